@@ -1,0 +1,10 @@
+/** A failure that was expected: one sentence for the person, and what to do about it. Ends with exit status 2. */
+export class HalfturnError extends Error {
+  override readonly name = 'HalfturnError';
+  readonly hint: string | undefined;
+
+  constructor(message: string, hint?: string) {
+    super(message);
+    this.hint = hint;
+  }
+}

@@ -1,0 +1,16 @@
+/** The limits that judging and advising work with. Defaults, with their reasons, stand in judging/limits.ts. */
+export interface Limits {
+  readonly shutterAngleDegrees: number;
+  readonly shutterToleranceStops: number;
+  /** Inside the tolerance but farther from the target than this: said as a remark. */
+  readonly shutterEdgeStops: number;
+  readonly baseIso: number;
+  /** Exposure offsets that count as right, [low, high], + = over. */
+  readonly windowStops: readonly [number, number];
+  /** Clipped area above which a recording is flagged. */
+  readonly clippedFraction: number;
+  /** Change of recorded exposure inside one clip above which it is said. */
+  readonly driftStops: number;
+  /** Level of the mains where lamps may light the scene; absent when not set. */
+  readonly mainsHertz?: number;
+}

@@ -1,0 +1,114 @@
+import type { FrameRate } from './frameRate.ts';
+
+export type RecordingKind = 'clip' | 'still';
+
+/** Transfer functions that the measuring code can undo. Anything else stays absent. */
+export type TransferName = 'bt709' | 'srgb' | 'hlg' | 'pq' | 'linear';
+
+/** `narrow`: black 16, white 235 (8 bit). `full`: black 0, white 255. ITU-R BT.2100 table 9 names both. */
+export type RangeName = 'narrow' | 'full';
+
+/** Everything that can be known of a recording without looking at its picture. Units are in the names. */
+export interface FactValues {
+  /** ISO 8601; carries an offset only where one was recorded. */
+  recordedAt: string;
+  durationSeconds: number;
+  frameCount: number;
+  /** As displayed, after rotation. */
+  width: number;
+  /** As displayed, after rotation. */
+  height: number;
+  /** Clockwise turn that the player must apply: 0, 90, 180 or 270. */
+  rotationDegrees: number;
+  /** Capture rate: what the shutter worked against. */
+  frameRate: FrameRate;
+  playbackFrameRate: FrameRate;
+  exposureSeconds: number;
+  fNumber: number;
+  iso: number;
+  /** The compensation that was dialled in; + = brighter. */
+  exposureBiasStops: number;
+  /** What the camera's meter said; + = over. */
+  meteredOffsetStops: number;
+  focalLengthMm: number;
+  latitude: number;
+  longitude: number;
+  altitudeMetres: number;
+  headingDegrees: number;
+  /** ND strength that the camera itself recorded (a built-in wheel), in stops removed. */
+  recordedFilterStops: number;
+  transfer: TransferName;
+  range: RangeName;
+  bitDepth: number;
+  codec: string;
+  camera: string;
+  startTimecode: string;
+  exposureProgram: string;
+  meteringMode: string;
+  whiteBalance: string;
+}
+
+export type FactName = keyof FactValues;
+
+/** One value as one reader saw it. `source` is for people: "EXIF ExposureTime", "SubRip sidecar CLIP0003.SRT". */
+export interface Sighting<T> {
+  readonly value: T;
+  readonly source: string;
+}
+
+/** The value that was chosen, where it was read, and what other readers said where they disagree beyond rounding. */
+export interface Fact<T> extends Sighting<T> {
+  readonly others?: readonly Sighting<T>[];
+}
+
+export type Facts = { readonly [N in FactName]?: Fact<FactValues[N]> };
+
+/** A value that was found and not believed. */
+export interface Refusal {
+  readonly what: string;
+  readonly raw: string;
+  readonly source: string;
+  readonly reason: string;
+}
+
+/** What the camera recorded for a stretch of a clip. Seconds count from the first frame. */
+export interface TrackSample {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly exposureSeconds?: number;
+  readonly fNumber?: number;
+  readonly iso?: number;
+  readonly exposureBiasStops?: number;
+  readonly meteredOffsetStops?: number;
+  readonly focalLengthMm?: number;
+  readonly latitude?: number;
+  readonly longitude?: number;
+  readonly altitudeMetres?: number;
+  readonly headingDegrees?: number;
+}
+
+export interface Track {
+  readonly source: string;
+  readonly samples: readonly TrackSample[];
+}
+
+export interface Recording {
+  /** Relative to the dump, "/" on every system, unprintable bytes escaped: for people and reports. */
+  readonly path: string;
+  /** What the file system calls it; bytes where the name is not UTF-8. */
+  readonly file: string | Buffer;
+  readonly kind: RecordingKind;
+  readonly sizeBytes: number;
+  readonly facts: Facts;
+  readonly track?: Track;
+  readonly refusals: readonly Refusal[];
+  /** Sidecars that were read for this recording, as paths relative to the dump. */
+  readonly sidecars: readonly string[];
+}
+
+/** A file that could not be audited, or only in part: which, what is wrong, what to do. */
+export interface Problem {
+  readonly path: string;
+  readonly message: string;
+  readonly hint: string;
+}

@@ -1,0 +1,140 @@
+import type { ExposureBasis, FindingKind, FindingWeight } from './finding.ts';
+import type { FilterPick } from './advice.ts';
+import type { FittedFilter } from './kit.ts';
+import type { Ceiling, ClippedShape, ClippedSpan, MaxAndMedian } from './measurement.ts';
+import type {
+  Fact,
+  FactName,
+  FactValues,
+  Problem,
+  RecordingKind,
+  Refusal,
+  TrackSample,
+} from './recording.ts';
+
+/** The audit document: the value behind `audit.json` and `--json`, plain JSON throughout. Absent means unknown. */
+export interface AuditDocument {
+  readonly format: 'halfturn-audit';
+  readonly formatVersion: 1;
+  readonly generatedAt: string;
+  /** The dump as it was given. */
+  readonly dump: string;
+  readonly settings: ReportedSettings;
+  readonly recordings: readonly ReportedRecording[];
+  readonly sequences: readonly ReportedSequence[];
+  readonly problems: readonly Problem[];
+  /** Files that were recognised and left alone, counted by what they are. */
+  readonly leftAside: Readonly<Record<string, number>>;
+  readonly cautions: readonly string[];
+}
+
+export interface ReportedSettings {
+  readonly shutterAngleDegrees: number;
+  readonly shutterToleranceStops: number;
+  readonly baseIso: number;
+  readonly windowStops: readonly [number, number];
+  readonly clippedFraction: number;
+  readonly measure: 'off' | 'sampled' | 'every';
+  readonly kit: readonly { readonly label: string; readonly stops: number }[];
+  /** True when the pilot named no filters and common strengths were assumed. */
+  readonly kitAssumed: boolean;
+}
+
+/** Facts as reported: rates are numbers here, and `framesPerSecond` is the capture rate. */
+export type ReportedFacts = {
+  readonly [N in Exclude<FactName, 'frameRate' | 'playbackFrameRate'>]?: Fact<FactValues[N]>;
+} & { readonly framesPerSecond?: Fact<number>; readonly playbackFramesPerSecond?: Fact<number> };
+
+export interface MinMedianMax {
+  readonly min: number;
+  readonly median: number;
+  readonly max: number;
+}
+
+export interface ReportedTrack {
+  readonly source: string;
+  /** How many samples were read. */
+  readonly samples: number;
+  readonly exposureSeconds?: MinMedianMax;
+  readonly iso?: MinMedianMax;
+  readonly meteredOffsetStops?: MinMedianMax;
+  /** The time line, thinned to at most 600 entries. */
+  readonly timeline: readonly TrackSample[];
+}
+
+export type ShutterVerdict = 'on' | 'short' | 'long' | 'unknown';
+
+export interface ReportedShutter {
+  readonly verdict: ShutterVerdict;
+  readonly angleDegrees?: number;
+  /** log2(angle / target), - = shorter than the target. */
+  readonly offsetStops?: number;
+  readonly basis?: 'recorded' | 'picture';
+  readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
+  /** Would anyone see it at the motion measured. */
+  readonly matters: 'yes' | 'no' | 'unknown';
+}
+
+export interface ReportedPicture {
+  readonly framesMeasured: number;
+  readonly samplingStepSeconds?: number;
+  readonly ceiling: Ceiling;
+  readonly clippedFraction: MaxAndMedian;
+  readonly channelClippedFraction: MaxAndMedian;
+  readonly clippedSpans: readonly ClippedSpan[];
+  readonly clippedShape?: ClippedShape;
+  readonly crushedFraction: MaxAndMedian;
+  readonly levelStops?: { readonly median: number; readonly low: number; readonly high: number };
+  readonly motionPixelsPerFrame?: { readonly median: number; readonly high: number };
+}
+
+export interface ReportedExposure {
+  /** EV at ISO 100 of the recorded settings. */
+  readonly ev100?: number;
+  /** The light on the scene: adds the fitted filter and the exposure offset where they are known. */
+  readonly sceneEv100?: number;
+  readonly offsetStops?: number;
+  readonly basis?: ExposureBasis;
+}
+
+export interface ReportedFilter {
+  readonly fitted?: FittedFilter;
+  readonly neededStops?: number;
+  readonly additionalStops?: number;
+  readonly pick?: FilterPick;
+  readonly basis?: string;
+  readonly uncertaintyStops?: number;
+  readonly otherwise: readonly string[];
+}
+
+export interface ReportedFinding {
+  readonly kind: FindingKind;
+  readonly weight: FindingWeight;
+  readonly text: string;
+  readonly startSeconds?: number;
+  readonly endSeconds?: number;
+}
+
+export interface ReportedRecording {
+  readonly path: string;
+  readonly kind: RecordingKind;
+  readonly sizeBytes: number;
+  readonly sidecars: readonly string[];
+  readonly facts: ReportedFacts;
+  readonly track?: ReportedTrack;
+  readonly shutter?: ReportedShutter;
+  readonly picture?: ReportedPicture;
+  readonly exposure: ReportedExposure;
+  readonly filter?: ReportedFilter;
+  readonly findings: readonly ReportedFinding[];
+  readonly refusals: readonly Refusal[];
+}
+
+export interface ReportedSequence {
+  readonly kind: 'bracket' | 'interval';
+  readonly paths: readonly string[];
+  readonly stepsStops?: readonly number[];
+  readonly intervalSeconds?: number;
+  readonly angleDegrees?: number;
+  readonly findings: readonly ReportedFinding[];
+}
