@@ -39,7 +39,12 @@ export interface FilterAdvice {
   readonly neededStops?: number;
   /** Light still to be taken away against what was fitted; negative = too much was taken. */
   readonly additionalStops: number;
+  /** Best of the kit. Absent where `fitted` is unknown and nothing is to be added to it. */
   readonly pick?: FilterPick;
+  /** True where `fitted` is unknown: the pick holds if nothing was fitted, else on top of what was. */
+  readonly assumesNothingFitted?: boolean;
+  /** True where no ISO was recorded: the advice then keeps whatever ISO was in use. */
+  readonly keepsIso?: boolean;
   readonly basis: 'recorded exposure' | 'recorded exposure and meter' | 'recorded exposure and picture level';
   readonly uncertaintyStops: number;
   readonly otherwise: readonly Alternative[];

@@ -1,0 +1,208 @@
+import { availableParallelism } from 'node:os';
+import { adviseFilter } from './advising/advise.ts';
+import { commonKit } from './advising/commonKit.ts';
+import { recordedFilter } from './advising/fitted.ts';
+import { ev100 } from './domain/exposure.ts';
+import { HalfturnError } from './domain/halfturnError.ts';
+import type { FittedFilter, KitFilter } from './domain/kit.ts';
+import type { Limits } from './domain/limits.ts';
+import type { Measurement } from './domain/measurement.ts';
+import type { Problem, Recording } from './domain/recording.ts';
+import type { AuditDocument, ReportedExposure, ReportedRecording } from './domain/report.ts';
+import type { ExposureOffset } from './judging/check.ts';
+import { exposureOffset } from './judging/exposure.ts';
+import { judge } from './judging/judge.ts';
+import { defaultLimits } from './judging/limits.ts';
+import { judgeShutter } from './judging/shutter.ts';
+import { measureRecording } from './measuring/measure.ts';
+import { locatePrograms, type Program } from './programs/locate.ts';
+import { readDump, type DumpEntry } from './reading/dump.ts';
+import { fittedFor, loadFlightNotes, type FlightNotes } from './reading/flightNotes.ts';
+import { readRecording } from './reading/recordings.ts';
+import { standingCautions } from './reporting/cautions.ts';
+import { reportedRecording } from './reporting/document.ts';
+
+export interface AuditProgress {
+  readonly done: number;
+  readonly total: number;
+  /** The recording that was finished last. */
+  readonly path: string;
+}
+
+export interface AuditOptions {
+  readonly limits?: Limits;
+  readonly kit?: readonly KitFilter[];
+  /** The filter on the lens for the whole dump; flight notes stand back behind it. */
+  readonly fitted?: FittedFilter;
+  /** Flight notes; without it, flight.toml inside or beside the dump is used where there is one. */
+  readonly notesFile?: string;
+  readonly measure?: 'off' | 'sampled' | 'every';
+  /** ISO 8601; the time of the call where absent. */
+  readonly generatedAt?: string;
+  /** Recordings worked on at once; as many as there are cores where absent. */
+  readonly atOnce?: number;
+  readonly onProgress?: (progress: AuditProgress) => void;
+}
+
+/**
+ * Audits a card dump (or one file of it): reads, measures, judges, advises.
+ *
+ * @param dump path of a folder or file
+ * @returns the audit document; a file that cannot be read is a problem in it
+ * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
+ */
+export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
+  const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
+  const notes = await loadFlightNotes(dump, options.notesFile, kit);
+  const [{ entries, problems, leftAside }, programs] = await Promise.all([readDump(dump), locatePrograms()]);
+
+  const examined = await examineAll(entries, programs, { ...options, measure });
+  const fNumbersSeen = fNumbersOf(examined);
+  const recordings = examined.flatMap(({ recording, measurement }) => {
+    if (recording === undefined) return [];
+    const onLens = fitted ?? fittedByNotes(recording, notes) ?? recordedFilter(recording);
+    return [conclude({ recording, measurement, limits, kit, fitted: onLens, fNumbersSeen })];
+  });
+  return {
+    format: 'halfturn-audit',
+    formatVersion: 1,
+    generatedAt: options.generatedAt ?? new Date().toISOString(),
+    dump,
+    settings: {
+      shutterAngleDegrees: limits.shutterAngleDegrees,
+      shutterToleranceStops: limits.shutterToleranceStops,
+      baseIso: limits.baseIso,
+      windowStops: limits.windowStops,
+      clippedFraction: limits.clippedFraction,
+      measure,
+      kit: kit.map(({ label, stops }) => ({ label, stops })),
+      kitAssumed: options.kit === undefined || options.kit === commonKit,
+    },
+    recordings,
+    sequences: [],
+    problems: [...problems, ...examined.flatMap((one) => one.problems)],
+    leftAside: leftAside as Readonly<Record<string, number>>,
+    cautions: standingCautions,
+  };
+}
+
+interface Examined {
+  readonly recording?: Recording;
+  readonly measurement?: Measurement;
+  readonly problems: readonly Problem[];
+}
+
+interface Programs {
+  readonly ffprobe: Program;
+  readonly ffmpeg: Program;
+}
+
+async function examineAll(
+  entries: readonly DumpEntry[],
+  programs: Programs,
+  options: AuditOptions,
+): Promise<readonly Examined[]> {
+  let done = 0;
+  return mapAtOnce(entries, options.atOnce ?? availableParallelism(), async (entry) => {
+    const examined = await examine(entry, programs, options);
+    done += 1;
+    options.onProgress?.({ done, total: entries.length, path: entry.path });
+    return examined;
+  });
+}
+
+/** Reads and measures one recording. Whatever goes wrong stays with this recording. */
+async function examine(entry: DumpEntry, programs: Programs, options: AuditOptions): Promise<Examined> {
+  const { recording, problem } = await readRecording(entry, programs);
+  const problems = problem === undefined ? [] : [problem];
+  if (recording === undefined || options.measure === 'off' || options.measure === undefined)
+    return { ...(recording && { recording }), problems };
+  try {
+    const measurement = await measureRecording(recording, {
+      program: programs.ffmpeg,
+      mode: options.measure,
+      limits: options.limits ?? defaultLimits,
+    });
+    return { recording, measurement, problems };
+  } catch (error) {
+    return { recording, problems: [...problems, unmeasured(entry.path, error)] };
+  }
+}
+
+function unmeasured(path: string, error: unknown): Problem {
+  if (error instanceof HalfturnError)
+    return { path, message: `The picture could not be measured: ${error.message}`, hint: error.hint ?? '' };
+  const message = error instanceof Error ? error.message : String(error);
+  return {
+    path,
+    message: `Measuring the picture failed inside Halfturn (${message}). What was recorded still stands`,
+    hint: 'Please report this with the file, it is a fault in Halfturn.',
+  };
+}
+
+interface Evidence {
+  readonly recording: Recording;
+  readonly measurement: Measurement | undefined;
+  readonly limits: Limits;
+  readonly kit: readonly KitFilter[];
+  readonly fitted: FittedFilter | undefined;
+  readonly fNumbersSeen: readonly number[];
+}
+
+function conclude(evidence: Evidence): ReportedRecording {
+  const { recording, measurement, limits } = evidence;
+  const offset = exposureOffset(recording, measurement);
+  const shutter = judgeShutter({ recording, measurement, limits });
+  const advice = adviseFilter({ ...evidence, offset });
+  return reportedRecording({
+    recording,
+    ...(measurement && { measurement }),
+    ...(shutter && { shutter }),
+    ...(advice && { advice }),
+    exposure: reportedExposure(recording, offset, evidence.fitted),
+    findings: judge({ recording, measurement, limits, offset }),
+    windowStops: limits.windowStops,
+  });
+}
+
+function reportedExposure(
+  { facts }: Recording,
+  offset: ExposureOffset | undefined,
+  fitted: FittedFilter | undefined,
+): ReportedExposure {
+  const settingsEv100 = ev100({
+    fNumber: facts.fNumber?.value,
+    exposureSeconds: facts.exposureSeconds?.value,
+    iso: facts.iso?.value,
+  });
+  return {
+    ...(settingsEv100 === undefined ? {} : { ev100: settingsEv100 }),
+    ...(settingsEv100 === undefined || fitted === undefined
+      ? {}
+      : { sceneEv100: settingsEv100 + fitted.stops }),
+    ...offset,
+  };
+}
+
+function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): FittedFilter | undefined {
+  return notes && fittedFor(recording, notes);
+}
+
+function fNumbersOf(examined: readonly Examined[]): readonly number[] {
+  return [...new Set(examined.flatMap(({ recording }) => recording?.facts.fNumber?.value ?? []))];
+}
+
+/** Like `Promise.all(items.map(work))`, with at most `most` of them under way. */
+async function mapAtOnce<T, R>(
+  items: readonly T[],
+  most: number,
+  work: (item: T) => Promise<R>,
+): Promise<R[]> {
+  const results: R[] = [];
+  const waiting = items.entries();
+  const worker = async (): Promise<void> => {
+    for (const [index, item] of waiting) results[index] = await work(item);
+  };
+  await Promise.all(Array.from({ length: Math.min(most, items.length) }, worker));
+  return results;
+}

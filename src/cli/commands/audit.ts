@@ -1,0 +1,50 @@
+import { audit } from '../../audit.ts';
+import { fileReports } from '../../reporting/index.ts';
+import { jsonReport } from '../../reporting/json.ts';
+import { terminalReport } from '../../reporting/terminal.ts';
+import { auditExitStatus } from '../exitStatus.ts';
+import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+import { showProgress } from '../progress.ts';
+import { loadSettings, settingsWithAngle } from '../settings.ts';
+import { fittedFromFlag } from '../fittedFlag.ts';
+import { outputStyle } from '../outputStyle.ts';
+
+export interface AuditFlags {
+  readonly out?: string;
+  readonly json?: boolean;
+  readonly fitted?: string;
+  readonly notes?: string;
+  readonly settings?: string;
+  readonly shutterAngle?: string;
+  readonly measure: 'off' | 'sampled' | 'every';
+  readonly order: 'shooting' | 'serious';
+  readonly strict?: boolean;
+  readonly quiet?: boolean;
+}
+
+export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
+  if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
+  const settings = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
+  const fitted = fittedFromFlag(flags.fitted, settings.kit);
+  const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
+  const document = await audit(dump, {
+    ...settings,
+    measure: flags.measure,
+    generatedAt: new Date().toISOString(),
+    onProgress: progress.step,
+    ...(fitted === undefined ? {} : { fitted }),
+    ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
+  }).finally(progress.clear);
+
+  if (flags.out !== undefined) {
+    const texts = Object.entries(fileReports).map(([name, report]) => [name, report(document)] as const);
+    await writeOutputs(flags.out, Object.fromEntries(texts));
+  }
+  if (flags.json === true) process.stdout.write(jsonReport(document));
+  else if (flags.quiet !== true) {
+    process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order: flags.order }));
+    if (flags.out !== undefined)
+      process.stdout.write(`\nThe report is in ${flags.out}: open report.html first.\n`);
+  }
+  return auditExitStatus(document, flags.strict === true);
+}

@@ -1,0 +1,7 @@
+import { auditJsonSchema } from '../../reporting/schema.ts';
+import { exitStatus } from '../exitStatus.ts';
+
+export function runSchema(): number {
+  process.stdout.write(`${JSON.stringify(auditJsonSchema(), undefined, 2)}\n`);
+  return exitStatus.finished;
+}

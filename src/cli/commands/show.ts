@@ -1,0 +1,40 @@
+import { audit } from '../../audit.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import { showRecording } from '../../reporting/show.ts';
+import { exitStatus } from '../exitStatus.ts';
+import { fittedFromFlag } from '../fittedFlag.ts';
+import { outputStyle } from '../outputStyle.ts';
+import { loadSettings } from '../settings.ts';
+
+export interface ShowFlags {
+  readonly fitted?: string;
+  readonly settings?: string;
+  readonly measure: 'off' | 'sampled' | 'every';
+}
+
+export async function runShow(file: string, flags: ShowFlags): Promise<number> {
+  const settings = await loadSettings(flags.settings);
+  const fitted = fittedFromFlag(flags.fitted, settings.kit);
+  const document = await audit(file, {
+    ...settings,
+    measure: flags.measure,
+    generatedAt: new Date().toISOString(),
+    ...(fitted === undefined ? {} : { fitted }),
+  });
+  const [recording, another] = document.recordings;
+  if (another !== undefined)
+    throw new HalfturnError(
+      `"${file}" holds more than one recording.`,
+      'Name one file, or use "halfturn audit".',
+    );
+  if (recording === undefined) {
+    const problem = document.problems[0];
+    if (problem === undefined)
+      throw new HalfturnError(`"${file}" is not a clip or still that Halfturn reads.`);
+    throw new HalfturnError(`${problem.path}: ${problem.message}`, problem.hint);
+  }
+  process.stdout.write(
+    showRecording(recording, { ...outputStyle(process.stdout), settings: document.settings }),
+  );
+  return exitStatus.finished;
+}

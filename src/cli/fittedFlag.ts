@@ -1,0 +1,22 @@
+import { HalfturnError } from '../domain/halfturnError.ts';
+import { parseFilterName } from '../domain/filter.ts';
+import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+
+/** Reads `--fitted`: a label of the kit first, then a trade name such as ND16 or a density such as D1.2, or `none`. */
+export function fittedFromFlag(
+  text: string | undefined,
+  kit: readonly KitFilter[],
+): FittedFilter | undefined {
+  if (text === undefined) return undefined;
+  const source = '--fitted';
+  if (text.toLowerCase() === 'none') return { label: 'none', stops: 0, source };
+  const owned = kit.find(({ label }) => label.toLowerCase() === text.toLowerCase());
+  if (owned !== undefined) return { label: owned.label, stops: owned.stops, source };
+  const named = parseFilterName(text);
+  if (named !== undefined) return { ...named, source };
+  const labels = kit.map(({ label }) => label).join(', ');
+  throw new HalfturnError(
+    `"${text}" is no filter that Halfturn knows.`,
+    `Use a label of your kit (${labels}), a factor such as ND16, a density such as D1.2, or none.`,
+  );
+}

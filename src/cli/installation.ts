@@ -1,0 +1,43 @@
+import sharp from 'sharp';
+import { locateAll, type Candidate } from '../programs/locate.ts';
+import { packageVersion } from './packageVersion.ts';
+import { defaultSettingsFile } from './settings.ts';
+
+/** What `doctor` says, line by line, and whether an audit can run at all. */
+export async function inspectInstallation(): Promise<{ lines: readonly string[]; usable: boolean }> {
+  const candidates = await locateAll();
+  const usable = (['ffprobe', 'ffmpeg'] as const).every((name) =>
+    candidates.some((candidate) => candidate.name === name && candidate.chosen),
+  );
+  return {
+    usable,
+    lines: [
+      `Halfturn ${packageVersion()} on Node ${process.versions.node}`,
+      '',
+      ...candidates.flatMap(candidateLines),
+      `stills: sharp ${sharp.versions.sharp}, ${heicSentence()}`,
+      '',
+      `Settings are looked for at ${defaultSettingsFile()}`,
+      '',
+      usable
+        ? 'Everything an audit needs is here.'
+        : 'An audit cannot run: install ffmpeg with ffprobe through your system (Debian: apt-get install ffmpeg), or run npm install again without leaving out optional packages.',
+    ],
+  };
+}
+
+function candidateLines({ name, origin, path, age, chosen, lacks }: Candidate): string[] {
+  const place = origin === 'system' ? 'of this system' : 'of the npm package';
+  if (path === undefined || age === undefined) return [`${name} ${place}: ${lacks.join(', ')}`];
+  const use = chosen ? 'in use' : 'not in use: the other one is newer or as new';
+  const missing =
+    lacks.length === 0 ? [] : [`  lacks ${lacks.join(', ')}: files that need it are said to be unreadable`];
+  return [`${name} ${place}: ${age.version}, ${use}`, `  ${path}`, ...missing];
+}
+
+function heicSentence(): string {
+  const { input } = sharp.format.heif;
+  return input.fileSuffix?.includes('.heic') === true
+    ? 'measures HEIC pictures'
+    : 'reads what HEIC files recorded but cannot measure their pictures';
+}

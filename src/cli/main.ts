@@ -1,0 +1,34 @@
+import { CommanderError } from 'commander';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import { buildProgram } from './program.ts';
+import { exitStatus } from './exitStatus.ts';
+
+/** Runs the command line and returns the exit status. Expected failures are one sentence; bugs keep their stack trace. */
+export async function main(args: readonly string[]): Promise<number> {
+  process.stdout.on('error', leaveWhenReaderHasGone);
+  let status: number = exitStatus.finished;
+  const program = buildProgram((ended) => (status = ended));
+  try {
+    await program.parseAsync(args, { from: 'user' });
+    return status;
+  } catch (error) {
+    if (error instanceof CommanderError)
+      return error.exitCode === 0 ? exitStatus.finished : exitStatus.notDone;
+    if (error instanceof HalfturnError) return sayWhatToDo(error);
+    process.stderr.write(
+      `This is a fault in Halfturn, not in your files.\n${error instanceof Error ? error.stack : String(error)}\n`,
+    );
+    return exitStatus.bug;
+  }
+}
+
+function sayWhatToDo(error: HalfturnError): number {
+  process.stderr.write(`halfturn: ${error.message}${error.hint === undefined ? '' : ` ${error.hint}`}\n`);
+  return exitStatus.notDone;
+}
+
+/** `halfturn audit … | head` closes our output early: that is no error of ours. */
+function leaveWhenReaderHasGone(error: NodeJS.ErrnoException): void {
+  if (error.code === 'EPIPE') process.exit(exitStatus.finished);
+  throw error;
+}

@@ -1,0 +1,45 @@
+import { mkdir, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { HalfturnError } from '../domain/halfturnError.ts';
+
+/** The dump is never written to, not even when asked. */
+export async function refuseOutputInsideDump(folder: string, dump: string): Promise<void> {
+  const dumpPath = await realpath(dump).catch(() => undefined);
+  if (dumpPath === undefined || !(await stat(dumpPath)).isDirectory()) return;
+  const relative = path.relative(dumpPath, await realpathOfFuture(path.resolve(folder)));
+  if (relative === '' || (!relative.startsWith('..') && !path.isAbsolute(relative)))
+    throw new HalfturnError(
+      `"${folder}" lies inside the dump, and Halfturn never writes there.`,
+      'Choose a folder outside it for --out.',
+    );
+}
+
+/** Resolves links in the part of a path that exists already. */
+async function realpathOfFuture(target: string): Promise<string> {
+  const parent = path.dirname(target);
+  if (parent === target) return target;
+  return realpath(target).catch(async () => path.join(await realpathOfFuture(parent), path.basename(target)));
+}
+
+/** Writes each file under a temporary name and renames it, so that a crash never leaves half a report. */
+export async function writeOutputs(folder: string, files: Readonly<Record<string, string>>): Promise<void> {
+  try {
+    await mkdir(folder, { recursive: true });
+    for (const [name, text] of Object.entries(files)) await writeWhole(path.join(folder, name), text);
+  } catch (error) {
+    throw new HalfturnError(
+      `The report could not be written to "${folder}": ${(error as Error).message}.`,
+      'Choose a folder that you may write to for --out.',
+    );
+  }
+}
+
+async function writeWhole(file: string, text: string): Promise<void> {
+  const temporary = `${file}.${process.pid}.part`;
+  try {
+    await writeFile(temporary, text);
+    await rename(temporary, file);
+  } finally {
+    await rm(temporary, { force: true });
+  }
+}

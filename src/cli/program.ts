@@ -1,0 +1,70 @@
+import { Argument, Command, Option } from 'commander';
+import { runAudit, type AuditFlags } from './commands/audit.ts';
+import { runDoctor } from './commands/doctor.ts';
+import { runSchema } from './commands/schema.ts';
+import { runShow, type ShowFlags } from './commands/show.ts';
+import { packageVersion } from './packageVersion.ts';
+
+const measureOption = new Option('--measure <how-much>', 'how many pictures to look at')
+  .choices(['off', 'sampled', 'every'])
+  .default('sampled');
+
+/** The tree of commands. `end` takes the exit status of a command that finished. */
+export function buildProgram(end: (status: number) => void): Command {
+  const program = new Command('halfturn')
+    .description(
+      'Checks a memory-card dump after a flight: was the shutter right, what clipped, which ND filter would have fixed it.',
+    )
+    .version(packageVersion(), '--version')
+    .helpOption('--help')
+    .exitOverride()
+    .showHelpAfterError('Run "halfturn --help" for the commands and options.');
+
+  program
+    .command('audit')
+    .description('read and measure every clip and still under a folder (or one file)')
+    .addArgument(new Argument('<dump>', 'folder with the copied card, or one file'))
+    .option('--out <folder>', 'write report.html, audit.json and clips.csv there')
+    .option('--json', 'print the audit document and nothing else')
+    .option(
+      '--fitted <filter>',
+      'filter on the lens for the whole dump: a label of your kit, ND16, D1.2, or none',
+    )
+    .option('--notes <file>', 'flight notes (default: flight.toml beside or inside the dump)')
+    .option('--settings <file>', 'settings (default: settings.toml in your configuration folder)')
+    .option('--shutter-angle <degrees>', 'target angle instead of the one in the settings')
+    .addOption(measureOption)
+    .addOption(
+      new Option('--order <order>', 'order of the table')
+        .choices(['shooting', 'serious'])
+        .default('shooting'),
+    )
+    .option('--strict', 'exit status 1 when something was flagged or could not be read')
+    .option('--quiet', 'no table, no progress')
+    .addHelpText('after', '\nExample:\n  halfturn audit /media/card --fitted ND16 --out ~/reports/harbour')
+    .action(async (dump: string, flags: AuditFlags) => end(await runAudit(dump, flags)));
+
+  program
+    .command('show')
+    .description('all that is known of one recording, where it was read, and how each number was found')
+    .addArgument(new Argument('<file>', 'a clip or a still'))
+    .option('--fitted <filter>', 'filter on the lens: a label of your kit, ND16, D1.2, or none')
+    .option('--settings <file>', 'settings (default: settings.toml in your configuration folder)')
+    .addOption(measureOption)
+    .addHelpText('after', '\nExample:\n  halfturn show DCIM/100AERO/CLIP0003.MP4')
+    .action(async (file: string, flags: ShowFlags) => end(await runShow(file, flags)));
+
+  program
+    .command('schema')
+    .description('print the JSON Schema of the audit document')
+    .addHelpText('after', '\nExample:\n  halfturn schema > audit.schema.json')
+    .action(() => end(runSchema()));
+
+  program
+    .command('doctor')
+    .description('what this installation can and cannot do, and how to mend it')
+    .addHelpText('after', '\nExample:\n  halfturn doctor')
+    .action(async () => end(await runDoctor()));
+
+  return program;
+}

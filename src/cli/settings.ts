@@ -1,0 +1,126 @@
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import envPaths from 'env-paths';
+import { z } from 'zod';
+import { commonKit } from '../advising/commonKit.ts';
+import { stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import type { KitFilter } from '../domain/kit.ts';
+import type { Limits } from '../domain/limits.ts';
+import { defaultLimits } from '../judging/limits.ts';
+import { parseTomlAs } from '../reading/toml.ts';
+
+export interface Settings {
+  readonly limits: Limits;
+  readonly kit: readonly KitFilter[];
+  /** The pilot named no filters, so common strengths stand in. */
+  readonly kitAssumed: boolean;
+}
+
+const filterSchema = z
+  .strictObject({
+    label: z.string().min(1),
+    stops: z.number().min(0).max(30).optional(),
+    factor: z.number().min(1).max(1e9).optional(),
+    density: z.number().min(0).max(9).optional(),
+    polariser: z.boolean().optional(),
+    polariserStops: z.number().min(0).max(4).optional(),
+  })
+  .refine(
+    ({ stops, factor, density }) =>
+      [stops, factor, density].filter((given) => given !== undefined).length === 1,
+    {
+      message: 'give exactly one of stops, factor, density',
+    },
+  );
+
+const settingsSchema = z.strictObject({
+  shutter: z
+    .strictObject({
+      angleDegrees: z.number().gt(0).max(360).optional(),
+      toleranceStops: z.number().gt(0).max(3).optional(),
+    })
+    .optional(),
+  exposure: z
+    .strictObject({
+      baseIso: z.number().min(1).max(1e6).optional(),
+      windowStops: z.tuple([z.number().min(-6).max(6), z.number().min(-6).max(6)]).optional(),
+    })
+    .optional(),
+  mains: z.strictObject({ hertz: z.union([z.literal(50), z.literal(60)]).optional() }).optional(),
+  filter: z.array(filterSchema).optional(),
+});
+
+/** Where settings are looked for when `--settings` names no file. */
+export function defaultSettingsFile(): string {
+  return path.join(envPaths('halfturn', { suffix: '' }).config, 'settings.toml');
+}
+
+export async function loadSettings(file: string | undefined): Promise<Settings> {
+  const named = file ?? defaultSettingsFile();
+  const text = await readFile(named, 'utf8').catch((error: NodeJS.ErrnoException) => {
+    if (file === undefined && error.code === 'ENOENT') return '';
+    throw new HalfturnError(
+      `The settings file "${named}" could not be read: ${error.message}.`,
+      'Check the path after --settings.',
+    );
+  });
+  return parseSettings(text, named);
+}
+
+/** Reads settings; an unknown key or bad value is an error that names the file, the key and what is allowed. */
+export function parseSettings(text: string, file: string): Settings {
+  const given = parseTomlAs(settingsSchema, text, file);
+  const windowStops = given.exposure?.windowStops ?? defaultLimits.windowStops;
+  if (windowStops[0] >= windowStops[1])
+    throw new HalfturnError(
+      `${file}: exposure.windowStops must rise from low to high, but is [${windowStops.join(', ')}].`,
+      'Write it like windowStops = [-0.7, 0].',
+    );
+  const kit = (given.filter ?? []).map(kitFilter);
+  refuseTwins(kit, file);
+  return {
+    limits: {
+      ...defaultLimits,
+      shutterAngleDegrees: given.shutter?.angleDegrees ?? defaultLimits.shutterAngleDegrees,
+      shutterToleranceStops: given.shutter?.toleranceStops ?? defaultLimits.shutterToleranceStops,
+      baseIso: given.exposure?.baseIso ?? defaultLimits.baseIso,
+      windowStops,
+      ...(given.mains?.hertz === undefined ? {} : { mainsHertz: given.mains.hertz }),
+    },
+    kit: kit.length === 0 ? commonKit : kit,
+    kitAssumed: kit.length === 0,
+  };
+}
+
+function kitFilter(given: z.infer<typeof filterSchema>): KitFilter {
+  const strength =
+    given.stops ??
+    (given.factor === undefined ? stopsFromDensity(given.density ?? 0) : stopsFromFactor(given.factor));
+  return {
+    label: given.label,
+    stops: strength + (given.polariserStops ?? 0),
+    ...(given.polariser === true || given.polariserStops !== undefined ? { polariser: true } : {}),
+  };
+}
+
+function refuseTwins(kit: readonly KitFilter[], file: string): void {
+  const seen = new Set<string>();
+  for (const { label } of kit) {
+    if (seen.has(label.toLowerCase()))
+      throw new HalfturnError(
+        `${file}: two filters are called "${label}".`,
+        'Give each filter its own label.',
+      );
+    seen.add(label.toLowerCase());
+  }
+}
+
+/** `--shutter-angle` wins over the settings. */
+export function settingsWithAngle(settings: Settings, flag: string | undefined): Settings {
+  if (flag === undefined) return settings;
+  const shutterAngleDegrees = Number(flag);
+  if (!(shutterAngleDegrees > 0 && shutterAngleDegrees <= 360))
+    throw new HalfturnError(`--shutter-angle must be above 0 and at most 360 degrees, but is "${flag}".`);
+  return { ...settings, limits: { ...settings.limits, shutterAngleDegrees } };
+}

@@ -1,0 +1,22 @@
+/**
+ * Light ratio in stops.
+ *
+ * @param ratio light against a reference, > 0
+ * @returns stops, + = more light
+ * Source: one stop is a factor of two (ISO 2720 exposure steps).
+ * @example stopsFromRatio(8) // 3
+ */
+export function stopsFromRatio(ratio: number): number {
+  return Math.log2(ratio);
+}
+
+/**
+ * Stops as a light ratio.
+ *
+ * @param stops + = more light
+ * @returns ratio, > 0
+ * @example ratioFromStops(-4) // 0.0625
+ */
+export function ratioFromStops(stops: number): number {
+  return 2 ** stops;
+}

@@ -1,0 +1,9 @@
+import type { Check } from '../check.ts';
+import { worstClippedFrame } from '../clipping.ts';
+
+/** disc-clipped: the sun or a lamp is in the picture. No exposure would hold it, so it is a remark only. */
+export const discClipped: Check = ({ measurement, limits }) => {
+  const worst = measurement && worstClippedFrame(measurement, 'disc');
+  if (!worst || worst.clippedFraction <= limits.clippedFraction) return undefined;
+  return { kind: 'disc-clipped', weight: 'low', maxFraction: worst.clippedFraction, shape: 'disc' };
+};

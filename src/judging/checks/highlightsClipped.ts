@@ -1,0 +1,23 @@
+import type { Check } from '../check.ts';
+import { worstClippedFrame } from '../clipping.ts';
+
+/** Five times the accepted area is no fleck any more but a part of the picture; common practice, no source. */
+const highOverLimit = 5;
+
+/** highlights-clipped: a spread-out part of the picture is at the ceiling, and larger than accepted. */
+export const highlightsClipped: Check = ({ measurement, limits }) => {
+  const worst = measurement && worstClippedFrame(measurement, 'area');
+  if (!worst || worst.clippedFraction <= limits.clippedFraction) return undefined;
+  const { clippedSpans } = measurement;
+  const span = clippedSpans.find(
+    ({ startSeconds, endSeconds }) => startSeconds <= worst.atSeconds && worst.atSeconds <= endSeconds,
+  );
+  return {
+    kind: 'highlights-clipped',
+    weight: worst.clippedFraction > highOverLimit * limits.clippedFraction ? 'high' : 'medium',
+    maxFraction: worst.clippedFraction,
+    medianFraction: measurement.clippedFraction.median,
+    spanCount: clippedSpans.length,
+    ...(span && { startSeconds: span.startSeconds, endSeconds: span.endSeconds }),
+  };
+};

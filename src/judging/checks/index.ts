@@ -1,0 +1,29 @@
+import type { Check } from '../check.ts';
+import { decodedInPart } from './decodedInPart.ts';
+import { discClipped } from './discClipped.ts';
+import { exposureDrifts } from './exposureDrifts.ts';
+import { highlightsClipped } from './highlightsClipped.ts';
+import { isoRaised } from './isoRaised.ts';
+import { offsetOutside } from './offsetOutside.ts';
+import { shadowsCrushed } from './shadowsCrushed.ts';
+import { shutterEdge } from './shutterEdge.ts';
+import { shutterImpossible } from './shutterImpossible.ts';
+import { shutterOff } from './shutterOff.ts';
+import { shutterUnknown } from './shutterUnknown.ts';
+import { disagreeableFacts, sourcesDisagree } from './sourcesDisagree.ts';
+
+/** Every check there is; findings of equal weight keep this order. */
+export const checks: readonly Check[] = [
+  shutterImpossible,
+  shutterOff,
+  shutterEdge,
+  highlightsClipped,
+  offsetOutside,
+  exposureDrifts,
+  isoRaised,
+  decodedInPart,
+  ...disagreeableFacts.map(sourcesDisagree),
+  shadowsCrushed,
+  discClipped,
+  shutterUnknown,
+];

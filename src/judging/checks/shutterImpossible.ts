@@ -1,0 +1,17 @@
+import { framesPerSecond } from '../../domain/frameRate.ts';
+import { isLongerThanFrame } from '../../domain/shutter.ts';
+import type { Check } from '../check.ts';
+
+/** shutter-impossible: the recorded exposure is longer than the frame it is said to have exposed. */
+export const shutterImpossible: Check = ({ recording }) => {
+  const { exposureSeconds, frameRate } = recording.facts;
+  if (recording.kind !== 'clip' || !exposureSeconds || !frameRate) return undefined;
+  const rate = framesPerSecond(frameRate.value);
+  if (!isLongerThanFrame({ exposureSeconds: exposureSeconds.value, framesPerSecond: rate })) return undefined;
+  return {
+    kind: 'shutter-impossible',
+    weight: 'medium',
+    exposureSeconds: exposureSeconds.value,
+    frameSeconds: 1 / rate,
+  };
+};

@@ -1,0 +1,59 @@
+import { framesPerSecond } from '../domain/frameRate.ts';
+import type { Limits } from '../domain/limits.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import type { Recording } from '../domain/recording.ts';
+import type { ReportedShutter } from '../domain/report.ts';
+import { isLongerThanFrame, shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
+import { shutterMatters } from './matters.ts';
+
+/** Exposure and rate of a clip where both are known and can be true together. */
+export interface UsableShutter {
+  readonly exposureSeconds: number;
+  readonly framesPerSecond: number;
+}
+
+/** Offsets at the limit itself are inside; this keeps floating point from pushing them out. */
+const roundingStops = 1e-9;
+
+/** Stills have no frame rate, so no shutter angle, whatever their facts hold. */
+export function usableShutter({ kind, facts }: Recording): UsableShutter | undefined {
+  if (kind !== 'clip' || !facts.exposureSeconds || !facts.frameRate) return undefined;
+  const shutter = {
+    exposureSeconds: facts.exposureSeconds.value,
+    framesPerSecond: framesPerSecond(facts.frameRate.value),
+  };
+  return isLongerThanFrame(shutter) ? undefined : shutter;
+}
+
+/** The verdict on a clip's recorded shutter; undefined for stills. */
+export function judgeShutter(subject: {
+  readonly recording: Recording;
+  readonly limits: Limits;
+  readonly measurement?: Measurement | undefined;
+}): ReportedShutter | undefined {
+  const { recording, limits, measurement } = subject;
+  if (recording.kind !== 'clip') return undefined;
+  const shutter = usableShutter(recording);
+  if (!shutter) return { verdict: 'unknown', matters: 'unknown' };
+  // Within the rounding that `isLongerThanFrame` allows, a full frame is a full frame.
+  const angleDegrees = Math.min(360, shutterAngleDegrees(shutter));
+  const targetDegrees = limits.shutterAngleDegrees;
+  const offsetStops = shutterOffsetStops({ angleDegrees, targetDegrees });
+  return {
+    verdict: verdictFor(offsetStops, limits.shutterToleranceStops),
+    angleDegrees,
+    offsetStops,
+    basis: 'recorded',
+    matters: shutterMatters({
+      angleDegrees,
+      targetDegrees,
+      highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
+      widthPixels: recording.facts.width?.value,
+    }),
+  };
+}
+
+function verdictFor(offsetStops: number, toleranceStops: number): 'on' | 'short' | 'long' {
+  if (Math.abs(offsetStops) <= toleranceStops + roundingStops) return 'on';
+  return offsetStops < 0 ? 'short' : 'long';
+}

@@ -1,0 +1,66 @@
+/** A square complex picture of 2^k × 2^k values, transformed in place. */
+export interface FourierPlan {
+  readonly size: number;
+  /** `direction` 1: forward (e^-i); -1: backward (e^+i), not scaled. */
+  readonly transform: (real: Float64Array, imaginary: Float64Array, direction: 1 | -1) => void;
+}
+
+// Cooley and Tukey, Mathematics of Computation 19 (1965), radix 2, rows and then columns. Written here because
+// the tiles are small and of few sizes, and the packages that do it are not kept up.
+
+/** Prepares the two-dimensional Fourier transform of tiles of one size, which must be a power of two. */
+export function planFourier(size: number): FourierPlan {
+  const swaps = bitReversalSwaps(size);
+  const cosines = Float64Array.from({ length: size / 2 }, (_, k) => Math.cos((2 * Math.PI * k) / size));
+  const sines = Float64Array.from({ length: size / 2 }, (_, k) => Math.sin((2 * Math.PI * k) / size));
+
+  // One butterfly loop serves rows (step 1 between values) and columns (step `size`): nothing is copied.
+  const line = (re: Float64Array, im: Float64Array, start: number, step: number, direction: 1 | -1): void => {
+    for (let s = 0; s < swaps.length; s += 2) {
+      const i = start + swaps[s]! * step;
+      const j = start + swaps[s + 1]! * step;
+      const r = re[i]!;
+      const m = im[i]!;
+      re[i] = re[j]!;
+      im[i] = im[j]!;
+      re[j] = r;
+      im[j] = m;
+    }
+    for (let half = 1; half < size; half <<= 1) {
+      const stride = size / (half * 2);
+      for (let block = 0; block < size; block += half * 2) {
+        for (let k = 0; k < half; k++) {
+          const cos = cosines[k * stride]!;
+          const sin = -direction * sines[k * stride]!;
+          const a = start + (block + k) * step;
+          const b = a + half * step;
+          const r = re[b]! * cos - im[b]! * sin;
+          const m = re[b]! * sin + im[b]! * cos;
+          re[b] = re[a]! - r;
+          im[b] = im[a]! - m;
+          re[a] = re[a]! + r;
+          im[a] = im[a]! + m;
+        }
+      }
+    }
+  };
+
+  return {
+    size,
+    transform: (real, imaginary, direction) => {
+      for (let row = 0; row < size; row++) line(real, imaginary, row * size, 1, direction);
+      for (let column = 0; column < size; column++) line(real, imaginary, column, size, direction);
+    },
+  };
+}
+
+function bitReversalSwaps(size: number): readonly number[] {
+  const bits = Math.log2(size);
+  const swaps: number[] = [];
+  for (let i = 0; i < size; i++) {
+    let reversed = 0;
+    for (let bit = 0; bit < bits; bit++) if ((i >> bit) & 1) reversed |= 1 << (bits - 1 - bit);
+    if (reversed > i) swaps.push(i, reversed);
+  }
+  return swaps;
+}

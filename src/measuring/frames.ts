@@ -1,0 +1,124 @@
+import { decodeArguments } from '../programs/decodeArguments.ts';
+import type { Program } from '../programs/locate.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+import { mediaArgument, streamProgram } from '../programs/run.ts';
+import type { ProgramEnd } from '../programs/run.ts';
+import { planTimes } from './frameTimes.ts';
+import type { DecodeTally } from './frameTimes.ts';
+
+/** Size and depth of the pictures as they are stored, before any rotation. */
+export interface FrameGeometry {
+  readonly width: number;
+  readonly height: number;
+  /** Bits of a code: 8 to 16. */
+  readonly bitDepth: number;
+}
+
+/** One picture as it was coded: 4:2:0 planes, row by row. The arrays are overwritten when the next frame is asked for. */
+export interface Frame extends FrameGeometry {
+  /** Presentation time, from the first frame of the clip. */
+  readonly atSeconds: number;
+  readonly luma: Uint8Array | Uint16Array;
+  /** Chroma planes are half as wide and half as high as luma, rounded up. */
+  readonly cb: Uint8Array | Uint16Array;
+  readonly cr: Uint8Array | Uint16Array;
+}
+
+export interface FrameRequest {
+  readonly program: Program;
+  readonly media: OpenMedia;
+  readonly geometry: FrameGeometry;
+  /** Where to begin; frames from the key frame before it come too, with times below `startSeconds`. */
+  readonly startSeconds?: number;
+  /** ffmpeg `select` expression over `t`, which counts from `startSeconds`. */
+  readonly select?: string;
+  readonly maxFrames?: number;
+  /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
+  readonly unprobed?: boolean;
+  readonly wallMs: number;
+  readonly signal?: AbortSignal;
+}
+
+/** How decoding ended, and how much was decoded to get there. */
+export type FramesEnd = ProgramEnd & DecodeTally;
+
+/** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
+export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
+  const buffer = frameBuffer(request.geometry);
+  const times = planTimes(
+    request.startSeconds ?? 0,
+    request.select === undefined ? { decoded: 1, leaving: 1 } : { decoded: 1, leaving: 3 },
+  );
+  const stream = streamProgram({
+    program: request.program,
+    media: request.media,
+    args: frameArguments(request),
+    wallMs: request.wallMs,
+    stdoutBytes: Number.MAX_SAFE_INTEGER,
+    stderrBytes: 65_536,
+    onStderr: times.read,
+    ...(request.signal === undefined ? {} : { signal: request.signal }),
+  });
+  let filled = 0;
+  for (;;) {
+    const next = await stream.next();
+    if (next.done === true) return { ...next.value, ...times.tally() };
+    for (let from = 0; from < next.value.length;) {
+      const take = Math.min(buffer.bytes.length - filled, next.value.length - from);
+      buffer.bytes.set(next.value.subarray(from, from + take), filled);
+      filled += take;
+      from += take;
+      if (filled < buffer.bytes.length) continue;
+      filled = 0;
+      const atSeconds = await times.next();
+      if (atSeconds !== undefined) yield { ...request.geometry, ...buffer.planes, atSeconds };
+    }
+  }
+}
+
+function frameArguments(request: FrameRequest): string[] {
+  const { geometry, select, startSeconds } = request;
+  return decodeArguments({
+    input: mediaArgument(request.media),
+    program: request.program,
+    inputOptions: [
+      '-nostats',
+      // Turning the picture costs time and changes nothing that is measured.
+      '-noautorotate',
+      ...(request.unprobed === true ? ['-nofind_stream_info'] : []),
+      ...(startSeconds === undefined ? [] : ['-noaccurate_seek']),
+    ],
+    ...(startSeconds === undefined ? {} : { startSeconds }),
+    filters: [
+      // Microseconds: showinfo prints times as a rounded decimal, and ticks exactly.
+      'settb=AVTB',
+      ...(select === undefined ? [] : ['showinfo=checksum=0', `select='${select}'`]),
+      'showinfo=checksum=0',
+      // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is
+      // that of most frames; a stream that changes it midway must not shift the bytes.
+      `scale=${geometry.width}:${geometry.height}:in_range=full:out_range=full`,
+    ],
+    ...(request.maxFrames === undefined ? {} : { frames: request.maxFrames }),
+    pixelFormat: geometry.bitDepth > 8 ? `yuv420p${geometry.bitDepth}le` : 'yuv420p',
+    // showinfo speaks at this level.
+    logLevel: 'info',
+  });
+}
+
+function frameBuffer({ width, height, bitDepth }: FrameGeometry): {
+  readonly bytes: Uint8Array;
+  readonly planes: Pick<Frame, 'luma' | 'cb' | 'cr'>;
+} {
+  const lumaLength = width * height;
+  const chromaLength = Math.ceil(width / 2) * Math.ceil(height / 2);
+  const length = lumaLength + 2 * chromaLength;
+  const codes = bitDepth > 8 ? new Uint16Array(length) : new Uint8Array(length);
+  return {
+    bytes: new Uint8Array(codes.buffer),
+    planes: {
+      luma: codes.subarray(0, lumaLength),
+      cb: codes.subarray(lumaLength, lumaLength + chromaLength),
+      cr: codes.subarray(lumaLength + chromaLength),
+    },
+  };
+}

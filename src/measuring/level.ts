@@ -1,0 +1,77 @@
+import { decodeBt709 } from '../domain/transfer/bt709.ts';
+import { decodeHlg } from '../domain/transfer/hlg.ts';
+import { decodePq } from '../domain/transfer/pq.ts';
+import { decodeSrgb } from '../domain/transfer/srgb.ts';
+import type { RangeName, TransferName } from '../domain/recording.ts';
+import type { Frame } from './frames.ts';
+import { codeRange, colourFactors } from './signal.ts';
+import type { CodeRange, LumaWeights } from './signal.ts';
+
+/** How to get from a signal to light, and which light an 18 % grey card is. */
+interface Curve {
+  readonly decode: (signal: number) => number;
+  readonly midGrey: number;
+}
+
+// BT.709, sRGB: 1 is the white of the scene, a grey card 0.18 of it.
+// HLG: reference white at 75 % of the signal (Report ITU-R BT.2408-7, table 1), a grey card 0.18 of that light: 38 %.
+// PQ: a grey card at 26 cd/m², 38 % of the signal (the same table).
+const curves: Readonly<Record<TransferName, Curve>> = {
+  bt709: { decode: decodeBt709, midGrey: 0.18 },
+  srgb: { decode: decodeSrgb, midGrey: 0.18 },
+  hlg: { decode: decodeHlg, midGrey: 0.18 * decodeHlg(0.75) },
+  pq: { decode: decodePq, midGrey: 26 },
+  linear: { decode: (signal) => signal, midGrey: 0.18 },
+};
+
+export interface LevelOptions {
+  readonly transfer: TransferName;
+  readonly range: RangeName;
+  readonly weights: LumaWeights;
+}
+
+export type LevelMeter = (frame: Frame) => number | undefined;
+
+/** The mean needs far fewer places than a picture has: at this many its error is below a hundredth of a stop. */
+const places = 40_000;
+
+/** Prepares measuring the mean light of pictures of one clip in stops from mid-grey, + = brighter; absent for black. */
+export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDepth: number): LevelMeter {
+  const { midGrey } = curves[transfer];
+  const codes = codeRange(range, bitDepth);
+  const span = codes.peak - codes.black;
+  const light = lightTable(curves[transfer], codes);
+  const factors = colourFactors(weights);
+  const difference = span / codes.chromaSpan;
+  const green = 1 - weights.red - weights.blue;
+  const at = (code: number): number =>
+    light[code <= 0 ? 0 : code >= light.length ? light.length - 1 : Math.round(code)]!;
+
+  return ({ width, height, luma, cb, cr }) => {
+    const chromaWidth = Math.ceil(width / 2);
+    const chromaHeight = Math.ceil(height / 2);
+    const step = Math.max(1, Math.floor(Math.sqrt((chromaWidth * chromaHeight) / places)));
+    let sum = 0;
+    let count = 0;
+    for (let y = step >> 1; y < chromaHeight; y += step) {
+      for (let x = step >> 1; x < chromaWidth; x += step) {
+        const code = luma[2 * y * width + 2 * x]!;
+        const u = (cb[y * chromaWidth + x]! - codes.chromaZero) * difference;
+        const v = (cr[y * chromaWidth + x]! - codes.chromaZero) * difference;
+        sum +=
+          weights.red * at(code + factors.redFromCr * v) +
+          green * at(code + factors.greenFromCr * v + factors.greenFromCb * u) +
+          weights.blue * at(code + factors.blueFromCb * u);
+        count++;
+      }
+    }
+    return sum > 0 ? Math.log2(sum / count / midGrey) : undefined;
+  };
+}
+
+/** Light for each code; codes beyond black and above the peak follow the curve, never below no light at all. */
+function lightTable({ decode }: Curve, { black, peak, chromaZero }: CodeRange): Float64Array {
+  return Float64Array.from({ length: 2 * chromaZero }, (_, code) =>
+    Math.max(0, decode((code - black) / (peak - black))),
+  );
+}

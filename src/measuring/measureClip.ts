@@ -1,0 +1,104 @@
+import { HalfturnError } from '../domain/halfturnError.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import type { Facts } from '../domain/recording.ts';
+import type { Program } from '../programs/locate.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+import { decodeSteps } from './decodeSteps.ts';
+import { planFrameMeter } from './frameMeter.ts';
+import type { FrameGeometry } from './frames.ts';
+import { planMotionPairs } from './motionPairs.ts';
+import { planSampling } from './sampling.ts';
+import type { MeasureMode } from './sampling.ts';
+import { clippedSpans } from './spans.ts';
+import { summarise } from './summary.ts';
+
+export interface ClipRequest {
+  readonly program: Program;
+  readonly media: OpenMedia;
+  readonly facts: Facts;
+  readonly mode: MeasureMode;
+  /** Frames that clip more than this fraction of their area make up the clipped spans. */
+  readonly clippedFlagFraction: number;
+  readonly signal?: AbortSignal;
+}
+
+const assumedFramesPerSecond = 30;
+
+/**
+ * Measures the pictures of one clip: clipping, level and motion, from one pass over it. Where decoding ends early,
+ * what was measured up to there stands; a clip without a single picture is a HalfturnError.
+ */
+export async function measureClip(request: ClipRequest): Promise<Measurement> {
+  const { facts, mode } = request;
+  const geometry = storedGeometry(facts);
+  const rate = facts.playbackFrameRate?.value ?? facts.frameRate?.value;
+  const framesPerSecond = rate && rate.numerator / rate.denominator;
+  const durationSeconds = facts.durationSeconds?.value;
+  const plan = planSampling(
+    {
+      ...(durationSeconds === undefined ? {} : { durationSeconds }),
+      ...(framesPerSecond === undefined ? {} : { framesPerSecond }),
+      ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
+    },
+    mode,
+  );
+  const meter = planFrameMeter(facts, geometry);
+  const motion = planMotionPairs(geometry, 1 / (framesPerSecond ?? assumedFramesPerSecond));
+  const endedEarly = await consume(
+    decodeSteps({
+      program: request.program,
+      media: request.media,
+      plan,
+      geometry,
+      everyFrame: mode === 'every',
+      framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
+      ...(request.signal === undefined ? {} : { signal: request.signal }),
+    }),
+    ({ frame, isSample, opensPair, closesPair }) => {
+      if (closesPair) motion.second(frame);
+      if (opensPair) motion.first(frame);
+      if (isSample) meter.measure(frame);
+    },
+  );
+  const { frames, ceiling } = meter.result();
+  if (frames.length === 0) throw noPicture(endedEarly?.reason);
+  const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
+  const spans = clippedSpans(frames, request.clippedFlagFraction, lookedAtTo);
+  const motionPixelsPerFrame = motion.result();
+  return {
+    ...summarise(frames, ceiling, spans),
+    samplingStepSeconds: plan.stepSeconds,
+    ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+    ...(endedEarly === undefined ? {} : { endedEarly }),
+  };
+}
+
+async function consume<T, R>(generator: AsyncGenerator<T, R>, take: (value: T) => void): Promise<R> {
+  for (;;) {
+    const next = await generator.next();
+    if (next.done === true) return next.value;
+    take(next.value);
+  }
+}
+
+function storedGeometry({ width, height, rotationDegrees, bitDepth }: Facts): FrameGeometry {
+  if (width === undefined || height === undefined)
+    throw new HalfturnError(
+      'The size of the pictures is not known, so they were not measured',
+      'Open the clip in a player; if it plays, copy it from the card again.',
+    );
+  const turned = rotationDegrees !== undefined && rotationDegrees.value % 180 !== 0;
+  return {
+    width: turned ? height.value : width.value,
+    height: turned ? width.value : height.value,
+    // A deeper picture decoded as 8 bits loses low bits and keeps its levels.
+    bitDepth: bitDepth?.value ?? 8,
+  };
+}
+
+function noPicture(reason: string | undefined): HalfturnError {
+  return new HalfturnError(
+    `Not one picture could be decoded${reason === undefined ? '' : ` (${reason})`}`,
+    'Copy the clip from the card again; if it still fails, the recording is damaged.',
+  );
+}

@@ -1,0 +1,157 @@
+import { median, quantile } from '../domain/statistics.ts';
+import { coherence, planCorrelator, refineShift } from './crossSpectrum.ts';
+import type { Correlator, Shift } from './crossSpectrum.ts';
+import { shrinkLuma } from './luma.ts';
+import type { Luma } from './luma.ts';
+
+/** Finds how the content of each tile moved from one picture to the next, in pixels. */
+export type MotionMeter = (first: Luma, second: Luma) => readonly Shift[];
+
+// Tiles of this size hold enough detail to lock on and are still small enough to follow parallax.
+const fineSizes = [128, 64, 32] as const;
+/** Of the coarse search: it reaches 28 px there, an eighth of the width or more per frame. */
+const coarseSize = 64;
+const coarseWidth = 480;
+const columns = 6;
+const rows = 4;
+/** Below this mean step between neighbouring codes, in 8 bits, there is nothing to follow but noise. */
+const leastTexture = 0.8;
+/** Below this the two tiles do not show the same thing. */
+const leastCoherence = 0.5;
+
+/** Prepares measuring motion between pictures of one size. Pictures too small for a tile give no motion at all. */
+export function planMotionMeter(width: number, height: number, bitDepth: number): MotionMeter {
+  const size = fineSizes.find((candidate) => candidate + 16 <= Math.min(width, height));
+  if (size === undefined) return () => [];
+  const fine = planCorrelator(size);
+  const factor = coarseFactor(width, height);
+  const coarse = factor > 1 ? planCorrelator(coarseSize) : undefined;
+  const texture = leastTexture * 2 ** (bitDepth - 8);
+
+  return (first, second) => {
+    const tiles = tileCorners(first, size).filter((corner) => textureOf(first, corner, size) >= texture);
+    const guesses = coarse === undefined ? [] : coarseShifts(coarse, factor, { first, second, tiles, size });
+    return tiles.flatMap((corner, i) => {
+      const found = fineShift(fine, { first, second, corner, guess: guesses[i] ?? { x: 0, y: 0 } });
+      return found === undefined ? [] : [found];
+    });
+  };
+}
+
+/** Median and 95th percentile of |motion|; undefined where no tile could be followed. */
+export function summariseMotion(
+  shifts: readonly Shift[],
+): { readonly median: number; readonly high: number } | undefined {
+  const lengths = shifts.map(({ x, y }) => Math.hypot(x, y));
+  const middle = median(lengths);
+  const high = quantile(lengths, 0.95);
+  return middle === undefined || high === undefined ? undefined : { median: middle, high };
+}
+
+function coarseFactor(width: number, height: number): number {
+  let factor = 1;
+  while (width / (factor * 2) >= coarseWidth && height / (factor * 2) >= coarseSize) factor *= 2;
+  return factor;
+}
+
+function tileCorners({ width, height }: Luma, size: number): readonly Shift[] {
+  const place = (index: number, count: number, room: number): number =>
+    Math.round(count === 1 ? room / 2 : (index * room) / (count - 1));
+  const across = Math.max(1, Math.min(columns, Math.floor(width / size)));
+  const down = Math.max(1, Math.min(rows, Math.floor(height / size)));
+  return Array.from({ length: across * down }, (_, i) => ({
+    x: place(i % across, across, width - size),
+    y: place(Math.floor(i / across), down, height - size),
+  }));
+}
+
+/** Smaller of the two mean steps (across, down): a tile that varies one way only leaves motion along it open. */
+function textureOf({ codes, width }: Luma, corner: Shift, size: number): number {
+  let across = 0;
+  let down = 0;
+  let count = 0;
+  for (let y = 2; y < size - 2; y += 4) {
+    for (let x = 2; x < size - 2; x += 4) {
+      const at = (corner.y + y) * width + corner.x + x;
+      across += Math.abs(codes[at + 2]! - codes[at - 2]!);
+      down += Math.abs(codes[at + 2 * width]! - codes[at - 2 * width]!);
+      count++;
+    }
+  }
+  return Math.min(across, down) / count;
+}
+
+interface CoarseSearch {
+  readonly first: Luma;
+  readonly second: Luma;
+  readonly tiles: readonly Shift[];
+  readonly size: number;
+}
+
+/** A first guess for each tile; where a tile is not sure, the median of those that are. */
+function coarseShifts(
+  correlator: Correlator,
+  factor: number,
+  { first, second, tiles, size }: CoarseSearch,
+): readonly Shift[] {
+  const [a, b] = [shrinkLuma(first, factor), shrinkLuma(second, factor)];
+  const peaks = tiles.map((corner) => {
+    const middle = (start: number, limit: number): number =>
+      Math.round(Math.min(Math.max(0, (start + size / 2) / factor - coarseSize / 2), limit - coarseSize));
+    const at = { x: middle(corner.x, a.width), y: middle(corner.y, a.height) };
+    return correlator.peak(correlator.spectrum(a, at, b, at), coarseSize / 2 - 4);
+  });
+  const sure = peaks.filter((peak) => peak.distinctness > 1.3);
+  const usual = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
+  return peaks.map((peak) => {
+    const { x, y } = peak.distinctness > 1.15 ? peak : usual;
+    return { x: Math.round(x * factor), y: Math.round(y * factor) };
+  });
+}
+
+interface FineSearch {
+  readonly first: Luma;
+  readonly second: Luma;
+  readonly corner: Shift;
+  readonly guess: Shift;
+}
+
+function fineShift(correlator: Correlator, search: FineSearch): Shift | undefined {
+  let { guess } = search;
+  let left: Shift = { x: 0, y: 0 };
+  for (let round = 0; round < 4; round++) {
+    const places = placeTiles(search, guess, correlator.size);
+    if (places === undefined) return undefined;
+    const spectrum = correlator.spectrum(search.first, places.first, search.second, places.second);
+    // Later rounds start from tiles that already lie within a pixel of each other.
+    const start = round === 0 ? correlator.peak(spectrum, correlator.size / 4) : { x: 0, y: 0 };
+    left = refineShift(spectrum, start);
+    if (Math.hypot(left.x - start.x, left.y - start.y) > 1.5) left = start;
+    const moved = { x: Math.round(left.x), y: Math.round(left.y) };
+    if (moved.x === 0 && moved.y === 0)
+      return coherence(spectrum, left) < leastCoherence
+        ? undefined
+        : { x: guess.x + left.x, y: guess.y + left.y };
+    guess = { x: guess.x + moved.x, y: guess.y + moved.y };
+  }
+  return undefined;
+}
+
+/** Half the displacement to either side, moved back inside the picture where an edge is in the way. */
+function placeTiles(
+  { first: { width, height }, corner }: FineSearch,
+  guess: Shift,
+  size: number,
+): { readonly first: Shift; readonly second: Shift } | undefined {
+  const x = placeAlong(corner.x, guess.x, width - size);
+  const y = placeAlong(corner.y, guess.y, height - size);
+  if (x === undefined || y === undefined) return undefined;
+  return { first: { x, y }, second: { x: x + guess.x, y: y + guess.y } };
+}
+
+function placeAlong(corner: number, shift: number, room: number): number | undefined {
+  if (Math.abs(shift) > room) return undefined;
+  const low = Math.max(0, -shift);
+  const high = Math.min(room, room - shift);
+  return Math.min(high, Math.max(low, corner - Math.floor(shift / 2)));
+}

@@ -1,0 +1,102 @@
+export type MeasureMode = 'sampled' | 'every';
+
+export interface ClipExtent {
+  readonly durationSeconds?: number;
+  /** As played: what the times in the file go by. */
+  readonly framesPerSecond?: number;
+  readonly frameCount?: number;
+}
+
+/** The clip is cut into steps of equal length, and one frame is looked at in each. */
+export interface SamplingPlan {
+  readonly stepSeconds: number;
+  /** How many steps; absent where the length of the clip is not known. */
+  readonly steps?: number;
+  /** Every so many steps the following frame is looked at too, for motion. */
+  readonly stepsPerPair: number;
+  /** `through`: decode from start to end. `seek`: jump to each step. */
+  readonly reading: 'through' | 'seek';
+}
+
+/** Enough for a median, and for spans of a twenty-fourth of a minute. */
+const samplesPerMinute = 24;
+const pairsPerClip = 6;
+/** What a seek costs, in decoded frames: starting ffmpeg, reading the index, the key frame (measured, see DEVELOPERS). */
+const seekCostFrames = 10;
+/** Share of a step. ffmpeg itself may start up to 0.13 s earlier where frames are stored out of order. */
+const seekPlace = 0.9;
+/** Where the length of a clip is unknown. */
+const stepOfUnknownSeconds = 0.5;
+const assumedFramesPerSecond = 30;
+
+/**
+ * Which frames to look at. A short clip gets 24; beyond a minute their number grows with the cube root of the length,
+ * so ten minutes cost about twice of what one costs.
+ * @example planSampling({ durationSeconds: 60, framesPerSecond: 25 }, 'sampled').stepSeconds // 2.5
+ */
+export function planSampling(extent: ClipExtent, mode: MeasureMode): SamplingPlan {
+  const framesPerSecond = extent.framesPerSecond ?? assumedFramesPerSecond;
+  const frameSeconds = 1 / framesPerSecond;
+  const durationSeconds =
+    extent.durationSeconds ??
+    (extent.frameCount === undefined ? undefined : extent.frameCount * frameSeconds);
+  if (durationSeconds === undefined)
+    return {
+      stepSeconds: mode === 'every' ? frameSeconds : stepOfUnknownSeconds,
+      stepsPerPair: mode === 'every' ? Math.ceil(10 * framesPerSecond) : 10,
+      reading: 'through',
+    };
+  const frames = Math.max(1, Math.round(durationSeconds * framesPerSecond));
+  const wanted = mode === 'every' ? frames : sampleCount(durationSeconds);
+  const steps = Math.min(frames, wanted);
+  return {
+    stepSeconds: durationSeconds / steps,
+    steps,
+    stepsPerPair: Math.max(1, Math.ceil(steps / pairsPerClip)),
+    reading: mode === 'every' || frames <= seekCostFrames * steps ? 'through' : 'seek',
+  };
+}
+
+function sampleCount(durationSeconds: number): number {
+  return Math.round(samplesPerMinute * Math.max(1, durationSeconds / 60) ** (1 / 3));
+}
+
+/** Whether motion is measured in a step: in the middle of each group of steps. */
+export function isPairStep(plan: SamplingPlan, step: number): boolean {
+  return step % plan.stepsPerPair === Math.floor(plan.stepsPerPair / 2);
+}
+
+/** True where jumping on costs more than decoding what is left, going by what the jumps so far had to decode. */
+export function readingOnIsCheaper(
+  plan: SamplingPlan,
+  done: { readonly seeks: number; readonly framesDecoded: number },
+  framesPerSecond: number,
+): boolean {
+  if (plan.steps === undefined || done.seeks < 2) return false;
+  const left = plan.steps - done.seeks;
+  return (
+    left * (seekCostFrames + done.framesDecoded / done.seeks) > left * plan.stepSeconds * framesPerSecond
+  );
+}
+
+/**
+ * ffmpeg select expression: the first frame of each step from `firstStep` on, and the frame after it where motion is
+ * measured. Variables: 0 the last step that has its frame, counted from 1; 1 whether the last frame was its first;
+ * 2 the step of this frame.
+ */
+export function throughExpression(plan: SamplingPlan, firstStep = 0): string {
+  // Half a microsecond-rounded tick early is still in time.
+  const step = `st(2,floor((t+0.0001)/${plan.stepSeconds.toFixed(9)})+1)`;
+  const pair = `eq(mod(ld(2)-1+${firstStep},${plan.stepsPerPair}),${Math.floor(plan.stepsPerPair / 2)})`;
+  return `0*${step}+if(gt(ld(2),ld(0)),st(0,ld(2))+st(1,1),if(eq(ld(1),1),st(1,0)+${pair},0))`;
+}
+
+/** Where to jump for a step: late in it, so that a key frame anywhere before is taken if it lies in the step. */
+export function seekSeconds(plan: SamplingPlan, step: number): number {
+  return (step + seekPlace) * plan.stepSeconds;
+}
+
+/** ffmpeg select expression for a jump: nothing from before the step. */
+export function seekExpression(plan: SamplingPlan): string {
+  return `gte(t,${(-seekPlace * plan.stepSeconds - 0.0001).toFixed(6)})`;
+}

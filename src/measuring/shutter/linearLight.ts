@@ -1,0 +1,37 @@
+import { decodeBt709 } from '../../domain/transfer/bt709.ts';
+import { decodeHlg } from '../../domain/transfer/hlg.ts';
+import { decodePq } from '../../domain/transfer/pq.ts';
+import { decodeSrgb } from '../../domain/transfer/srgb.ts';
+import type { TransferName } from '../../domain/recording.ts';
+import type { Luma } from '../luma.ts';
+import type { LumaPlane } from './framePair.ts';
+
+// Motion blur adds light, not codes: fitted to codes, contrasty scenes read up to 0.18 stop long.
+const decoders: Readonly<Record<TransferName, (signal: number) => number>> = {
+  bt709: decodeBt709,
+  srgb: decodeSrgb,
+  hlg: decodeHlg,
+  // 0 to 1, like the others. Above 1000 cd/m² a lamp would outvote the landscape.
+  pq: (signal) => Math.min(1, decodePq(signal) / 1000),
+  linear: (signal) => signal,
+};
+
+/** Luma in units of light, or as coded where the transfer is not known; 100 is the nominal peak. */
+export function linearLight(plane: LumaPlane): Luma {
+  const table = lightOfCodes(plane);
+  const light = new Float32Array(plane.codes.length);
+  for (let i = 0; i < light.length; i++) light[i] = table[plane.codes[i]!]!;
+  return { width: plane.width, height: plane.height, codes: light };
+}
+
+function lightOfCodes({ bitDepth, range, transfer }: LumaPlane): Float32Array {
+  const decode = transfer === undefined ? (signal: number) => signal : decoders[transfer];
+  // ITU-R BT.2100-2, table 9.
+  const scale = 2 ** (bitDepth - 8);
+  const black = range === 'narrow' ? 16 * scale : 0;
+  const span = range === 'narrow' ? 219 * scale : 2 ** bitDepth - 1;
+  return Float32Array.from(
+    { length: 2 ** bitDepth },
+    (_, code) => 100 * decode(Math.max(0, (code - black) / span)),
+  );
+}

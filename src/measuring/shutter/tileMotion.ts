@@ -1,0 +1,113 @@
+import { median } from '../../domain/statistics.ts';
+import { coherence, planCorrelator, refineShift } from '../crossSpectrum.ts';
+import type { CrossSpectrum, Shift } from '../crossSpectrum.ts';
+import type { Luma } from '../luma.ts';
+import { shrinkLuma } from '../luma.ts';
+import { tileSize } from './placement.ts';
+import type { Place } from './placement.ts';
+
+/** Both tiles of a place after the second was followed: the spectra hold what is left of a displacement. */
+export interface FollowedTile {
+  readonly place: Place;
+  /** Whole displacement between the frames, in pixels of the level. */
+  readonly shift: Shift;
+  /** The part of it that the tiles' whole-pixel places leave over. */
+  readonly rest: Shift;
+  readonly coherence: number;
+  /** Overwritten when the next tile is looked at. */
+  readonly spectrum: CrossSpectrum;
+}
+
+export interface LevelPair {
+  readonly level: number;
+  readonly first: Luma;
+  readonly second: Luma;
+}
+
+const coarseFactor = 4;
+const coarseSize = 64;
+const coarseReach = 28;
+const fineReach = 10;
+/** A coarse peak less distinct than this is checked against the motion of the other tiles. */
+const distinct = 1.15;
+const coarsePlan = planCorrelator(coarseSize);
+const finePlan = planCorrelator(tileSize);
+
+/** Less agreement than this between the two tiles: the content was covered, turned, or not found. */
+const leastCoherence = 0.55;
+
+/** Follows each place from the first picture to the second and hands the spectra of those that agree to `visit`. */
+export function followTiles(
+  pair: LevelPair,
+  places: readonly Place[],
+  visit: (tile: FollowedTile) => void,
+): void {
+  const first = shrinkLuma(pair.first, coarseFactor);
+  const second = shrinkLuma(pair.second, coarseFactor);
+  const found = places.map((place) => coarseShift(first, second, place, pair.level));
+  const sure = found.filter((shift) => shift.distinctness > 1.3);
+  const common = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
+  places.forEach((place, i) => {
+    const coarse = found[i]!;
+    const seeds = coarse.distinctness > distinct ? [coarse] : [common, coarse];
+    for (const seed of seeds) {
+      const tile = follow(pair, place, seed);
+      if (tile === undefined || tile.coherence < leastCoherence) continue;
+      visit(tile);
+      break;
+    }
+  });
+}
+
+function coarseShift(
+  first: Luma,
+  second: Luma,
+  place: Place,
+  level: number,
+): Shift & { distinctness: number } {
+  const scale = coarseFactor << level;
+  const at = {
+    x: within(Math.round(place.x / scale - coarseSize / 2), first.width - coarseSize),
+    y: within(Math.round(place.y / scale - coarseSize / 2), first.height - coarseSize),
+  };
+  if (first.width < coarseSize || first.height < coarseSize) return { x: 0, y: 0, distinctness: 0 };
+  const peak = coarsePlan.peak(coarsePlan.spectrum(first, at, second, at), coarseReach);
+  return { x: peak.x * coarseFactor, y: peak.y * coarseFactor, distinctness: peak.distinctness };
+}
+
+function within(value: number, most: number): number {
+  return Math.min(Math.max(0, value), Math.max(0, most));
+}
+
+// The tile is cut half a displacement back in the first picture and half forward in the second, so that both show
+// the same content and an uneven motion falls out to the first order.
+function follow(pair: LevelPair, place: Place, seed: Shift): FollowedTile | undefined {
+  let { x, y } = seed;
+  for (let round = 0; ; round++) {
+    const at = {
+      x: Math.round(place.x / 2 ** pair.level - tileSize / 2) - Math.floor(x / 2),
+      y: Math.round(place.y / 2 ** pair.level - tileSize / 2) - Math.floor(y / 2),
+    };
+    const secondAt = { x: at.x + x, y: at.y + y };
+    if (!inside(pair.first, at) || !inside(pair.second, secondAt)) return undefined;
+    const spectrum = finePlan.spectrum(pair.first, at, pair.second, secondAt);
+    const start = round === 0 ? finePlan.peak(spectrum, fineReach) : { x: 0, y: 0 };
+    const refined = refineShift(spectrum, start);
+    const rest =
+      Math.hypot(refined.x - start.x, refined.y - start.y) < 1.5 ? refined : { x: start.x, y: start.y };
+    if (Math.hypot(rest.x, rest.y) <= 0.75 || round === 2)
+      return {
+        place,
+        shift: { x: x + rest.x, y: y + rest.y },
+        rest,
+        coherence: coherence(spectrum, rest),
+        spectrum,
+      };
+    x += Math.round(rest.x);
+    y += Math.round(rest.y);
+  }
+}
+
+function inside({ width, height }: Luma, at: Shift): boolean {
+  return at.x >= 0 && at.y >= 0 && at.x + tileSize <= width && at.y + tileSize <= height;
+}

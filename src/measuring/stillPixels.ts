@@ -1,0 +1,92 @@
+import sharp from 'sharp';
+import type { Sharp } from 'sharp';
+import { HalfturnError } from '../domain/halfturnError.ts';
+
+/** R'G'B' codes of a still as it was stored, pixel by pixel, without alpha and before any turning. */
+export interface StillPixels {
+  readonly width: number;
+  readonly height: number;
+  readonly bitDepth: 8 | 16;
+  readonly codes: Uint8Array | Uint16Array;
+  /** Why the lower part is missing; `height` counts only what is there. */
+  readonly cutShort?: string;
+}
+
+// Larger than any camera that flies; a crafted header of more costs memory without end.
+const limitInputPixels = 160_000_000;
+
+const recognised: readonly ((head: Buffer) => boolean)[] = [
+  (head) => head.readUInt16BE(0) === 0xffd8, // JPEG
+  (head) => head.toString('latin1', 0, 8) === '\x89PNG\r\n\x1a\n',
+  (head) => ['II*\0', 'MM\0*'].includes(head.toString('latin1', 0, 4)), // TIFF
+  (head) => head.toString('latin1', 0, 4) === 'RIFF' && head.toString('latin1', 8, 12) === 'WEBP',
+  (head) => head.toString('latin1', 4, 8) === 'ftyp', // HEIF, AVIF
+];
+
+/** Decodes a still at full size. A file that ends early gives the rows that are there. */
+export async function readStillPixels(file: Buffer): Promise<StillPixels> {
+  // The decoder would also draw vector pictures and text; only photographs are meant.
+  if (file.length < 12 || !recognised.some((matches) => matches(file)))
+    throw new HalfturnError(
+      'The file is not a still of a kind that can be measured',
+      'JPEG, PNG, TIFF, WebP and AVIF can be.',
+    );
+  try {
+    return await decode(file, 'truncated');
+  } catch (error) {
+    const reason = firstSentence(error);
+    const whatIsThere = await decode(file, 'none').catch(() => undefined);
+    if (whatIsThere === undefined) throw cannotDecode(file, reason);
+    return withoutFill(whatIsThere, reason);
+  }
+}
+
+async function decode(file: Buffer, failOn: 'truncated' | 'none'): Promise<StillPixels> {
+  // Without the profile: converting to sRGB would move codes to the ceiling that the camera had below it.
+  const image = sharp(file, { failOn, limitInputPixels, ignoreIcc: true });
+  const { depth } = await image.metadata();
+  const bitDepth = depth === 'ushort' ? 16 : 8;
+  const { data, info } = await toRgb(image, bitDepth).toBuffer({ resolveWithObject: true });
+  const codes =
+    bitDepth === 8 ? data : new Uint16Array(data.buffer, data.byteOffset, Math.floor(data.length / 2));
+  return { width: info.width, height: info.height, bitDepth, codes };
+}
+
+// Grey becomes three equal channels, CMYK its nearest R'G'B'; half-transparent pixels keep their colour.
+function toRgb(image: Sharp, bitDepth: 8 | 16): Sharp {
+  const opaque = image.removeAlpha();
+  return bitDepth === 16
+    ? opaque.toColourspace('rgb16').raw({ depth: 'ushort' })
+    : opaque.toColourspace('srgb').raw();
+}
+
+/** What a decoder did not find it fills with one colour, down to the last pixel. */
+function withoutFill(pixels: StillPixels, cutShort: string): StillPixels {
+  const { codes, width } = pixels;
+  const fill = codes.subarray(codes.length - 3);
+  let end = codes.length;
+  while (end > 0 && codes[end - 1] === fill[2] && codes[end - 2] === fill[1] && codes[end - 3] === fill[0])
+    end -= 3;
+  const height = Math.floor(end / (3 * width));
+  return { ...pixels, height, codes: codes.subarray(0, height * width * 3), cutShort };
+}
+
+function cannotDecode(file: Buffer, reason: string): HalfturnError {
+  if (file.toString('latin1', 4, 8) === 'ftyp')
+    return new HalfturnError(
+      'HEIC pictures cannot be decoded here, because HEVC needs a licence that the picture library does not carry',
+      'Convert it to JPEG or set the camera to JPEG; what was recorded beside the picture is still read.',
+    );
+  if (/pixel limit/i.test(reason))
+    return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
+  return new HalfturnError(
+    `The still cannot be decoded (${reason})`,
+    'Copy it from the card again; if it still fails, the file is damaged.',
+  );
+}
+
+function firstSentence(error: unknown): string {
+  const text = error instanceof Error ? error.message : String(error);
+  const lines = text.split('\n').filter((line) => line.trim() !== '');
+  return (lines.at(-1) ?? 'unknown reason').replace(/[^ -~]/g, '?').slice(0, 160);
+}

@@ -1,0 +1,35 @@
+import type { Ceiling, FrameMeasure, MaxAndMedian, Measurement } from '../domain/measurement.ts';
+import { median, quantile } from '../domain/statistics.ts';
+
+export type PictureSummary = Omit<Measurement, 'samplingStepSeconds' | 'motionPixelsPerFrame' | 'endedEarly'>;
+
+/** What the looked-at pictures of one recording come to. */
+export function summarise(
+  frames: readonly FrameMeasure[],
+  ceiling: Ceiling,
+  clippedSpans: Measurement['clippedSpans'],
+): PictureSummary {
+  const worst = frames.reduce<FrameMeasure | undefined>(
+    (most, frame) => (most && most.clippedFraction >= frame.clippedFraction ? most : frame),
+    undefined,
+  );
+  const levels = frames.flatMap(({ levelStops }) => (levelStops === undefined ? [] : [levelStops]));
+  const [low, middle, high] = [quantile(levels, 0.05), median(levels), quantile(levels, 0.95)];
+  return {
+    framesMeasured: frames.length,
+    frames,
+    ceiling,
+    clippedFraction: maxAndMedian(frames.map((frame) => frame.clippedFraction)),
+    channelClippedFraction: maxAndMedian(frames.map((frame) => frame.channelClippedFraction)),
+    clippedSpans,
+    ...(worst?.clippedShape === undefined ? {} : { clippedShape: worst.clippedShape }),
+    crushedFraction: maxAndMedian(frames.map((frame) => frame.crushedFraction)),
+    ...(low === undefined || middle === undefined || high === undefined
+      ? {}
+      : { levelStops: { median: middle, low, high } }),
+  };
+}
+
+function maxAndMedian(fractions: readonly number[]): MaxAndMedian {
+  return { max: fractions.reduce((most, one) => Math.max(most, one), 0), median: median(fractions) ?? 0 };
+}

@@ -1,0 +1,66 @@
+import ffmpeg from 'fluent-ffmpeg';
+import type { Program } from './locate.ts';
+
+// fluent-ffmpeg composes the command; it does not run it. Its repository is archived, and its own runner ends a
+// child with SIGTERM, which an ffmpeg that is stuck in open() survives. So only its argument list is taken
+// (`_getArguments`, stable in the last version there will be), and run.ts starts the program within limits.
+// Nothing else imports it: to replace it, write the same list here by hand.
+
+export interface DecodeRequest {
+  /** From mediaArgument(). */
+  readonly input: string;
+  readonly program?: Program;
+  /** Seek before decoding: to the frame shown at this time. */
+  readonly startSeconds?: number;
+  readonly durationSeconds?: number;
+  /** ffmpeg filter descriptions, applied in order. */
+  readonly filters: readonly string[];
+  /** Stop after this many frames. */
+  readonly frames?: number;
+  readonly pixelFormat: string;
+  /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
+  readonly inputOptions?: readonly string[];
+  /** What ffmpeg may open; files and pipes where nothing is said. */
+  readonly protocols?: readonly string[];
+  readonly threads?: number;
+  /** What ffmpeg may say on standard error: `error` where nothing is said. */
+  readonly logLevel?: string;
+}
+
+// Room for a 100 megapixel still; beyond this a crafted header of a few bytes costs gigabytes.
+const maxPixels = 140_000_000;
+
+/** The arguments that make ffmpeg write raw frames of the first moving picture to its standard output. */
+export function decodeArguments(request: DecodeRequest): string[] {
+  const command = ffmpeg().input(request.input).inputOptions(inputOptions(request));
+  if (request.startSeconds !== undefined) command.seekInput(request.startSeconds);
+  if (request.filters.length > 0) command.videoFilters([...request.filters]);
+  if (request.frames !== undefined) command.frames(request.frames);
+  command.outputOptions(outputOptions(request)).format('rawvideo').output('pipe:1');
+  return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
+}
+
+function inputOptions(request: DecodeRequest): string[] {
+  return [
+    '-hide_banner',
+    '-nostdin',
+    '-v',
+    request.logLevel ?? 'error',
+    '-protocol_whitelist',
+    (request.protocols ?? ['file', 'pipe']).join(','),
+    '-max_pixels',
+    String(maxPixels),
+    '-threads',
+    String(request.threads ?? 1),
+    ...(request.inputOptions ?? []),
+    ...(request.durationSeconds === undefined ? [] : ['-t', String(request.durationSeconds)]),
+  ];
+}
+
+function outputOptions(request: DecodeRequest): string[] {
+  // Frames as they were recorded, none doubled or dropped. The option was renamed in 5.1 (libavcodec 59) and the
+  // old name is on its way out.
+  const passthrough = (request.program?.libavcodecMajor ?? 0) >= 60 ? '-fps_mode' : '-vsync';
+  // Capital V: a cover picture is not the recording.
+  return ['-map', '0:V:0', passthrough, 'passthrough', '-pix_fmt', request.pixelFormat];
+}

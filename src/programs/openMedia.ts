@@ -1,0 +1,71 @@
+import { constants } from 'node:fs';
+import { open } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import { displayText } from '../domain/displayText.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
+
+/** A regular file that is held open: every reader and every child program sees this descriptor, never a name. */
+export interface OpenMedia {
+  readonly fd: number;
+  readonly sizeBytes: number;
+  /** Last change, in milliseconds since 1970. */
+  readonly modifiedMs: number;
+  /** Absolute; for systems where a child cannot be handed a descriptor. Bytes where the name is not UTF-8. */
+  readonly path: string | Buffer;
+  close(): Promise<void>;
+}
+
+// O_NONBLOCK: without it the open of a named pipe never returns. Neither flag exists on Windows.
+const openFlags = constants.O_RDONLY | (constants.O_NOFOLLOW ?? 0) | (constants.O_NONBLOCK ?? 0);
+
+/** Opens a file for reading, without following a link, and refuses everything that is not a regular file. */
+export async function openMedia(file: string | Buffer): Promise<OpenMedia> {
+  const handle = await open(file, openFlags).catch((error: NodeJS.ErrnoException) => {
+    throw refusedOpen(file, error);
+  });
+  const stats = await handle.stat();
+  if (!stats.isFile()) {
+    await handle.close();
+    throw new HalfturnError(`${displayText(file)} is not a regular file`, 'Leave it out of the dump.');
+  }
+  return {
+    fd: handle.fd,
+    sizeBytes: stats.size,
+    modifiedMs: stats.mtimeMs,
+    path: typeof file === 'string' ? resolve(file) : file,
+    close: () => handle.close(),
+  };
+}
+
+function refusedOpen(file: string | Buffer, error: NodeJS.ErrnoException): HalfturnError {
+  const name = displayText(file);
+  switch (error.code) {
+    case 'ENOENT':
+      return new HalfturnError(`${name} does not exist`, 'Check the spelling of its name.');
+    case 'EACCES':
+    case 'EPERM':
+      return new HalfturnError(
+        `${name} may not be read by this user`,
+        'Give yourself permission to read it.',
+      );
+    case 'ELOOP':
+    case 'EMLINK':
+      return new HalfturnError(
+        `${name} is a link, and links are not followed`,
+        'Name the file that it points to.',
+      );
+    case 'ENXIO':
+      return new HalfturnError(`${name} is not a regular file`, 'Leave it out of the dump.');
+    case 'EMFILE':
+    case 'ENFILE':
+      return new HalfturnError(
+        `${name} could not be opened because too many files are open`,
+        'Close other programs and try again.',
+      );
+    default:
+      return new HalfturnError(
+        `${name} could not be opened (${error.code ?? 'unknown reason'})`,
+        'Copy the card again and check the disk.',
+      );
+  }
+}

@@ -1,0 +1,163 @@
+import { spawn } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
+import { once } from 'node:events';
+import type { Readable } from 'node:stream';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import type { Program } from './locate.ts';
+import type { OpenMedia } from './openMedia.ts';
+
+// A child that reads a stranger's file can hang, crash, or answer without end, and SIGTERM does not end one that
+// is blocked while it opens a file. So each child is the leader of its own process group and is ended by SIGKILL.
+
+export interface ProgramRun {
+  readonly program: Program;
+  readonly args: readonly string[];
+  /** Given to the child as descriptor 3; name it in `args` with mediaArgument(). */
+  readonly media?: OpenMedia;
+  readonly wallMs: number;
+  /** More than this on standard output ends the child. */
+  readonly stdoutBytes: number;
+  /** More than this on standard error is read and thrown away. */
+  readonly stderrBytes: number;
+  /** Hears standard error as it comes, without limit, and undefined once at its end. */
+  readonly onStderr?: (chunk: Buffer | undefined) => void;
+  /** Limit of the child's address space, where the system has one. Below 600,000 some builds cannot start. */
+  readonly memoryKiB?: number;
+  readonly signal?: AbortSignal;
+}
+
+export type Ended = 'exit' | 'time-out' | 'output-limit' | 'crash';
+
+export interface ProgramEnd {
+  readonly stderr: string;
+  readonly exitCode: number | null;
+  readonly ended: Ended;
+}
+
+/** Runs a program to its end and collects what it says, within the limits given. */
+export async function runProgram(run: ProgramRun): Promise<ProgramEnd & { readonly stdout: Buffer }> {
+  const chunks: Buffer[] = [];
+  const stream = streamProgram(run);
+  for (;;) {
+    const next = await stream.next();
+    if (next.done === true) return { stdout: Buffer.concat(chunks), ...next.value };
+    chunks.push(next.value);
+  }
+}
+
+/**
+ * Runs a program and yields its output as it comes. The child waits while the consumer does: nothing is collected.
+ * A consumer that stops early ends the child.
+ */
+export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, ProgramEnd> {
+  run.signal?.throwIfAborted();
+  const child = start(run);
+  const closed = once(child, 'close') as Promise<[number | null, NodeJS.Signals | null]>;
+  closed.catch(() => {}); // awaited below; without this an early failure would count as unhandled
+  const stderr = collectHead(child.stderr!, run.stderrBytes);
+  const { onStderr } = run;
+  if (onStderr !== undefined) child.stderr!.on('data', onStderr).once('close', () => onStderr(undefined));
+  let stopped: 'time-out' | 'output-limit' | undefined;
+  const timer = setTimeout(() => {
+    stopped ??= 'time-out';
+    killGroup(child);
+  }, run.wallMs);
+  const abort = (): void => killGroup(child);
+  run.signal?.addEventListener('abort', abort, { once: true });
+  try {
+    let left = run.stdoutBytes;
+    for await (const chunk of child.stdout! as AsyncIterable<Buffer>) {
+      if (chunk.length > left) {
+        stopped ??= 'output-limit';
+        if (left > 0) yield chunk.subarray(0, left);
+        break;
+      }
+      left -= chunk.length;
+      yield chunk;
+    }
+    if (stopped !== undefined) killGroup(child);
+    const [exitCode] = await closed.catch((error: NodeJS.ErrnoException) => {
+      throw notStarted(run.program, error);
+    });
+    run.signal?.throwIfAborted();
+    return { stderr: stderr(), exitCode, ended: stopped ?? (exitCode === null ? 'crash' : 'exit') };
+  } finally {
+    clearTimeout(timer);
+    run.signal?.removeEventListener('abort', abort);
+    killGroup(child);
+  }
+}
+
+/** How a child program is to name the file that it was given. */
+export function mediaArgument(media: OpenMedia): string {
+  // The child sees a descriptor and no name, so "%d", "-x", "http:" and bytes that are not UTF-8 mean nothing to it.
+  if (process.platform === 'linux') return 'file:/proc/self/fd/3';
+  if (typeof media.path === 'string') return `file:${media.path}`;
+  throw new HalfturnError(
+    'A file whose name is not valid text cannot be handed to another program on this system',
+    'Rename it and try again.',
+  );
+}
+
+const running = new Set<ChildProcess>();
+// Detached children outlive us unless they are told.
+process.on('exit', () => running.forEach(killGroup));
+
+function start(run: ProgramRun): ChildProcess {
+  const [command, args] = withMemoryLimit(run);
+  const child = spawn(command, args, {
+    detached: process.platform !== 'win32',
+    windowsHide: true,
+    env: childEnvironment(run.program),
+    stdio: ['ignore', 'pipe', 'pipe', ...(run.media === undefined ? [] : [run.media.fd])],
+  });
+  running.add(child);
+  child.once('close', () => running.delete(child));
+  child.once('error', () => running.delete(child));
+  return child;
+}
+
+function withMemoryLimit({ program, args, memoryKiB }: ProgramRun): [string, string[]] {
+  // macOS accepts `ulimit -v` and ignores it; there the wall time is the only limit.
+  if (memoryKiB === undefined || process.platform !== 'linux') return [program.path, [...args]];
+  const script = 'ulimit -v "$1" 2>/dev/null; shift; exec "$@"';
+  return ['/bin/sh', ['-c', script, 'sh', String(memoryKiB), program.path, ...args]];
+}
+
+function childEnvironment(program: Program): NodeJS.ProcessEnv {
+  const { PATH, SystemRoot } = process.env;
+  return {
+    ...(PATH === undefined ? {} : { PATH }),
+    ...(SystemRoot === undefined ? {} : { SystemRoot }),
+    LC_ALL: 'C.UTF-8',
+    // The static builds crash when they load the system's character set converters.
+    ...(program.origin === 'bundled' ? { GCONV_PATH: '/nonexistent' } : {}),
+  };
+}
+
+function collectHead(stream: Readable, limitBytes: number): () => string {
+  const chunks: Buffer[] = [];
+  let left = limitBytes;
+  stream.on('data', (chunk: Buffer) => {
+    if (left > 0) chunks.push(chunk.subarray(0, left));
+    left -= chunk.length;
+  });
+  return () => Buffer.concat(chunks).toString('utf8');
+}
+
+function killGroup(child: ChildProcess): void {
+  if (child.pid === undefined || !running.has(child)) return;
+  try {
+    if (process.platform === 'win32') child.kill('SIGKILL');
+    else process.kill(-child.pid, 'SIGKILL');
+  } catch {
+    // It ended between the question and the answer.
+  }
+}
+
+function notStarted(program: Program, error: NodeJS.ErrnoException): HalfturnError {
+  return new HalfturnError(
+    `${program.name} could not be started from ${program.path} (${error.code ?? error.message})`,
+    'Run "halfturn doctor" to see what is wrong with it.',
+  );
+}

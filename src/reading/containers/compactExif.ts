@@ -1,0 +1,105 @@
+import type { Refusal } from '../../domain/recording.ts';
+import type { ByteSource } from './byteSource.ts';
+import { exifTags, gpsTags, mainTags, pointerTags, signedTags } from './exifTags.ts';
+import type { TiffEntry, TiffHeader } from './tiffDirectory.ts';
+import { tiffDirectory, tiffHeader, unsignedValues } from './tiffDirectory.ts';
+
+export interface CompactExif {
+  /** A TIFF block of at most some kilobytes: three directories, only tags that become facts. Absent if none stood. */
+  readonly block?: Buffer;
+  readonly refusals: readonly Refusal[];
+}
+
+const maxValueBytes = 1024;
+const type = { ascii: 2, rational: 5, undefined: 7, signedRational: 10, long: 4, utf8: 129 };
+
+/**
+ * Copies what is wanted of a stranger's TIFF structure into a small block of our own making. The decoder sees only
+ * that block: it cannot be led round loops, into foreign bytes or through 65,535 entries. At most three directories
+ * are read, whatever they point to.
+ */
+export function compactExif(source: ByteSource): CompactExif {
+  const header = tiffHeader(source);
+  if (!header) {
+    return { refusals: [{ what: 'EXIF', raw: 'header', source: 'EXIF', reason: 'it is no TIFF structure' }] };
+  }
+  const limits = { label: 'EXIF', maxValueBytes };
+  const wanted = new Map([...mainTags, [pointerTags.exif, 'Exif IFD'], [pointerTags.gps, 'GPS IFD']]);
+  const main = tiffDirectory(source, header, header.firstDirectory, wanted, limits);
+  const follow = (tag: number, tags: ReadonlyMap<number, string>) => {
+    const [offset] = unsignedValues(main.entries.get(tag), header);
+    return offset === undefined ? undefined : tiffDirectory(source, header, offset, tags, limits);
+  };
+  const exif = follow(pointerTags.exif, exifTags);
+  const gps = follow(pointerTags.gps, gpsTags);
+  const refusals = [main, exif, gps].flatMap((directory) => directory?.refusals ?? []);
+  const directories = {
+    main: [...main.entries.values()].filter((entry) => mainTags.has(entry.tag)),
+    exif: [...(exif?.entries.values() ?? [])],
+    gps: [...(gps?.entries.values() ?? [])],
+  };
+  const isEmpty = Object.values(directories).every((entries) => entries.length === 0);
+  return isEmpty ? { refusals } : { block: written(directories, header), refusals };
+}
+
+function written(
+  directories: { main: TiffEntry[]; exif: TiffEntry[]; gps: TiffEntry[] },
+  { littleEndian }: TiffHeader,
+): Buffer {
+  const uint16 = (value: number) => integer(value, 2, littleEndian);
+  const uint32 = (value: number) => integer(value, 4, littleEndian);
+  const exifAt = 8 + directoryBytes(directories.main.length + 2);
+  const gpsAt = exifAt + directoryBytes(directories.exif.length);
+  const values: Buffer[] = [];
+  let valuesAt = gpsAt + directoryBytes(directories.gps.length);
+
+  const field = (original: TiffEntry): Buffer => {
+    const entry = mended(original);
+    const head = [uint16(entry.tag), uint16(entry.type), uint32(entry.count)];
+    if (entry.bytes.length <= 4) return Buffer.concat([...head, entry.bytes, Buffer.alloc(4)], 12);
+    const place = uint32(valuesAt);
+    values.push(entry.bytes);
+    valuesAt += entry.bytes.length;
+    return Buffer.concat([...head, place]);
+  };
+  const pointer = (tag: number, offset: number): TiffEntry => ({
+    tag,
+    type: type.long,
+    count: 1,
+    bytes: uint32(offset),
+  });
+  const directory = (entries: readonly TiffEntry[]) =>
+    Buffer.concat([uint16(entries.length), ...entries.map(field), uint32(0)]);
+
+  return Buffer.concat([
+    Buffer.from(littleEndian ? 'II' : 'MM', 'latin1'),
+    uint16(42),
+    uint32(8),
+    directory([...directories.main, pointer(pointerTags.exif, exifAt), pointer(pointerTags.gps, gpsAt)]),
+    directory(directories.exif),
+    directory(directories.gps),
+    ...values,
+  ]);
+}
+
+function directoryBytes(entryCount: number): number {
+  return 2 + entryCount * 12 + 4;
+}
+
+function integer(value: number, size: number, littleEndian: boolean): Buffer {
+  const bytes = Buffer.alloc(size);
+  if (littleEndian) bytes.writeUIntLE(value, 0, size);
+  else bytes.writeUIntBE(value, 0, size);
+  return bytes;
+}
+
+/**
+ * The decoder turns text into U+FFFD where it is not UTF-8, so text passes it as plain bytes; and it takes the stored
+ * type at its word where the standard prescribes a signed one.
+ */
+function mended(entry: TiffEntry): TiffEntry {
+  if (entry.type === type.ascii || entry.type === type.utf8) return { ...entry, type: type.undefined };
+  if (entry.type === type.rational && signedTags.has(entry.tag))
+    return { ...entry, type: type.signedRational };
+  return entry;
+}

@@ -1,0 +1,68 @@
+import type { Refusal } from '../../domain/recording.ts';
+import type { ByteSource } from './byteSource.ts';
+import { isoBoxes } from './isoBoxes.ts';
+import type { IsoBox } from './isoBoxes.ts';
+
+export interface Mp4Contents {
+  readonly xmp: readonly Uint8Array[];
+  readonly refusals: readonly Refusal[];
+  /** The movie's index (moov) is there. */
+  readonly hasIndex: boolean;
+  /** Set where the last box claims more bytes than the file has left: how many are missing. */
+  readonly missingBytes?: number;
+}
+
+// XMP specification part 3 (Adobe, 2020), MPEG-4: a uuid box of this type at the top level.
+const xmpUserType = 'be7acfcb97a942e89c71999491e3afac';
+const maxXmpBytes = 1 << 20;
+// A fragmented recording has two boxes a fragment.
+const maxTopBoxes = 4096;
+
+/** Looks at the boxes of an MP4 or MOV, two levels down at most; undefined where it is none. */
+export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
+  if (!isMp4(source)) return undefined;
+  const { boxes } = isoBoxes(source, 0, source.sizeBytes, maxTopBoxes);
+  const moov = boxes.find(({ type }) => type === 'moov');
+  const packets = [
+    ...boxes.filter(({ userType }) => userType === xmpUserType),
+    ...quickTimeXmp(source, moov),
+  ];
+  const fits = packets.filter((box) => box.end - box.bodyStart <= maxXmpBytes);
+  const missingBytes = missing(source, boxes.at(-1)?.end ?? 0);
+  return {
+    xmp: fits.map((box) => source.read(box.bodyStart, box.end - box.bodyStart)),
+    refusals: packets.filter((box) => !fits.includes(box)).map(tooLarge),
+    hasIndex: moov !== undefined,
+    ...(missingBytes === undefined ? {} : { missingBytes }),
+  };
+}
+
+function isMp4(source: ByteSource): boolean {
+  return ['ftyp', 'moov', 'mdat', 'wide', 'free', 'skip', 'pnot', 'styp', 'uuid'].includes(typeAt(source, 4));
+}
+
+/** The same specification for QuickTime: a box called XMP_ in the movie's user data. */
+function quickTimeXmp(source: ByteSource, moov: IsoBox | undefined): readonly IsoBox[] {
+  const inside = (box: IsoBox | undefined): readonly IsoBox[] =>
+    box === undefined ? [] : isoBoxes(source, box.bodyStart, box.end, 256).boxes;
+  const udta = inside(moov).find(({ type }) => type === 'udta');
+  return inside(udta).filter(({ type }) => type === 'XMP_');
+}
+
+function missing(source: ByteSource, walkedTo: number): number | undefined {
+  if (walkedTo + 8 > source.sizeBytes || !/^[a-z]{4}$/.test(typeAt(source, walkedTo + 4))) return undefined;
+  const head = source.read(walkedTo, 16);
+  const small = head.readUInt32BE(0);
+  const size = small === 1 && head.length === 16 ? Number(head.readBigUInt64BE(8)) : small;
+  const left = source.sizeBytes - walkedTo;
+  return size > left && Number.isSafeInteger(size) ? size - left : undefined;
+}
+
+function typeAt(source: ByteSource, offset: number): string {
+  return source.read(offset, 4).toString('latin1');
+}
+
+function tooLarge(box: IsoBox): Refusal {
+  const raw = `${box.end - box.bodyStart} bytes`;
+  return { what: 'XMP', raw, source: 'XMP in the clip', reason: `is larger than ${maxXmpBytes} bytes` };
+}

@@ -1,0 +1,60 @@
+import type { RecordingKind } from '../domain/recording.ts';
+
+const clipExtensions = new Set(['mp4', 'mov', 'm4v', 'mkv', 'webm', 'mts', 'm2ts', 'ts', 'mxf', 'avi']);
+const stillExtensions = new Set(['jpg', 'jpeg', 'tif', 'tiff', 'dng', 'heic', 'heif', 'avif', 'png', 'webp']);
+const sidecarExtensions = new Set(['srt', 'xmp']);
+const systemNames = new Set([
+  'thumbs.db',
+  'desktop.ini',
+  'system volume information',
+  '$recycle.bin',
+  'lost.dir',
+  'lost+found',
+  'found.000',
+  '__macosx',
+]);
+
+/** Why a file was left alone; the key of the counts in the audit document. */
+export type LeftAside = 'hidden' | 'proxies' | 'thumbnails' | 'links' | 'unpaired-sidecars' | 'other';
+
+export type NameClass =
+  | { readonly is: RecordingKind }
+  | { readonly is: 'sidecar'; readonly type: 'srt' | 'xmp' }
+  | { readonly is: 'left-aside'; readonly reason: LeftAside };
+
+/** A file name as text whose every character is one byte: lossless, and lower case in its ASCII part only. */
+export function nameKey(name: Uint8Array): string {
+  return Buffer.from(name)
+    .toString('latin1')
+    .replace(/[A-Z]/g, (letter) => letter.toLowerCase());
+}
+
+export function splitName(key: string): { readonly stem: string; readonly extension: string } {
+  const dot = key.lastIndexOf('.');
+  return dot <= 0 ? { stem: key, extension: '' } : { stem: key.slice(0, dot), extension: key.slice(dot + 1) };
+}
+
+/** What a file is, judged by its name alone (in the form of nameKey). */
+export function classifyName(key: string): NameClass {
+  const { stem, extension } = splitName(key);
+  if (isHidden(key)) return { is: 'left-aside', reason: 'hidden' };
+  if (extension === 'thm' || /[_-]thumb(nail)?$/.test(stem))
+    return { is: 'left-aside', reason: 'thumbnails' };
+  if (sidecarExtensions.has(extension)) return { is: 'sidecar', type: extension as 'srt' | 'xmp' };
+  const kind = clipExtensions.has(extension) ? 'clip' : stillExtensions.has(extension) ? 'still' : undefined;
+  if (kind === undefined) return { is: 'left-aside', reason: 'other' };
+  if (/[._-]proxy$/.test(stem)) return { is: 'left-aside', reason: 'proxies' };
+  return { is: kind };
+}
+
+/** Why a whole folder is left alone; undefined where it is to be walked. */
+export function folderLeftAside(key: string): LeftAside | undefined {
+  if (isHidden(key)) return 'hidden';
+  if (/^prox(y|ies|ys)$/.test(key)) return 'proxies';
+  if (/^thumb(nail)?s?$/.test(key)) return 'thumbnails';
+  return undefined;
+}
+
+function isHidden(key: string): boolean {
+  return key.startsWith('.') || systemNames.has(key);
+}

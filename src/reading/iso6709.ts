@@ -1,0 +1,44 @@
+/** A point in decimal degrees, + = north and east; metres above sea level. */
+export interface Point {
+  readonly latitude: number;
+  readonly longitude: number;
+  readonly altitudeMetres?: number;
+}
+
+const form =
+  /^([+-])(\d{2,6})(\.\d{1,12})?([+-])(\d{3,7})(\.\d{1,12})?(?:([+-]\d{1,6}(?:\.\d{1,12})?)(?:CRS[\w:]*)?)?\/?$/;
+
+/**
+ * Reads a point in the text form of ISO 6709 annex H: degrees, degrees and minutes, or degrees, minutes and seconds,
+ * told apart by how many digits stand before the point.
+ * @example parseIso6709('+4730.60-12212.00+123.4/') // { latitude: 47.51, longitude: -122.2, altitudeMetres: 123.4 }
+ */
+export function parseIso6709(text: string): Point | undefined {
+  const match = form.exec(text.trim());
+  if (match === null) return undefined;
+  const latitude = degrees(match[1], match[2], match[3], 2);
+  const longitude = degrees(match[4], match[5], match[6], 3);
+  if (latitude === undefined || longitude === undefined) return undefined;
+  if (Math.abs(latitude) > 90 || Math.abs(longitude) > 180) return undefined;
+  return {
+    latitude,
+    longitude,
+    ...(match[7] === undefined ? {} : { altitudeMetres: Number(match[7]) }),
+  };
+}
+
+function degrees(
+  sign: string | undefined,
+  digits = '',
+  fraction = '',
+  degreeDigits: number,
+): number | undefined {
+  const parts = [digits.slice(0, degreeDigits), ...(digits.slice(degreeDigits).match(/\d{1,2}/g) ?? [])];
+  if ((digits.length - degreeDigits) % 2 !== 0) return undefined;
+  // The fraction belongs to the last part that stands.
+  const numbers = parts.map((part, at) => Number(at === parts.length - 1 ? part + fraction : part));
+  const [whole = 0, minutes = 0, seconds = 0] = numbers;
+  if (minutes >= 60 || seconds >= 60) return undefined;
+  const size = whole + minutes / 60 + seconds / 3600;
+  return sign === '-' ? -size : size;
+}

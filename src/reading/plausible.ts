@@ -1,0 +1,33 @@
+import type { TrackSample } from '../domain/recording.ts';
+
+export type BoundedFact = Exclude<keyof TrackSample, 'startSeconds' | 'endSeconds'>;
+
+// Wide enough for every real recording: the bounds keep out damage, not taste. Common practice, no source, except
+// where a line says more.
+const bounds: Readonly<Record<BoundedFact, readonly [low: number, high: number]>> = {
+  // A day.
+  exposureSeconds: [1e-6, 86_400],
+  fNumber: [0.5, 128],
+  iso: [1, 1e7],
+  exposureBiasStops: [-10, 10],
+  meteredOffsetStops: [-20, 20],
+  focalLengthMm: [0.5, 5000],
+  latitude: [-90, 90],
+  longitude: [-180, 180],
+  // Below every shore; above every balloon.
+  altitudeMetres: [-500, 30_000],
+  headingDegrees: [0, 360],
+};
+
+/**
+ * Why a number cannot be the fact that it claims to be; absent where it can.
+ *
+ * @example implausible('exposureSeconds', 0.02) // undefined
+ */
+export function implausible(fact: BoundedFact, value: number): string | undefined {
+  const [low, high] = bounds[fact];
+  if (!Number.isFinite(value)) return 'is not a number';
+  // Exif PhotographicSensitivity: 65535 means 65535 or more.
+  if (fact === 'iso' && value === 65535) return 'stands for a value that did not fit';
+  return value >= low && value <= high ? undefined : `is not between ${low} and ${high}`;
+}

@@ -1,0 +1,111 @@
+import type { FactName, FactValues } from '../domain/recording.ts';
+import { framesPerSecond } from '../domain/frameRate.ts';
+import { stopsFromRatio } from '../domain/stops.ts';
+import type { Carrier, FactSighting } from './sighting.ts';
+
+// Which source is believed where several speak. Telemetry over time is written while the picture is taken; EXIF is
+// written with the file; XMP can be added or changed afterwards by any program, and a sidecar can belong to another
+// file of the same name. What the picture stream says of itself (its size, its coding, its rate) is what a player
+// obeys, so there it comes first; a capture rate stands only in a container tag and replaces the stream's.
+const byTrust: readonly Carrier[] = [
+  'timed-track',
+  'exif',
+  'xmp-embedded',
+  'xmp-sidecar',
+  'container-tag',
+  'stream',
+];
+const streamFirst: readonly Carrier[] = [
+  'stream',
+  'container-tag',
+  'timed-track',
+  'exif',
+  'xmp-embedded',
+  'xmp-sidecar',
+];
+const tagFirst: readonly Carrier[] = [
+  'container-tag',
+  'stream',
+  'timed-track',
+  'exif',
+  'xmp-embedded',
+  'xmp-sidecar',
+];
+
+const orders: Partial<Record<FactName, readonly Carrier[]>> = {
+  frameRate: tagFirst,
+  playbackFrameRate: streamFirst,
+  durationSeconds: streamFirst,
+  frameCount: streamFirst,
+  width: streamFirst,
+  height: streamFirst,
+  rotationDegrees: streamFirst,
+  transfer: streamFirst,
+  range: streamFirst,
+  bitDepth: streamFirst,
+  codec: streamFirst,
+  startTimecode: streamFirst,
+};
+
+/** Sorts sightings of one fact, the most trusted first; equal trust is ordered by source, then by value. */
+export function comparePrecedence(a: FactSighting, b: FactSighting): number {
+  const order = orders[a.fact] ?? byTrust;
+  return (
+    order.indexOf(a.carrier) - order.indexOf(b.carrier) ||
+    compareText(a.source, b.source) ||
+    compareText(JSON.stringify(a.value), JSON.stringify(b.value))
+  );
+}
+
+function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
+
+// Nominal exposure times and f-numbers (1/60, f/5.6) are up to 0.1 stop from the exact ones they stand for.
+const nominalStops = 0.1;
+// Degrees; about eleven metres, less than a position from a single fix is worth.
+const sameDegrees = 1e-4;
+const roundingRatio = 1e-3;
+
+/** Whether two values of one fact say the same thing, but for how they were rounded. */
+export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValues[N]): boolean {
+  if (typeof a === 'string' && typeof b === 'string') return sameText(fact, a, b);
+  if (typeof a === 'object' && typeof b === 'object') return isClose(framesPerSecond(a), framesPerSecond(b));
+  const [x, y] = [Number(a), Number(b)];
+  switch (fact) {
+    case 'exposureSeconds':
+      return Math.abs(stopsFromRatio(x / y)) <= nominalStops;
+    case 'fNumber':
+      return Math.abs(2 * stopsFromRatio(x / y)) <= nominalStops;
+    case 'latitude':
+    case 'longitude':
+      return Math.abs(x - y) <= sameDegrees;
+    case 'exposureBiasStops':
+    case 'meteredOffsetStops':
+      return Math.abs(x - y) <= nominalStops;
+    case 'altitudeMetres':
+      return Math.abs(x - y) <= 1;
+    default:
+      return isClose(x, y);
+  }
+}
+
+function isClose(a: number, b: number): boolean {
+  return a === b || Math.abs(a - b) <= roundingRatio * Math.max(Math.abs(a), Math.abs(b));
+}
+
+function sameText(fact: FactName, a: string, b: string): boolean {
+  if (a === b) return true;
+  return fact === 'recordedAt' && sameMoment(a, b);
+}
+
+const offset = /(?:Z|[+-]\d\d:\d\d)$/;
+
+function sameMoment(a: string, b: string): boolean {
+  // Where one side has no offset, only the wall clocks can be compared.
+  const comparable =
+    offset.test(a) && offset.test(b) ? [a, b] : [a.replace(offset, ''), b.replace(offset, '')];
+  const [x, y] = comparable.map((text) => Date.parse(offset.test(text) ? text : `${text}Z`));
+  // Two seconds: container times are whole seconds and may be those of the end of a write.
+  return x !== undefined && y !== undefined && Math.abs(x - y) <= 2000;
+}

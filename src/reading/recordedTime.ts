@@ -1,0 +1,73 @@
+/** A wall time as text; or nothing where the writer left it blank; or the reason why it cannot be one. */
+export type RecordedTime = { readonly recordedAt: string } | { readonly reason: string } | undefined;
+
+const exifDate = /^(\d{4})[:-](\d\d)[:-](\d\d)[ T](\d\d):(\d\d):(\d\d)$/;
+const xmpDate = /^(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d)(?::(\d\d)(?:\.(\d{1,9}))?)?(Z|[+-]\d\d:\d\d)?$/;
+const recordedOffset = /^([+-])(\d\d):(\d\d)$/;
+// Blank fields are filled with spaces, or zeros, between the colons (CIPA DC-008, DateTimeOriginal).
+const blank = /^[\s:0-]*$/;
+
+/**
+ * EXIF date, fraction and offset as one ISO 8601 text. The offset is given only where one was recorded; nothing passes
+ * through the clock or the zone of this machine.
+ *
+ * @example exifTime({ date: '2026:05:14 07:08:09', subSeconds: '007', offset: '+02:00' }) // { recordedAt: '2026-05-14T07:08:09.007+02:00' }
+ */
+export function exifTime(recorded: {
+  readonly date: string | undefined;
+  readonly subSeconds: string | undefined;
+  readonly offset: string | undefined;
+}): RecordedTime {
+  const date = recorded.date?.trim() ?? '';
+  if (blank.test(date)) return undefined;
+  const fields = exifDate.exec(date)?.slice(1);
+  if (!fields) return { reason: 'it is no date and time of the form YYYY:MM:DD hh:mm:ss' };
+  const digits = /^\d{1,9}/.exec(recorded.subSeconds?.trim() ?? '')?.[0];
+  const offset = recorded.offset?.trim() ?? '';
+  return composed(fields, digits, isOffset(offset) ? offset : '');
+}
+
+/**
+ * An XMP date (ISO 8601 profile of XMP specification part 1, 8.2.1.2) that says at least the minute.
+ *
+ * @example xmpTime('2026-05-14T07:08+02:00') // { recordedAt: '2026-05-14T07:08:00+02:00' }
+ */
+export function xmpTime(text: string): RecordedTime {
+  const date = text.trim();
+  if (blank.test(date)) return undefined;
+  const fields = xmpDate.exec(date)?.slice(1);
+  if (!fields) return { reason: 'it is no date and time of the form YYYY-MM-DDThh:mm:ss' };
+  const offset = fields[7] ?? '';
+  if (offset !== '' && offset !== 'Z' && !isOffset(offset))
+    return { reason: 'its offset from UTC does not exist' };
+  return composed([...fields.slice(0, 5), fields[5] ?? '00'], fields[6], offset);
+}
+
+function composed(
+  fields: readonly (string | undefined)[],
+  fraction: string | undefined,
+  offset: string,
+): RecordedTime {
+  const [year, month, day, hour, minute, second] = fields as [string, string, string, string, string, string];
+  const isDay = Number(day) >= 1 && Number(day) <= daysInMonth(Number(year), Number(month));
+  if (!isDay) return { reason: 'that day does not exist' };
+  // 60: a leap second.
+  if (Number(hour) > 23 || Number(minute) > 59 || Number(second) > 60)
+    return { reason: 'that time does not exist' };
+  const point = fraction === undefined ? '' : `.${fraction}`;
+  return { recordedAt: `${year}-${month}-${day}T${hour}:${minute}:${second}${point}${offset}` };
+}
+
+function daysInMonth(year: number, month: number): number {
+  const isLeapYear = (year % 4 === 0 && year % 100 !== 0) || year % 400 === 0;
+  const days = [31, isLeapYear ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+  return days[month - 1] ?? 0;
+}
+
+// Zones lie between -12:00 and +14:00.
+function isOffset(text: string): boolean {
+  const [, sign, hours, minutes] = recordedOffset.exec(text) ?? [];
+  if (sign === undefined) return false;
+  const total = Number(hours) * 60 + Number(minutes);
+  return Number(minutes) < 60 && total <= (sign === '+' ? 14 : 12) * 60;
+}

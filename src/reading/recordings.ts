@@ -1,0 +1,120 @@
+import { HalfturnError } from '../domain/halfturnError.ts';
+import type { Problem, Recording, Refusal, Track } from '../domain/recording.ts';
+import { openMedia } from '../programs/openMedia.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+import { captureRateOf, readClip } from './clip.ts';
+import type { ClipReading, Programs } from './clip.ts';
+import type { DumpEntry, Sidecar } from './dump.ts';
+import { openProblem } from './looksLike.ts';
+import { mergeFacts } from './mergeFacts.ts';
+import type { Reading } from './sighting.ts';
+import { readStill, readXmpSidecar } from './still.ts';
+import { readSubRipSidecar } from './subtitles.ts';
+
+export interface ReadRecording {
+  readonly recording?: Recording;
+  readonly problem?: Problem;
+}
+
+/** Reads one clip or still with its sidecars. A clip that is only damaged in part gives both. */
+export async function readRecording(entry: DumpEntry, programs: Programs): Promise<ReadRecording> {
+  let media: OpenMedia;
+  try {
+    media = await openMedia(entry.file);
+  } catch (error) {
+    return { problem: openProblem(entry.path, entry.file, error) };
+  }
+  try {
+    const own = await readOwn(media, entry, programs);
+    const problem = own.problem === undefined ? {} : { problem: { path: entry.path, ...own.problem } };
+    if (own.readings.length === 0) return problem;
+    const sidecars = await readSidecars(entry.sidecars, own.readings);
+    return { recording: assemble(entry, media.sizeBytes, own.readings, sidecars), ...problem };
+  } catch (error) {
+    return { problem: openProblem(entry.path, entry.file, error) };
+  } finally {
+    await media.close();
+  }
+}
+
+async function readOwn(media: OpenMedia, entry: DumpEntry, programs: Programs): Promise<ClipReading> {
+  if (entry.kind === 'clip') return readClip(media, programs);
+  try {
+    return { readings: [await readStill(media, entry.path)] };
+  } catch (error) {
+    if (!(error instanceof HalfturnError)) throw error;
+    const message = error.message.replace(`${entry.path} `, '');
+    return { readings: [], problem: { message, hint: error.hint ?? '' } };
+  }
+}
+
+interface ReadSidecar {
+  readonly path: string;
+  readonly reading: Reading;
+}
+
+async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
+  const rate = own.map(captureRateOf).find((one) => one !== undefined);
+  const read: ReadSidecar[] = [];
+  for (const sidecar of sidecars) {
+    read.push({ path: sidecar.path, reading: await readSidecar(sidecar, rate) });
+  }
+  return read;
+}
+
+async function readSidecar(sidecar: Sidecar, framesPerSecond: number | undefined): Promise<Reading> {
+  const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
+  try {
+    const media = await openMedia(sidecar.file);
+    try {
+      return sidecar.type === 'xmp'
+        ? await readXmpSidecar(media, name)
+        : readSubRipSidecar(media, name, framesPerSecond);
+    } finally {
+      await media.close();
+    }
+  } catch (error) {
+    const { message } = openProblem(sidecar.path, sidecar.file, error);
+    return { sightings: [], refusals: [{ what: 'sidecar', raw: name, source: name, reason: message }] };
+  }
+}
+
+function assemble(
+  entry: DumpEntry,
+  sizeBytes: number,
+  own: readonly Reading[],
+  sidecars: readonly ReadSidecar[],
+): Recording {
+  const merged = mergeReadings([...own, ...sidecars.map(({ reading }) => reading)]);
+  return {
+    path: entry.path,
+    file: entry.file,
+    kind: entry.kind,
+    sizeBytes,
+    ...merged,
+    sidecars: sidecars.map(({ path }) => path),
+  };
+}
+
+/** Puts readings of one recording together. Their order makes no difference. */
+export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'facts' | 'track' | 'refusals'> {
+  const tracks = readings.map(({ track }) => track).filter((track) => track !== undefined);
+  const track = tracks.sort(compareTracks)[0];
+  return {
+    facts: mergeFacts(readings.flatMap(({ sightings }) => sightings)),
+    ...(track === undefined ? {} : { track }),
+    refusals: readings.flatMap(({ refusals }) => refusals).sort(compareRefusals),
+  };
+}
+
+/** The track that tells most about the exposure stands first. */
+function compareTracks(a: Track, b: Track): number {
+  const exposed = ({ samples }: Track): number =>
+    samples.filter(({ exposureSeconds }) => exposureSeconds !== undefined).length;
+  return exposed(b) - exposed(a) || b.samples.length - a.samples.length || (a.source < b.source ? -1 : 1);
+}
+
+function compareRefusals(a: Refusal, b: Refusal): number {
+  const key = ({ source, what, raw, reason }: Refusal): string => [source, what, raw, reason].join('\0');
+  return key(a) < key(b) ? -1 : key(a) > key(b) ? 1 : 0;
+}

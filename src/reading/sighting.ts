@@ -1,0 +1,30 @@
+import type { FactName, FactValues, Refusal, Track } from '../domain/recording.ts';
+
+/** What kind of place a value was read from. The order of trust between them stands in precedence.ts. */
+export type Carrier = 'timed-track' | 'exif' | 'xmp-embedded' | 'xmp-sidecar' | 'container-tag' | 'stream';
+
+/** One fact as one reader saw it. `source` is for people: "EXIF ExposureTime", "SubRip sidecar CLIP0003.SRT". */
+export type FactSighting = {
+  [N in FactName]: {
+    readonly fact: N;
+    readonly value: FactValues[N];
+    readonly carrier: Carrier;
+    readonly source: string;
+  };
+}[FactName];
+
+/** Everything that one reader found in one file. */
+export interface Reading {
+  readonly sightings: readonly FactSighting[];
+  readonly refusals: readonly Refusal[];
+  readonly track?: Track;
+}
+
+export function sighting<N extends FactName>(
+  fact: N,
+  value: FactValues[N],
+  carrier: Carrier,
+  source: string,
+): FactSighting {
+  return { fact, value, carrier, source } as FactSighting;
+}

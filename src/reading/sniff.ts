@@ -1,0 +1,75 @@
+/** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
+export type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
+
+/** How much of a file's beginning sniff() wants to see. */
+export const sniffedBytes = 1024;
+
+// Brands of still pictures in ISO base media files: ISO/IEC 23008-12 (HEIF) and the AV1 Image File Format.
+const stillBrands = new Set([
+  'heic',
+  'heix',
+  'heim',
+  'heis',
+  'hevc',
+  'hevx',
+  'mif1',
+  'mif2',
+  'msf1',
+  'avif',
+  'avis',
+]);
+// Boxes that a QuickTime or ISO base media file may begin with (QuickTime File Format; ISO/IEC 14496-12).
+const firstBoxes = new Set(['moov', 'mdat', 'wide', 'free', 'skip', 'pnot', 'styp', 'uuid']);
+// SMPTE ST 377-1: the key of an MXF header partition up to the byte that tells open from closed.
+const mxfHeader = [0x06, 0x0e, 0x2b, 0x34, 0x02, 0x05, 0x01, 0x01, 0x0d, 0x01, 0x02, 0x01, 0x01, 0x02];
+
+/** Classifies a file by its first bytes, whatever its name says. */
+export function sniff(head: Uint8Array): Sniffed {
+  if (head.length === 0) return 'empty';
+  if (isClip(head)) return 'clip';
+  if (isStill(head)) return 'still';
+  return textKind(head);
+}
+
+function isClip(head: Uint8Array): boolean {
+  const box = ascii(head, 4, 8);
+  if (box === 'ftyp') return !stillBrands.has(ascii(head, 8, 12));
+  return (
+    firstBoxes.has(box) ||
+    startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
+    startsWith(head, mxfHeader) ||
+    (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'AVI ') ||
+    isTransportStream(head)
+  );
+}
+
+function isStill(head: Uint8Array): boolean {
+  return (
+    startsWith(head, [0xff, 0xd8, 0xff]) ||
+    startsWith(head, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]) ||
+    ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(ascii(head, 0, 4)) ||
+    (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'WEBP') ||
+    (ascii(head, 4, 8) === 'ftyp' && stillBrands.has(ascii(head, 8, 12)))
+  );
+}
+
+/** ISO/IEC 13818-1: packets of 188 bytes begin with 0x47; recorders put a 4-byte time stamp before each. */
+function isTransportStream(head: Uint8Array): boolean {
+  const repeats = (first: number, step: number): boolean =>
+    [0, 1, 2].every((packet) => head[first + packet * step] === 0x47);
+  return repeats(0, 188) || repeats(4, 192);
+}
+
+function textKind(head: Uint8Array): Sniffed {
+  if (head.some((byte) => byte < 0x09 || (byte > 0x0d && byte < 0x20 && byte !== 0x1b))) return 'unknown';
+  const start = new TextDecoder().decode(head).trimStart().toLowerCase();
+  return /^(#extm3u|ffconcat|v=0|\[playlist\]|<\?xml|<mpd|<smil)/.test(start) ? 'playlist' : 'text';
+}
+
+function startsWith(head: Uint8Array, bytes: readonly number[]): boolean {
+  return bytes.every((byte, at) => head[at] === byte);
+}
+
+function ascii(head: Uint8Array, from: number, to: number): string {
+  return String.fromCharCode(...head.subarray(from, to));
+}

@@ -1,0 +1,120 @@
+import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
+import { tagsOf } from './ffprobeJson.ts';
+import type { Probed, ProbedStream } from './ffprobeJson.ts';
+import { sighting } from './sighting.ts';
+import type { FactSighting, Reading } from './sighting.ts';
+
+// The names are FFmpeg's for the code points of ITU-T H.273. BT.601, BT.709 and both BT.2020 curves are one function.
+const transfers: Readonly<Record<string, TransferName>> = {
+  bt709: 'bt709',
+  smpte170m: 'bt709',
+  bt601: 'bt709',
+  'bt2020-10': 'bt709',
+  'bt2020-12': 'bt709',
+  'iec61966-2-1': 'srgb',
+  'arib-std-b67': 'hlg',
+  smpte2084: 'pq',
+  linear: 'linear',
+};
+const unstated = new Set(['unknown', 'unspecified', 'reserved']);
+const ranges: Readonly<Record<string, FactValues['range']>> = {
+  tv: 'narrow',
+  mpeg: 'narrow',
+  pc: 'full',
+  jpeg: 'full',
+};
+
+/** What the picture stream says of its picture and its length; not its rate, which streamRate.ts works out. */
+export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
+  const rotation = rotationDegrees(stream);
+  const size = displayedSize(stream, rotation);
+  const transfer = transferOf(stream);
+  return {
+    sightings: [
+      ...see('durationSeconds', durationSeconds(stream, probed), 'stream duration'),
+      ...see('frameCount', frameCount(stream), 'stream frame count'),
+      ...see('width', size?.width, 'stream width'),
+      ...see('height', size?.height, 'stream height'),
+      ...see('rotationDegrees', rotation, 'display matrix'),
+      ...see('codec', stream.codec_name, 'stream codec'),
+      ...see('bitDepth', bitDepth(stream), 'stream pixel format'),
+      ...see('range', rangeOf(stream), 'stream colour range'),
+      ...(typeof transfer === 'string' ? see('transfer', transfer, 'stream colour transfer') : []),
+      ...see('startTimecode', startTimecode(stream, probed), 'timecode track'),
+    ],
+    refusals: typeof transfer === 'object' ? [transfer] : [],
+  };
+}
+
+function see<N extends keyof FactValues>(
+  fact: N,
+  value: FactValues[N] | undefined,
+  source: string,
+): FactSighting[] {
+  return value === undefined ? [] : [sighting(fact, value, 'stream', source)];
+}
+
+/** Seconds; from the stream, from a Matroska statistics tag, or from the container as a whole. */
+export function durationSeconds(stream: ProbedStream, probed: Probed): number | undefined {
+  return (
+    positive(stream.duration) ??
+    clockSeconds(tagsOf(stream).get('duration')) ??
+    positive(probed.format?.duration)
+  );
+}
+
+export function frameCount(stream: ProbedStream): number | undefined {
+  return positive(stream.nb_frames) ?? positive(tagsOf(stream).get('number_of_frames'));
+}
+
+function positive(text: string | undefined): number | undefined {
+  const number = Number(text);
+  return Number.isFinite(number) && number > 0 ? number : undefined;
+}
+
+function clockSeconds(text: string | undefined): number | undefined {
+  const match = /^(\d{1,4}):(\d\d):(\d\d(?:\.\d{1,9})?)$/.exec(text ?? '');
+  if (match === null) return undefined;
+  return positive(String(Number(match[1]) * 3600 + Number(match[2]) * 60 + Number(match[3])));
+}
+
+/** Clockwise. The display matrix is given counter-clockwise, the older tag clockwise. */
+function rotationDegrees(stream: ProbedStream): number | undefined {
+  const matrix = stream.side_data_list?.find((one) => one.rotation !== undefined)?.rotation;
+  const tag = tagsOf(stream).get('rotate');
+  const clockwise = matrix !== undefined ? -matrix : tag === undefined ? undefined : Number(tag);
+  if (clockwise === undefined || !Number.isFinite(clockwise)) return undefined;
+  return (((Math.round(clockwise / 90) * 90) % 360) + 360) % 360;
+}
+
+function displayedSize({ width = 0, height = 0 }: ProbedStream, rotation = 0) {
+  if (width <= 0 || height <= 0) return undefined;
+  return rotation % 180 === 0 ? { width, height } : { width: height, height: width };
+}
+
+function bitDepth(stream: ProbedStream): number | undefined {
+  if (stream.pix_fmt === undefined) return positive(stream.bits_per_raw_sample);
+  const deep =
+    /(?:p|gray|gbrap|gbrp|nv\d\d|x2rgb|x2bgr|y2)(9|10|12|14|16)(?:le|be)$|^p0?(10|12|16)(?:le|be)$/.exec(
+      stream.pix_fmt,
+    );
+  if (deep !== null) return Number(deep[1] ?? deep[2]);
+  return /(?:48|64)(?:le|be)$/.test(stream.pix_fmt) ? 16 : 8;
+}
+
+function rangeOf(stream: ProbedStream): FactValues['range'] | undefined {
+  return stream.pix_fmt?.startsWith('yuvj') === true ? 'full' : ranges[stream.color_range ?? ''];
+}
+
+function transferOf({ color_transfer: name }: ProbedStream): TransferName | Refusal | undefined {
+  if (name === undefined || unstated.has(name)) return undefined;
+  if (Object.hasOwn(transfers, name)) return transfers[name];
+  const source = 'stream colour transfer';
+  return { what: 'transfer', raw: name, source, reason: 'is a curve that Halfturn cannot undo' };
+}
+
+function startTimecode(stream: ProbedStream, probed: Probed): string | undefined {
+  const holders = [stream, probed.format, ...(probed.streams ?? [])];
+  const found = holders.map((holder) => tagsOf(holder).get('timecode')).find((text) => text !== undefined);
+  return found !== undefined && /^\d\d:\d\d:\d\d[:;.]\d{2,3}$/.test(found) ? found : undefined;
+}

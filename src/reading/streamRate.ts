@@ -1,0 +1,99 @@
+import { frameRateFromNumber, framesPerSecond, nominalRate, parseFrameRate } from '../domain/frameRate.ts';
+import type { FrameRate } from '../domain/frameRate.ts';
+import { median } from '../domain/statistics.ts';
+
+// What is known about the frame rate of a stream. A container does not record a rate: it records times, and the
+// probing program makes two numbers of them. The average is frames over duration: it drifts from the rate of the
+// camera wherever frames were dropped, wherever the last one is held, and it goes absurd (1000, 30000) where a
+// container's time base is mistaken for a rate. The "real" base rate is the smallest step that fits all times: exact
+// where the rate is even, a multiple where it is not. Where the two agree they are right. Where they do not, the
+// times themselves must be looked at.
+
+/** Frame rates outside these are faults: a slow series is no clip, and no drone records faster. */
+export const plausibleRate = { low: 1, high: 2000 } as const;
+
+/** What the probing program says about one stream's rate. */
+export interface StatedRate {
+  readonly average: string;
+  readonly base: string;
+  readonly frameCount?: number;
+  readonly durationSeconds?: number;
+}
+
+// Half a frame in a hundred: the held last frame of a clip of a few seconds.
+const agreeingFraction = 0.005;
+
+/** The rate where all that is stated agrees; undefined where the packet times must decide. */
+export function statedRate(stated: StatedRate): FrameRate | undefined {
+  const average = parseFrameRate(stated.average);
+  const base = parseFrameRate(stated.base);
+  if (average === undefined || !isPlausible(average)) return undefined;
+  if (base === undefined || !isClose(framesPerSecond(average), framesPerSecond(base))) return undefined;
+  const { frameCount, durationSeconds } = stated;
+  if (frameCount !== undefined && durationSeconds !== undefined && frameCount > 0 && durationSeconds > 0) {
+    // A short clip can miss by one frame at either end.
+    const slack = 2 / frameCount;
+    if (Math.abs(frameCount / durationSeconds / framesPerSecond(average) - 1) > agreeingFraction + slack)
+      return undefined;
+  }
+  return nominalRate(framesPerSecond(base)) ?? snapped(average);
+}
+
+/**
+ * The rate where too few packet times could be read to decide anything, as in a clip that was cut off: the base
+ * rate, if the average is absent or no different, and it is one that cameras have.
+ */
+export function rateOfHeader(stated: StatedRate): FrameRate | undefined {
+  const average = parseFrameRate(stated.average);
+  const base = parseFrameRate(stated.base);
+  if (base === undefined) return undefined;
+  if (average !== undefined && !isClose(framesPerSecond(average), framesPerSecond(base))) return undefined;
+  return nominalRate(framesPerSecond(base));
+}
+
+function isPlausible(rate: FrameRate): boolean {
+  return framesPerSecond(rate) >= plausibleRate.low && framesPerSecond(rate) <= plausibleRate.high;
+}
+
+function isClose(a: number, b: number): boolean {
+  return Math.abs(a / b - 1) <= agreeingFraction;
+}
+
+/** 2997/100 stands for 30000/1001; a rate that is no usual one stays as it is. */
+function snapped(rate: FrameRate): FrameRate {
+  return nominalRate(framesPerSecond(rate)) ?? rate;
+}
+
+// A gap counts as regular within a quarter of the median gap; with fewer than this share the clip has no one rate.
+const regularGap = 0.25;
+const regularShare = 0.6;
+/** Fewer gaps between frames than this say nothing about a rate. */
+export const fewestGaps = 3;
+
+/**
+ * The rate that presentation times show, whatever their order; undefined where they are too few or too uneven.
+ * Gaps left by dropped frames do not count.
+ */
+export function rateFromTimes(timesSeconds: readonly number[]): FrameRate | undefined {
+  const sorted = [...new Set(timesSeconds)].sort((a, b) => a - b);
+  const gaps = sorted.slice(1).map((time, at) => time - sorted[at]!);
+  const middle = median(gaps);
+  if (middle === undefined || gaps.length < fewestGaps || middle <= 0) return undefined;
+  const regular = gaps.filter((gap) => Math.abs(gap / middle - 1) <= regularGap);
+  if (regular.length < regularShare * gaps.length) return undefined;
+  const rate = regular.length / regular.reduce((sum, gap) => sum + gap, 0);
+  if (rate < plausibleRate.low || rate > plausibleRate.high) return undefined;
+  return nearUsual(rate) ?? frameRateFromNumber(rate);
+}
+
+// Times are rounded to the container's time base (a millisecond, often), and so is the rate made of them.
+const usual = [24, 25, 30, 48, 50, 60, 100, 120, 200, 240] as const;
+const roundedTimesFraction = 0.0004;
+
+function nearUsual(rate: number): FrameRate | undefined {
+  const candidates = usual.flatMap((whole) => [
+    { numerator: whole, denominator: 1 },
+    ...(whole % 24 === 0 || whole % 30 === 0 ? [{ numerator: whole * 1000, denominator: 1001 }] : []),
+  ]);
+  return candidates.find((one) => Math.abs(rate / framesPerSecond(one) - 1) <= roundedTimesFraction);
+}

@@ -1,0 +1,51 @@
+/** One cue of a SubRip file. Seconds count from the start of the clip. */
+export interface Cue {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly text: string;
+}
+
+const maxCues = 100_000;
+const times =
+  /^\s{0,8}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?\s{0,4}-->\s{0,4}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?/;
+
+/**
+ * Reads SubRip text, which no standard fixes: a time line opens a cue, whatever stands above it, and the cue's text
+ * runs to the next one. In the order of the file; no more than 100,000 cues.
+ */
+export function parseSubRip(text: string): Cue[] {
+  const cues: Cue[] = [];
+  let open:
+    { readonly startSeconds: number; readonly endSeconds: number; readonly lines: string[] } | undefined;
+  const close = (): void => {
+    if (open !== undefined) cues.push({ ...spanOf(open), text: textOf(open.lines) });
+  };
+  for (const line of text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/)) {
+    const match = times.exec(line);
+    if (match === null) open?.lines.push(line);
+    else {
+      close();
+      open = undefined;
+      if (cues.length >= maxCues) return cues;
+      open = { startSeconds: seconds(match, 1), endSeconds: seconds(match, 5), lines: [] };
+    }
+  }
+  close();
+  return cues;
+}
+
+function seconds(match: RegExpExecArray, at: number): number {
+  const [hours, minutes, whole] = [match[at], match[at + 1], match[at + 2]].map(Number);
+  // "5" after the comma is five tenths, not five thousandths.
+  return (hours ?? 0) * 3600 + (minutes ?? 0) * 60 + (whole ?? 0) + Number(`0.${match[at + 3] ?? '0'}`);
+}
+
+function spanOf(cue: { readonly startSeconds: number; readonly endSeconds: number }): Omit<Cue, 'text'> {
+  return { startSeconds: cue.startSeconds, endSeconds: Math.max(cue.startSeconds, cue.endSeconds) };
+}
+
+function textOf(lines: readonly string[]): string {
+  // What stands above the next time line is its number, not a line of this cue.
+  const kept = /^\s*\d+\s*$/.test(lines.at(-1) ?? '') ? lines.slice(0, -1) : lines;
+  return kept.join('\n').trim();
+}

@@ -1,0 +1,161 @@
+import { lstat, opendir } from 'node:fs/promises';
+import type { Dirent } from 'node:fs';
+import { displayText } from '../domain/displayText.ts';
+import type { Problem } from '../domain/recording.ts';
+import { folderLeftAside, nameKey } from './fileNames.ts';
+import type { LeftAside } from './fileNames.ts';
+
+// Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
+// as bytes; names on a card need not be UTF-8.
+
+export interface WalkedFile {
+  /** Names from the dump's root down to the file, as bytes. */
+  readonly names: readonly Buffer[];
+  readonly file: Buffer;
+  readonly what: 'file' | 'link' | 'special';
+}
+
+export interface Walk {
+  readonly files: readonly WalkedFile[];
+  readonly problems: readonly Problem[];
+  readonly foldersLeftAside: readonly LeftAside[];
+}
+
+const maxDepth = 40;
+const maxEntries = 200_000;
+
+interface Walking {
+  readonly files: WalkedFile[];
+  readonly problems: Problem[];
+  readonly foldersLeftAside: LeftAside[];
+  entriesLeft: number;
+}
+
+/** Lists everything under a folder without following a link, in the order of the names' bytes. */
+export async function walk(root: Buffer): Promise<Walk> {
+  const walking = newWalking();
+  await walkFolder(root, [], walking);
+  walking.files.sort((a, b) => compareNames(a.names, b.names));
+  return walking;
+}
+
+/** The files of one folder, without what its folders hold; none where it cannot be listed. */
+export async function listFiles(folder: Buffer): Promise<readonly WalkedFile[]> {
+  const entries = await listFolder(folder, newWalking()).catch(() => []);
+  return entries
+    .filter((entry) => entry.isFile())
+    .map((entry) => ({ names: [nameOf(entry)], file: childOf(folder, entry), what: 'file' as const }));
+}
+
+function newWalking(): Walking {
+  return { files: [], problems: [], foldersLeftAside: [], entriesLeft: maxEntries };
+}
+
+/** The path of a walked file for people: "/" between names, everything unprintable escaped. */
+export function displayPath(names: readonly Buffer[]): string {
+  return names.map((name) => displayText(name)).join('/');
+}
+
+export function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
+  return Buffer.compare(joinNames(a), joinNames(b));
+}
+
+function joinNames(names: readonly Buffer[]): Buffer {
+  return Buffer.concat(names.flatMap((name, at) => (at === 0 ? [name] : [Buffer.from('/'), name])));
+}
+
+async function walkFolder(folder: Buffer, names: readonly Buffer[], walking: Walking): Promise<void> {
+  if (names.length > maxDepth) {
+    walking.problems.push(tooDeep(names));
+    return;
+  }
+  let entries: Dirent[];
+  try {
+    entries = await listFolder(folder, walking);
+  } catch (error) {
+    walking.problems.push(unreadableFolder(names, error as NodeJS.ErrnoException));
+    return;
+  }
+  if (walking.entriesLeft < 0) {
+    walking.problems.push(tooMany(names));
+    return;
+  }
+  for (const entry of entries) await walkEntry(folder, names, entry, walking);
+}
+
+async function walkEntry(
+  folder: Buffer,
+  names: readonly Buffer[],
+  entry: Dirent,
+  walking: Walking,
+): Promise<void> {
+  const name = nameOf(entry);
+  const file = childOf(folder, entry);
+  const what = await kindOf(entry, file);
+  const path = [...names, name];
+  if (what !== 'folder') {
+    walking.files.push({ names: path, file, what });
+    return;
+  }
+  const reason = folderLeftAside(nameKey(name));
+  if (reason === undefined) await walkFolder(file, path, walking);
+  else walking.foldersLeftAside.push(reason);
+}
+
+async function listFolder(folder: Buffer, walking: Walking): Promise<Dirent[]> {
+  const entries: Dirent[] = [];
+  // The types know only text names here; the option itself is honoured.
+  const handle = await opendir(folder as unknown as string, { encoding: 'buffer' as BufferEncoding });
+  for await (const entry of handle) {
+    walking.entriesLeft -= 1;
+    if (walking.entriesLeft < 0) break;
+    entries.push(entry);
+  }
+  return entries.sort((a, b) => Buffer.compare(nameOf(a), nameOf(b)));
+}
+
+function nameOf(entry: Dirent): Buffer {
+  return entry.name as unknown as Buffer;
+}
+
+function childOf(folder: Buffer, entry: Dirent): Buffer {
+  return Buffer.concat([folder, Buffer.from('/'), nameOf(entry)]);
+}
+
+async function kindOf(entry: Dirent, file: Buffer): Promise<WalkedFile['what'] | 'folder'> {
+  // Some file systems do not say what an entry is; then it must be asked.
+  const says =
+    entry.isFile() || entry.isDirectory() || entry.isSymbolicLink()
+      ? entry
+      : await lstat(file).catch(() => entry);
+  if (says.isDirectory()) return 'folder';
+  if (says.isFile()) return 'file';
+  return says.isSymbolicLink() ? 'link' : 'special';
+}
+
+function unreadableFolder(names: readonly Buffer[], error: NodeJS.ErrnoException): Problem {
+  const denied = error.code === 'EACCES' || error.code === 'EPERM';
+  return {
+    path: displayPath(names),
+    message: denied
+      ? 'this folder may not be read by this user'
+      : `this folder could not be read (${error.code ?? error.message})`,
+    hint: denied ? 'Give yourself permission to read it.' : 'Copy the card again and check it for errors.',
+  };
+}
+
+function tooDeep(names: readonly Buffer[]): Problem {
+  return {
+    path: displayPath(names),
+    message: `folders are nested deeper than ${maxDepth} here, and what is below was not looked at`,
+    hint: 'Audit the inner folder by itself.',
+  };
+}
+
+function tooMany(names: readonly Buffer[]): Problem {
+  return {
+    path: displayPath(names),
+    message: `there are more than ${maxEntries} files, and this folder was not looked at`,
+    hint: 'Audit one folder of the card at a time.',
+  };
+}

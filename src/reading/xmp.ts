@@ -1,0 +1,134 @@
+import type { Refusal } from '../domain/recording.ts';
+import { captureFacts } from './captureFacts.ts';
+import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
+import { maxXmpBytes } from './containers/stillContents.ts';
+import type { RecordedNumber } from './recordedNumber.ts';
+import { xmpTime } from './recordedTime.ts';
+import type { Carrier, FactSighting } from './sighting.ts';
+import type { XmpProperties } from './xmpProperties.ts';
+import { xmpProperties } from './xmpProperties.ts';
+import { xmpText } from './xmpText.ts';
+
+export interface XmpReading {
+  readonly sightings: readonly FactSighting[];
+  readonly refusals: readonly Refusal[];
+  /** Names the extended packet that belongs to this one (xmpNote:HasExtendedXMP). */
+  readonly extendedGuid?: string;
+}
+
+/** Where the packet came from. `label` opens every source: "XMP", "XMP sidecar CLIP0003.XMP". */
+export interface XmpOrigin {
+  readonly carrier: Carrier;
+  readonly label: string;
+}
+
+// ISO 16684-2, CIPA DC-010 and Adobe's XMP specification parts 1 to 3.
+const namespaces = {
+  exif: 'http://ns.adobe.com/exif/1.0/',
+  exifEX: 'http://cipa.jp/exif/1.0/',
+  tiff: 'http://ns.adobe.com/tiff/1.0/',
+  xmp: 'http://ns.adobe.com/xap/1.0/',
+  xmpNote: 'http://ns.adobe.com/xmp/note/',
+} as const;
+
+type QualifiedName = readonly [prefix: keyof typeof namespaces, local: string];
+
+/** Names that differ from the EXIF ones or stand in another namespace than exif: (CIPA DC-010). */
+const otherNames: { readonly [N in CaptureNumberName]?: readonly QualifiedName[] } = {
+  PhotographicSensitivity: [
+    ['exifEX', 'PhotographicSensitivity'],
+    ['exif', 'ISOSpeedRatings'],
+  ],
+  SensitivityType: [['exifEX', 'SensitivityType']],
+  StandardOutputSensitivity: [['exifEX', 'StandardOutputSensitivity']],
+  RecommendedExposureIndex: [['exifEX', 'RecommendedExposureIndex']],
+  ISOSpeed: [['exifEX', 'ISOSpeed']],
+  CompositeImage: [['exifEX', 'CompositeImage']],
+};
+
+/** The facts of one XMP packet, given as the bytes that stood in the file. */
+export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
+  const refused = (reason: string): XmpReading => ({
+    sightings: [],
+    refusals: [{ what: 'XMP packet', raw: `${packet.length} bytes`, source: origin.label, reason }],
+  });
+  if (packet.length > maxXmpBytes) return refused(`it is larger than ${maxXmpBytes} bytes`);
+  const text = xmpText(packet);
+  if (text === undefined) return refused('its character encoding is not supported');
+  const properties = xmpProperties(text);
+  if (typeof properties === 'string') return refused(properties);
+  const facts = captureFacts(xmpValues(properties, origin.label), origin.carrier);
+  const guid = first(properties, ['xmpNote', 'HasExtendedXMP']);
+  return { ...facts, ...(guid === undefined ? {} : { extendedGuid: guid }) };
+}
+
+function xmpValues(properties: XmpProperties, label: string): CaptureValues {
+  return {
+    number: (name) => recordedNumber(properties, name, label),
+    latitude: coordinate(properties, 'GPSLatitude', label),
+    longitude: coordinate(properties, 'GPSLongitude', label),
+    directionReference: first(properties, ['exif', 'GPSImgDirectionRef']),
+    time: recordedTime(properties, label),
+    make: first(properties, ['tiff', 'Make']),
+    model: first(properties, ['tiff', 'Model']),
+    cameraSource: `${label} tiff:Make and tiff:Model`,
+  };
+}
+
+function first(properties: XmpProperties, [prefix, local]: QualifiedName): string | undefined {
+  return properties.get(`${namespaces[prefix]} ${local}`)?.[0]?.trim() || undefined;
+}
+
+function recordedNumber(
+  properties: XmpProperties,
+  name: CaptureNumberName,
+  label: string,
+): RecordedNumber | undefined {
+  for (const qualified of otherNames[name] ?? ([['exif', name]] as const)) {
+    const raw = first(properties, qualified);
+    const value = raw === undefined ? undefined : xmpNumber(raw);
+    if (raw !== undefined && value !== undefined) return { value, raw, source: sourceOf(label, qualified) };
+  }
+  return undefined;
+}
+
+function sourceOf(label: string, [prefix, local]: QualifiedName): string {
+  return `${label} ${prefix}:${local}`;
+}
+
+// A rational ("1/200") or, as some writers have it, a decimal number; 0/0 is NaN. Absent for any other text.
+function xmpNumber(text: string): number | undefined {
+  const [, numerator, denominator] = /^([+-]?\d{1,12})\/([+-]?\d{1,12})$/.exec(text) ?? [];
+  if (numerator !== undefined) return Number(numerator) / Number(denominator);
+  return /^[+-]?\d{1,12}(\.\d{1,20})?$/.test(text) ? Number(text) : undefined;
+}
+
+// "DDD,MM.mmk" or "DDD,MM,SSk" (XMP specification part 2, GPSCoordinate).
+const gpsCoordinate = /^(\d{1,3}),(\d{1,2}(?:\.\d{1,20})?)(?:,(\d{1,2}(?:\.\d{1,20})?))?([A-Za-z])?$/;
+
+function coordinate(
+  properties: XmpProperties,
+  local: 'GPSLatitude' | 'GPSLongitude',
+  label: string,
+): RecordedCoordinate | undefined {
+  const raw = first(properties, ['exif', local]);
+  const fields = gpsCoordinate.exec(raw ?? '');
+  if (raw === undefined || !fields) return undefined;
+  const [, degrees, minutes, seconds = '0', hemisphere] = fields;
+  const value = Number(degrees) + Number(minutes) / 60 + Number(seconds) / 3600;
+  return { degrees: { value, raw, source: sourceOf(label, ['exif', local]) }, hemisphere };
+}
+
+function recordedTime(properties: XmpProperties, label: string): CaptureValues['time'] {
+  const names: readonly QualifiedName[] = [
+    ['exif', 'DateTimeOriginal'],
+    ['exif', 'DateTimeDigitized'],
+    ['xmp', 'CreateDate'],
+  ];
+  for (const name of names) {
+    const raw = first(properties, name);
+    const found = raw === undefined ? undefined : xmpTime(raw);
+    if (raw !== undefined && found) return { found, raw, source: sourceOf(label, name) };
+  }
+  return undefined;
+}

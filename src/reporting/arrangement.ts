@@ -1,0 +1,79 @@
+import type { AuditDocument, ReportedFinding, ReportedRecording } from '../domain/report.ts';
+import { counted } from './format.ts';
+
+/** A few quiet stills get their own lines; more are counted in one. */
+const quietStillsListed = 3;
+
+/** High and medium findings flag a recording; low ones are remarks. */
+export function weighsEnough({ weight }: ReportedFinding): boolean {
+  return weight !== 'low';
+}
+
+export function isFlagged({ findings }: ReportedRecording): boolean {
+  return findings.some(weighsEnough);
+}
+
+const seriousness = { high: 2, medium: 1, low: 0 };
+
+/** The most serious first; equals stay in their order. */
+export function mostSeriousFirst(recordings: readonly ReportedRecording[]): readonly ReportedRecording[] {
+  const worst = ({ findings }: ReportedRecording) =>
+    Math.max(-1, ...findings.map(({ weight }) => seriousness[weight]));
+  return recordings.toSorted((a, b) => worst(b) - worst(a));
+}
+
+/** Recordings that get a line of their own, and how many quiet stills one line stands for. */
+export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
+  readonly rows: readonly ReportedRecording[];
+  readonly quietStills: number;
+} {
+  const isQuiet = ({ kind, findings }: ReportedRecording) => kind === 'still' && findings.length === 0;
+  const quietStills = recordings.filter(isQuiet).length;
+  if (quietStills <= quietStillsListed) return { rows: recordings, quietStills: 0 };
+  return { rows: recordings.filter((recording) => !isQuiet(recording)), quietStills };
+}
+
+/** Low findings gathered by kind, each with the recordings that have it. */
+export function remarksByKind(recordings: readonly ReportedRecording[]) {
+  const pathsByKind = new Map<ReportedFinding['kind'], Set<string>>();
+  for (const { path, findings } of recordings) {
+    for (const { kind } of findings.filter((finding) => !weighsEnough(finding))) {
+      pathsByKind.set(kind, (pathsByKind.get(kind) ?? new Set()).add(path));
+    }
+  }
+  return [...pathsByKind].map(([kind, paths]) => ({ kind, paths: [...paths] }));
+}
+
+/**
+ * The first few of many, and how many more there are.
+ * @example firstFew(['A', 'B', 'C'], 2) // 'A, B and 1 other'
+ */
+export function firstFew(names: readonly string[], most = 6): string {
+  const more = names.length > most ? ` and ${counted(names.length - most, 'other')}` : '';
+  return `${names.slice(0, most).join(', ')}${more}`;
+}
+
+/** The document with the folder that all its paths share taken off each, and that folder. */
+export function withoutSharedFolder(document: AuditDocument): { document: AuditDocument; folder: string } {
+  const { recordings, sequences, problems } = document;
+  const paths = [recordings, problems].flat().map(({ path }) => path);
+  const folder = sharedFolder([...paths, ...sequences.flatMap((sequence) => sequence.paths)]);
+  const shorter = (path: string) => path.slice(folder.length);
+  return {
+    folder,
+    document: {
+      ...document,
+      recordings: recordings.map((recording) => ({ ...recording, path: shorter(recording.path) })),
+      sequences: sequences.map((sequence) => ({ ...sequence, paths: sequence.paths.map(shorter) })),
+      problems: problems.map((problem) => ({ ...problem, path: shorter(problem.path) })),
+    },
+  };
+}
+
+function sharedFolder(paths: readonly string[]): string {
+  const folders = paths.map((path) => path.split('/').slice(0, -1));
+  const first = folders[0] ?? [];
+  const differs = first.findIndex((name, at) => folders.some((folder) => folder[at] !== name));
+  const shared = differs === -1 ? first : first.slice(0, differs);
+  return shared.length === 0 ? '' : `${shared.join('/')}/`;
+}

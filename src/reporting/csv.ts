@@ -1,0 +1,68 @@
+import { stringify } from 'csv-stringify/sync';
+import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import { displayable } from './displayable.ts';
+import { findingTitles } from './findingTitles.ts';
+import { formatExposure } from './format.ts';
+
+type Cell = string | number | undefined;
+type Column = readonly [header: string, cell: (recording: ReportedRecording) => Cell];
+
+// A camera report of the trade first (common practice, no source), then what only the audit knows.
+const columns: readonly Column[] = [
+  ['clip', ({ path }) => path],
+  ['kind', ({ kind }) => kind],
+  ['recorded at', ({ facts }) => facts.recordedAt?.value],
+  ['start timecode', ({ facts }) => facts.startTimecode?.value],
+  ['duration (s)', ({ facts }) => rounded(facts.durationSeconds?.value, 3)],
+  ['frame rate (fps)', ({ facts }) => rounded(facts.framesPerSecond?.value, 3)],
+  ['shutter angle (degrees)', ({ shutter }) => rounded(shutter?.angleDegrees, 1)],
+  ['shutter', ({ facts }) => facts.exposureSeconds && formatExposure(facts.exposureSeconds.value)],
+  ['ISO', ({ facts }) => rounded(facts.iso?.value, 0)],
+  ['stop (f-number)', ({ facts }) => rounded(facts.fNumber?.value, 1)],
+  ['ND fitted', ({ filter }) => filter?.fitted?.label],
+  ['ND fitted (stops)', ({ filter }) => rounded(filter?.fitted?.stops, 2)],
+  ['white balance', ({ facts }) => facts.whiteBalance?.value],
+  ['focal length (mm)', ({ facts }) => rounded(facts.focalLengthMm?.value, 1)],
+  ['remarks', remarks],
+  ['flagged', (recording) => (recording.findings.some(({ weight }) => weight !== 'low') ? 'yes' : 'no')],
+  ['finding kinds', ({ findings }) => findings.map(({ kind }) => kind).join(' ')],
+  ['exposure time (s)', ({ facts }) => rounded(facts.exposureSeconds?.value, 7)],
+  ['shutter verdict', ({ shutter }) => shutter?.verdict],
+  ['shutter off target (stops)', ({ shutter }) => rounded(shutter?.offsetStops, 2)],
+  ['exposure offset (stops)', ({ exposure }) => rounded(exposure.offsetStops, 2)],
+  ['clipped at most (%)', ({ picture }) => percent(picture?.clippedFraction.max)],
+  ['clipped typically (%)', ({ picture }) => percent(picture?.clippedFraction.median)],
+  ['black at most (%)', ({ picture }) => percent(picture?.crushedFraction.max)],
+  ['motion (px per frame)', ({ picture }) => rounded(picture?.motionPixelsPerFrame?.median, 1)],
+  ['light (EV at ISO 100)', ({ exposure }) => rounded(exposure.sceneEv100, 2)],
+  ['ND needed (stops)', ({ filter }) => rounded(filter?.neededStops, 2)],
+  ['ND to add (stops)', ({ filter }) => rounded(filter?.additionalStops, 2)],
+  ['filter to carry', ({ filter }) => filter?.pick?.label],
+  ['it would leave (stops over)', ({ filter }) => rounded(filter?.pick?.leavesStops, 2)],
+];
+
+/**
+ * One line for each recording, as RFC 4180 has it: CRLF line ends, a header, quotes where needed. Text that a
+ * spreadsheet would take for a formula begins with an apostrophe; numbers stay numbers, their units are in the header.
+ */
+export function clipsCsv(document: AuditDocument): string {
+  const rows = displayable(document.recordings).map((recording) =>
+    columns.map(([, cell]) => cell(recording)),
+  );
+  return stringify([columns.map(([header]) => header), ...rows], {
+    record_delimiter: 'windows',
+    cast: { string: (text) => (/^\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/.test(text) ? `'${text}` : text) },
+  });
+}
+
+function remarks({ findings }: ReportedRecording): string {
+  return findings.map(({ kind, text }) => text || findingTitles[kind].title).join(' ');
+}
+
+function rounded(amount: number | undefined, digits: number): number | undefined {
+  return amount === undefined ? undefined : Number(amount.toFixed(digits));
+}
+
+function percent(fraction: number | undefined): number | undefined {
+  return rounded(fraction === undefined ? undefined : fraction * 100, 3);
+}

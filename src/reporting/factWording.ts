@@ -1,0 +1,82 @@
+import type { FactName, FactValues } from '../domain/recording.ts';
+import type { ReportedFacts } from '../domain/report.ts';
+import { formatDuration, formatExposure, formatRate, formatStops } from './format.ts';
+
+export type ReportedFactName = keyof ReportedFacts;
+
+interface FactWording<T> {
+  readonly label: string;
+  readonly notation: (value: T) => string;
+}
+
+type ReportedValue<N extends ReportedFactName> = N extends FactName ? FactValues[N] : number;
+
+const asWritten = (value: string) => value;
+const plainNumber = (value: number) => String(Number(value.toPrecision(6)));
+const degrees = (value: number) => `${Number(value.toFixed(5))}°`;
+
+/** Every fact's name and notation for people, in the order in which they are shown. */
+const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<N>> } = {
+  recordedAt: { label: 'recorded at', notation: asWritten },
+  startTimecode: { label: 'start timecode', notation: asWritten },
+  durationSeconds: { label: 'duration', notation: formatDuration },
+  frameCount: { label: 'frames', notation: plainNumber },
+  framesPerSecond: { label: 'frame rate', notation: (rate) => `${formatRate(rate)} fps` },
+  playbackFramesPerSecond: { label: 'playback rate', notation: (rate) => `${formatRate(rate)} fps` },
+  exposureSeconds: { label: 'exposure time', notation: formatExposure },
+  fNumber: { label: 'aperture', notation: (value) => `f/${Number(value.toFixed(1))}` },
+  iso: { label: 'ISO', notation: plainNumber },
+  exposureBiasStops: { label: 'exposure compensation', notation: (stops) => `${formatStops(stops)} stops` },
+  meteredOffsetStops: { label: "camera's meter", notation: (stops) => `${formatStops(stops)} stops` },
+  exposureProgram: { label: 'exposure program', notation: asWritten },
+  meteringMode: { label: 'metering', notation: asWritten },
+  whiteBalance: { label: 'white balance', notation: asWritten },
+  recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
+  focalLengthMm: { label: 'focal length', notation: (value) => `${Number(value.toFixed(1))} mm` },
+  camera: { label: 'camera', notation: asWritten },
+  width: { label: 'width', notation: (value) => `${value} px` },
+  height: { label: 'height', notation: (value) => `${value} px` },
+  rotationDegrees: { label: 'rotation', notation: (value) => `${value}°` },
+  codec: { label: 'codec', notation: asWritten },
+  bitDepth: { label: 'bit depth', notation: (value) => `${value} bit` },
+  transfer: { label: 'transfer curve', notation: asWritten },
+  range: { label: 'signal range', notation: asWritten },
+  latitude: { label: 'latitude', notation: degrees },
+  longitude: { label: 'longitude', notation: degrees },
+  altitudeMetres: { label: 'altitude', notation: (value) => `${Number(value.toFixed(1))} m` },
+  headingDegrees: { label: 'heading', notation: (value) => `${Math.round(value)}°` },
+};
+
+const factOrder = Object.keys(wordings) as readonly ReportedFactName[];
+
+/**
+ * What a fact is called in a sentence.
+ * @example factLabel('exposureSeconds') // 'exposure time'
+ */
+export function factLabel(name: FactName | ReportedFactName): string {
+  if (name === 'frameRate') return wordings.framesPerSecond.label;
+  if (name === 'playbackFrameRate') return wordings.playbackFramesPerSecond.label;
+  return wordings[name].label;
+}
+
+/** One fact ready to be shown: each value in people's notation, with where it was read. */
+export interface ShownFact {
+  readonly name: ReportedFactName;
+  readonly label: string;
+  readonly value: string;
+  readonly source: string;
+  readonly others: readonly { readonly value: string; readonly source: string }[];
+}
+
+/** The facts that are known, in order, in people's notation. */
+export function shownFacts(facts: ReportedFacts): readonly ShownFact[] {
+  return factOrder.flatMap((name) => shownFact(facts, name));
+}
+
+function shownFact<N extends ReportedFactName>(facts: ReportedFacts, name: N): readonly ShownFact[] {
+  const fact = facts[name];
+  if (fact === undefined) return [];
+  const { label, notation } = wordings[name] as FactWording<unknown>;
+  const others = (fact.others ?? []).map((other) => ({ value: notation(other.value), source: other.source }));
+  return [{ name, label, value: notation(fact.value), source: fact.source, others }];
+}

@@ -1,0 +1,79 @@
+import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
+import { isFlagged } from './arrangement.ts';
+import { counted, formatAngle, formatDuration, formatStops } from './format.ts';
+import { lightLikeness } from './light.ts';
+
+/** How to read the table. */
+export const tableLegend = '! flagged, explained below; exposure in stops, + is over; · not known';
+
+/** How many of what, and how many of them are flagged. */
+export function countSentence({ recordings }: AuditDocument): string {
+  if (recordings.length === 0) return 'No clips or stills were found.';
+  const clips = recordings.filter(({ kind }) => kind === 'clip').length;
+  const stills = recordings.length - clips;
+  const kinds = [clips > 0 && counted(clips, 'clip'), stills > 0 && counted(stills, 'still')];
+  const flagged = recordings.filter(isFlagged).length;
+  return `${kinds.filter((part) => part !== false).join(' and ')}, ${flagged === 0 ? 'none' : flagged} flagged.`;
+}
+
+/** The light of the flight, the filters that were on, and those that would have been right. */
+export function flightSentence(document: AuditDocument): string {
+  const parts = [lightSentence(document), fittedSentence(document), pickSentence(document)];
+  return parts.filter((part) => part !== undefined).join(' ');
+}
+
+function lightSentence({ recordings }: AuditDocument): string | undefined {
+  if (recordings.length === 0) return undefined;
+  const light = recordings
+    .map(({ exposure }) => exposure.sceneEv100)
+    .filter((ev100) => ev100 !== undefined)
+    .toSorted((a, b) => a - b);
+  const [low, high] = [light[0], light.at(-1)];
+  if (low === undefined || high === undefined) return 'How bright the scene was is not known.';
+  const range = [...new Set([low.toFixed(1), high.toFixed(1)])].join(' to ');
+  const likeness = [...new Set([lightLikeness(low), lightLikeness(high)])].join(' up to ');
+  return `Light on the scene: EV ${range} at ISO 100, as bright as ${likeness}.`;
+}
+
+function fittedSentence({ recordings }: AuditDocument): string | undefined {
+  const fitted = tally(recordings.map(({ filter }) => filter?.fitted?.label));
+  if (fitted.length === 0)
+    return recordings.length === 0 ? undefined : 'Which filter was fitted is not known.';
+  return `Filter fitted: ${fitted.map(([label]) => label).join(', ')}.`;
+}
+
+function pickSentence({ recordings, settings }: AuditDocument): string | undefined {
+  const picks = tally(recordings.map(({ filter }) => filter?.pick?.label));
+  const total = picks.reduce((sum, [, count]) => sum + count, 0);
+  const [[first, firstCount] = ['', 0], ...others] = picks;
+  if (total === 0) return undefined;
+  const kit = settings.kitAssumed ? 'Best of the common strengths (no kit is set)' : 'Best from your kit';
+  const every = firstCount === total && total > 1 ? 'all ' : '';
+  const rest = others.map(([label, count]) => `, ${label} for ${count}`).join('');
+  return `${kit}: ${first} for ${every}${counted(firstCount, 'recording')}${rest}.`;
+}
+
+/** Labels with how often each came, the most frequent first. */
+function tally(labels: readonly (string | undefined)[]): [string, number][] {
+  const counts = new Map<string, number>();
+  for (const label of labels) if (label !== undefined) counts.set(label, (counts.get(label) ?? 0) + 1);
+  return [...counts].toSorted(([, a], [, b]) => b - a);
+}
+
+/** One line about a bracket or an interval series. */
+export function sequenceText(sequence: ReportedSequence): string {
+  const { kind, paths, stepsStops, intervalSeconds, angleDegrees, findings } = sequence;
+  const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
+  const steps = stepsStops === undefined ? '' : `, at ${stepsStops.map(formatStops).join(', ')} stops`;
+  const every = intervalSeconds === undefined ? '' : `, one every ${formatDuration(intervalSeconds)}`;
+  const angle =
+    angleDegrees === undefined ? '' : `, an effective shutter angle of ${formatAngle(angleDegrees)}`;
+  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
+  return [`${name} of ${members}${steps}${every}${angle}.`, ...findings.map(({ text }) => text)].join(' ');
+}
+
+/** What was left alone, counted; undefined where nothing was. */
+export function leftAsideText({ leftAside }: AuditDocument): string | undefined {
+  const parts = Object.entries(leftAside).map(([what, count]) => `${count} ${what}`);
+  return parts.length === 0 ? undefined : parts.join(', ');
+}

@@ -1,0 +1,209 @@
+import { z } from 'zod';
+import type { AuditDocument } from '../domain/report.ts';
+
+const seconds = z.number().nonnegative();
+const fraction = z.number().min(0).max(1);
+const finding = z.object({
+  kind: z.enum([
+    'shutter-short',
+    'shutter-long',
+    'shutter-edge',
+    'shutter-impossible',
+    'shutter-unknown',
+    'highlights-clipped',
+    'disc-clipped',
+    'shadows-crushed',
+    'too-bright',
+    'too-dark',
+    'iso-raised',
+    'exposure-drifts',
+    'sources-disagree',
+    'decoded-in-part',
+  ]),
+  weight: z.enum(['high', 'medium', 'low']),
+  text: z.string(),
+  startSeconds: seconds.exactOptional(),
+  endSeconds: seconds.exactOptional(),
+});
+
+function fact<T extends z.ZodType>(value: T) {
+  const sighting = { value, source: z.string() };
+  return z
+    .object({ ...sighting, others: z.array(z.object(sighting)).readonly().exactOptional() })
+    .exactOptional();
+}
+
+const facts = z.object({
+  recordedAt: fact(z.string()),
+  durationSeconds: fact(seconds),
+  frameCount: fact(z.number()),
+  width: fact(z.number()),
+  height: fact(z.number()),
+  rotationDegrees: fact(z.number()),
+  framesPerSecond: fact(z.number().positive()).describe('capture rate: what the shutter worked against'),
+  playbackFramesPerSecond: fact(z.number().positive()),
+  exposureSeconds: fact(z.number().positive()),
+  fNumber: fact(z.number().positive()),
+  iso: fact(z.number().positive()),
+  exposureBiasStops: fact(z.number()).describe('compensation that was dialled in, + = brighter'),
+  meteredOffsetStops: fact(z.number()).describe("what the camera's meter said, + = over"),
+  focalLengthMm: fact(z.number().positive()),
+  latitude: fact(z.number().min(-90).max(90)),
+  longitude: fact(z.number().min(-180).max(180)),
+  altitudeMetres: fact(z.number()),
+  headingDegrees: fact(z.number()),
+  recordedFilterStops: fact(z.number()),
+  transfer: fact(z.enum(['bt709', 'srgb', 'hlg', 'pq', 'linear'])),
+  range: fact(z.enum(['narrow', 'full'])),
+  bitDepth: fact(z.number().positive()),
+  codec: fact(z.string()),
+  camera: fact(z.string()),
+  startTimecode: fact(z.string()),
+  exposureProgram: fact(z.string()),
+  meteringMode: fact(z.string()),
+  whiteBalance: fact(z.string()),
+});
+
+const minMedianMax = z.object({ min: z.number(), median: z.number(), max: z.number() });
+const maxAndMedian = z.object({ max: fraction, median: fraction });
+const trackSample = z.object({
+  startSeconds: seconds,
+  endSeconds: seconds,
+  exposureSeconds: z.number().exactOptional(),
+  fNumber: z.number().exactOptional(),
+  iso: z.number().exactOptional(),
+  exposureBiasStops: z.number().exactOptional(),
+  meteredOffsetStops: z.number().exactOptional(),
+  focalLengthMm: z.number().exactOptional(),
+  latitude: z.number().exactOptional(),
+  longitude: z.number().exactOptional(),
+  altitudeMetres: z.number().exactOptional(),
+  headingDegrees: z.number().exactOptional(),
+});
+
+const track = z.object({
+  source: z.string(),
+  samples: z.number().int().nonnegative(),
+  exposureSeconds: minMedianMax.exactOptional(),
+  iso: minMedianMax.exactOptional(),
+  meteredOffsetStops: minMedianMax.exactOptional(),
+  timeline: z.array(trackSample).readonly(),
+});
+
+const shutter = z.object({
+  verdict: z.enum(['on', 'short', 'long', 'unknown']),
+  angleDegrees: z.number().positive().exactOptional(),
+  offsetStops: z.number().exactOptional().describe('log2(angle / target), - = shorter than the target'),
+  basis: z.enum(['recorded', 'picture']).exactOptional(),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional(),
+  matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),
+});
+
+const picture = z.object({
+  framesMeasured: z.number().int().nonnegative(),
+  samplingStepSeconds: z.number().exactOptional(),
+  ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed']) }),
+  clippedFraction: maxAndMedian,
+  channelClippedFraction: maxAndMedian,
+  clippedSpans: z
+    .array(z.object({ startSeconds: seconds, endSeconds: seconds, maxFraction: fraction }))
+    .readonly(),
+  clippedShape: z.enum(['disc', 'area']).exactOptional(),
+  crushedFraction: maxAndMedian,
+  levelStops: z
+    .object({ median: z.number(), low: z.number(), high: z.number() })
+    .exactOptional()
+    .describe('mean level of the picture against mid-grey, + = brighter'),
+  motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).exactOptional(),
+});
+
+const exposure = z.object({
+  ev100: z.number().exactOptional(),
+  sceneEv100: z.number().exactOptional(),
+  offsetStops: z.number().exactOptional().describe('+ = over'),
+  basis: z.enum(['metered', 'picture']).exactOptional(),
+});
+
+const filter = z.object({
+  fitted: z.object({ label: z.string(), stops: z.number(), source: z.string() }).exactOptional(),
+  neededStops: z.number().nonnegative().exactOptional(),
+  additionalStops: z.number().exactOptional(),
+  pick: z
+    .object({ label: z.string(), stops: z.number(), leavesStops: z.number() })
+    .exactOptional()
+    .describe('best of the kit; leavesStops + = over'),
+  basis: z.string().exactOptional(),
+  uncertaintyStops: z.number().exactOptional(),
+  otherwise: z.array(z.string()).readonly(),
+});
+
+const recording = z.object({
+  path: z.string().describe('relative to the dump, "/" on every system'),
+  kind: z.enum(['clip', 'still']),
+  sizeBytes: z.number().nonnegative(),
+  sidecars: z.array(z.string()).readonly(),
+  facts,
+  track: track.exactOptional(),
+  shutter: shutter.exactOptional(),
+  picture: picture.exactOptional(),
+  exposure,
+  filter: filter.exactOptional(),
+  findings: z.array(finding).readonly(),
+  refusals: z
+    .array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() }))
+    .readonly(),
+});
+
+const sequence = z.object({
+  kind: z.enum(['bracket', 'interval']),
+  paths: z.array(z.string()).readonly(),
+  stepsStops: z.array(z.number()).readonly().exactOptional(),
+  intervalSeconds: z.number().exactOptional(),
+  angleDegrees: z.number().exactOptional(),
+  findings: z.array(finding).readonly(),
+});
+
+const settings = z.object({
+  shutterAngleDegrees: z.number().positive().max(360),
+  shutterToleranceStops: z.number().nonnegative(),
+  baseIso: z.number().positive(),
+  windowStops: z.tuple([z.number(), z.number()]).readonly(),
+  clippedFraction: fraction,
+  measure: z.enum(['off', 'sampled', 'every']),
+  kit: z.array(z.object({ label: z.string(), stops: z.number() })).readonly(),
+  kitAssumed: z.boolean(),
+});
+
+/** Accepts exactly what `AuditDocument` promises; fields that it does not know are ignored, as later ones may be. */
+export const auditDocumentSchema = z.object({
+  format: z.literal('halfturn-audit'),
+  formatVersion: z.literal(1),
+  generatedAt: z.string(),
+  dump: z.string(),
+  settings,
+  recordings: z.array(recording).readonly(),
+  sequences: z.array(sequence).readonly(),
+  problems: z.array(z.object({ path: z.string(), message: z.string(), hint: z.string() })).readonly(),
+  leftAside: z.record(z.string(), z.number()),
+  cautions: z.array(z.string()).readonly(),
+});
+
+type Same<A, B> = [A] extends [B] ? ([B] extends [A] ? true : never) : never;
+/** Every part made obligatory: a part that may be absent would otherwise not be missed. */
+type Whole<T> = T extends object ? { [K in keyof T]-?: Whole<T[K]> } : T;
+type Parsed = z.infer<typeof auditDocumentSchema>;
+
+// Does not compile where schema and type have drifted apart, in either direction.
+true satisfies Same<Parsed, AuditDocument>;
+true satisfies Same<Whole<Parsed>, Whole<AuditDocument>>;
+
+/** JSON Schema (draft 2020-12) of the audit document. */
+export function auditJsonSchema(): object {
+  return z.toJSONSchema(auditDocumentSchema, {
+    io: 'input',
+    override: ({ jsonSchema }) => {
+      // A published document is read-only anyway; saying so at every list would only hide the rest.
+      delete jsonSchema.readOnly;
+    },
+  });
+}

@@ -1,0 +1,102 @@
+import type { ReportedRecording, ReportedSettings, ReportedTrack } from '../domain/report.ts';
+import { derivations } from './derivations.ts';
+import { displayable } from './displayable.ts';
+import { shownFacts } from './factWording.ts';
+import type { ShownFact } from './factWording.ts';
+import { filterText } from './filterWording.ts';
+import { formatBytes, formatExposure, formatStops } from './format.ts';
+import { createPalette } from './palette.ts';
+import type { Palette } from './palette.ts';
+import { textWidth, wrapText } from './textWidth.ts';
+
+export interface ShowOptions {
+  readonly columns: number;
+  readonly colour: boolean;
+  readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
+}
+
+interface Sheet {
+  readonly columns: number;
+  readonly palette: Palette;
+}
+
+type Entry = readonly [label: string, text: string];
+
+/** All that is known of one recording: each fact with its source, what was refused, how each number came about. */
+export function showRecording(recording: ReportedRecording, options: ShowOptions): string {
+  const shown = displayable(recording);
+  const sheet = { columns: Math.max(options.columns, 40), palette: createPalette(options.colour) };
+  const found = shown.findings.map((finding): Entry => [finding.weight, finding.text]);
+  const advice = shown.filter === undefined ? undefined : filterText(shown.filter);
+  const filter = [advice, ...(shown.filter?.otherwise ?? [])].filter((text) => text !== undefined);
+  const blocks = [
+    wrapText(heading(shown), { columns: sheet.columns }).map(sheet.palette.bold).join('\n'),
+    block('Findings', found.length === 0 ? [['none', 'Nothing was found wrong.']] : found, sheet),
+    block(
+      'Filter',
+      filter.map((text): Entry => ['', text]),
+      sheet,
+    ),
+    block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
+    block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
+    block(
+      'Worked out',
+      derivations(shown, options.settings).map(({ label, sum }): Entry => [label, sum]),
+      sheet,
+    ),
+    block(
+      'Not believed',
+      shown.refusals.map(({ what, raw, source, reason }): Entry => [
+        what,
+        `"${raw}" in ${source}: ${reason}`,
+      ]),
+      sheet,
+    ),
+    block(
+      'Read beside it',
+      shown.sidecars.map((path): Entry => ['sidecar', path]),
+      sheet,
+    ),
+  ];
+  return `${blocks.filter((text) => text !== '').join('\n\n')}\n`;
+}
+
+function heading({ path, kind, sizeBytes }: ReportedRecording): string {
+  return `${path}  (${kind}, ${formatBytes(sizeBytes)})`;
+}
+
+function factEntries({ label, value, source, others }: ShownFact): readonly Entry[] {
+  const chosen: Entry = [label, `${value}  from ${source}`];
+  return [chosen, ...others.map((other): Entry => ['', `not used: ${other.value}  from ${other.source}`])];
+}
+
+function trackEntries({
+  source,
+  samples,
+  exposureSeconds,
+  iso,
+  meteredOffsetStops,
+}: ReportedTrack): readonly Entry[] {
+  const spread = (label: string, range: typeof iso, format: (value: number) => string): readonly Entry[] =>
+    range === undefined
+      ? []
+      : [[label, `${format(range.min)} to ${format(range.max)}, middle ${format(range.median)}`]];
+  return [
+    ['samples', `${samples} from ${source}`],
+    ...spread('exposure time', exposureSeconds, formatExposure),
+    ...spread('ISO', iso, (value) => String(Math.round(value))),
+    ...spread("camera's meter", meteredOffsetStops, (stops) => `${formatStops(stops)} stops`),
+  ];
+}
+
+function block(title: string, entries: readonly Entry[], { columns, palette }: Sheet): string {
+  if (entries.length === 0) return '';
+  const labelled = Math.max(...entries.map(([label]) => textWidth(label)));
+  const indent = labelled === 0 ? 2 : Math.min(labelled, 22) + 4;
+  const lines = entries.flatMap(([label, text]) => {
+    const [first = '', ...more] = wrapText(text, { columns, indent });
+    const start = `  ${palette.dim(label)}${' '.repeat(Math.max(indent - 2 - textWidth(label), 1))}`;
+    return label === '' ? [first, ...more] : [`${start}${first.slice(indent)}`, ...more];
+  });
+  return [palette.bold(title), ...lines].join('\n');
+}

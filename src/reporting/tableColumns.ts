@@ -1,0 +1,95 @@
+import type { ReportedRecording } from '../domain/report.ts';
+import { filterInShort } from './filterWording.ts';
+import {
+  formatAngle,
+  formatDuration,
+  formatPercent,
+  formatRate,
+  formatShutter,
+  formatStops,
+} from './format.ts';
+import { shutterVerdict } from './verdict.ts';
+
+export interface TableColumn {
+  readonly head: string;
+  readonly align: 'left' | 'right';
+  /** The lowest rank leaves first where the terminal is narrow. */
+  readonly rank: number;
+  readonly cell: (recording: ReportedRecording) => string | undefined;
+  readonly flagged?: (recording: ReportedRecording) => boolean;
+}
+
+/** What the terminal's table can say of a recording beside its name. */
+export function tableColumns(targetAngleDegrees: number): readonly TableColumn[] {
+  return [
+    {
+      head: 'length',
+      align: 'right',
+      rank: 1,
+      cell: ({ facts }) => given(facts.durationSeconds?.value, formatDuration),
+    },
+    {
+      head: 'fps',
+      align: 'right',
+      rank: 4,
+      cell: ({ facts }) => given(facts.framesPerSecond?.value, formatRate),
+    },
+    {
+      head: 'shutter',
+      align: 'right',
+      rank: 8,
+      cell: ({ facts }) => given(facts.exposureSeconds?.value, formatShutter),
+    },
+    {
+      head: 'angle',
+      align: 'right',
+      rank: 9,
+      cell: ({ shutter }) => given(shutter?.angleDegrees, formatAngle),
+    },
+    {
+      head: `vs ${formatAngle(targetAngleDegrees)}`,
+      align: 'left',
+      rank: 7,
+      cell: shutterVerdict,
+      flagged: found('shutter-'),
+    },
+    {
+      head: 'f/',
+      align: 'right',
+      rank: 0,
+      cell: ({ facts }) => given(facts.fNumber?.value, (n) => n.toFixed(1)),
+    },
+    {
+      head: 'ISO',
+      align: 'right',
+      rank: 3,
+      cell: ({ facts }) => given(facts.iso?.value, (iso) => String(Math.round(iso))),
+      flagged: found('iso-'),
+    },
+    {
+      head: 'exposure',
+      align: 'right',
+      rank: 5,
+      cell: ({ exposure }) => given(exposure.offsetStops, formatStops),
+      flagged: found('too-'),
+    },
+    {
+      head: 'clipped',
+      align: 'right',
+      rank: 6,
+      cell: ({ picture }) => given(picture?.clippedFraction.max, formatPercent),
+      flagged: found('highlights-'),
+    },
+    { head: 'fitted', align: 'left', rank: 2, cell: ({ filter }) => filter?.fitted?.label },
+    { head: 'carry', align: 'left', rank: 10, cell: ({ filter }) => filterInShort(filter) },
+  ];
+}
+
+function found(kindStart: string) {
+  return ({ findings }: ReportedRecording) =>
+    findings.some(({ kind, weight }) => weight !== 'low' && kind.startsWith(kindStart));
+}
+
+function given<T>(value: T | undefined, format: (value: T) => string | undefined): string | undefined {
+  return value === undefined ? undefined : format(value);
+}

@@ -1,0 +1,133 @@
+import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import {
+  firstFew,
+  isFlagged,
+  mostSeriousFirst,
+  remarksByKind,
+  rowsAndQuietStills,
+  weighsEnough,
+  withoutSharedFolder,
+} from './arrangement.ts';
+import { problemText } from './cautions.ts';
+import { displayable } from './displayable.ts';
+import { filterText } from './filterWording.ts';
+import { findingTitles } from './findingTitles.ts';
+import { countSentence, flightSentence, leftAsideText, sequenceText, tableLegend } from './flight.ts';
+import { counted } from './format.ts';
+import { createPalette } from './palette.ts';
+import type { Palette } from './palette.ts';
+import { recordingsTable } from './recordingsTable.ts';
+import { shortenMiddle, wrapText } from './textWidth.ts';
+
+export interface TerminalOptions {
+  readonly columns: number;
+  readonly colour: boolean;
+  /** As they were shot, or the worst first. */
+  readonly order: 'shooting' | 'serious';
+}
+
+interface Sheet {
+  readonly columns: number;
+  readonly palette: Palette;
+}
+
+const narrowest = 40;
+/** Beyond this a sentence is hard to follow from line to line (common practice, no source). */
+const widestText = 100;
+const margin = 3;
+const topicColumns = 12;
+/** More would scroll the summary far away; the page explains every one. */
+const mostExplained = 40;
+
+/** The whole audit for a terminal: what was found at a glance, a line for each recording, then what is wrong and why. */
+export function terminalReport(audited: AuditDocument, options: TerminalOptions): string {
+  const { document, folder } = withoutSharedFolder(displayable(audited));
+  const sheet = { columns: Math.max(options.columns, narrowest), palette: createPalette(options.colour) };
+  const recordings =
+    options.order === 'serious' ? mostSeriousFirst(document.recordings) : document.recordings;
+  const blocks = [
+    summary(document, folder, sheet),
+    table(document, recordings, sheet),
+    ...flaggedBlocks(recordings.filter(isFlagged), sheet),
+    list(
+      'Remarks',
+      remarksByKind(recordings).map(({ kind, paths }) => `${findingTitles[kind].title}: ${firstFew(paths)}`),
+      sheet,
+    ),
+    list('Series', document.sequences.map(sequenceText), sheet),
+    list(
+      'Problems',
+      document.problems.map((problem) => `${problem.path}: ${problemText(problem)}`),
+      sheet,
+    ),
+    list('Left aside', [leftAsideText(document) ?? ''], sheet),
+    list('Before the next flight', document.cautions, sheet),
+  ];
+  return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
+}
+
+function summary(document: AuditDocument, folder: string, sheet: Sheet): string {
+  const { bold, dim } = sheet.palette;
+  return [
+    ...paragraph(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
+    ...paragraph(flightSentence(document), sheet),
+    ...paragraph(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
+  ]
+    .filter((line) => line !== '')
+    .join('\n');
+}
+
+function table(document: AuditDocument, recordings: readonly ReportedRecording[], sheet: Sheet): string {
+  if (recordings.length === 0) return '';
+  const { rows, quietStills } = rowsAndQuietStills(recordings);
+  const { shutterAngleDegrees } = document.settings;
+  const lines = [
+    rows.length === 0 ? '' : recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
+    ...(quietStills === 0
+      ? []
+      : paragraph(`${counted(quietStills, 'still')} without findings`, sheet, margin)),
+    ...(rows.length === 0 ? [] : paragraph(tableLegend, sheet, margin).map(sheet.palette.dim)),
+  ];
+  return lines.filter((line) => line !== '').join('\n');
+}
+
+/** The most serious are explained where there are too many, in the order of the table. */
+function flaggedBlocks(flagged: readonly ReportedRecording[], sheet: Sheet): readonly string[] {
+  const explained = new Set(mostSeriousFirst(flagged).slice(0, mostExplained));
+  const blocks = flagged.filter((each) => explained.has(each)).map((each) => recordingBlock(each, sheet));
+  const left = flagged.length - explained.size;
+  if (left === 0) return blocks;
+  const more = `${counted(left, 'more recording')} flagged: the page that --out writes explains every one.`;
+  return [...blocks, paragraph(more, sheet, margin).join('\n')];
+}
+
+function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sheet): string {
+  const { palette, columns } = sheet;
+  const advice = filter === undefined ? [] : [filterText(filter) ?? '', filter.otherwise[0] ?? ''];
+  const entries = [
+    ...findings.filter(weighsEnough).map(({ kind, text }) => ({ topic: findingTitles[kind].topic, text })),
+    { topic: 'filter', text: advice.filter((part) => part !== '').join(' ') },
+  ];
+  const heading = `${palette.red('!')}  ${palette.bold(shortenMiddle(path, columns - margin))}`;
+  const body = entries.filter(({ text }) => text !== '').flatMap((entry) => topicLines(entry, sheet));
+  return [heading, ...body].join('\n');
+}
+
+function topicLines({ topic, text }: { topic: string; text: string }, sheet: Sheet): readonly string[] {
+  const indent = margin + topicColumns;
+  const [first = '', ...more] = paragraph(text, sheet, indent);
+  return [
+    `${' '.repeat(margin)}${sheet.palette.dim(topic.padEnd(topicColumns))}${first.slice(indent)}`,
+    ...more,
+  ];
+}
+
+function list(title: string, lines: readonly string[], sheet: Sheet): string {
+  const filled = lines.filter((line) => line !== '');
+  if (filled.length === 0) return '';
+  return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraph(line, sheet, margin))].join('\n');
+}
+
+function paragraph(text: string, { columns }: Sheet, indent = 0): readonly string[] {
+  return wrapText(text, { columns: Math.min(columns, widestText), indent });
+}

@@ -1,0 +1,80 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { expect, test } from 'vitest';
+
+// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/; only audit.ts and cli/ join
+// the rest, and index.ts shows what they joined. domain/ imports nothing, not even node:.
+const root = path.resolve(import.meta.dirname, '..');
+const joining = new Set(['audit.ts', 'cli']);
+const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
+  domain: [],
+  reading: ['domain', 'programs'],
+  measuring: ['domain', 'programs'],
+  'index.ts': ['domain', 'audit.ts'],
+};
+const startsPrograms = /^(?:node:)?child_process$|^fluent-ffmpeg$/;
+
+/** What is wrong with one import of one file (path from the root, "/"), if anything. */
+function violation(file: string, specifier: string): string | undefined {
+  const [top = '', folder = ''] = file.split('/');
+  const says = (rule: string) => `${file} imports ${specifier}: ${rule}`;
+  const relative = specifier.startsWith('.');
+  const target = path.posix.join(path.posix.dirname(file), specifier);
+  if (relative && !/\.tsx?$/.test(specifier)) return says('a relative import ends in .ts or .tsx');
+  if (top === 'sample-media-generator')
+    return relative && !target.startsWith(`${top}/`)
+      ? says('the truth must not come from our own code')
+      : undefined;
+  if (!relative && folder === 'domain') return says('domain imports nothing but itself');
+  if (startsPrograms.test(specifier) && folder !== 'programs') return says('only programs starts programs');
+  if (!relative || joining.has(folder)) return undefined;
+  const [targetTop = '', targetFolder = ''] = target.split('/');
+  const allowed = [folder, ...(mayAlsoImport[folder] ?? ['domain'])];
+  return targetTop === 'src' && allowed.includes(targetFolder)
+    ? undefined
+    : says(`only ${allowed.join(', ')} may be`);
+}
+
+function importsIn(top: string): readonly (readonly [file: string, specifier: string])[] {
+  const files = readdirSync(path.join(root, top), { recursive: true, encoding: 'utf8' });
+  return files
+    .filter((file) => /\.tsx?$/.test(file))
+    .map((file) => `${top}/${file.split(path.sep).join('/')}`)
+    .flatMap((file) => {
+      const text = readFileSync(path.join(root, file), 'utf8');
+      const found = text.matchAll(/(?:^\s*import|\bfrom|\bimport\(|\brequire\()\s*['"]([^'"\n]+)['"]/gm);
+      return [...found].map((match) => [file, match[1] ?? ''] as const);
+    });
+}
+
+test('every import follows the star rule', () => {
+  const imports = [...importsIn('src'), ...importsIn('sample-media-generator')];
+  expect(imports.length).toBeGreaterThan(20);
+  expect(imports.flatMap(([file, specifier]) => violation(file, specifier) ?? [])).toEqual([]);
+});
+
+test.each([
+  ['src/domain/stops.ts', 'node:path'],
+  ['src/domain/stops.ts', '../judging/limits.ts'],
+  ['src/judging/check.ts', '../advising/advise.ts'],
+  ['src/judging/check.ts', '../programs/run.ts'],
+  ['src/judging/checks/index.ts', '../../audit.ts'],
+  ['src/judging/check.ts', '../domain/finding'],
+  ['src/reading/dump.ts', 'node:child_process'],
+  ['src/cli/main.ts', 'fluent-ffmpeg'],
+  ['src/index.ts', './judging/judge.ts'],
+  ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
+])('the rule refuses %s importing %s', (file, specifier) => {
+  expect(violation(file, specifier)).toBeDefined();
+});
+
+test.each([
+  ['src/judging/checks/index.ts', '../check.ts'],
+  ['src/reading/dump.ts', '../programs/run.ts'],
+  ['src/programs/run.ts', 'node:child_process'],
+  ['src/cli/commands/audit.ts', '../../reporting/index.ts'],
+  ['src/audit.ts', './judging/judge.ts'],
+  ['sample-media-generator/main.ts', 'node:child_process'],
+])('the rule allows %s importing %s', (file, specifier) => {
+  expect(violation(file, specifier)).toBeUndefined();
+});

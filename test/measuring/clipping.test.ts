@@ -1,0 +1,126 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { measureClipping, nominalCeiling } from '../../src/measuring/clipping.ts';
+import type { Clipping } from '../../src/measuring/clipping.ts';
+import type { Frame } from '../../src/measuring/frames.ts';
+import { lumaWeights } from '../../src/measuring/signal.ts';
+import type { RangeName } from '../../src/domain/recording.ts';
+import { randomNumbers } from './texture.ts';
+
+interface Paint {
+  readonly width: number;
+  readonly height: number;
+  readonly bitDepth?: 8 | 10;
+  /** Luma code at a pixel. */
+  readonly luma: (x: number, y: number) => number;
+  readonly cb?: number;
+  readonly cr?: number;
+}
+
+function paint({ width, height, bitDepth = 8, luma, cb, cr }: Paint): Frame {
+  const plane = (length: number) => (bitDepth === 8 ? new Uint8Array(length) : new Uint16Array(length));
+  const chroma = Math.ceil(width / 2) * Math.ceil(height / 2);
+  const grey = 2 ** (bitDepth - 1);
+  return {
+    ...{ width, height, bitDepth, atSeconds: 0 },
+    luma: plane(width * height).map((_, i) => luma(i % width, Math.floor(i / width))),
+    cb: plane(chroma).fill(cb ?? grey),
+    cr: plane(chroma).fill(cr ?? grey),
+  };
+}
+
+function clippingOf(frame: Frame, range: RangeName = 'narrow'): Clipping {
+  return measureClipping(frame, { range, weights: lumaWeights('bt709'), ceiling: nominalCeiling });
+}
+
+const size = { width: 320, height: 180 };
+
+describe('measureClipping()', () => {
+  // Codes of black and peak: ITU-R BT.709-6, item 4.6; BT.2100-2, table 9.
+  test.each([
+    ['narrow', 8, 16, 235],
+    ['narrow', 10, 64, 940],
+    ['full', 8, 0, 255],
+    ['full', 10, 0, 1023],
+  ] as const)('knows black and peak of %s range in %d bits', (range, bitDepth, black, peak) => {
+    const solid = (code: number) => clippingOf(paint({ ...size, bitDepth, luma: () => code }), range);
+    expect(solid(peak)).toMatchObject({ clippedFraction: 1, channelClippedFraction: 1, crushedFraction: 0 });
+    expect(solid(black)).toMatchObject({ clippedFraction: 0, channelClippedFraction: 0, crushedFraction: 1 });
+    const middle = solid(Math.round((black + peak) / 2));
+    expect(middle).toMatchObject({ clippedFraction: 0, channelClippedFraction: 0, crushedFraction: 0 });
+    expect(middle.clippedShape).toBeUndefined();
+  });
+
+  test('takes 8-bit codes from 231 (narrow) and from 250 (full) as lost', () => {
+    const counted = (code: number, range: RangeName) =>
+      clippingOf(paint({ ...size, luma: () => code }), range).clippedFraction;
+    expect([counted(230, 'narrow'), counted(231, 'narrow')]).toEqual([0, 1]);
+    expect([counted(249, 'full'), counted(250, 'full')]).toEqual([0, 1]);
+  });
+
+  test.each([
+    [1, 1],
+    [7, 5],
+    [321, 179],
+    [1921, 3],
+  ])('counts every pixel of a %d x %d picture', (width, height) => {
+    const random = randomNumbers(width);
+    const frame = paint({ width, height, luma: () => Math.floor(random() * 256) });
+    const count = (matches: (code: number) => boolean) => [...frame.luma].filter(matches).length;
+    const { clippedFraction, crushedFraction } = clippingOf(frame);
+    expect(clippedFraction).toBeCloseTo(count((code) => code >= 231) / frame.luma.length, 12);
+    expect(crushedFraction).toBeCloseTo(count((code) => code <= 17) / frame.luma.length, 12);
+  });
+
+  test('sees one channel at its peak where luma is not', () => {
+    // 100 % bars of BT.709 in narrow range, 8 bits: yellow (Y 219, Cb 16, Cr 138), red (63, 102, 240), grey 75 % (180).
+    // Source: the codes follow from BT.709-6, items 3.2 to 3.4, by arithmetic.
+    const of = (y: number, cb: number, cr: number) => clippingOf(paint({ ...size, luma: () => y, cb, cr }));
+    expect(of(219, 16, 138)).toMatchObject({ clippedFraction: 0, channelClippedFraction: 1 });
+    expect(of(63, 102, 240)).toMatchObject({ clippedFraction: 0, channelClippedFraction: 1 });
+    expect(of(173, 42, 26)).toMatchObject({ clippedFraction: 0, channelClippedFraction: 1 }); // green
+    expect(of(180, 128, 128)).toMatchObject({ clippedFraction: 0, channelClippedFraction: 0 });
+  });
+
+  test('mirroring a picture leaves all fractions', () => {
+    fc.assert(
+      fc.property(fc.array(fc.nat(255), { minLength: 24, maxLength: 24 }), (codes) => {
+        const normal = clippingOf(paint({ width: 6, height: 4, luma: (x, y) => codes[y * 6 + x]! }));
+        const mirrored = clippingOf(paint({ width: 6, height: 4, luma: (x, y) => codes[y * 6 + 5 - x]! }));
+        expect(mirrored).toEqual(normal);
+      }),
+    );
+  });
+});
+
+describe('clippedShape', () => {
+  const picture = { width: 1920, height: 1080 };
+  const lit = (inside: (x: number, y: number) => boolean) =>
+    clippingOf(paint({ ...picture, luma: (x, y) => (inside(x, y) ? 235 : 100) }));
+  const round = (cx: number, cy: number, r: number) => (x: number, y: number) =>
+    Math.hypot(x - cx, y - cy) < r;
+
+  test.each([8, 20, 60, 130])('a disc of radius %d px is a disc, and its area is right', (radius) => {
+    const found = lit(round(700, 400, radius));
+    expect(found.clippedShape).toBe('disc');
+    const truth = (Math.PI * radius ** 2) / (1920 * 1080);
+    expect(Math.abs(found.clippedFraction - truth)).toBeLessThan(0.0002);
+    expect(found.largestRegionFraction).toBeGreaterThan(0.9 * truth);
+  });
+
+  test.each([
+    ['a sky', (_: number, y: number) => y < 200],
+    ['a strip', (x: number, y: number) => x > 300 && x < 1000 && y > 500 && y < 560],
+    ['a square window', (x: number, y: number) => x > 300 && x < 500 && y > 500 && y < 700],
+    ['a disc over 5 % of the picture', round(900, 500, 250)],
+    ['an angle', (x: number, y: number) => x > 300 && y > 300 && x < 600 && y < 600 && (x < 350 || y < 350)],
+    ['scattered glints', (x: number, y: number) => x % 60 < 4 && y % 60 < 4],
+  ])('%s is an area', (_, inside) => {
+    expect(lit(inside).clippedShape).toBe('area');
+  });
+
+  test('of two regions the larger one counts', () => {
+    const found = lit((x, y) => round(300, 300, 40)(x, y) || round(1500, 800, 80)(x, y));
+    expect(found.largestRegionFraction).toBeCloseTo((Math.PI * 80 ** 2) / (1920 * 1080), 3);
+  });
+});

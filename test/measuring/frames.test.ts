@@ -1,0 +1,121 @@
+import { describe, expect, test } from 'vitest';
+import { decodeFrames } from '../../src/measuring/frames.ts';
+import type { Frame, FramesEnd } from '../../src/measuring/frames.ts';
+import { openMedia } from '../../src/programs/openMedia.ts';
+import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from './encodeClip.ts';
+import type { RawFrame, RawShape } from './encodeClip.ts';
+import path from 'node:path';
+
+const programs = await ffmpegs();
+
+interface Seen {
+  readonly atSeconds: number;
+  readonly luma: readonly number[];
+  readonly cb: readonly number[];
+  readonly cr: readonly number[];
+}
+
+async function decodeAll(
+  file: string,
+  request: Omit<Parameters<typeof decodeFrames>[0], 'media' | 'wallMs'>,
+): Promise<{ readonly seen: readonly Seen[]; readonly end: FramesEnd }> {
+  const media = await openMedia(file);
+  const seen: Seen[] = [];
+  const keep = ({ atSeconds, luma, cb, cr }: Frame): void => {
+    seen.push({ atSeconds, luma: [...luma], cb: [...cb], cr: [...cr] });
+  };
+  try {
+    const frames = decodeFrames({ ...request, media, wallMs: 30_000 });
+    for (;;) {
+      const next = await frames.next();
+      if (next.done === true) return { seen, end: next.value };
+      keep(next.value);
+    }
+  } finally {
+    await media.close();
+  }
+}
+
+/** Every code of the depth in luma, and a run of codes in both chroma planes. */
+function codeRamp(shape: RawShape): RawFrame {
+  const frame = blankFrame(shape, 0);
+  for (let i = 0; i < frame.length; i++) frame[i] = (i * 7) % 2 ** shape.bitDepth;
+  return frame;
+}
+
+describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
+  for (const bitDepth of [8, 10] as const)
+    for (const range of ['tv', 'pc'] as const)
+      for (const codec of ['ffv1', 'h264'] as const)
+        test(`decodeFrames() gives codes as they were stored: ${bitDepth} bits, ${range} range, ${codec}`, async () => {
+          const shape = { width: 64, height: 48, bitDepth };
+          const stored = codeRamp(shape);
+          const file = await encodeClip(shape, [stored, stored], {
+            range,
+            ...(codec === 'h264' ? { codec: losslessH264, extension: 'mp4' } : {}),
+          });
+          const { seen } = await decodeAll(file, { program, geometry: shape });
+          expect(seen.map(({ luma, cb, cr }) => [...luma, ...cb, ...cr])).toEqual([[...stored], [...stored]]);
+        });
+
+  test('decodeFrames() gives odd sizes whole, down to one pixel', async () => {
+    for (const [width, height] of [
+      [1, 1],
+      [7, 5],
+      [33, 2],
+    ] as const) {
+      const shape = { width, height, bitDepth: 8 } as const;
+      const stored = codeRamp(shape);
+      const file = await encodeClip(shape, [stored]);
+      const { seen } = await decodeAll(file, { program, geometry: shape });
+      expect(seen.map(({ luma, cb, cr }) => [...luma, ...cb, ...cr])).toEqual([[...stored]]);
+    }
+  });
+
+  test('decodeFrames() keeps luma codes of 4:2:2 pictures', async () => {
+    const shape = { width: 64, height: 48, bitDepth: 10 } as const;
+    const stored = codeRamp(shape);
+    const file = await encodeClip(shape, [stored]);
+    const wider = path.join(temporaryFolder(), 'wider.mkv');
+    runFfmpeg('-i', file, '-c:v', 'ffv1', '-pix_fmt', 'yuv422p10le', wider);
+    const { seen } = await decodeAll(wider, { program, geometry: shape });
+    expect(seen[0]!.luma).toEqual([...stored.subarray(0, 64 * 48)]);
+  });
+
+  test('decodeFrames() says when each frame is shown, also where the rate varies', async () => {
+    const shape = { width: 32, height: 32, bitDepth: 8 } as const;
+    const frames = Array.from({ length: 12 }, (_, i) => blankFrame(shape, 40 + i));
+    const even = await encodeClip(shape, frames, { codec: losslessH264, extension: 'mp4' });
+    const uneven = path.join(temporaryFolder(), 'uneven.mp4');
+    runFfmpeg(
+      ...['-i', even, '-vf', "setpts='(N*N)*0.04/TB'", '-vsync', 'passthrough'],
+      ...['-c:v', 'libx264', '-qp', '0', '-bf', '2', uneven],
+    );
+    const { seen } = await decodeAll(uneven, { program, geometry: shape });
+    expect(seen.map(({ luma }) => luma[0])).toEqual(frames.map((frame) => frame[0]));
+    seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(i * i * 0.04, 4));
+  });
+
+  test('decodeFrames() after a seek counts from the first frame of the clip', async () => {
+    const shape = { width: 32, height: 32, bitDepth: 8 } as const;
+    const frames = Array.from({ length: 100 }, (_, i) => blankFrame(shape, 20 + 2 * i));
+    const codec = [...losslessH264, '-g', '10'];
+    const file = await encodeClip(shape, frames, { codec, extension: 'mp4' });
+    for (const unprobed of [true, false]) {
+      const { seen, end } = await decodeAll(file, {
+        ...{ program, geometry: shape, unprobed },
+        startSeconds: 2.1,
+        select: 'gte(t,-0.06)',
+        maxFrames: 2,
+      });
+      // The frames at 2.04 s and the one after it: those from 2.1 s - 0.06 s on.
+      expect(seen.map(({ luma }) => luma[0])).toEqual([20 + 2 * 51, 20 + 2 * 52]);
+      seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(2.04 + i * 0.04, 4));
+      expect(end.framesDecoded).toBeLessThan(30);
+    }
+  });
+});
+
+test('both the ffmpeg of the system and the packaged one were tried, where they are there', () => {
+  expect(programs.length).toBeGreaterThan(0);
+});

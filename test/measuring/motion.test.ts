@@ -1,0 +1,112 @@
+import { describe, expect, test } from 'vitest';
+import { planMotionMeter, summariseMotion } from '../../src/measuring/motion.ts';
+import type { Luma } from '../../src/measuring/luma.ts';
+import { randomNumbers, renderLuma, waveTexture } from './texture.ts';
+
+// Truth: the texture is a formula, rendered at the shifted place. Allowed: 0.1 px or 2 %, whichever is more.
+function allowedPixels(truth: number): number {
+  return Math.max(0.1, 0.02 * truth);
+}
+
+const small = { width: 512, height: 288 };
+const texture = waveTexture(7);
+const still = renderLuma(texture, small);
+
+describe('motion between two pictures', () => {
+  test.each([
+    [0, 0],
+    [0.1, 0],
+    [0.25, -0.25],
+    [0.5, 0.5],
+    [1.37, -0.81],
+    [3, 0],
+    [0, -4.6],
+    [-7.25, 2.5],
+    [15.5, 9.1],
+    [-27.3, 0.4],
+  ])('a pan by (%d, %d) px is found', (x, y) => {
+    const shifts = planMotionMeter(
+      small.width,
+      small.height,
+      8,
+    )(still, renderLuma(texture, { ...small, shift: { x, y } }));
+    expect(shifts.length).toBeGreaterThanOrEqual(4);
+    const truth = Math.hypot(x, y);
+    for (const shift of shifts)
+      expect(Math.hypot(shift.x - x, shift.y - y)).toBeLessThan(allowedPixels(truth));
+    expect(Math.abs(summariseMotion(shifts)!.median - truth)).toBeLessThan(allowedPixels(truth));
+  });
+
+  test('a fast pan in a large picture is found', { timeout: 20_000 }, () => {
+    const large = { width: 1440, height: 400 };
+    const plain = waveTexture(3, 24);
+    const shifts = planMotionMeter(
+      large.width,
+      large.height,
+      8,
+    )(renderLuma(plain, large), renderLuma(plain, { ...large, shift: { x: -51.4, y: 6.3 } }));
+    expect(Math.abs(summariseMotion(shifts)!.median - Math.hypot(51.4, 6.3))).toBeLessThan(0.1);
+  });
+
+  test('noise of three codes does not move the answer', () => {
+    const random = randomNumbers(5);
+    const noise = (): number => 3 * (random() + random() + random() + random() - 2) * Math.sqrt(3);
+    const shifts = planMotionMeter(
+      small.width,
+      small.height,
+      8,
+    )(
+      renderLuma(texture, { ...small, noise }),
+      renderLuma(texture, { ...small, noise, shift: { x: 4.3, y: 1.2 } }),
+    );
+    expect(Math.abs(summariseMotion(shifts)!.median - Math.hypot(4.3, 1.2))).toBeLessThan(0.1);
+  });
+
+  test('10 bits give what 8 bits give', () => {
+    const deep = { ...small, bitDepth: 10 } as const;
+    const shifts = planMotionMeter(
+      small.width,
+      small.height,
+      10,
+    )(renderLuma(texture, deep), renderLuma(texture, { ...deep, shift: { x: 2.5, y: 0 } }));
+    expect(summariseMotion(shifts)!.median).toBeCloseTo(2.5, 1);
+  });
+
+  test('two speeds in one picture: the median follows the larger part, the 95th percentile the faster', () => {
+    const moved = renderLuma(texture, { ...small, shift: { x: 2, y: 0 } });
+    const faster = renderLuma(texture, { ...small, shift: { x: 9, y: 0 } });
+    // The rightmost quarter, which is one column of tiles.
+    const codes = moved.codes.map((code, i) => (i % small.width >= 384 ? faster.codes[i]! : code));
+    const shifts = planMotionMeter(small.width, small.height, 8)(still, { ...small, codes });
+    const summary = summariseMotion(shifts)!;
+    expect(Math.abs(summary.median - 2)).toBeLessThan(0.1);
+    expect(Math.abs(summary.high - 9)).toBeLessThan(0.2);
+  });
+});
+
+describe('no motion is claimed', () => {
+  const flat = (width: number, height: number): Luma => ({
+    width,
+    height,
+    codes: new Uint8Array(width * height).fill(90),
+  });
+
+  test.each([
+    [1, 1],
+    [7, 5],
+    [512, 288],
+  ])('from a flat picture of %d x %d', (width, height) => {
+    const meter = planMotionMeter(width, height, 8);
+    expect(summariseMotion(meter(flat(width, height), flat(width, height)))).toBeUndefined();
+  });
+
+  test('between two pictures that show different things', () => {
+    const other = renderLuma(waveTexture(99), small);
+    expect(planMotionMeter(small.width, small.height, 8)(still, other)).toEqual([]);
+  });
+
+  test('from stripes, which leave the motion along them open', () => {
+    const stripes = (offset: number) => renderLuma((x) => Math.sin(0.3 * (x - offset)), small);
+    expect(planMotionMeter(small.width, small.height, 8)(stripes(0), stripes(3))).toEqual([]);
+  });
+});

@@ -1,0 +1,40 @@
+import { execFileSync } from 'node:child_process';
+import { mkdir, symlink, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { openMedia } from '../../src/programs/openMedia.ts';
+import { scratchFolder } from '../reading/madeMedia.ts';
+
+const folder = await scratchFolder();
+afterAll(() => folder.remove());
+const at = (name: string): string => join(folder.path, name);
+beforeAll(async () => {
+  await writeFile(at('file'), '12345');
+  await symlink(at('file'), at('link'));
+  await mkdir(at('folder'));
+  execFileSync('mkfifo', [at('pipe')]);
+});
+
+test('openMedia() opens a regular file and knows its size and age', async () => {
+  const media = await openMedia(at('file'));
+  expect(media.sizeBytes).toBe(5);
+  expect(Math.abs(Date.now() - media.modifiedMs)).toBeLessThan(60_000);
+  await media.close();
+});
+
+test('openMedia() takes names that are not UTF-8', async () => {
+  const name = Buffer.concat([Buffer.from(`${folder.path}/`), Buffer.from([0xff, 0xfe])]);
+  await writeFile(name, 'x');
+  const media = await openMedia(name);
+  expect(media.sizeBytes).toBe(1);
+  await media.close();
+});
+
+test.each([
+  ['link', /is a link/],
+  ['folder', /is not a regular file/],
+  ['pipe', /is not a regular file/],
+  ['absent', /does not exist/],
+])('openMedia() refuses a %s with a sentence', async (name, sentence) => {
+  await expect(openMedia(at(name))).rejects.toThrow(sentence);
+});

@@ -1,0 +1,123 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { readFile, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { afterAll, expect, test } from 'vitest';
+import { HalfturnError } from '../../src/domain/halfturnError.ts';
+import type { Program } from '../../src/programs/locate.ts';
+import { openMedia } from '../../src/programs/openMedia.ts';
+import { mediaArgument, runProgram, streamProgram } from '../../src/programs/run.ts';
+import { scratchFolder } from '../reading/madeMedia.ts';
+
+const shell: Program = { name: 'ffmpeg', path: '/bin/sh', version: 'test', origin: 'system' };
+const limits = { program: shell, wallMs: 20_000, stdoutBytes: 1 << 20, stderrBytes: 1024 };
+const folder = await scratchFolder();
+afterAll(() => folder.remove());
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+  } catch {
+    return false;
+  }
+  // Where nobody collects orphans, a killed one stays in the list as a zombie.
+  const status = existsSync(`/proc/${pid}/status`) ? readFileSync(`/proc/${pid}/status`, 'utf8') : '';
+  return !/^State:\s+Z/m.test(status);
+}
+
+async function ends(pid: number): Promise<boolean> {
+  for (let tries = 0; tries < 50 && isAlive(pid); tries += 1) {
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+  return !isAlive(pid);
+}
+
+test('runProgram() gives output, complaints and exit status', async () => {
+  const run = await runProgram({ ...limits, args: ['-c', 'echo out; echo err >&2; exit 3'] });
+  expect(run).toMatchObject({ stderr: 'err\n', exitCode: 3, ended: 'exit' });
+  expect(run.stdout.toString()).toBe('out\n');
+});
+
+test('a program that hangs is killed with its children, even where they ignore SIGTERM', async () => {
+  const script = 'trap "" TERM; sh -c \'trap "" TERM; echo $$; sleep 60\'; sleep 60';
+  const run = await runProgram({ ...limits, args: ['-c', script], wallMs: 500 });
+  expect(run).toMatchObject({ ended: 'time-out', exitCode: null });
+  expect(await ends(Number(run.stdout.toString()))).toBe(true);
+});
+
+test('a program that answers without end is stopped at the limit', async () => {
+  const run = await runProgram({ ...limits, args: ['-c', 'yes'], stdoutBytes: 100_000 });
+  expect(run.ended).toBe('output-limit');
+  expect(run.stdout.length).toBe(100_000);
+});
+
+test('complaints beyond their limit are thrown away without ending the program', async () => {
+  const run = await runProgram({ ...limits, args: ['-c', 'yes | head -c 500000 >&2; echo done'] });
+  expect(run.ended).toBe('exit');
+  expect(run.stderr.length).toBe(1024);
+  expect(run.stdout.toString()).toBe('done\n');
+});
+
+test('a program that dies by a signal of its own counts as crashed', async () => {
+  const run = await runProgram({ ...limits, args: ['-c', 'kill -SEGV $$'] });
+  expect(run).toMatchObject({ ended: 'crash', exitCode: null });
+});
+
+test('a program that is not there is an error with a sentence', async () => {
+  const program = { ...shell, path: join(folder.path, 'nothing') };
+  await expect(runProgram({ ...limits, program, args: [] })).rejects.toThrow(HalfturnError);
+});
+
+test('a consumer that stops early ends the program', async () => {
+  let pid = 0;
+  for await (const chunk of streamProgram({ ...limits, args: ['-c', 'echo $$; exec sleep 60'] })) {
+    pid = Number(chunk.toString());
+    break;
+  }
+  expect(pid).toBeGreaterThan(0);
+  expect(await ends(pid)).toBe(true);
+});
+
+test('streamProgram() lets the program wait while the consumer does', async () => {
+  const counter = join(folder.path, 'written');
+  const script = `i=0; while [ $i -lt 40 ]; do head -c 65536 /dev/zero; i=$((i+1)); echo $i > '${counter}'; done`;
+  const stream = streamProgram({ ...limits, args: ['-c', script], stdoutBytes: 1 << 30 });
+  await stream.next();
+  await new Promise((resolve) => setTimeout(resolve, 500));
+  expect(Number(await readFile(counter, 'utf8'))).toBeLessThan(20);
+  let bytes = 65_536;
+  for await (const chunk of stream) bytes += chunk.length;
+  expect(bytes).toBeGreaterThanOrEqual(39 * 65_536);
+});
+
+test('an abort signal ends the program and is passed on', async () => {
+  const run = runProgram({ ...limits, args: ['-c', 'sleep 60'], signal: AbortSignal.timeout(200) });
+  await expect(run).rejects.toThrow(/timeout|abort/i);
+});
+
+test.runIf(process.platform === 'linux')(
+  'the child reads the file by its descriptor, whatever its name',
+  async () => {
+    const file = join(folder.path, 'a\nb %d -x.txt');
+    await writeFile(file, 'inside');
+    const media = await openMedia(file);
+    const path = mediaArgument(media).replace('file:', '');
+    const run = await runProgram({ ...limits, args: ['-c', `cat ${path}`], media });
+    await media.close();
+    expect(run.stdout.toString()).toBe('inside');
+  },
+);
+
+test.runIf(process.platform === 'linux')('the limit of memory is in force in the child', async () => {
+  const limited = await runProgram({ ...limits, args: ['-c', 'ulimit -v'], memoryKiB: 700_000 });
+  const unlimited = await runProgram({ ...limits, args: ['-c', 'ulimit -v'] });
+  expect(limited.stdout.toString()).toBe('700000\n');
+  expect(unlimited.stdout.toString()).not.toBe('700000\n');
+});
+
+test('packaged programs are kept from loading the converters that crash them', async () => {
+  const args = ['-c', 'echo "$GCONV_PATH $LC_ALL $HOME"'];
+  const bundled = await runProgram({ ...limits, program: { ...shell, origin: 'bundled' }, args });
+  const system = await runProgram({ ...limits, args });
+  expect(bundled.stdout.toString()).toBe('/nonexistent C.UTF-8 \n');
+  expect(system.stdout.toString()).toBe(' C.UTF-8 \n');
+});

@@ -1,0 +1,290 @@
+import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import { afterAll, describe, expect, test } from 'vitest';
+import { framesPerSecond } from '../../src/domain/frameRate.ts';
+import type { FactName, FactValues } from '../../src/domain/recording.ts';
+import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
+import type { Program } from '../../src/programs/locate.ts';
+import { openMedia } from '../../src/programs/openMedia.ts';
+import { needsTimes, parseFfprobe, readFfprobe, readTimes } from '../../src/reading/ffprobe.ts';
+import { parseProbeJson } from '../../src/reading/ffprobeJson.ts';
+import type { Reading } from '../../src/reading/sighting.ts';
+import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
+
+const folder = await scratchFolder();
+afterAll(() => folder.remove());
+const { ffprobe } = await locatePrograms();
+
+async function readingOf(file: string, program: Program = ffprobe): Promise<Reading> {
+  const media = await openMedia(file);
+  try {
+    const { probed, stderr } = await readFfprobe(media, program);
+    if (probed === undefined) throw new Error(`not read: ${stderr}`);
+    const times = needsTimes(probed) ? await readTimes(media, program, probed) : undefined;
+    return parseFfprobe(probed, times);
+  } finally {
+    await media.close();
+  }
+}
+
+function valueOf<N extends FactName>({ sightings }: Reading, fact: N): FactValues[N] | undefined {
+  return sightings.find((one) => one.fact === fact)?.value as FactValues[N] | undefined;
+}
+
+async function made(name: string, ...args: string[]): Promise<string> {
+  const file = join(folder.path, name);
+  await makeMedia(...args, file);
+  return file;
+}
+
+/** A reading of a stream as ffprobe describes it, with these fields set. */
+function described(stream: object, format: object = {}): Reading {
+  const all = { index: 0, codec_type: 'video', avg_frame_rate: '25/1', r_frame_rate: '25/1', ...stream };
+  return parseFfprobe(parseProbeJson(JSON.stringify({ streams: [all], format }))!);
+}
+
+describe('made clips', () => {
+  test('size, rate, length, coding and tags come back', async () => {
+    const file = await made(
+      'tags.mp4',
+      ...testPicture('24000/1001', 2),
+      '-c:v',
+      'libx264',
+      '-pix_fmt',
+      'yuv420p10le',
+      '-color_trc',
+      'arib-std-b67',
+      '-color_range',
+      'tv',
+      '-metadata',
+      'creation_time=2026-05-14T09:00:00Z',
+      '-metadata',
+      'location=+47.5000-008.7000+450.000/',
+      '-timecode',
+      '01:02:03:04',
+    );
+    const reading = await readingOf(file);
+    const facts = Object.fromEntries(reading.sightings.map(({ fact, value }) => [fact, value]));
+    expect(facts).toMatchObject({
+      width: 320,
+      height: 180,
+      frameRate: { numerator: 24000, denominator: 1001 },
+      playbackFrameRate: { numerator: 24000, denominator: 1001 },
+      frameCount: 48,
+      durationSeconds: 2.002,
+      codec: 'h264',
+      bitDepth: 10,
+      transfer: 'hlg',
+      range: 'narrow',
+      recordedAt: '2026-05-14T09:00:00Z',
+      latitude: 47.5,
+      longitude: -8.7,
+      altitudeMetres: 450,
+      startTimecode: '01:02:03:04',
+    });
+    expect(reading.refusals).toEqual([]);
+  });
+
+  test('a capture rate in the tags is the rate, and the stream has only the playback rate', async () => {
+    const file = await made(
+      'slow.mp4',
+      ...testPicture('30', 1),
+      '-pix_fmt',
+      'yuvj420p',
+      '-movflags',
+      'use_metadata_tags',
+      '-metadata',
+      'com.android.capture.fps=240',
+    );
+    const reading = await readingOf(file);
+    expect(valueOf(reading, 'frameRate')).toEqual({ numerator: 240, denominator: 1 });
+    expect(valueOf(reading, 'playbackFrameRate')).toEqual({ numerator: 30, denominator: 1 });
+    expect(valueOf(reading, 'range')).toBe('full');
+  });
+
+  test.each(['mkv', 'mov', 'ts', 'avi', 'mxf'])('the exact rate comes back from %s', async (ending) => {
+    const codec = ending === 'mxf' ? 'mpeg2video' : 'mpeg4';
+    const reading = await readingOf(
+      await made(`rate.${ending}`, ...testPicture('30000/1001', 2), '-c:v', codec),
+    );
+    expect(valueOf(reading, 'frameRate')).toEqual({ numerator: 30000, denominator: 1001 });
+  });
+
+  // The truth is what the decoder shows: what stood at the left is at the top after a clockwise quarter turn.
+  test.each(['90', '270'])('a picture that is turned (tag %s) is measured as it is shown', async (rotate) => {
+    const whiteAtLeft = 'color=black:size=320x180:rate=25:duration=0.2,drawbox=w=40:h=180:color=white:t=fill';
+    const flat = await made(`flat${rotate}.mp4`, '-f', 'lavfi', '-i', whiteAtLeft, '-c:v', 'mpeg4');
+    const turn = ['-c', 'copy', '-metadata:s:v:0', `rotate=${rotate}`];
+    const turned = await made(`turned${rotate}.mp4`, '-i', flat, ...turn);
+    const shown = await made(
+      `shown${rotate}.gray`,
+      '-i',
+      turned,
+      '-frames:v',
+      '1',
+      '-f',
+      'rawvideo',
+      '-pix_fmt',
+      'gray',
+    );
+    const pixels = await readFile(shown);
+    const whiteAtTop = pixels[90]! > 128;
+    expect(whiteAtTop).not.toBe(pixels[pixels.length - 90]! > 128);
+    const reading = await readingOf(turned);
+    expect([valueOf(reading, 'width'), valueOf(reading, 'height')]).toEqual([180, 320]);
+    expect(valueOf(reading, 'rotationDegrees')).toBe(whiteAtTop ? 90 : 270);
+  });
+
+  test('frames that were dropped do not change the rate', async () => {
+    const file = await made(
+      'dropped.mp4',
+      ...testPicture('50', 4, '64x64'),
+      '-vf',
+      "select='mod(n,7)'",
+      '-vsync',
+      'passthrough',
+      '-c:v',
+      'mpeg4',
+    );
+    expect(valueOf(await readingOf(file), 'frameRate')).toEqual({ numerator: 50, denominator: 1 });
+  });
+
+  test('the packaged ffprobe reads the same', async (context) => {
+    const other = (await locateAll()).find(
+      (one) => one.name === 'ffprobe' && !one.chosen && one.age !== undefined,
+    );
+    if (other?.path === undefined) return context.skip('there is only one ffprobe here');
+    const program = { name: 'ffprobe', path: other.path, version: '', origin: other.origin } as const;
+    // With a service name, whose character set made this build crash.
+    const named = ['-metadata', 'service_name=Münster', '-c:v', 'mpeg4'];
+    const file = await made('named.ts', ...testPicture('25', 1), ...named);
+    expect(await readingOf(file, program)).toEqual(await readingOf(file));
+  });
+});
+
+describe('what a stream says', () => {
+  // Code points of ITU-T H.273, by FFmpeg's names.
+  test.each([
+    ['bt709', 'bt709'],
+    ['smpte170m', 'bt709'],
+    ['bt2020-10', 'bt709'],
+    ['arib-std-b67', 'hlg'],
+    ['smpte2084', 'pq'],
+    ['iec61966-2-1', 'srgb'],
+    ['linear', 'linear'],
+    ['unknown', undefined],
+    [undefined, undefined],
+  ])('transfer %s is %s', (name, transfer) => {
+    const reading = described({ color_transfer: name });
+    expect(valueOf(reading, 'transfer')).toBe(transfer);
+    expect(reading.refusals).toEqual([]);
+  });
+
+  test('a transfer that cannot be undone is refused', () => {
+    const reading = described({ color_transfer: 'log316' });
+    expect(valueOf(reading, 'transfer')).toBeUndefined();
+    expect(reading.refusals).toMatchObject([{ what: 'transfer', raw: 'log316' }]);
+  });
+
+  test.each([
+    ['yuv420p', 8],
+    ['yuvj420p', 8],
+    ['nv12', 8],
+    ['rgb24', 8],
+    ['yuv420p10le', 10],
+    ['p010le', 10],
+    ['yuv422p12le', 12],
+    ['gray10le', 10],
+    ['gbrp12le', 12],
+    ['rgb48le', 16],
+    ['yuva444p16le', 16],
+  ])('pixel format %s has %d bits', (pix_fmt, bits) => {
+    expect(valueOf(described({ pix_fmt }), 'bitDepth')).toBe(bits);
+  });
+
+  test.each([
+    ['tv', 'narrow'],
+    ['pc', 'full'],
+    ['unknown', undefined],
+  ])('range %s is %s', (color_range, range) => {
+    expect(valueOf(described({ color_range, pix_fmt: 'yuv420p' }), 'range')).toBe(range);
+  });
+
+  test('a cover picture is not the recording', () => {
+    const cover = { index: 0, codec_type: 'video', width: 1, height: 1, disposition: { attached_pic: 1 } };
+    expect(parseFfprobe(parseProbeJson(JSON.stringify({ streams: [cover] }))!).sightings).toEqual([]);
+  });
+});
+
+describe('what tags say', () => {
+  test('a time with its zone is taken before one that claims to be UTC', () => {
+    const tags = {
+      creation_time: '2026-05-14T09:00:00.000000Z',
+      'com.apple.quicktime.creationdate': '2026-05-14T11:00:00+0200',
+    };
+    expect(valueOf(described({}, { tags }), 'recordedAt')).toBe('2026-05-14T11:00:00+02:00');
+  });
+
+  test.each([
+    [{ creation_time: '1904-01-01T00:00:00.000000Z' }, 'recordedAt'],
+    [{ creation_time: '1970-01-01T00:00:00.000000Z' }, 'recordedAt'],
+    [{ creation_time: '2026-13-45T00:00:00Z' }, 'recordedAt'],
+    [{ location: '+00.0000+000.0000/' }, 'latitude'],
+    [{ location: 'somewhere' }, 'latitude'],
+    [{ 'com.android.capture.fps': '0.000000' }, 'frameRate'],
+    [{ 'com.android.capture.fps': '30000' }, 'frameRate'],
+    [{ ISO: '0' }, 'iso'],
+  ])('%j is refused', (tags, what) => {
+    expect(described({}, { tags }).refusals).toMatchObject([{ what }]);
+  });
+
+  test('exposure in tags is read, in the spelling of any container', () => {
+    const reading = described(
+      {},
+      { tags: { EXPOSURETIME: '1/50', 'org.example.camera.iso': '200', FNUMBER: '2.8' } },
+    );
+    expect(valueOf(reading, 'exposureSeconds')).toBe(1 / 50);
+    expect(valueOf(reading, 'iso')).toBe(200);
+    expect(valueOf(reading, 'fNumber')).toBe(2.8);
+  });
+
+  test('a tag cannot pass itself off as a stream', () => {
+    const handler_name = 'h\navg_frame_rate=240/1\nwidth=99999\n[/STREAM]\n[STREAM]';
+    expect(valueOf(described({ width: 64, height: 64, tags: { handler_name } }), 'width')).toBe(64);
+  });
+
+  test('the camera is named once where its model begins with its maker', () => {
+    expect(valueOf(described({}, { tags: { make: 'Veldrin', model: 'Veldrin V2' } }), 'camera')).toBe(
+      'Veldrin V2',
+    );
+    expect(valueOf(described({}, { tags: { make: 'Veldrin', model: 'V2\u001b' } }), 'camera')).toBe(
+      'Veldrin V2\\x1b',
+    );
+  });
+});
+
+test.each(['', '{', '[]', '{"streams":[{"width":"x"}]}'])('parseProbeJson() does not read %j', (json) => {
+  expect(parseProbeJson(json)).toBeUndefined();
+});
+
+const collection = resolve(import.meta.dirname, '../../../shared/real-media');
+describe.skipIf(!existsSync(collection))(
+  'clips that nobody here made (skipped where the collection is absent)',
+  () => {
+    // What a player shows, and what the tags say: read by hand from each file's packet times and tags.
+    test.each([
+      ['rate-says-1000.mkv', 30, 0.04],
+      ['hlg-vfr-edit-list.mp4', 30000 / 1001, 0.01],
+      ['slow-motion-a.mp4', 240, 0.01],
+      ['portrait-4k60.mp4', 60, 0.01],
+      ['250fps-source.mp4', 250, 0.01],
+      ['vfr-89-percent.mp4', undefined, 0],
+    ] as const)('the capture rate of %s is %s', async (name, rate, tolerance) => {
+      const file = join(collection, name);
+      const found = valueOf(await readingOf(file), 'frameRate');
+      if (rate === undefined) expect(found).toBeUndefined();
+      else expect(Math.abs(framesPerSecond(found!) - rate)).toBeLessThanOrEqual(tolerance);
+    });
+  },
+);

@@ -1,0 +1,87 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { mergeFacts } from '../../src/reading/mergeFacts.ts';
+import { agree } from '../../src/reading/precedence.ts';
+import { mergeReadings } from '../../src/reading/recordings.ts';
+import { sighting } from '../../src/reading/sighting.ts';
+import type { Carrier, FactSighting } from '../../src/reading/sighting.ts';
+
+test('telemetry over time is believed before EXIF, EXIF before XMP, XMP before a container tag', () => {
+  const carriers: Carrier[] = ['container-tag', 'xmp-sidecar', 'xmp-embedded', 'exif', 'timed-track'];
+  for (let known = carriers.length; known > 0; known -= 1) {
+    const seen = carriers
+      .slice(0, known)
+      .map((carrier, at) => sighting('iso', 100 * (at + 1), carrier, carrier));
+    expect(mergeFacts(seen).iso?.source).toBe(carriers[known - 1]);
+    expect(mergeFacts(seen).iso?.others ?? []).toHaveLength(known - 1);
+  }
+});
+
+test('a stream is believed about its own size, and a tag about the capture rate', () => {
+  const rate = (numerator: number) => ({ numerator, denominator: 1 });
+  const facts = mergeFacts([
+    sighting('width', 4000, 'exif', 'EXIF'),
+    sighting('width', 3840, 'stream', 'stream'),
+    sighting('frameRate', rate(30), 'stream', 'stream'),
+    sighting('frameRate', rate(240), 'container-tag', 'tag'),
+  ]);
+  expect(facts.width?.value).toBe(3840);
+  expect(facts.frameRate?.value).toEqual(rate(240));
+});
+
+describe('values agree within rounding', () => {
+  test.each([
+    ['exposureSeconds', 1 / 60, 1 / 64, true], // nominal and exact: 2^-6 s
+    ['exposureSeconds', 1 / 50, 1 / 60, false], // a quarter of a stop
+    ['fNumber', 5.6, 5.657, true],
+    ['fNumber', 2.8, 3.2, false],
+    ['iso', 100, 125, false],
+    ['latitude', 47.5, 47.50001, true],
+    ['latitude', 47.5, 47.501, false],
+    ['durationSeconds', 10, 10.005, true],
+  ] as const)('%s %f and %f: %s', (fact, a, b, same) => {
+    expect(agree(fact, a, b)).toBe(same);
+    expect(agree(fact, b, a)).toBe(same);
+  });
+
+  test.each([
+    ['2026-05-14T09:00:00Z', '2026-05-14T11:00:01+02:00', true],
+    ['2026-05-14T09:00:00Z', '2026-05-14T09:00:00+02:00', false],
+    ['2026-05-14T09:00:00', '2026-05-14T09:00:00+02:00', true],
+    ['2026-05-14T09:00:00', '2026-05-14T10:00:00', false],
+  ])('%s and %s: %s', (a, b, same) => {
+    expect(agree('recordedAt', a, b)).toBe(same);
+  });
+});
+
+const carrier = fc.constantFrom<Carrier>(
+  'timed-track',
+  'exif',
+  'xmp-embedded',
+  'xmp-sidecar',
+  'container-tag',
+  'stream',
+);
+const source = fc.constantFrom('A', 'B', 'C');
+const seen: fc.Arbitrary<FactSighting> = fc.oneof(
+  fc
+    .tuple(fc.constantFrom(50, 60, 100), carrier, source)
+    .map(([n, c, s]) => sighting('exposureSeconds', 1 / n, c, s)),
+  fc.tuple(fc.constantFrom(100, 200), carrier, source).map(([n, c, s]) => sighting('iso', n, c, s)),
+  fc.tuple(fc.constantFrom('x', 'y'), carrier, source).map(([n, c, s]) => sighting('camera', n, c, s)),
+);
+
+test('merging does not depend on the order of the readers', () => {
+  fc.assert(
+    fc.property(
+      fc.array(seen, { maxLength: 12 }),
+      fc.infiniteStream(fc.double({ min: 0, max: 1 })),
+      (all, random) => {
+        const shuffled = all.toSorted(() => (random.next().value as number) - 0.5);
+        const reading = (sightings: readonly FactSighting[]) =>
+          mergeReadings(sightings.map((one) => ({ sightings: [one], refusals: [] })));
+        expect(reading(shuffled)).toEqual(reading(all));
+      },
+    ),
+  );
+});

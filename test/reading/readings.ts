@@ -1,0 +1,42 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { FactName, FactValues } from '../../src/domain/recording.ts';
+import { openMedia } from '../../src/programs/openMedia.ts';
+import type { FactSighting, Reading } from '../../src/reading/sighting.ts';
+import { readStill } from '../../src/reading/still.ts';
+
+export function valueOf<N extends FactName>(
+  reading: { readonly sightings: readonly FactSighting[] },
+  fact: N,
+): FactValues[N] | undefined {
+  return reading.sightings.find((each) => each.fact === fact)?.value as FactValues[N] | undefined;
+}
+
+export function sourceOf(
+  reading: { readonly sightings: readonly FactSighting[] },
+  fact: FactName,
+): string | undefined {
+  return reading.sightings.find((each) => each.fact === fact)?.source;
+}
+
+/** Reads bytes as the still that they would be on a card. */
+export async function readStillBytes(bytes: Uint8Array): Promise<Reading> {
+  const folder = await mkdtemp(join(tmpdir(), 'halfturn-still-'));
+  try {
+    const file = join(folder, 'STILL.JPG');
+    await writeFile(file, bytes);
+    return await readStillFile(file);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
+}
+
+export async function readStillFile(file: string): Promise<Reading> {
+  const media = await openMedia(file);
+  try {
+    return await readStill(media, 'STILL');
+  } finally {
+    await media.close();
+  }
+}

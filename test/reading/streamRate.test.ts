@@ -1,0 +1,68 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { framesPerSecond } from '../../src/domain/frameRate.ts';
+import { rateFromTimes, rateOfHeader, statedRate } from '../../src/reading/streamRate.ts';
+
+const cinema = { numerator: 24000, denominator: 1001 };
+const television = { numerator: 30000, denominator: 1001 };
+
+test('statedRate() believes two numbers that agree', () => {
+  expect(statedRate({ average: '24000/1001', base: '24000/1001' })).toEqual(cinema);
+});
+
+test('statedRate() makes 2997/100 the rate it stands for', () => {
+  expect(statedRate({ average: '2997/100', base: '2997/100' })).toEqual(television);
+});
+
+// Reported for a real file of 30 frames/s in a container whose clock ticks in milliseconds.
+test('statedRate() does not believe an average of 1000 beside a base of 60', () => {
+  expect(statedRate({ average: '1000/1', base: '60/1' })).toBeUndefined();
+});
+
+// 30,000 frames/s can be had from a crafted time table, with nothing to warn of it.
+test.each(['30000/1', '0/0', '1/10', 'nonsense'])('statedRate() does not believe %s', (rate) => {
+  expect(statedRate({ average: rate, base: rate })).toBeUndefined();
+});
+
+test('statedRate() does not believe a rate that frames and duration contradict', () => {
+  const stated = { average: '60/1', base: '60/1', frameCount: 300, durationSeconds: 10 };
+  expect(statedRate(stated)).toBeUndefined();
+  expect(statedRate({ ...stated, durationSeconds: 5 })).toEqual({ numerator: 60, denominator: 1 });
+});
+
+test('rateFromTimes() finds the rate in times that are rounded to milliseconds', () => {
+  const times = Array.from({ length: 300 }, (_, frame) => Math.round((frame * 1001) / 30) / 1000);
+  expect(rateFromTimes(times)).toEqual(television);
+});
+
+test('rateFromTimes() is not misled by dropped frames, whatever the order', () => {
+  const times = Array.from({ length: 200 }, (_, frame) => frame / 25).filter((_, frame) => frame % 9 !== 4);
+  fc.assert(
+    fc.property(fc.shuffledSubarray(times, { minLength: times.length }), (shuffled) => {
+      expect(rateFromTimes(shuffled)).toEqual({ numerator: 25, denominator: 1 });
+    }),
+    { numRuns: 20 },
+  );
+});
+
+test('rateFromTimes() gives no rate to a clip that has none', () => {
+  const times = Array.from({ length: 60 }, (_, frame) => frame * frame * 0.01);
+  expect(rateFromTimes(times)).toBeUndefined();
+  expect(rateFromTimes([0, 0.04])).toBeUndefined();
+  expect(rateFromTimes([])).toBeUndefined();
+});
+
+test('rateFromTimes() never gives an implausible rate', () => {
+  fc.assert(
+    fc.property(fc.array(fc.double({ min: -1e6, max: 1e6, noNaN: true }), { maxLength: 30 }), (times) => {
+      const rate = rateFromTimes(times);
+      if (rate !== undefined) expect(framesPerSecond(rate)).toBeLessThanOrEqual(2000);
+    }),
+  );
+});
+
+test('rateOfHeader() takes a usual base rate where nothing contradicts it', () => {
+  expect(rateOfHeader({ average: '0/0', base: '24000/1001' })).toEqual(cinema);
+  expect(rateOfHeader({ average: '12/1', base: '24000/1001' })).toBeUndefined();
+  expect(rateOfHeader({ average: '0/0', base: '57600/1' })).toBeUndefined();
+});

@@ -1,0 +1,129 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import type { Alternative } from '../../src/domain/advice.ts';
+import type { Finding, FindingKind } from '../../src/domain/finding.ts';
+import { findingTitles } from '../../src/reporting/findingTitles.ts';
+import { alternativeText, findingText } from '../../src/reporting/wording.ts';
+
+const exposureSeconds = fc.double({ min: 1e-5, max: 30, noNaN: true });
+const angleDegrees = fc.double({ min: 0.01, max: 360, noNaN: true });
+const offsetStops = fc.double({ min: -12, max: 12, noNaN: true });
+const fraction = fc.double({ min: 0, max: 1, noNaN: true });
+const seconds = fc.double({ min: 0, max: 40_000, noNaN: true });
+const word = fc.stringMatching(/^[a-z0-9/ ]{0,12}[a-z0-9]$/);
+const shutterNumbers = { exposureSeconds, targetSeconds: exposureSeconds, angleDegrees, offsetStops };
+
+/** What a finding of each kind holds; a kind without its numbers does not compile. */
+const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknown>> } = {
+  'shutter-short': shutterNumbers,
+  'shutter-long': shutterNumbers,
+  'shutter-edge': shutterNumbers,
+  'shutter-impossible': { exposureSeconds, frameSeconds: exposureSeconds },
+  'shutter-unknown': { missing: fc.constantFrom('exposure', 'frame-rate') },
+  'highlights-clipped': {
+    maxFraction: fraction,
+    medianFraction: fraction,
+    spanCount: fc.nat(9),
+    startSeconds: seconds,
+    endSeconds: seconds,
+  },
+  'disc-clipped': { maxFraction: fraction, shape: fc.constantFrom('disc', 'area') },
+  'shadows-crushed': { maxFraction: fraction },
+  'too-bright': { offsetStops, basis: fc.constantFrom('metered', 'picture') },
+  'too-dark': { offsetStops, basis: fc.constantFrom('metered', 'picture') },
+  'iso-raised': {
+    iso: fc.integer({ min: 101, max: 409_600 }),
+    baseIso: fc.integer({ min: 50, max: 800 }),
+    overStops: offsetStops,
+  },
+  'exposure-drifts': { rangeStops: offsetStops },
+  'sources-disagree': {
+    fact: fc.constantFrom('exposureSeconds', 'frameRate', 'iso'),
+    chosen: word,
+    other: word,
+  },
+  'decoded-in-part': { atSeconds: seconds, reason: word },
+};
+
+const context = fc.record(
+  {
+    matters: fc.constantFrom('yes', 'no', 'unknown'),
+    recordingKind: fc.constantFrom('clip', 'still'),
+    windowStops: fc.constant([-0.7, 0] as const),
+  },
+  { requiredKeys: [] },
+);
+
+test.each(Object.keys(details) as FindingKind[])(
+  'findingText() has whole sentences for %s, whatever its numbers',
+  (kind) => {
+    const finding = fc.record({ kind: fc.constant(kind), weight: fc.constant('high'), ...details[kind] });
+    fc.assert(
+      fc.property(finding, context, (given, around) => {
+        const text = findingText(given as unknown as Finding, around);
+        expect(text).toMatch(/^[A-Z][^]*\.$/);
+        expect(text).not.toMatch(/undefined|NaN|Infinity|\[object|e[+-]\d|\.\.|\u22120\.0 /);
+        if (kind !== 'shutter-unknown' && kind !== 'sources-disagree') expect(text).toMatch(/\d/);
+      }),
+      { numRuns: 200 },
+    );
+    expect(findingTitles[kind].title).toMatch(/^[A-Za-z ]+$/);
+  },
+);
+
+test('findingText() for a short shutter names shutter, angle, rate, target and how far off', () => {
+  // 360 × 25 × 1/800 = 11.25; log2(11.25 / 180) = -4
+  const finding: Finding = {
+    kind: 'shutter-short',
+    weight: 'high',
+    exposureSeconds: 1 / 800,
+    targetSeconds: 1 / 50,
+    angleDegrees: 11.25,
+    offsetStops: -4,
+  };
+  const text = findingText(finding, { matters: 'yes' });
+  for (const part of ['1/800 s', '11.3°', '25 fps', '180°', '1/50 s', '4 stops too short'])
+    expect(text).toContain(part);
+});
+
+test('findingText() says when motion is unknown, and says nothing of the kind when it is known', () => {
+  const finding: Finding = {
+    kind: 'shutter-long',
+    weight: 'medium',
+    exposureSeconds: 1 / 30,
+    targetSeconds: 1 / 60,
+    angleDegrees: 360,
+    offsetStops: 1,
+  };
+  expect(findingText(finding)).toContain('is not known');
+  expect(findingText(finding, { matters: 'no' })).toContain('hardly moves');
+  expect(findingText(finding, { matters: 'yes' })).not.toContain('not known');
+});
+
+test('findingText() makes foreign words safe to print', () => {
+  const finding: Finding = {
+    kind: 'decoded-in-part',
+    weight: 'medium',
+    atSeconds: 2,
+    reason: '\u001b[2Jbad',
+  };
+  expect(findingText(finding)).toContain('\\x1b[2Jbad');
+});
+
+const alternatives: readonly Alternative[] = [
+  { kind: 'nearest-leaves-outside', label: 'ND8', leavesStops: 1.2 },
+  { kind: 'raise-iso', label: 'ND64', iso: 200, leavesStops: -0.2 },
+  { kind: 'stop-down', label: 'ND16', fNumber: 5.6, leavesStops: 0 },
+  { kind: 'other-frame-rate', label: 'ND32', framesPerSecond: 30_000 / 1001, leavesStops: -0.1 },
+  { kind: 'stack', labels: ['ND8', 'ND64'], stops: 9, leavesStops: 0.3 },
+  { kind: 'shutter-within-tolerance', label: 'ND16', exposureSeconds: 1 / 60 },
+  { kind: 'no-filter-needed' },
+  { kind: 'strength-not-in-kit', stops: 5, factor: 32 },
+];
+
+test.each(alternatives)('alternativeText() has a whole sentence for $kind', (alternative) => {
+  const text = alternativeText(alternative);
+  expect(text).toMatch(/^[A-Z].*\.$/);
+  expect(text).not.toMatch(/undefined|NaN/);
+  if ('label' in alternative) expect(text).toContain(alternative.label);
+});
