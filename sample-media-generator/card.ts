@@ -1,4 +1,4 @@
-import { mkdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { copyFile, mkdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { CLIPS, CLIP_WITH_PROXY, TRUNCATED_CLIP } from './clips.ts';
 import { hireCrew, type Crew } from './crew.ts';
@@ -54,6 +54,7 @@ export async function makeCard(folder: string): Promise<void> {
   try {
     const recordings = await fillCard({ card, scratch, ffmpeg, crew, tagger });
     await rm(scratch, { recursive: true });
+    await copyFile(new URL('./flight.toml', import.meta.url), join(unfinished, 'flight.toml'));
     const truth = JSON.stringify(cardTruth(recordings, SEQUENCES), undefined, 2);
     await writeFile(join(unfinished, 'truth.json'), `${truth}\n`);
     await rm(folder, { recursive: true, force: true });

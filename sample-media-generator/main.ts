@@ -2,7 +2,7 @@ import { readdir } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { isCurrent, makeCard, versionOf } from './card.ts';
 
-/** Usage: tsx sample-media-generator/main.ts <folder>. Makes <folder>/card and, last, <folder>/truth.json. */
+/** Usage: tsx sample-media-generator/main.ts <folder>. Makes <folder>/card, <folder>/flight.toml and, last, <folder>/truth.json. */
 async function main(given: string | undefined): Promise<number> {
   if (given === undefined) {
     console.error('Name the folder to make: tsx sample-media-generator/main.ts <folder>');

@@ -131,12 +131,12 @@ async function examine(entry: DumpEntry, programs: Programs, options: AuditOptio
 
 function unmeasured(path: string, error: unknown): Problem {
   if (error instanceof HalfturnError)
-    return { path, message: `The picture could not be measured: ${error.message}`, hint: error.hint ?? '' };
+    return { path, message: `could not be measured, only read: ${error.message}`, hint: error.hint ?? '' };
   const message = error instanceof Error ? error.message : String(error);
   return {
     path,
-    message: `Measuring the picture failed inside Halfturn (${message}). What was recorded still stands`,
-    hint: 'Please report this with the file, it is a fault in Halfturn.',
+    message: `was read, but measuring its picture failed inside Halfturn (${message})`,
+    hint: 'What was recorded still stands. Please report this with the file: it is a fault in Halfturn.',
   };
 }
 

@@ -83,7 +83,7 @@ export function listCases(): readonly ListedCase[] {
 }
 
 /** Comparable to the synthetic data that published errors are given for: no codec, hardly any noise. */
-const undegraded = { noiseCodes: 0.3, compression: undefined, sharpening: undefined } as unknown as Variation;
+const undegraded: Variation = { noiseCodes: 0.3, compression: undefined, sharpening: undefined };
 
 /** FNV-1a, 32 bits. */
 function hash(text: string): number {

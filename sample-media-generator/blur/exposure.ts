@@ -64,6 +64,11 @@ function collect(scene: LightPicture, { x, y, samples }: Tracks, blur: BlurCase,
   for (let j = 0; j < samples; j++) {
     const [before, middle, after] = parabola((j + 0.5) / samples);
     const [dx, dy] = [insideX[j & 3]! * spread, insideY[j & 3]! * spread];
+    if (blur.move === 'pan') {
+      const atX = before * x[0]![0]! + middle * x[1]![0]! + after * x[2]![0]!;
+      const atY = before * y[0]![0]! + middle * y[1]![0]! + after * y[2]![0]!;
+      if (collectShifted(scene, atX, atY, light.subarray(start, start + blur.width))) continue;
+    }
     for (let i = 0; i < blur.width; i++) {
       const atX = before * x[0]![i]! + middle * x[1]![i]! + after * x[2]![i]! + dx;
       const atY = before * y[0]![i]! + middle * y[1]![i]! + after * y[2]![i]! + dy;
@@ -71,6 +76,17 @@ function collect(scene: LightPicture, { x, y, samples }: Tracks, blur: BlurCase,
     }
   }
   for (let i = start; i < start + blur.width; i++) light[i]! /= samples;
+}
+
+/** A row of a pan: two texels to a pixel and one place between texels for all, which is much quicker. */
+function collectShifted({ width, height, light: texels }: LightPicture, x: number, y: number, row: Float32Array): boolean {
+  const [left, top] = [Math.floor(x), Math.floor(y)];
+  if (left < 0 || top < 0 || left + 2 * row.length >= width || top + 1 >= height) return false;
+  const [u, v] = [x - left, y - top];
+  const [a, b, c, d] = [(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v];
+  for (let i = 0, at = top * width + left; i < row.length; i++, at += 2)
+    row[i]! += a * texels[at]! + b * texels[at + 1]! + c * texels[at + width]! + d * texels[at + width + 1]!;
+  return true;
 }
 
 function collectLayers(

@@ -9,7 +9,6 @@ export const u8 = (value: number) => number(1, (bytes) => bytes.writeUInt8(value
 export const u16 = (value: number) => number(2, (bytes) => bytes.writeUInt16BE(value));
 export const u32 = (value: number) => number(4, (bytes) => bytes.writeUInt32BE(value));
 export const u64 = (value: bigint) => number(8, (bytes) => bytes.writeBigUInt64BE(value));
-export const i8 = (value: number) => number(1, (bytes) => bytes.writeInt8(value));
 export const i16 = (value: number) => number(2, (bytes) => bytes.writeInt16BE(value));
 export const i32 = (value: number) => number(4, (bytes) => bytes.writeInt32BE(value));
 export const i64 = (value: bigint) => number(8, (bytes) => bytes.writeBigInt64BE(value));

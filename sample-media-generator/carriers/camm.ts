@@ -25,7 +25,12 @@ function positionPacket(seconds: number): Buffer {
   const accuracies = [1.5, 2.5];
   const velocities = [3, -4, 0.5];
   return Buffer.concat([
-    ...[u16Le(0), u16Le(6), f64Le(GPS_SECONDS + seconds), i32Le(3), f64Le(latitude), f64Le(longitude)],
+    u16Le(0),
+    u16Le(6),
+    f64Le(GPS_SECONDS + seconds),
+    i32Le(3),
+    f64Le(latitude),
+    f64Le(longitude),
     ...[altitudeMetres, ...accuracies, ...velocities, 0.25].map(f32Le),
   ]);
 }

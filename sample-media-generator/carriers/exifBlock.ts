@@ -62,11 +62,15 @@ export function exifBlock({ exposure, fNumber, iso, recordedAt, more = [] }: Exi
   const camera = (pointer: number) =>
     directory([text(0x10f, 'Aeroform'), text(0x110, 'A1'), long(EXIF_POINTER, pointer)], FIRST_DIRECTORY);
   const pointer = FIRST_DIRECTORY + camera(0).length;
+  const entries = [
+    rational(0x829a, ...exposure),
+    rational(0x829d, Math.round(fNumber * 10), 10),
+    short(0x8827, iso),
+    text(0x9003, recordedAt),
+    ...more,
+  ];
   const photo = directory(
-    [
-      ...[rational(0x829a, ...exposure), rational(0x829d, Math.round(fNumber * 10), 10), short(0x8827, iso)],
-      ...[text(0x9003, recordedAt), ...more].toSorted((a, b) => a.tag - b.tag),
-    ],
+    entries.toSorted((a, b) => a.tag - b.tag),
     pointer,
   );
   return Buffer.concat([tiffHeader(FIRST_DIRECTORY), camera(pointer), photo]);

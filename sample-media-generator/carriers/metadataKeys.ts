@@ -67,7 +67,9 @@ function keysClip({ file, what, keys, form, clip }: KeysClip): CarrierMaker {
 
 const exposureFacts: ClipFacts = { exposureSeconds: 1 / 240, fNumber: 2.8, iso: 100 };
 const placeFacts: ClipFacts = {
-  ...{ latitude: -47.2063, longitude: -126.7125, altitudeMetres: 93.5 },
+  latitude: -47.2063,
+  longitude: -126.7125,
+  altitudeMetres: 93.5,
   recordedAt: '2025-05-06T07:08:09+02:00',
 };
 

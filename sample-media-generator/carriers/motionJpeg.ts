@@ -49,8 +49,19 @@ function motionJpegClip(file: string): CarrierMaker {
         const stream = await taggedStream(ffmpeg, scratch);
         await withHelperFile(`${path}.tagged`, stream, (helper) =>
           runFfmpeg(ffmpeg, [
-            ...['-f', 'mjpeg', '-framerate', String(FRAMES_PER_SECOND), '-i', `file:${helper}`],
-            ...['-c', 'copy', '-map_metadata', '-1', '-fflags', '+bitexact', `file:${path}`],
+            '-f',
+            'mjpeg',
+            '-framerate',
+            String(FRAMES_PER_SECOND),
+            '-i',
+            `file:${helper}`,
+            '-c',
+            'copy',
+            '-map_metadata',
+            '-1',
+            '-fflags',
+            '+bitexact',
+            `file:${path}`,
           ]),
         );
       });

@@ -123,7 +123,11 @@ function mxfSample(step: Step, shutter: Shutter, wheelFactor: number): ExposureS
       ? { shutterAngleDegrees: angle, exposureSeconds: angle / 360 / FRAMES_PER_SECOND }
       : { exposureSeconds: step.exposureSeconds };
   return {
-    ...{ startSeconds, endSeconds, ...shutterFacts, iso, fNumber },
+    startSeconds,
+    endSeconds,
+    ...shutterFacts,
+    iso,
+    fNumber,
     captureFramesPerSecond: FRAMES_PER_SECOND,
     recordedFilterStops: Math.log2(wheelFactor),
     gainDecibels: GAIN_DECIBELS,

@@ -43,8 +43,20 @@ function textClip({ file, codec, steps, what }: TextClip): CarrierMaker {
       await encodeTestClip(ffmpeg, silent);
       await withHelperFile(`${path}.srt`, subRip(steps), (helper) =>
         runFfmpeg(ffmpeg, [
-          ...['-i', `file:${silent}`, '-i', `file:${helper}`, '-map', '0:v', '-map', '1:s'],
-          ...['-c', 'copy', '-c:s', codec, ...EXACT, `file:${path}`],
+          '-i',
+          `file:${silent}`,
+          '-i',
+          `file:${helper}`,
+          '-map',
+          '0:v',
+          '-map',
+          '1:s',
+          '-c',
+          'copy',
+          '-c:s',
+          codec,
+          ...EXACT,
+          `file:${path}`,
         ]),
       );
       await rm(silent);
@@ -58,7 +70,8 @@ function textClip({ file, codec, steps, what }: TextClip): CarrierMaker {
 const sidecarClip: CarrierMaker = {
   file: 'TEXT0004.MP4',
   make: async (path, ffmpeg) => {
-    await encodeTestClip(ffmpeg, path);
+    // A title of its own, or it would be a copy of the other clip that has only a sidecar.
+    await encodeTestClip(ffmpeg, path, ['-metadata', 'title=words beside']);
     await writeFile(path.replace(/MP4$/, 'SRT'), subRip(halfSeconds));
     const what = 'SubRip sidecar, a cue each half second';
     const samples = halfSeconds.map(exposureOf);

@@ -56,8 +56,13 @@ function klvPacket(set: Buffer, pts: number, counter: number): Buffer {
   const payload = Buffer.concat([hex('000001BD'), u16(elementary.length), elementary]);
   const stuffing = PACKET - 4 - payload.length - 2;
   return Buffer.concat([
-    ...[u8(0x47), u16(0x4000 | KLV_PID), u8(0x30 | (counter & 15))],
-    ...[u8(stuffing + 1), u8(0), Buffer.alloc(stuffing, 0xff), payload],
+    u8(71),
+    u16(16384 | KLV_PID),
+    u8(48 | (counter & 15)),
+    u8(stuffing + 1),
+    u8(0),
+    Buffer.alloc(stuffing, 255),
+    payload,
   ]);
 }
 

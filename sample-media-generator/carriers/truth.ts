@@ -34,7 +34,7 @@ export interface ClipFacts {
   readonly rating?: number;
 }
 
-export type Carrier =
+type Carrier =
   | 'camm'
   | 'mebx'
   | 'motion-jpeg-exif'

@@ -30,8 +30,12 @@ export function xmpUuidBox(packet: string): Buffer {
 
 const FACTS: XmpFacts = { exposure: '1/240', fNumber: '28/10', iso: 100 };
 const CLIP: ClipFacts = {
-  ...{ exposureSeconds: 1 / 240, fNumber: 2.8, iso: 100, rating: 3 },
-  ...{ latitude: PLACE.latitude, longitude: PLACE.longitude },
+  exposureSeconds: 1 / 240,
+  fNumber: 2.8,
+  iso: 100,
+  rating: 3,
+  latitude: PLACE.latitude,
+  longitude: PLACE.longitude,
 };
 
 function xmpClip(file: string, what: string, make: CarrierMakerBody): CarrierMaker {
@@ -63,7 +67,7 @@ async function inAttachment(path: string, ffmpeg: string, packet: string): Promi
 }
 
 async function inSidecar(path: string, ffmpeg: string, packet: string): Promise<void> {
-  await encodeTestClip(ffmpeg, path);
+  await encodeTestClip(ffmpeg, path, ['-metadata', 'title=XMP beside']);
   await writeFile(path.replace(/MP4$/, 'XMP'), packet);
 }
 

@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
 import type { HostileCase, HostileMaker, Materials } from './cases.ts';
 import { printable } from './files.ts';
-import { goodNeighbours, makeMaterials } from './goodNeighbours.ts';
+import { goodNeighbours, makeMaterials, remarked } from './goodNeighbours.ts';
 import { heifCases } from './heif.ts';
 import { isoMediaCases } from './isoMedia.ts';
 import { jpegCases } from './jpeg.ts';
@@ -26,9 +26,9 @@ const families = {
   tree: treeCases,
 } as const;
 
-export type HostileFamily = keyof typeof families;
+type HostileFamily = keyof typeof families;
 
-export const hostileFamilies = Object.keys(families) as readonly HostileFamily[];
+const hostileFamilies = Object.keys(families) as readonly HostileFamily[];
 
 /**
  * Makes the cases of some families (of all, unless said) and gives back those that the file system let us make: one
@@ -51,7 +51,7 @@ function makeCase(folder: string, maker: HostileMaker, materials: Materials): Ho
   const whole = Buffer.concat([Buffer.from(`${folder}/`), path]);
   try {
     mkdirSync(whole.subarray(0, whole.lastIndexOf('/')), { recursive: true });
-    make(whole, materials);
+    make(whole, remarked(materials, path));
   } catch (error) {
     if (isRefusedName(error)) return undefined;
     throw new Error(`${printable(path)} could not be made`, { cause: error });

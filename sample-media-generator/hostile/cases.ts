@@ -1,3 +1,5 @@
+// A trap always spells an exposure of 1/7 s: no recording here was made with it, and whoever reads it was misled.
+
 /** What an audit of the file must come to; `any` where more than one outcome is honest, as long as it ends. */
 export type Expected = 'problem' | 'aside' | 'audited' | 'audited-with-refusals' | 'any';
 
@@ -12,6 +14,8 @@ export interface HostileCase {
   readonly kind: HostileKind;
   /** For a sidecar: what its recording must come to. */
   readonly expect: Expected;
+  /** Nothing in the file is an exposure time: a reader that reports one has invented it. */
+  readonly noExposure?: true;
   /** Recordings in good order whose facts must come out unharmed. */
   readonly truth?: { readonly exposureSeconds: number; readonly iso: number; readonly fNumber: number };
 }

@@ -2,7 +2,8 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { encodeTestClip } from '../carriers/baseClip.ts';
-import { exifBlock, exifSegment, withSegments } from '../carriers/exifBlock.ts';
+import { exifBlock, exifSegment, jpegSegment, withSegments } from '../carriers/exifBlock.ts';
+import { box, boxesIn } from '../carriers/isoBoxes.ts';
 import { exposureXmp, xmpUuidBox } from '../carriers/xmpCarriers.ts';
 import { findFfmpeg, runFfmpeg } from '../encode.ts';
 import type { HostileMaker, Materials } from './cases.ts';
@@ -35,6 +36,23 @@ export async function makeMaterials(): Promise<Materials> {
 function taggedStill(bareStill: Buffer, denominator: number): Buffer {
   const facts = { exposure: [1, denominator] as const, fNumber: 2.8, iso: 100, recordedAt: RECORDED_AT };
   return withSegments(bareStill, exifSegment(exifBlock(facts)));
+}
+
+/** The same recordings with a remark inside, so that no two cases are copies of one another. */
+export function remarked({ bareStill, still, clip, matroska }: Materials, remark: Uint8Array): Materials {
+  const moov = boxesIn(clip).at(-1)!.start;
+  return {
+    bareStill: commented(bareStill, remark),
+    still: commented(still, remark),
+    clip: Buffer.concat([clip.subarray(0, moov), box('free', remark), clip.subarray(moov)]),
+    matroska,
+  };
+}
+
+/** A comment goes behind the Exif segment, if there is one: that comes first in a file. */
+export function commented(jpeg: Buffer, remark: Uint8Array): Buffer {
+  const at = jpeg[3] === 0xe1 ? 4 + jpeg.readUInt16BE(4) : 2;
+  return Buffer.concat([jpeg.subarray(0, at), jpegSegment(0xfe, remark), jpeg.subarray(at)]);
 }
 
 const truth = (denominator: number) => ({ exposureSeconds: 1 / denominator, iso: 100, fNumber: 2.8 });

@@ -1,5 +1,6 @@
 import { hex, latin1, repeated, u16, u32, u32Le, u8 } from '../carriers/bytes.ts';
 import { box, fullBox, handlerBox } from '../carriers/isoBoxes.ts';
+import { liar } from './boxes.ts';
 import type { HostileMaker, Stretch } from './cases.ts';
 import { fileCase, sparseCase } from './files.ts';
 
@@ -18,11 +19,6 @@ function metaWithExtents(count: number, bytesEach: number): Buffer {
 
 function heif(at: string, what: string, content: () => Buffer): HostileMaker {
   return fileCase({ at, what, kind: 'still', expect: 'any' }, content);
-}
-
-/** A box with whatever size one likes to write. */
-export function liar(size: number, type: string, ...parts: readonly Uint8Array[]): Buffer {
-  return Buffer.concat([u32(size), latin1(type), ...parts]);
 }
 
 const extentsBomb = (): readonly Stretch[] => [TYPE, metaWithExtents(65_535, 16 << 20), { hole: 20e6 }];

@@ -1,9 +1,9 @@
-import { hex, latin1, repeated, u16, u32, utf8 } from '../carriers/bytes.ts';
+import { hex, latin1, repeated, u32, utf8 } from '../carriers/bytes.ts';
 import { box, boxAt, boxesIn, fullBox, handlerBox, withBoxesInMoov } from '../carriers/isoBoxes.ts';
 import { metadataKeys } from '../carriers/metadataKeys.ts';
 import type { Expected, HostileMaker, Materials } from './cases.ts';
 import { fileCase, sparseCase } from './files.ts';
-import { liar } from './heif.ts';
+import { edited, endlessSamples, liar, manyTracks, nested } from './boxes.ts';
 
 function clip(
   at: string,
@@ -26,39 +26,6 @@ function bent(path: string, bend: (payload: Buffer) => void): (materials: Materi
 }
 
 const TABLE = 'moov/trak/mdia/minf/stbl';
-
-/** A track with a sample table of our own; 81 KB where the good one has a few hundred bytes. */
-function track(...tables: readonly Buffer[]): Buffer {
-  const header = fullBox('tkhd', 0, 7, Buffer.alloc(8), u32(9), Buffer.alloc(68));
-  const mediaHeader = fullBox('mdhd', 0, 0, Buffer.alloc(8), u32(1000), u32(50_000_000), u16(0x55c4), u16(0));
-  const entry = box('mp4v', Buffer.alloc(6), u16(1), Buffer.alloc(16), u16(160), u16(90), Buffer.alloc(50));
-  const table = box('stbl', fullBox('stsd', 0, 0, u32(1), entry), ...tables);
-  const information = box('minf', fullBox('vmhd', 0, 1, Buffer.alloc(8)), table);
-  return box('trak', header, box('mdia', mediaHeader, handlerBox('vide', ''), information));
-}
-
-/** Tables that say 50 million samples in a few bytes. */
-function endlessSamples(samples: number): Buffer {
-  return track(
-    fullBox('stts', 0, 0, u32(1), u32(samples), u32(1)),
-    fullBox('stsc', 0, 0, u32(1), u32(1), u32(samples), u32(1)),
-    fullBox('stsz', 0, 0, u32(1), u32(samples)),
-    fullBox('stco', 0, 0, u32(20_000), Buffer.alloc(80_000)),
-  );
-}
-
-function manyTracks({ clip: file }: Materials, count: number): Buffer {
-  const moov = boxAt(file, 'moov');
-  const place = moov && boxesIn(moov).find(({ type }) => type === 'trak');
-  if (moov === undefined || place === undefined) throw new Error('the good clip must have a track');
-  const original = moov.subarray(place.start, place.end);
-  const copies = Array.from({ length: count }, (_, index) => {
-    const copy = Buffer.from(original);
-    copy.writeUInt32BE(index + 2, copy.indexOf('tkhd') + 16);
-    return copy;
-  });
-  return withBoxesInMoov(file, ...copies);
-}
 
 function manyKeys(count: number): Buffer {
   const keys = Array.from({ length: count }, (_, index) => ({
@@ -96,16 +63,6 @@ function thirtyThousandFrames(materials: Materials): Buffer {
   return file;
 }
 
-/** Boxes inside each other, built from the inside, with one allocation. */
-function nested(type: string, levels: number): Buffer {
-  const bytes = Buffer.alloc(levels * 8);
-  for (let level = 0; level < levels; level++) {
-    bytes.writeUInt32BE((levels - level) * 8, level * 8);
-    bytes.write(type, level * 8 + 4, 'latin1');
-  }
-  return bytes;
-}
-
 function withoutMoov({ clip: file }: Materials): Buffer {
   return file.subarray(0, boxesIn(file).at(-1)!.start);
 }
@@ -115,7 +72,6 @@ function halfMoov({ clip: file }: Materials): Buffer {
   return file.subarray(0, Math.round((start + end) / 2));
 }
 
-const EDITS = box('edts', fullBox('elst', 0, 0, u32(0x7fffffff), u32(1000), u32(0), u32(0x10000)));
 const TYPE = box('ftyp', latin1('isom'), u32(512), latin1('isommp41'));
 const EMPTY_FRAGMENT = box('moof', fullBox('mfhd', 0, 0, u32(1)));
 
@@ -134,7 +90,7 @@ export const isoMediaCases: readonly HostileMaker[] = [
   clip('MOVS0006.MP4', '300,000 empty fragments', (m) =>
     Buffer.concat([m.clip, repeated(EMPTY_FRAGMENT, 300_000)]),
   ),
-  clip('MOVS0007.MP4', 'an edit list of 2 billion edits', (m) => withBoxesInMoov(m.clip, box('trak', EDITS))),
+  clip('MOVS0007.MP4', 'an edit list of 2 billion edits', (m) => withBoxesInMoov(m.clip, edited())),
   clip('MOVS0008.MP4', 'a tag of 20 MB', (m) =>
     withBoxesInMoov(m.clip, words('comment', 'x'.repeat(20_000_000))),
   ),
@@ -183,7 +139,8 @@ export const isoMediaCases: readonly HostileMaker[] = [
   sparseCase(
     { at: 'MOVS0022.MP4', what: 'an XMP box of 500 MB of zeros', kind: 'clip', expect: 'any' },
     ({ clip: file }) => [
-      ...[file, liar(500_000_024, 'uuid', hex('BE7ACFCB97A942E89C71999491E3AFAC'))],
+      file,
+      liar(500_000_024, 'uuid', hex('BE7ACFCB97A942E89C71999491E3AFAC')),
       { hole: 500_000_000 },
     ],
   ),

@@ -127,12 +127,10 @@ export const nameCases: readonly HostileMaker[] = [
   special('LINK0004.JPG', 'a link out of the card', link('/etc/hostname')),
   special('LINK0005.MP4', 'a link to nothing', link('absent.mp4')),
   {
-    ...{
-      at: 'LINK0006',
-      what: 'a folder with links to itself and to its parent',
-      kind: 'tree',
-      expect: 'any',
-    },
+    at: 'LINK0006',
+    what: 'a folder with links to itself and to its parent',
+    kind: 'tree',
+    expect: 'any',
     make: linkedFolders,
   },
 ];

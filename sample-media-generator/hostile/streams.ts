@@ -89,7 +89,10 @@ function manyStreams(): Buffer {
 /** A SubRip sidecar beside a clip in good order. */
 function cues(at: string, what: string, expect: HostileMaker['expect'], text: () => string): HostileMaker {
   return {
-    ...{ at, what, kind: 'sidecar', expect },
+    at,
+    what,
+    kind: 'sidecar',
+    expect,
     make: (path, { clip }) => {
       writeFileSync(withEnding(path, 'MP4'), clip);
       writeFileSync(path, text());

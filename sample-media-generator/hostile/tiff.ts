@@ -16,15 +16,16 @@ function tiffCase(at: string, what: string, content: () => Buffer, expect: Expec
 function picture(more: readonly TiffEntry[], next = 0): Buffer {
   const entries = (strip: number) =>
     [
-      ...[
-        short(0x100, 8),
-        short(0x101, 8),
-        short(0x102, 8),
-        short(0x103, 1),
-        short(0x106, 1),
-        long(0x111, strip),
-      ],
-      ...[short(0x115, 1), short(0x116, 8), long(0x117, 64), ...more],
+      short(256, 8),
+      short(257, 8),
+      short(258, 8),
+      short(259, 1),
+      short(262, 1),
+      long(273, strip),
+      short(277, 1),
+      short(278, 8),
+      long(279, 64),
+      ...more,
     ].toSorted((a, b) => a.tag - b.tag);
   const strip = START + directory(entries(0), START, next).length;
   return Buffer.concat([tiffHeader(START), directory(entries(strip), START, next), Buffer.alloc(64, 0x80)]);

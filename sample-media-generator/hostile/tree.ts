@@ -1,5 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import type { HostileMaker } from './cases.ts';
+import { commented } from './goodNeighbours.ts';
 import { succeed } from './names.ts';
 
 /** Sixty folders with names of 200 letters: no path reaches the bottom, so it is walked step by step. */
@@ -29,7 +30,9 @@ function manyFiles(path: Buffer): void {
 function twins(path: Buffer, still: Buffer): void {
   const folder = path.toString();
   mkdirSync(folder);
-  for (const form of ['NFC', 'NFD']) writeFileSync(`${folder}/${'\u00e9t\u00e9.jpg'.normalize(form)}`, still);
+  for (const form of ['NFC', 'NFD']) {
+    writeFileSync(`${folder}/${'\u00e9t\u00e9.jpg'.normalize(form)}`, commented(still, Buffer.from(form)));
+  }
 }
 
 function folderNamedAsClip(path: Buffer, still: Buffer): void {
@@ -46,7 +49,10 @@ export const treeCases: readonly HostileMaker[] = [
     make: longNames,
   },
   {
-    ...{ at: 'TREE0002', what: 'a still below 60 folders', kind: 'tree', expect: 'any' },
+    at: 'TREE0002',
+    what: 'a still below 60 folders',
+    kind: 'tree',
+    expect: 'any',
     make: (path, { still }) => deepFolders(path, still),
   },
   {
@@ -57,16 +63,17 @@ export const treeCases: readonly HostileMaker[] = [
     make: manyFiles,
   },
   {
-    ...{ at: 'TREE0004', what: 'two names that look the same', kind: 'tree', expect: 'audited' },
+    at: 'TREE0004',
+    what: 'two names that look the same',
+    kind: 'tree',
+    expect: 'audited',
     make: (path, { still }) => twins(path, still),
   },
   {
-    ...{
-      at: 'TREE0005.MP4',
-      what: 'a folder named as a clip, with a good still in it',
-      kind: 'tree',
-      expect: 'audited',
-    },
+    at: 'TREE0005.MP4',
+    what: 'a folder named as a clip, with a good still in it',
+    kind: 'tree',
+    expect: 'audited',
     make: (path, { still }) => folderNamedAsClip(path, still),
   },
 ];

@@ -10,7 +10,10 @@ import * as packets from './xmlPackets.ts';
 /** A sidecar beside a still in good order. */
 function sidecar(at: string, what: string, expect: Expected, content: () => string | Buffer): HostileMaker {
   return {
-    ...{ at, what, kind: 'sidecar', expect },
+    at,
+    what,
+    kind: 'sidecar',
+    expect,
     make: (path, { still }) => {
       writeFileSync(withEnding(path, 'JPG'), still);
       writeFileSync(path, content());

@@ -1,4 +1,4 @@
-import type { FilterAdvice } from '../domain/advice.ts';
+import type { FilterAdvice, FilterChange } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/finding.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
@@ -7,7 +7,7 @@ import type { Recording } from '../domain/recording.ts';
 import { exposureSecondsForAngle, isLongerThanFrame } from '../domain/shutter.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
 import { alternatives } from './alternatives.ts';
-import { chooseFilter } from './choose.ts';
+import { chooseFilter, outsideStops } from './choose.ts';
 import { recordedFilter } from './fitted.ts';
 import { uncertaintyStops } from './uncertainty.ts';
 
@@ -39,34 +39,59 @@ export interface AdviceSubject {
  */
 export function adviseFilter(subject: AdviceSubject): FilterAdvice | undefined {
   const { recording, limits, kit, offset } = subject;
-  const additionalStops = lightToTakeAway(subject);
+  const tooMuch = lightTooMuch(subject);
   const rate = recording.facts.frameRate;
-  if (additionalStops === undefined || !rate) return undefined;
+  if (tooMuch === undefined || !rate) return undefined;
+  const additionalStops = tooMuch.shutterStops + tooMuch.isoStops + tooMuch.offsetStops;
   const fitted = subject.fitted ?? recordedFilter(recording);
   const demand = { totalStops: additionalStops + (fitted?.stops ?? 0), windowStops: limits.windowStops };
   const pick = chooseFilter(kit, demand);
   return {
     ...(fitted ? { fitted, neededStops: Math.max(0, demand.totalStops) } : { assumesNothingFitted: true }),
     additionalStops,
+    change: filterChange(tooMuch, limits),
     ...(fitted || pick.stops > 0 ? { pick } : {}),
     ...(recording.facts.iso ? {} : { keepsIso: true }),
     basis: basisText(offset?.basis),
     uncertaintyStops: uncertaintyStops({ basis: offset?.basis, fitted }),
-    otherwise: alternatives({
-      demand,
-      pick,
-      kit,
-      limits,
-      frameRate: rate.value,
-      fittedKnown: fitted !== undefined,
-      iso: recording.facts.iso?.value,
-      fNumber: recording.facts.fNumber?.value,
-      fNumbersSeen: subject.fNumbersSeen ?? [],
-    }),
+    // What was fitted too strongly, nobody knows: there is no filter to name.
+    otherwise:
+      !fitted && additionalStops < 0
+        ? []
+        : alternatives({
+            demand,
+            pick,
+            kit,
+            limits,
+            frameRate: rate.value,
+            fittedKnown: fitted !== undefined,
+            iso: recording.facts.iso?.value,
+            fNumber: recording.facts.fNumber?.value,
+            fNumbersSeen: subject.fNumbersSeen ?? [],
+          }),
   };
 }
 
-function lightToTakeAway({ recording, limits, offset }: AdviceSubject): number | undefined {
+/** Where the light that is too much comes from; + = too much, - = too little. */
+interface TooMuch {
+  readonly shutterStops: number;
+  readonly isoStops: number;
+  readonly offsetStops: number;
+}
+
+/** A clip whose shutter, ISO and exposure are each within their own limits had the right filter, whatever their sum. */
+function filterChange({ shutterStops, isoStops, offsetStops }: TooMuch, limits: Limits): FilterChange {
+  const { windowStops, shutterToleranceStops } = limits;
+  const outside = outsideStops(shutterStops + isoStops + offsetStops, windowStops);
+  const eachRight =
+    Math.abs(shutterStops) <= shutterToleranceStops &&
+    isoStops === 0 &&
+    outsideStops(offsetStops, windowStops) === 0;
+  if (outside === 0 || eachRight) return 'none';
+  return outside > 0 ? 'stronger' : 'weaker';
+}
+
+function lightTooMuch({ recording, limits, offset }: AdviceSubject): TooMuch | undefined {
   const { exposureSeconds, frameRate, iso } = recording.facts;
   if (recording.kind !== 'clip' || !exposureSeconds || !frameRate) return undefined;
   const shutter = {
@@ -78,7 +103,7 @@ function lightToTakeAway({ recording, limits, offset }: AdviceSubject): number |
   const targetSeconds = exposureSecondsForAngle({ angleDegrees, framesPerSecond: shutter.framesPerSecond });
   const shutterStops = stopsFromRatio(targetSeconds / shutter.exposureSeconds);
   const isoStops = iso ? stopsFromRatio(limits.baseIso / iso.value) : 0;
-  return shutterStops + isoStops + (offset?.offsetStops ?? 0);
+  return { shutterStops, isoStops, offsetStops: offset?.offsetStops ?? 0 };
 }
 
 function basisText(basis: ExposureBasis | undefined): FilterAdvice['basis'] {

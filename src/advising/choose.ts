@@ -12,10 +12,11 @@ export interface Demand {
 export const noFilter: KitFilter = { label: 'none', stops: 0 };
 
 /**
- * Stops that a window gives way at both ends. Marked exposure times are up to 0.093 stop from the exact ones, so
- * 1/400 s at 24 frames/s asks for 3.06 stops where 3 are meant.
+ * Stops that a window gives way at both ends: half of the third-stop steps in which cameras are set, so that no
+ * filter is called wrong by less than a camera could mend. Marked exposure times alone are up to 0.093 stop from the
+ * exact ones: 1/400 s at 24 frames/s asks for 3.06 stops where 3 are meant.
  */
-const windowSlackStops = 0.1;
+const windowSlackStops = 1 / 6;
 
 /** Keeps floating point from deciding a tie. */
 const tieStops = 1e-9;
@@ -23,7 +24,7 @@ const tieStops = 1e-9;
 /**
  * How far an exposure offset lies outside the window, - = under it, + = over it, 0 = inside.
  *
- * @example outsideStops(0.7, [-0.7, 0]) // 0.6
+ * @example outsideStops(0.7, [-0.7, 0]) // 0.5333
  */
 export function outsideStops(leavesStops: number, [low, high]: readonly [number, number]): number {
   if (leavesStops > high + windowSlackStops + tieStops) return leavesStops - high - windowSlackStops;

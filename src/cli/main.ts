@@ -6,6 +6,13 @@ import { exitStatus } from './exitStatus.ts';
 /** Runs the command line and returns the exit status. Expected failures are one sentence; bugs keep their stack trace. */
 export async function main(args: readonly string[]): Promise<number> {
   process.stdout.on('error', leaveWhenReaderHasGone);
+  // Without these, "exit" handlers do not run and the programs that were started live on.
+  for (const [signal, number] of [
+    ['SIGINT', 2],
+    ['SIGTERM', 15],
+    ['SIGHUP', 1],
+  ] as const)
+    process.on(signal, () => process.exit(128 + number));
   let status: number = exitStatus.finished;
   const program = buildProgram((ended) => (status = ended));
   try {

@@ -33,12 +33,17 @@ export type Alternative =
   | { readonly kind: 'no-filter-needed' }
   | { readonly kind: 'strength-not-in-kit'; readonly stops: number; readonly factor: number };
 
+/** What the light asked for against what was on the lens: nothing else, a stronger or a weaker filter. */
+export type FilterChange = 'none' | 'stronger' | 'weaker';
+
 export interface FilterAdvice {
   readonly fitted?: FittedFilter;
   /** Total ND that puts shutter, ISO and level where they belong; never below 0. Absent when `fitted` is unknown. */
   readonly neededStops?: number;
   /** Light still to be taken away against what was fitted; negative = too much was taken. */
   readonly additionalStops: number;
+  /** `none` where what was on the lens leaves the exposure inside the window. */
+  readonly change: FilterChange;
   /** Best of the kit. Absent where `fitted` is unknown and nothing is to be added to it. */
   readonly pick?: FilterPick;
   /** True where `fitted` is unknown: the pick holds if nothing was fitted, else on top of what was. */

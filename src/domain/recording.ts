@@ -8,6 +8,9 @@ export type TransferName = 'bt709' | 'srgb' | 'hlg' | 'pq' | 'linear';
 /** `narrow`: black 16, white 235 (8 bit). `full`: black 0, white 255. ITU-R BT.2100 table 9 names both. */
 export type RangeName = 'narrow' | 'full';
 
+/** `repeating`: evenly timed, with gaps of whole frames, for which the frame before is shown again. */
+export type FrameTiming = 'constant' | 'variable' | 'repeating';
+
 /** Everything that can be known of a recording without looking at its picture. Units are in the names. */
 export interface FactValues {
   /** ISO 8601; carries an offset only where one was recorded. */
@@ -23,6 +26,10 @@ export interface FactValues {
   /** Capture rate: what the shutter worked against. */
   frameRate: FrameRate;
   playbackFrameRate: FrameRate;
+  /** Looked at only where what the file says of its rate does not fit together. */
+  frameTiming: FrameTiming;
+  /** Share of the frames that do not follow the one before by the usual time; [0, 1]. */
+  irregularFrameFraction: number;
   exposureSeconds: number;
   fNumber: number;
   iso: number;
@@ -85,6 +92,10 @@ export interface TrackSample {
   readonly longitude?: number;
   readonly altitudeMetres?: number;
   readonly headingDegrees?: number;
+  /** Time between the exposure of the first row and that of the last. */
+  readonly rollingShutterSkewSeconds?: number;
+  /** What a built-in ND wheel was set to, in stops removed. */
+  readonly recordedFilterStops?: number;
 }
 
 export interface Track {
@@ -106,9 +117,10 @@ export interface Recording {
   readonly sidecars: readonly string[];
 }
 
-/** A file that could not be audited, or only in part: which, what is wrong, what to do. */
+/** A file or folder that could not be audited, or only in part: which, what is wrong, what to do. */
 export interface Problem {
   readonly path: string;
+  /** What is wrong, as the rest of a sentence that begins with the path: "is empty". */
   readonly message: string;
   readonly hint: string;
 }

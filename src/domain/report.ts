@@ -1,5 +1,5 @@
 import type { ExposureBasis, FindingKind, FindingWeight } from './finding.ts';
-import type { FilterPick } from './advice.ts';
+import type { FilterChange, FilterPick } from './advice.ts';
 import type { FittedFilter } from './kit.ts';
 import type { Ceiling, ClippedShape, ClippedSpan, MaxAndMedian } from './measurement.ts';
 import type {
@@ -100,8 +100,14 @@ export interface ReportedExposure {
 export interface ReportedFilter {
   readonly fitted?: FittedFilter;
   readonly neededStops?: number;
+  /** Light still to be taken away against what was fitted; negative = too much was taken. */
   readonly additionalStops?: number;
+  readonly change?: FilterChange;
   readonly pick?: FilterPick;
+  /** True where nobody said what was fitted: the pick holds if nothing was, else on top of what was. */
+  readonly assumesNothingFitted?: boolean;
+  /** True where no ISO was recorded: the advice takes it as unchanged. */
+  readonly keepsIso?: boolean;
   readonly basis?: string;
   readonly uncertaintyStops?: number;
   readonly otherwise: readonly string[];

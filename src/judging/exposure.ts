@@ -5,7 +5,8 @@ import type { ExposureOffset } from './check.ts';
 
 /**
  * How far a recording's exposure is off, + = over: by the camera's meter where it recorded that, else by the mean
- * level of the measured picture against mid-grey, which also depends on the subject; else undefined.
+ * level of the measured picture against mid-grey and, for a still, the exposure bias that was dialled in; the level
+ * also depends on the subject. Else undefined.
  */
 export function exposureOffset(
   recording: Recording,
@@ -14,7 +15,13 @@ export function exposureOffset(
   const metered = recording.facts.meteredOffsetStops?.value ?? trackMedian(recording);
   if (metered !== undefined) return { offsetStops: metered, basis: 'metered' };
   const level = measurement?.levelStops?.median;
-  return level === undefined ? undefined : { offsetStops: level, basis: 'picture' };
+  if (level === undefined) return undefined;
+  return { offsetStops: level - wantedOffset(recording), basis: 'picture' };
+}
+
+/** A still that was taken brighter or darker on purpose, as in a bracket, is held against that purpose. */
+function wantedOffset({ kind, facts }: Recording): number {
+  return kind === 'still' ? (facts.exposureBiasStops?.value ?? 0) : 0;
 }
 
 function trackMedian(recording: Recording): number | undefined {

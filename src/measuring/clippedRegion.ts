@@ -42,12 +42,10 @@ function countCells({ width, height, codes }: Luma, limit: number): CellGrid {
   const rows = Math.ceil(height / side);
   const counts = new Uint32Array(columns * rows);
   for (let y = 0, i = 0; y < height; y++) {
-    const row = Math.floor(y / side) * columns;
-    for (let x = 0; x < width;) {
-      const end = Math.min(width, x + side);
-      const cell = row + x / side;
+    let cell = Math.floor(y / side) * columns;
+    for (const rowEnd = i + width; i < rowEnd; cell++) {
       let count = 0;
-      for (; x < end; x++, i++) if (codes[i]! >= limit) count++;
+      for (const end = Math.min(rowEnd, i + side); i < end; i++) count += (limit - 1 - codes[i]!) >>> 31;
       counts[cell]! += count;
     }
   }

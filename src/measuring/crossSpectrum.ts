@@ -15,7 +15,7 @@ export interface CrossSpectrum {
   readonly power: Float64Array;
 }
 
-export interface Peak extends Shift {
+interface Peak extends Shift {
   /** Height over the highest value elsewhere; near 1 where the answer is ambiguous. */
   readonly distinctness: number;
 }

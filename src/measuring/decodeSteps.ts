@@ -22,7 +22,7 @@ export interface DecodeSteps {
   readonly signal?: AbortSignal;
 }
 
-export interface SteppedFrame {
+interface SteppedFrame {
   readonly frame: Frame;
   /** False for a frame that came only for the motion from the one before. */
   readonly isSample: boolean;
@@ -30,7 +30,7 @@ export interface SteppedFrame {
   readonly closesPair: boolean;
 }
 
-export type EndedEarly = Measurement['endedEarly'];
+type EndedEarly = Measurement['endedEarly'];
 
 type Steps = AsyncGenerator<SteppedFrame, EndedEarly>;
 
@@ -75,7 +75,7 @@ function wallMsThrough({ plan, framesPerSecond }: DecodeSteps): number {
 }
 
 // One ffmpeg for each jump: its list of inputs would keep a decoder with all its pictures alive for each of them
-// (1.8 GB for 24 jumps in 4K), and its concat reader looks through the whole file again at each jump.
+// (1.8 GB for 24 jumps in 4K), and its concat reader probes the file anew at each jump.
 async function* seekSteps(request: DecodeSteps): Steps {
   const { plan } = request;
   let unprobed = true;

@@ -34,7 +34,7 @@ export async function measureStill(media: OpenMedia, facts: Facts): Promise<Meas
 }
 
 /** Clipping and level of R'G'B' pixels in full range. */
-export function measurePixels({ width, height, bitDepth, codes }: StillPixels): FrameMeasure {
+function measurePixels({ width, height, bitDepth, codes }: StillPixels): FrameMeasure {
   const peak = 2 ** bitDepth - 1;
   const limit = Math.ceil(nominalCeiling.signal * peak);
   const floor = Math.floor(crushedSignal * peak);

@@ -1,5 +1,5 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/apex.ts';
-import type { Refusal } from '../domain/recording.ts';
+import type { FactName, Refusal } from '../domain/recording.ts';
 import type { CaptureFacts, CaptureValues } from './captureValues.ts';
 import { exposureWords } from './exposureWords.ts';
 import type { BoundedFact } from './plausible.ts';
@@ -34,7 +34,7 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): CaptureFa
 
 /** The first candidate that can be true; those before it that cannot are refused. */
 function firstPlausible(
-  fact: BoundedFact,
+  fact: BoundedFact & FactName,
   candidates: readonly (RecordedNumber | undefined)[],
   carrier: Carrier,
 ): CaptureFacts {

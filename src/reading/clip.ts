@@ -1,17 +1,22 @@
 import type { Problem } from '../domain/recording.ts';
 import { displayText } from '../domain/displayText.ts';
-import { framesPerSecond } from '../domain/frameRate.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/locate.ts';
+import { clipContext } from './clipContext.ts';
 import { fileSource } from './containers/byteSource.ts';
+import type { ByteSource } from './containers/byteSource.ts';
+import { matroskaXmp } from './containers/matroska.ts';
 import { mp4Contents } from './containers/mp4Boxes.ts';
 import type { Mp4Contents } from './containers/mp4Boxes.ts';
+import { mp4Keys } from './containers/mp4Keys.ts';
 import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
 import type { ProbeResult } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
 import type { Probed } from './ffprobeJson.ts';
-import type { Reading } from './sighting.ts';
+import { frameTiming } from './frameTiming.ts';
+import type { FactSighting, Reading } from './sighting.ts';
 import { readTextTrack } from './subtitles.ts';
+import { readTimedCarriers } from './timed/timedCarriers.ts';
 import { parseXmp } from './xmp.ts';
 
 export interface Programs {
@@ -29,24 +34,44 @@ export interface ClipReading {
 
 /** Everything that a clip says of itself, and what is wrong with it. */
 export async function readClip(media: OpenMedia, programs: Programs): Promise<ClipReading> {
-  const boxes = mp4Contents(fileSource(media));
+  const source = fileSource(media);
+  const boxes = mp4Contents(source);
   const result = await readFfprobe(media, programs.ffprobe);
   if (result.probed === undefined) return { readings: [], problem: unreadable(result, boxes) };
-  const { probed } = result;
+  const probed = withKeys(result.probed, source, boxes);
   if (pictureStream(probed) === undefined) return { readings: [], problem: noPicture };
   const times = needsTimes(probed) ? await readTimes(media, programs.ffprobe, probed) : undefined;
-  const facts = parseFfprobe(probed, times);
+  const stated = parseFfprobe(probed, times);
+  const clip = { media, source, moov: boxes?.moov, probed, stated };
+  const timed = await readTimedCarriers(clip, programs.ffprobe);
   const problem = partial(result, boxes);
   return {
-    readings: [facts, ...embeddedXmp(boxes), ...(await textTracks(media, programs.ffmpeg, probed, facts))],
+    readings: [
+      withoutPlaybackRate(stated, timed),
+      ...(times === undefined ? [] : [frameTiming(times)]),
+      ...embeddedXmp(source, boxes),
+      ...timed,
+      ...(await textTracks(media, programs.ffmpeg, probed, stated)),
+    ],
     ...(problem === undefined ? {} : { problem }),
   };
 }
 
-/** Capture rate among the facts of a reading. */
-export function captureRateOf({ sightings }: Reading): number | undefined {
-  const found = sightings.find(({ fact }) => fact === 'frameRate');
-  return found?.fact === 'frameRate' ? framesPerSecond(found.value) : undefined;
+/** The metadata keys of the movie that ffprobe does not show, as if it did. */
+function withKeys(probed: Probed, source: ByteSource, boxes: Mp4Contents | undefined): Probed {
+  const keys = boxes?.moov === undefined ? new Map<string, string>() : mp4Keys(source, boxes.moov);
+  if (keys.size === 0) return probed;
+  const tags = { ...Object.fromEntries(keys), ...probed.format?.tags };
+  return { ...probed, format: { ...probed.format, tags } };
+}
+
+/** Where telemetry holds the capture rate, that of the stream is only the speed of playback. */
+function withoutPlaybackRate(stated: Reading, timed: readonly Reading[]): Reading {
+  const known = timed.some(({ sightings }) => sightings.some(({ fact }) => fact === 'frameRate'));
+  if (!known) return stated;
+  const isPlayback = ({ fact, carrier }: FactSighting): boolean =>
+    fact === 'frameRate' && carrier === 'stream';
+  return { ...stated, sightings: stated.sightings.filter((one) => !isPlayback(one)) };
 }
 
 // More text tracks than this are languages, not telemetry.
@@ -56,22 +81,21 @@ async function textTracks(
   media: OpenMedia,
   ffmpeg: Program,
   probed: Probed,
-  facts: Reading,
+  stated: Reading,
 ): Promise<Reading[]> {
   const readings: Reading[] = [];
   for (const track of textStreams(probed).slice(0, maxTextTracks)) {
-    readings.push(await readTextTrack(media, ffmpeg, track, captureRateOf(facts)));
+    readings.push(await readTextTrack(media, ffmpeg, track, clipContext([stated])));
   }
   return readings;
 }
 
-function embeddedXmp(boxes: Mp4Contents | undefined): Reading[] {
-  if (boxes === undefined) return [];
-  const [packet] = boxes.xmp;
+function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Reading[] {
+  const [packet] = boxes === undefined ? (matroskaXmp(source) ?? []) : boxes.xmp;
   const origin = { carrier: 'xmp-embedded', label: 'XMP' } as const;
   const parsed = packet === undefined ? [] : [parseXmp(packet, origin)];
   return [
-    { sightings: [], refusals: boxes.refusals },
+    ...(boxes === undefined ? [] : [{ sightings: [], refusals: boxes.refusals }]),
     ...parsed.map(({ sightings, refusals }) => ({ sightings, refusals })),
   ];
 }
@@ -100,7 +124,7 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
   }
   if (boxes?.hasIndex === false || /moov atom not found/.test(result.stderr)) {
     return {
-      message: 'the recording was cut off: its index is missing, so no frame can be found',
+      message: 'was cut off: its index is missing, so no frame can be found',
       hint: cutOffHint,
     };
   }

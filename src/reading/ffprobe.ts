@@ -25,14 +25,14 @@ export interface ProbeResult {
 const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi';
 
 // Found on made files: without these bounds, files of a few kilobytes cost gigabytes and minutes.
-const bounds =
+export const probeBounds =
   `-protocol_whitelist file -format_whitelist ${formats} -max_streams 64 -max_pixels 140000000 ` +
   '-analyzeduration 5M -probesize 10M -threads 1';
 const limits = { wallMs: 20_000, stdoutBytes: 16 << 20, stderrBytes: 65_536, memoryKiB: 800_000 };
 
 /** Asks ffprobe for a clip's streams and tags, within limits. */
 export async function readFfprobe(media: OpenMedia, program: Program): Promise<ProbeResult> {
-  const args = `-v error -hide_banner ${bounds} -show_format -show_streams -of json`.split(' ');
+  const args = `-v error -hide_banner ${probeBounds} -show_format -show_streams -of json`.split(' ');
   const run = await runProgram({ program, args: [...args, mediaArgument(media)], media, ...limits });
   const probed = run.ended === 'exit' ? parseProbeJson(run.stdout.toString('utf8')) : undefined;
   return {
@@ -117,7 +117,7 @@ export async function readTimes(
   const stream = pictureStream(probed);
   if (stream === undefined) return [];
   const args =
-    `-v error -hide_banner ${bounds} -select_streams ${stream.index} -read_intervals %+#${timesWanted} ` +
+    `-v error -hide_banner ${probeBounds} -select_streams ${stream.index} -read_intervals %+#${timesWanted} ` +
     '-show_entries packet=pts_time,dts_time -of csv=print_section=0';
   const run = await runProgram({
     program,

@@ -18,6 +18,7 @@ const stream = z.object({
   r_frame_rate: z.string().optional(),
   nb_frames: z.string().optional(),
   duration: z.string().optional(),
+  start_time: z.string().optional(),
   disposition: z.object({ attached_pic: z.number().optional() }).optional(),
   side_data_list: z.array(z.object({ rotation: z.number().optional() })).optional(),
   tags,

@@ -17,6 +17,8 @@ const bounds: Readonly<Record<BoundedFact, readonly [low: number, high: number]>
   // Below every shore; above every balloon.
   altitudeMetres: [-500, 30_000],
   headingDegrees: [0, 360],
+  rollingShutterSkewSeconds: [0, 1],
+  recordedFilterStops: [0, 20],
 };
 
 /**
@@ -30,4 +32,9 @@ export function implausible(fact: BoundedFact, value: number): string | undefine
   // Exif PhotographicSensitivity: 65535 means 65535 or more.
   if (fact === 'iso' && value === 65535) return 'stands for a value that did not fit';
   return value >= low && value <= high ? undefined : `is not between ${low} and ${high}`;
+}
+
+/** Whether a fact is one that can change from frame to frame, a plain number with bounds. */
+export function isBounded(fact: string): fact is BoundedFact {
+  return Object.hasOwn(bounds, fact);
 }

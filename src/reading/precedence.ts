@@ -6,7 +6,8 @@ import type { Carrier, FactSighting } from './sighting.ts';
 // Which source is believed where several speak. Telemetry over time is written while the picture is taken; EXIF is
 // written with the file; XMP can be added or changed afterwards by any program, and a sidecar can belong to another
 // file of the same name. What the picture stream says of itself (its size, its coding, its rate) is what a player
-// obeys, so there it comes first; a capture rate stands only in a container tag and replaces the stream's.
+// obeys, so there it comes first; a capture rate stands in a container tag or in telemetry and replaces the stream's.
+// Of several timed tracks, the one that was chosen for the time line speaks for the clip as well.
 const byTrust: readonly Carrier[] = [
   'timed-track',
   'exif',
@@ -25,8 +26,8 @@ const streamFirst: readonly Carrier[] = [
 ];
 const tagFirst: readonly Carrier[] = [
   'container-tag',
-  'stream',
   'timed-track',
+  'stream',
   'exif',
   'xmp-embedded',
   'xmp-sidecar',
@@ -52,6 +53,7 @@ export function comparePrecedence(a: FactSighting, b: FactSighting): number {
   const order = orders[a.fact] ?? byTrust;
   return (
     order.indexOf(a.carrier) - order.indexOf(b.carrier) ||
+    Number(b.ofChosenTrack ?? false) - Number(a.ofChosenTrack ?? false) ||
     compareText(a.source, b.source) ||
     compareText(JSON.stringify(a.value), JSON.stringify(b.value))
   );

@@ -2,12 +2,14 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem, Recording, Refusal, Track } from '../domain/recording.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { captureRateOf, readClip } from './clip.ts';
+import { readClip } from './clip.ts';
+import { clipContext } from './clipContext.ts';
+import type { ClipContext } from './clipContext.ts';
 import type { ClipReading, Programs } from './clip.ts';
 import type { DumpEntry, Sidecar } from './dump.ts';
 import { openProblem } from './looksLike.ts';
 import { mergeFacts } from './mergeFacts.ts';
-import type { Reading } from './sighting.ts';
+import type { FactSighting, Reading } from './sighting.ts';
 import { readStill, readXmpSidecar } from './still.ts';
 import { readSubRipSidecar } from './subtitles.ts';
 
@@ -54,22 +56,22 @@ interface ReadSidecar {
 }
 
 async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
-  const rate = own.map(captureRateOf).find((one) => one !== undefined);
+  const context = clipContext(own);
   const read: ReadSidecar[] = [];
   for (const sidecar of sidecars) {
-    read.push({ path: sidecar.path, reading: await readSidecar(sidecar, rate) });
+    read.push({ path: sidecar.path, reading: await readSidecar(sidecar, context) });
   }
   return read;
 }
 
-async function readSidecar(sidecar: Sidecar, framesPerSecond: number | undefined): Promise<Reading> {
+async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Reading> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
     const media = await openMedia(sidecar.file);
     try {
       return sidecar.type === 'xmp'
         ? await readXmpSidecar(media, name)
-        : readSubRipSidecar(media, name, framesPerSecond);
+        : readSubRipSidecar(media, name, context);
     } finally {
       await media.close();
     }
@@ -100,11 +102,18 @@ function assemble(
 export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'facts' | 'track' | 'refusals'> {
   const tracks = readings.map(({ track }) => track).filter((track) => track !== undefined);
   const track = tracks.sort(compareTracks)[0];
+  const sightings = readings.flatMap((reading) =>
+    track !== undefined && reading.track === track ? reading.sightings.map(ofChosenTrack) : reading.sightings,
+  );
   return {
-    facts: mergeFacts(readings.flatMap(({ sightings }) => sightings)),
+    facts: mergeFacts(sightings),
     ...(track === undefined ? {} : { track }),
     refusals: readings.flatMap(({ refusals }) => refusals).sort(compareRefusals),
   };
+}
+
+function ofChosenTrack(one: FactSighting): FactSighting {
+  return { ...one, ofChosenTrack: true };
 }
 
 /** The track that tells most about the exposure stands first. */

@@ -10,6 +10,8 @@ export type FactSighting = {
     readonly value: FactValues[N];
     readonly carrier: Carrier;
     readonly source: string;
+    /** Set on what the chosen one of several timed tracks says. */
+    readonly ofChosenTrack?: true;
   };
 }[FactName];
 

@@ -2,6 +2,7 @@ import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/locate.ts';
 import { mediaArgument, runProgram } from '../programs/run.ts';
 import { fileSource } from './containers/byteSource.ts';
+import type { ClipContext } from './clipContext.ts';
 import type { Reading } from './sighting.ts';
 import { parseTelemetryText } from './telemetryTrack.ts';
 import { decodeText } from './textDecoding.ts';
@@ -9,16 +10,12 @@ import { decodeText } from './textDecoding.ts';
 const maxTextBytes = 32 << 20;
 
 /** Reads a SubRip sidecar that is already open. */
-export function readSubRipSidecar(
-  media: OpenMedia,
-  name: string,
-  framesPerSecond: number | undefined,
-): Reading {
+export function readSubRipSidecar(media: OpenMedia, name: string, clip: ClipContext): Reading {
   const source = `SubRip sidecar ${name}`;
-  const reading = parseTelemetryText(
-    decodeText(fileSource(media).read(0, maxTextBytes)),
-    context(source, framesPerSecond),
-  );
+  const reading = parseTelemetryText(decodeText(fileSource(media).read(0, maxTextBytes)), {
+    ...clip,
+    source,
+  });
   if (media.sizeBytes <= maxTextBytes) return reading;
   return { ...reading, refusals: [...reading.refusals, tooLong(source, media.sizeBytes)] };
 }
@@ -28,7 +25,7 @@ export async function readTextTrack(
   media: OpenMedia,
   ffmpeg: Program,
   track: { readonly position: number; readonly codec: string },
-  framesPerSecond: number | undefined,
+  clip: ClipContext,
 ): Promise<Reading> {
   const source = `text track ${track.position + 1}`;
   // SubRip text is copied as it is; other codings are turned into it, at an eighth of the size of a packet dump.
@@ -47,14 +44,10 @@ export async function readTextTrack(
     stderrBytes: 65_536,
     memoryKiB: 1_500_000,
   });
-  const reading = parseTelemetryText(decodeText(run.stdout), context(source, framesPerSecond));
+  const reading = parseTelemetryText(decodeText(run.stdout), { ...clip, source });
   if (run.ended === 'exit' && run.exitCode === 0) return reading;
   const reason = `could only be read in part (${run.ended === 'exit' ? `exit status ${run.exitCode}` : run.ended})`;
   return { ...reading, refusals: [...reading.refusals, { what: 'text track', raw: source, source, reason }] };
-}
-
-function context(source: string, framesPerSecond: number | undefined) {
-  return framesPerSecond === undefined ? { source } : { source, framesPerSecond };
 }
 
 function tooLong(source: string, sizeBytes: number) {

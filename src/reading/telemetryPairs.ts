@@ -18,6 +18,8 @@ export interface TelemetryContext {
   readonly source: string;
   /** Capture rate, for shutters written as an angle. */
   readonly framesPerSecond?: number;
+  /** Length of the clip: what is recorded for later belongs to something else. */
+  readonly durationSeconds?: number;
 }
 
 const separator = String.raw`["'\])]?\s{0,4}(?:[:=]\s{0,4})?["'(\[]?\s{0,2}`;
@@ -67,7 +69,7 @@ function meant(groups: Readonly<Record<string, string | undefined>>, context: Te
   if (meaning === undefined || meaning === 'ignored' || groups['qualifier'] !== undefined) return [];
   const value = readValue(rawOf(groups), groups);
   if (meaning === 'shutter' && (groups['name'] ?? '').length === 2 && !value.ratio) return [];
-  if (meaning !== 'position') return [single(meaning, value, context)];
+  if (meaning !== 'position') return [meantFact(meaning, value, context)];
   if (groups['pair'] === undefined) return [];
   return position(value, readValue(groups['pair'], secondGroups(groups)));
 }
@@ -83,7 +85,8 @@ function secondGroups(
   return Object.fromEntries(['lead', 'top', 'bottom', 'unit'].map((key) => [key, groups[`second_${key}`]]));
 }
 
-function single(
+/** The fact that a value states under a name of one meaning, or why it states none. */
+export function meantFact(
   meaning: Exclude<TelemetryMeaning, 'ignored' | 'position'>,
   value: TelemetryValue,
   context: TelemetryContext,

@@ -9,7 +9,7 @@ export interface TelemetryValue {
   readonly unit: string;
 }
 
-const decimal = String.raw`[+-]?(?:\d{1,12}(?:\.\d{0,12})?|\.\d{1,12})(?:e[+-]?\d{1,2}(?![\d.]))?`;
+const decimal = String.raw`[+-]?(?:\d{1,12}(?:\.\d{0,20})?|\.\d{1,20})(?:e[+-]?\d{1,2}(?![\d.]))?`;
 const unit = String.raw`(?:\s{0,2}(?:seconds|sec|s|ms|us|µs|μs|°|degrees|deg|mm|metres|meters|m|ev|stops|[nsew])(?![\p{L}\p{N}])|\s{0,2}°|")`;
 
 /** A pattern with named groups for one value. */

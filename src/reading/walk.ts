@@ -137,9 +137,7 @@ function unreadableFolder(names: readonly Buffer[], error: NodeJS.ErrnoException
   const denied = error.code === 'EACCES' || error.code === 'EPERM';
   return {
     path: displayPath(names),
-    message: denied
-      ? 'this folder may not be read by this user'
-      : `this folder could not be read (${error.code ?? error.message})`,
+    message: denied ? 'may not be read by this user' : `could not be read (${error.code ?? error.message})`,
     hint: denied ? 'Give yourself permission to read it.' : 'Copy the card again and check it for errors.',
   };
 }
@@ -147,7 +145,7 @@ function unreadableFolder(names: readonly Buffer[], error: NodeJS.ErrnoException
 function tooDeep(names: readonly Buffer[]): Problem {
   return {
     path: displayPath(names),
-    message: `folders are nested deeper than ${maxDepth} here, and what is below was not looked at`,
+    message: `lies more than ${maxDepth} folders deep and was not looked into`,
     hint: 'Audit the inner folder by itself.',
   };
 }
@@ -155,7 +153,7 @@ function tooDeep(names: readonly Buffer[]): Problem {
 function tooMany(names: readonly Buffer[]): Problem {
   return {
     path: displayPath(names),
-    message: `there are more than ${maxEntries} files, and this folder was not looked at`,
+    message: `was not looked into, because the dump holds more than ${maxEntries} files`,
     hint: 'Audit one folder of the card at a time.',
   };
 }

@@ -104,8 +104,22 @@ function minMedianMax(
   return { min: sorted[0] ?? middle, median: middle, max: sorted.at(-1) ?? middle };
 }
 
-function reportedPicture({ frames: _, endedEarly: __, ...picture }: Measurement): ReportedPicture {
-  return picture;
+function reportedPicture(measurement: Measurement): ReportedPicture {
+  const { framesMeasured, samplingStepSeconds, ceiling, clippedFraction, channelClippedFraction } =
+    measurement;
+  const { clippedSpans, clippedShape, crushedFraction, levelStops, motionPixelsPerFrame } = measurement;
+  return {
+    framesMeasured,
+    ...(samplingStepSeconds === undefined ? {} : { samplingStepSeconds }),
+    ceiling,
+    clippedFraction,
+    channelClippedFraction,
+    clippedSpans,
+    ...(clippedShape === undefined ? {} : { clippedShape }),
+    crushedFraction,
+    ...(levelStops === undefined ? {} : { levelStops }),
+    ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+  };
 }
 
 function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {

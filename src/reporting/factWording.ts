@@ -23,6 +23,11 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   frameCount: { label: 'frames', notation: plainNumber },
   framesPerSecond: { label: 'frame rate', notation: (rate) => `${formatRate(rate)} fps` },
   playbackFramesPerSecond: { label: 'playback rate', notation: (rate) => `${formatRate(rate)} fps` },
+  frameTiming: { label: 'frame timing', notation: asWritten },
+  irregularFrameFraction: {
+    label: 'irregular frames',
+    notation: (fraction) => `${Number((100 * fraction).toFixed(1))} %`,
+  },
   exposureSeconds: { label: 'exposure time', notation: formatExposure },
   fNumber: { label: 'aperture', notation: (value) => `f/${Number(value.toFixed(1))}` },
   iso: { label: 'ISO', notation: plainNumber },

@@ -72,8 +72,20 @@ export function sequenceText(sequence: ReportedSequence): string {
   return [`${name} of ${members}${steps}${every}${angle}.`, ...findings.map(({ text }) => text)].join(' ');
 }
 
+const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
+  hidden: (count) => counted(count, 'hidden file'),
+  proxies: (count) => counted(count, 'low-resolution copy', 'low-resolution copies'),
+  thumbnails: (count) => counted(count, 'thumbnail'),
+  links: (count) => counted(count, 'link'),
+  'unpaired-sidecars': (count) =>
+    counted(count, 'sidecar without its recording', 'sidecars without their recording'),
+  other: (count) => counted(count, 'other file'),
+};
+
 /** What was left alone, counted; undefined where nothing was. */
 export function leftAsideText({ leftAside }: AuditDocument): string | undefined {
-  const parts = Object.entries(leftAside).map(([what, count]) => `${count} ${what}`);
-  return parts.length === 0 ? undefined : parts.join(', ');
+  const parts = Object.entries(leftAside).map(
+    ([what, count]) => leftAsideWords[what]?.(count) ?? `${count} ${what}`,
+  );
+  return parts.length === 0 ? undefined : `${parts.join(', ')}.`;
 }

@@ -42,6 +42,8 @@ const facts = z.object({
   rotationDegrees: fact(z.number()),
   framesPerSecond: fact(z.number().positive()).describe('capture rate: what the shutter worked against'),
   playbackFramesPerSecond: fact(z.number().positive()),
+  frameTiming: fact(z.enum(['constant', 'variable', 'repeating'])),
+  irregularFrameFraction: fact(fraction),
   exposureSeconds: fact(z.number().positive()),
   fNumber: fact(z.number().positive()),
   iso: fact(z.number().positive()),
@@ -79,6 +81,8 @@ const trackSample = z.object({
   longitude: z.number().exactOptional(),
   altitudeMetres: z.number().exactOptional(),
   headingDegrees: z.number().exactOptional(),
+  rollingShutterSkewSeconds: z.number().exactOptional(),
+  recordedFilterStops: z.number().exactOptional(),
 });
 
 const track = z.object({
@@ -127,7 +131,16 @@ const exposure = z.object({
 const filter = z.object({
   fitted: z.object({ label: z.string(), stops: z.number(), source: z.string() }).exactOptional(),
   neededStops: z.number().nonnegative().exactOptional(),
-  additionalStops: z.number().exactOptional(),
+  additionalStops: z
+    .number()
+    .exactOptional()
+    .describe('light still to be taken away against what was fitted; negative = too much was taken'),
+  change: z.enum(['none', 'stronger', 'weaker']).exactOptional(),
+  assumesNothingFitted: z
+    .boolean()
+    .exactOptional()
+    .describe('nobody said what was fitted: the pick holds if nothing was, else on top of what was'),
+  keepsIso: z.boolean().exactOptional().describe('no ISO was recorded: it is taken as unchanged'),
   pick: z
     .object({ label: z.string(), stops: z.number(), leavesStops: z.number() })
     .exactOptional()

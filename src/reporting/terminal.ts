@@ -57,7 +57,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
     list('Series', document.sequences.map(sequenceText), sheet),
     list(
       'Problems',
-      document.problems.map((problem) => `${problem.path}: ${problemText(problem)}`),
+      document.problems.map((problem) => `${problem.path} ${problemText(problem)}`),
       sheet,
     ),
     list('Left aside', [leftAsideText(document) ?? ''], sheet),

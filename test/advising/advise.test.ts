@@ -41,7 +41,7 @@ function advise(exposureSeconds: number, frameRate: FrameRate, setup: Setup = {}
 const meteredSeconds = (ev: number, fNumber: number) => fNumber ** 2 / 2 ** ev;
 
 // Worked cases of "which ND would have fixed it": stops = log2(target / recorded), 180 degrees, derived outside this
-// code; the window [-0.7, 0] and its tenth of slack decide between neighbours. Columns: recorded s, rate, setup,
+// code; the window [-0.7, 0] and its sixth of slack decide between neighbours. Columns: recorded s, rate, setup,
 // needed stops, pick, what it leaves.
 type Case = readonly [number, FrameRate, Setup, number, string, number];
 const worked: readonly Case[] = [
@@ -102,6 +102,17 @@ describe('worked cases', () => {
   );
 
   test('there are at least 25', () => expect(worked.length).toBeGreaterThanOrEqual(25));
+});
+
+// By the rule: inside the window and its sixth of slack nearest to 0, else nearest to it; of equals the weaker.
+test.each([
+  ['two as far from 0, the weaker', 4.0625, [4.125, 4], 4],
+  ['two as far outside, the weaker', 4.6, [5.9, 4], 4],
+  ['0.45 under the window rather than 0.5 over it', 4.6, [4, 5.85], 5.85],
+  ['0.4 over the window rather than 0.45 under it', 4.5, [4, 5.75], 4],
+])('%s', (_rule, metered, strengths, picked) => {
+  const kit = strengths.map((stops) => ({ label: String(stops), stops }));
+  expect(advise(1 / 50, fps(25), { kit, metered, fitted: bare })?.pick?.stops).toBe(picked);
 });
 
 test('what is needed is what was fitted plus what is still to be taken away', () => {
@@ -179,7 +190,7 @@ const kits = fc
   .map((quarters) => quarters.map((quarter) => ({ label: `F${quarter}`, stops: quarter / 4 })));
 const light = fc.double({ min: -3, max: 11, noNaN: true });
 /** Distance outside the window with its slack, by the contract and not by the code under test. */
-const outside = (leaves: number) => Math.max(0, leaves - 0.1, -0.8 - leaves);
+const outside = (leaves: number) => Math.max(0, leaves - 1 / 6, -0.7 - 1 / 6 - leaves);
 const under = (stops: number, kit: readonly KitFilter[]) =>
   advise(1 / 50, fps(25), { kit, fitted: bare, metered: stops });
 
@@ -231,4 +242,24 @@ test('filters named by factor, density or stops are advised alike', () => {
       expect(leaves[2]).toBeCloseTo(leaves[0] ?? Number.NaN, 8);
     }),
   );
+});
+
+describe('change', () => {
+  const changeOf = (exposureSeconds: number, offsetStops: number) =>
+    adviseFilter({
+      recording: clip({ exposureSeconds, iso: 100, frameRate: fps(24) }),
+      limits: defaultLimits,
+      kit: [],
+      offset: { offsetStops, basis: 'metered' },
+    })?.change;
+
+  test('is none for a shutter within its tolerance and an exposure inside the window, though their sum is outside', () => {
+    // 1/60 at 24 frames/s is 144 degrees, 0.32 stop short: on by common practice, no source.
+    expect(changeOf(1 / 60, 0)).toBe('none');
+  });
+
+  test('is stronger for a short shutter and weaker for an underexposed clip', () => {
+    expect(changeOf(1 / 200, 0)).toBe('stronger');
+    expect(changeOf(1 / 48, -1.3)).toBe('weaker');
+  });
 });

@@ -28,3 +28,8 @@ test('without a meter the level of the picture counts, and without both nothing 
   expect(exposureOffset(clip({}), measured([{}]))).toBeUndefined();
   expect(exposureOffset(clip({}), undefined)).toBeUndefined();
 });
+
+test('a still is held against the exposure bias that was dialled in', () => {
+  const bracketed = { ...clip({ exposureBiasStops: -0.5 }), kind: 'still' as const };
+  expect(exposureOffset(bracketed, levelled)?.offsetStops).toBeCloseTo(0.1, 12);
+});

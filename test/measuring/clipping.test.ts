@@ -22,7 +22,10 @@ function paint({ width, height, bitDepth = 8, luma, cb, cr }: Paint): Frame {
   const chroma = Math.ceil(width / 2) * Math.ceil(height / 2);
   const grey = 2 ** (bitDepth - 1);
   return {
-    ...{ width, height, bitDepth, atSeconds: 0 },
+    width,
+    height,
+    bitDepth,
+    atSeconds: 0,
     luma: plane(width * height).map((_, i) => luma(i % width, Math.floor(i / width))),
     cb: plane(chroma).fill(cb ?? grey),
     cr: plane(chroma).fill(cr ?? grey),

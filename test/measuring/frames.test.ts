@@ -88,8 +88,19 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
     const even = await encodeClip(shape, frames, { codec: losslessH264, extension: 'mp4' });
     const uneven = path.join(temporaryFolder(), 'uneven.mp4');
     runFfmpeg(
-      ...['-i', even, '-vf', "setpts='(N*N)*0.04/TB'", '-vsync', 'passthrough'],
-      ...['-c:v', 'libx264', '-qp', '0', '-bf', '2', uneven],
+      '-i',
+      even,
+      '-vf',
+      "setpts='(N*N)*0.04/TB'",
+      '-vsync',
+      'passthrough',
+      '-c:v',
+      'libx264',
+      '-qp',
+      '0',
+      '-bf',
+      '2',
+      uneven,
     );
     const { seen } = await decodeAll(uneven, { program, geometry: shape });
     expect(seen.map(({ luma }) => luma[0])).toEqual(frames.map((frame) => frame[0]));
@@ -103,7 +114,9 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
     const file = await encodeClip(shape, frames, { codec, extension: 'mp4' });
     for (const unprobed of [true, false]) {
       const { seen, end } = await decodeAll(file, {
-        ...{ program, geometry: shape, unprobed },
+        program,
+        geometry: shape,
+        unprobed,
         startSeconds: 2.1,
         select: 'gte(t,-0.06)',
         maxFrames: 2,

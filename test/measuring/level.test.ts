@@ -16,7 +16,10 @@ function solid({ code, cb, cr, bitDepth = 8, size: [width, height] = [64, 36] }:
   const plane = (length: number) => (bitDepth === 8 ? new Uint8Array(length) : new Uint16Array(length));
   const chroma = Math.ceil(width / 2) * Math.ceil(height / 2);
   return {
-    ...{ width, height, bitDepth, atSeconds: 0 },
+    width,
+    height,
+    bitDepth,
+    atSeconds: 0,
     luma: plane(width * height).fill(code),
     cb: plane(chroma).fill(cb ?? 2 ** (bitDepth - 1)),
     cr: plane(chroma).fill(cr ?? 2 ** (bitDepth - 1)),

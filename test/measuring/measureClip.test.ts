@@ -23,6 +23,8 @@ const programs = await ffmpegs();
 const framesPerSecond = 25;
 const shape = { width: 64, height: 48, bitDepth: 8 } as const;
 
+const plainFacts = { width: 64, height: 48, bitDepth: 8, transfer: 'bt709', range: 'narrow' } as const;
+
 async function measure(
   file: string,
   facts: Partial<FactValues>,
@@ -33,7 +35,7 @@ async function measure(
     return await measureClip({
       media,
       facts: factsOf({
-        ...{ width: 64, height: 48, bitDepth: 8, transfer: 'bt709', range: 'narrow' },
+        ...plainFacts,
         playbackFrameRate: { numerator: framesPerSecond, denominator: 1 },
         ...facts,
       }),
@@ -208,8 +210,13 @@ test('clipped and crushed fractions agree with what ffmpeg counts on the same fr
   const shares = (condition: string): readonly number[] =>
     [
       ...runFfmpeg(
-        ...['-i', file, '-vf', `lutyuv=y='255*${condition}',signalstats,metadata=print:file=-`],
-        ...['-f', 'null', '-'],
+        '-i',
+        file,
+        '-vf',
+        `lutyuv=y='255*${condition}',signalstats,metadata=print:file=-`,
+        '-f',
+        'null',
+        '-',
       ).matchAll(/YAVG=([\d.]+)/g),
     ].map(([, mean]) => Number(mean) / 255);
   const found = await measure(

@@ -1,6 +1,6 @@
 import type { Luma } from '../../src/measuring/luma.ts';
 
-export interface Shift {
+interface Shift {
   readonly x: number;
   readonly y: number;
 }

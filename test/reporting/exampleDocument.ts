@@ -96,6 +96,7 @@ const on: ReportedRecording = {
     fitted: nd8,
     neededStops: 3.05,
     additionalStops: 0.05,
+    change: 'none',
     pick: { label: 'ND8', stops: 3, leavesStops: -0.3 },
     basis: 'recorded exposure and meter',
     uncertaintyStops: 0.3,
@@ -149,6 +150,7 @@ const short: ReportedRecording = {
     fitted: nd8,
     neededStops: 7.65,
     additionalStops: 4.65,
+    change: 'stronger',
     pick: { label: 'ND128', stops: 7, leavesStops: 0.3 },
     basis: 'recorded exposure and meter',
     uncertaintyStops: 0.3,
@@ -208,6 +210,7 @@ const long: ReportedRecording = {
   exposure: { ev100: 7.88, offsetStops: -0.5, basis: 'metered' },
   filter: {
     additionalStops: -1.5,
+    change: 'weaker',
     basis: 'recorded exposure and meter',
     uncertaintyStops: 0.3,
     otherwise: [],
@@ -270,6 +273,7 @@ const sky: ReportedRecording = {
     fitted: nd8,
     neededStops: 5.8,
     additionalStops: 2.8,
+    change: 'stronger',
     pick: { label: 'ND64', stops: 6, leavesStops: -0.55 },
     basis: 'recorded exposure and picture level',
     uncertaintyStops: 0.5,
@@ -320,6 +324,7 @@ const sun: ReportedRecording = {
     fitted: { label: 'ND64', stops: 6, source: 'notes' },
     neededStops: 5.95,
     additionalStops: -0.05,
+    change: 'none',
     pick: { label: 'ND64', stops: 6, leavesStops: -0.4 },
     basis: 'recorded exposure and meter',
     uncertaintyStops: 0.3,
@@ -411,10 +416,10 @@ export const exampleDocument: AuditDocument = {
   problems: [
     {
       path: `${folder}/CLIP0009.MP4`,
-      message: 'the file ends before its index, so no picture can be read',
+      message: 'was cut off: its index is missing, so no frame can be found',
       hint: 'Copy it from the card again, or repair it with a general MP4 tool.',
     },
   ],
-  leftAside: { 'low-resolution previews': 7, 'other files': 2 },
+  leftAside: { proxies: 7, other: 2 },
   cautions: standingCautions,
 };

@@ -60,7 +60,7 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
   const { residual, rounds } = spreads[model];
   const weights = Float64Array.from(points, (point) => 1 / (residual ** 2 + 4 / point.weight) / correlation);
   const costs = new Float64Array(openFractions.length);
-  let best = { cost: Infinity, index: 0, fitted: new Float64Array(0) };
+  let best: { cost: number; index: number; fitted: Float64Array } = { cost: Infinity, index: 0, fitted: observed };
   openFractions.forEach((open, index) => {
     const box = Float64Array.from(points, ({ cyclesPerFrame }) =>
       boxAttenuation(open, cyclesPerFrame, levelPixelsPerFrame),

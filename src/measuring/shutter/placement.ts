@@ -12,14 +12,13 @@ export const tileSize = 128;
 const margin = 8;
 /** Below this sensor noise and codec are most of what there is. */
 const leastGradientCodes = 3;
-const enoughCandidates = 40;
+const enoughCandidates = 24;
 
-/** The best textured places for tiles at one level, best first; neighbours overlap by half in small pictures. */
+/** The best textured places for tiles at one level, best first; where few fit side by side, neighbours overlap. */
 export function textured(plane: LumaPlane, level: number, most: number): readonly Place[] {
   const side = tileSize << level;
   const edge = margin << level;
-  const apart = countAlong(plane.width, side, edge, 1) * countAlong(plane.height, side, edge, 1);
-  const overlap = apart >= enoughCandidates ? 1 : 2;
+  const overlap = [1, 2].find((per) => candidates(plane, side, edge, per) >= enoughCandidates) ?? 4;
   const places: Place[] = [];
   for (const y of centres(plane.height, side, edge, overlap))
     for (const x of centres(plane.width, side, edge, overlap))
@@ -30,8 +29,13 @@ export function textured(plane: LumaPlane, level: number, most: number): readonl
     .slice(0, most);
 }
 
+function candidates({ width, height }: LumaPlane, side: number, edge: number, overlap: number): number {
+  return countAlong(width, side, edge, overlap) * countAlong(height, side, edge, overlap);
+}
+
 function countAlong(length: number, side: number, edge: number, overlap: number): number {
-  return Math.max(0, Math.floor(((length - 2 * edge) / side - 1) * overlap) + 1);
+  const room = length - 2 * edge - side;
+  return room < 0 ? 0 : Math.floor((room / side) * overlap) + 1;
 }
 
 function centres(length: number, side: number, edge: number, overlap: number): readonly number[] {

@@ -8,6 +8,7 @@ export interface Mp4Contents {
   readonly refusals: readonly Refusal[];
   /** The movie's index (moov) is there. */
   readonly hasIndex: boolean;
+  readonly moov?: IsoBox;
   /** Set where the last box claims more bytes than the file has left: how many are missing. */
   readonly missingBytes?: number;
 }
@@ -33,6 +34,7 @@ export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
     xmp: fits.map((box) => source.read(box.bodyStart, box.end - box.bodyStart)),
     refusals: packets.filter((box) => !fits.includes(box)).map(tooLarge),
     hasIndex: moov !== undefined,
+    ...(moov === undefined ? {} : { moov }),
     ...(missingBytes === undefined ? {} : { missingBytes }),
   };
 }

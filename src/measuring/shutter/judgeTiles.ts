@@ -1,0 +1,112 @@
+import { median } from '../../domain/statistics.ts';
+import { contradict, gapStops, partialAngles, scatterStops } from './agreement.ts';
+import type { PreparedTile } from './agreement.ts';
+import type { LevelTiles } from './measureTiles.ts';
+import { fitOpening } from './openingFit.ts';
+import type { OpeningFit } from './openingFit.ts';
+import { ratiosOf } from './pooling.ts';
+import { posteriorOf, zerosSeen } from './posterior.ts';
+import type { Posterior } from './posterior.ts';
+import type { PartialAngle, ShutterReason } from './shutterEstimate.ts';
+
+/** What the fits say together, before it is put into words. */
+export interface Judgement {
+  readonly fit: OpeningFit;
+  readonly posterior: Posterior;
+  readonly parts: readonly PartialAngle[];
+  readonly tileCount: number;
+  readonly objection?: ShutterReason;
+}
+
+/** Measures tiles at a level when first asked for it. */
+export type TilesAt = (level: number) => LevelTiles;
+
+/** Above this the blur of a long exposure is wide against the tile and its zeros are smeared. */
+const mostLevelPixels = 28;
+/** An upper bound on the blur shorter than this asks for a finer level. */
+const leastBlurPixels = 4;
+const leastLevelPixels = 1.5;
+export const leastTiles = 12;
+const mostLevel = 3;
+/** Isotropic fits up to this misfit are believed where they are the narrower. */
+const isotropicMisfit = 1.2;
+const believableMisfit = 0.85;
+const rescuedMisfit = 2;
+const tolerableGapStops = 0.15;
+
+export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | undefined {
+  let level = baseLevel;
+  let found = fitsAt(tilesAt(level));
+  while (level < mostLevel && medianSpeed(tilesAt(level)) >= mostLevelPixels) {
+    const coarser = fitsAt(tilesAt(level + 1));
+    // Small pictures have no room for enough tiles.
+    if (coarser === undefined) break;
+    level++;
+    found = coarser;
+  }
+  while (level > 0 && found !== undefined) {
+    const blurPixels = (found.posterior.highDegrees / 360) * found.fit.levelPixelsPerFrame;
+    if (blurPixels >= leastBlurPixels) break;
+    const finer = fitsAt(tilesAt(level - 1));
+    if (finer === undefined) break;
+    level--;
+    found = finer;
+  }
+  return found;
+}
+
+export function medianSpeed({ tiles }: LevelTiles): number {
+  return median(tiles.map((tile) => tile.levelPixelsPerFrame)) ?? 0;
+}
+
+function fitsAt({ tiles }: LevelTiles): Judgement | undefined {
+  const moving = tiles
+    .filter((tile) => tile.levelPixelsPerFrame >= leastLevelPixels)
+    .map((tile): PreparedTile => ({ tile, ratios: ratiosOf(tile) }));
+  if (moving.length < leastTiles) return undefined;
+  const ratios = moving.map((tile) => tile.ratios);
+  const bySector = fitOpening(ratios, 'sectors');
+  const isotropic = fitOpening(ratios, 'isotropic');
+  if (bySector === undefined || isotropic === undefined) return undefined;
+  const chosen = choose(bySector, isotropic);
+  const parts = partialAngles(moving, chosen.fit.model);
+  const posterior = posteriorOf(chosen.fit, scatterStops(parts));
+  const objection = chosen.objection ?? objectionOf(parts);
+  return {
+    fit: chosen.fit,
+    posterior,
+    parts,
+    tileCount: moving.length,
+    ...(objection === undefined ? {} : { objection }),
+  };
+}
+
+interface Choice {
+  readonly fit: OpeningFit;
+  readonly objection?: ShutterReason;
+}
+
+/** The narrower of two fits that agree; where they do not, or neither fits, there is no answer. */
+function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
+  const [sectors, single] = [posteriorOf(bySector), posteriorOf(isotropic)];
+  const gap = Math.max(gapStops(sectors, single), gapStops(single, sectors));
+  if (gap > tolerableGapStops) return { fit: bySector, objection: 'repeating-texture' };
+  const narrower = width(single) < width(sectors) && isotropic.misfit <= isotropicMisfit;
+  const fit = narrower ? isotropic : bySector;
+  if (bySector.misfit <= believableMisfit) return { fit };
+  const apart = Math.abs(bySector.bestIndex - isotropic.bestIndex) / 24;
+  const seen = zerosSeen(fit, 0.02 * 2 ** (fit.bestIndex / 24)) >= 1.1;
+  const rescued = bySector.misfit < rescuedMisfit && apart < 0.25 && seen;
+  return rescued ? { fit } : { fit, objection: 'repeating-texture' };
+}
+
+function width({ lowDegrees, highDegrees }: Posterior): number {
+  return Math.log2(highDegrees / lowDegrees);
+}
+
+function objectionOf(parts: readonly PartialAngle[]): ShutterReason | undefined {
+  if (parts.filter(({ part }) => part === 'window').length < 2) return 'too-few-pairs';
+  if (contradict(parts, 'speed-band')) return 'bands-disagree';
+  if (contradict(parts, 'window') || contradict(parts, 'half')) return 'windows-disagree';
+  return undefined;
+}

@@ -1,0 +1,27 @@
+import { framesPerSecond } from '../domain/frameRate.ts';
+import type { FactName, FactValues } from '../domain/recording.ts';
+import type { Reading } from './sighting.ts';
+
+/** What readers of telemetry must know of the clip that it belongs to. */
+export interface ClipContext {
+  /** Capture rate, for shutters recorded as an angle. */
+  readonly framesPerSecond?: number;
+  readonly durationSeconds?: number;
+}
+
+export function clipContext(readings: readonly Reading[]): ClipContext {
+  const rate = firstValue(readings, 'frameRate');
+  const durationSeconds = firstValue(readings, 'durationSeconds');
+  return {
+    ...(rate === undefined ? {} : { framesPerSecond: framesPerSecond(rate) }),
+    ...(durationSeconds === undefined ? {} : { durationSeconds }),
+  };
+}
+
+export function firstValue<N extends FactName>(
+  readings: readonly Reading[],
+  fact: N,
+): FactValues[N] | undefined {
+  const sightings = readings.flatMap((reading) => reading.sightings);
+  return sightings.find((one) => one.fact === fact)?.value as FactValues[N] | undefined;
+}

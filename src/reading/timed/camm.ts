@@ -1,0 +1,82 @@
+import type { Refusal, TrackSample } from '../../domain/recording.ts';
+import type { BoundedFact } from '../plausible.ts';
+import { judgedNumber } from '../recordedNumber.ts';
+import type { Reading } from '../sighting.ts';
+import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
+import { heldUntilNext, joined } from './frames.ts';
+import type { TimedBytes } from './metadataSamples.ts';
+import { trackReading } from './trackReading.ts';
+
+// Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All
+// little-endian: 16 bits reserved, 16 bits type, then by type
+//   1  int32 exposure time and int32 rolling-shutter skew, both in nanoseconds
+//   5  float64 latitude, longitude (degrees), altitude (metres)
+//   6  float64 time, int32 kind of fix (0 none, 2 without altitude, 3 with), float64 latitude, longitude, float32
+//      altitude, and more that is not read here
+// The other types hold turning and acceleration.
+const headBytes = 4;
+const nanosecond = 1e-9;
+
+/** What one packet says; empty for the types that are not read and for packets that are too short for theirs. */
+export function parseCammPacket(
+  packet: Buffer,
+  source: string,
+): { readonly facts: TelemetryFacts; readonly refusals: readonly Refusal[]; readonly isPoint: boolean } {
+  const type = packet.length < headBytes ? undefined : packet.readUInt16LE(2);
+  const body = packet.subarray(headBytes);
+  const stated =
+    type === 1 && body.length >= 8
+      ? exposure(body)
+      : type === 5 && body.length >= 24
+        ? place(body.readDoubleLE(0), body.readDoubleLE(8), body.readDoubleLE(16))
+        : type === 6 && body.length >= 32
+          ? fix(body)
+          : {};
+  return { ...judged(stated, source), isPoint: type !== 1 };
+}
+
+type Stated = { readonly [N in BoundedFact]?: number };
+
+function exposure(body: Buffer): Stated {
+  return {
+    exposureSeconds: body.readInt32LE(0) * nanosecond,
+    rollingShutterSkewSeconds: body.readInt32LE(4) * nanosecond,
+  };
+}
+
+function fix(body: Buffer): Stated {
+  const kind = body.readInt32LE(8);
+  if (kind !== 2 && kind !== 3) return {};
+  return place(body.readDoubleLE(12), body.readDoubleLE(20), kind === 3 ? body.readFloatLE(28) : undefined);
+}
+
+function place(latitude: number, longitude: number, altitudeMetres: number | undefined): Stated {
+  // Exactly nought by nought is written where no position was known.
+  if (latitude === 0 && longitude === 0) return {};
+  return { latitude, longitude, ...(altitudeMetres === undefined ? {} : { altitudeMetres }) };
+}
+
+function judged(stated: Stated, source: string): { facts: TelemetryFacts; refusals: Refusal[] } {
+  const facts: Partial<Record<BoundedFact, number>> = {};
+  const refusals: Refusal[] = [];
+  for (const [fact, value] of Object.entries(stated) as [BoundedFact, number][]) {
+    const result = judgedNumber(fact, { value, raw: String(value), source });
+    if (result.value !== undefined) facts[fact] = result.value;
+    if (result.refusal !== undefined) refusals.push(result.refusal);
+  }
+  return { facts, refusals };
+}
+
+/** Reads the packets of a CAMM track: exposures hold until the next exposure, positions join the frame they fall in. */
+export function parseCamm(packets: Iterable<TimedBytes>, context: TelemetryContext): Reading {
+  const exposures: TrackSample[] = [];
+  const points: TrackSample[] = [];
+  const refusals: Refusal[] = [];
+  for (const { startSeconds, endSeconds, bytes } of packets) {
+    const { facts, refusals: refused, isPoint } = parseCammPacket(bytes, context.source);
+    refusals.push(...refused);
+    if (Object.keys(facts).length > 0)
+      (isPoint ? points : exposures).push({ startSeconds, endSeconds, ...facts });
+  }
+  return trackReading(joined(heldUntilNext(exposures), points), refusals, context);
+}

@@ -1,0 +1,73 @@
+import type { Refusal, TrackSample } from '../../domain/recording.ts';
+import type { ByteSource } from '../containers/byteSource.ts';
+import { partSource } from '../containers/byteSource.ts';
+import { jpegContents } from '../containers/jpeg.ts';
+import { readExif } from '../exif.ts';
+import type { ExifReading } from '../exif.ts';
+import { isBounded } from '../plausible.ts';
+import type { FactSighting, Reading } from '../sighting.ts';
+import type { TelemetryContext } from '../telemetryPairs.ts';
+import { heldUntilNext } from './frames.ts';
+import { trackReading } from './trackReading.ts';
+
+/** Where one coded frame lies, or begins, and when it is shown. */
+export interface FramePlace {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly offset: number;
+  readonly sizeBytes: number;
+}
+
+// A clip whose first frames carry no EXIF carries none.
+const framesTried = 3;
+/** Half an hour at 30 frames/s. */
+export const maxFrames = 54_000;
+// Some containers say where the packet's own header lies; the picture begins a few bytes behind.
+const maxHeaderBytes = 64;
+const startOfImage = Buffer.from([0xff, 0xd8, 0xff]);
+const maxHeadBytes = 131_072;
+
+/** Reads the EXIF block in each frame of a motion-JPEG clip. */
+export async function readMotionJpeg(
+  source: ByteSource,
+  frames: readonly FramePlace[],
+  context: TelemetryContext,
+): Promise<Reading> {
+  const samples: TrackSample[] = [];
+  const refusals: Refusal[] = [];
+  const whole: FactSighting[] = [];
+  let last: { readonly key: string; readonly reading: ExifReading } | undefined;
+  for (const [at, { startSeconds, endSeconds, ...place }] of frames.slice(0, maxFrames).entries()) {
+    if (at === framesTried && samples.length === 0) return { sightings: [], refusals: [] };
+    const block = exifBlock(source, place);
+    if (block === undefined) continue;
+    const key = block.read(0, block.sizeBytes).toString('latin1');
+    // A camera on manual writes the same block thousands of times, but for the time in it.
+    if (last?.key !== key) last = { key, reading: await readExif(block) };
+    const { sightings, refusals: refused } = last.reading;
+    const facts = Object.fromEntries(
+      sightings.flatMap(({ fact, value }) => (isBounded(fact) ? [[fact, value]] : [])),
+    );
+    if (samples.length === 0) whole.push(...sightings.filter(({ fact }) => !isBounded(fact)));
+    if (Object.keys(facts).length > 0) samples.push({ startSeconds, endSeconds, ...facts });
+    refusals.push(...refused);
+  }
+  if (frames.length > maxFrames) refusals.push(tooMany(frames.length, context.source));
+  const reading = trackReading(heldUntilNext(samples), refusals, context);
+  return { ...reading, sightings: [...reading.sightings, ...whole] };
+}
+
+function exifBlock(
+  source: ByteSource,
+  { offset, sizeBytes }: Pick<FramePlace, 'offset' | 'sizeBytes'>,
+): ByteSource | undefined {
+  const within = source.read(offset, maxHeaderBytes).indexOf(startOfImage);
+  if (within < 0) return undefined;
+  const frame = partSource(source, offset + within, Math.min(sizeBytes, maxHeadBytes));
+  return jpegContents(frame).exif[0];
+}
+
+function tooMany(count: number, source: string): Refusal {
+  const reason = `only the first ${maxFrames} frames were read`;
+  return { what: 'telemetry', raw: `${count} frames`, source, reason };
+}

@@ -1,0 +1,87 @@
+import { framesPerSecond } from '../../domain/frameRate.ts';
+import type { OpenMedia } from '../../programs/openMedia.ts';
+import type { Program } from '../../programs/locate.ts';
+import { clipContext, firstValue } from '../clipContext.ts';
+import type { ByteSource } from '../containers/byteSource.ts';
+import type { IsoBox } from '../containers/isoBoxes.ts';
+import { mp4Samples } from '../containers/mp4Samples.ts';
+import { mp4Tracks } from '../containers/mp4Tracks.ts';
+import type { Mp4Track } from '../containers/mp4Tracks.ts';
+import { isMxf } from '../containers/mxfPackets.ts';
+import { pictureStream } from '../ffprobeJson.ts';
+import type { Probed } from '../ffprobeJson.ts';
+import type { Reading } from '../sighting.ts';
+import type { TelemetryContext } from '../telemetryPairs.ts';
+import { parseCamm } from './camm.ts';
+import { mebxKeys, parseMebx } from './mebx.ts';
+import { sampleBytes } from './metadataSamples.ts';
+import { readMotionJpeg } from './motionJpeg.ts';
+import { readFramePlaces } from './packetPlaces.ts';
+import { parseRdd18 } from './rdd18.ts';
+
+export interface TimedClip {
+  readonly media: OpenMedia;
+  readonly source: ByteSource;
+  /** The index of an MP4 or MOV. */
+  readonly moov: IsoBox | undefined;
+  readonly probed: Probed;
+  /** What the container states of the clip. */
+  readonly stated: Reading;
+}
+
+/** Reads what a clip carries over time, apart from text tracks. Only the tables and the samples themselves are read. */
+export async function readTimedCarriers(clip: TimedClip, ffprobe: Program): Promise<Reading[]> {
+  const tracks = clip.moov === undefined ? [] : mp4Tracks(clip.source, clip.moov);
+  return [
+    ...tracks.flatMap((track, at) => metadataTrack(clip, track, at + 1)),
+    ...acquisition(clip),
+    ...(await motionJpeg(clip, tracks, ffprobe)),
+  ];
+}
+
+function context(clip: TimedClip, source: string): TelemetryContext {
+  return { ...clipContext([clip.stated]), source };
+}
+
+const maxEntryBytes = 65_536;
+
+function metadataTrack(clip: TimedClip, track: Mp4Track, number: number): Reading[] {
+  const { source } = clip;
+  const { start, end } = track.entryBody;
+  const entry = source.read(start, Math.min(maxEntryBytes, end - start));
+  const isMebx = track.entryType === 'mebx' && mebxKeys(Buffer.from(entry)).size > 0;
+  if (!isMebx && track.entryType !== 'camm') return [];
+  const label = `${isMebx ? 'timed metadata' : 'camera motion metadata'} in track ${number}`;
+  const { samples, stoppedBecause } = mp4Samples(source, track);
+  const bytes = sampleBytes(source, samples);
+  const reading = isMebx
+    ? parseMebx(Buffer.from(entry), bytes, context(clip, label))
+    : parseCamm(bytes, context(clip, label));
+  if (stoppedBecause === undefined) return [reading];
+  const refusal = {
+    what: 'telemetry',
+    raw: label,
+    source: label,
+    reason: `was read in part: ${stoppedBecause}`,
+  };
+  return [{ ...reading, refusals: [...reading.refusals, refusal] }];
+}
+
+function acquisition(clip: TimedClip): Reading[] {
+  if (!isMxf(clip.source)) return [];
+  const rate = firstValue([clip.stated], 'playbackFrameRate');
+  const playbackFramesPerSecond = rate === undefined ? undefined : framesPerSecond(rate);
+  return [parseRdd18(clip.source, { ...context(clip, 'SMPTE RDD 18 sets'), playbackFramesPerSecond })];
+}
+
+async function motionJpeg(
+  clip: TimedClip,
+  tracks: readonly Mp4Track[],
+  ffprobe: Program,
+): Promise<Reading[]> {
+  if (pictureStream(clip.probed)?.codec_name !== 'mjpeg') return [];
+  const track = tracks.find(({ handler }) => handler === 'vide');
+  const frames =
+    track === undefined ? await readFramePlaces(clip, ffprobe) : mp4Samples(clip.source, track).samples;
+  return [await readMotionJpeg(clip.source, frames, context(clip, 'EXIF of each frame'))];
+}

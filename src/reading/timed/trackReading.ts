@@ -1,0 +1,79 @@
+import { median } from '../../domain/statistics.ts';
+import type { FactValues, Refusal, Track, TrackSample } from '../../domain/recording.ts';
+import { sighting } from '../sighting.ts';
+import type { FactSighting, Reading } from '../sighting.ts';
+import type { TelemetryContext } from '../telemetryPairs.ts';
+
+/** Turns what a timed carrier holds, in any order, into samples that follow each other, and those into facts. */
+export function trackReading(
+  recorded: readonly TrackSample[],
+  refusals: readonly Refusal[],
+  context: TelemetryContext,
+): Reading {
+  const sorted = recorded.toSorted((a, b) => a.startSeconds - b.startSeconds);
+  const samples = sorted.flatMap((sample) => inside(sample, context) ?? []);
+  const outside = recorded.length - samples.length;
+  const all = outside === 0 ? refusals : [...refusals, outsideClip(outside, recorded.length, context)];
+  if (samples.length === 0) return { sightings: [], refusals: gathered(all) };
+  const track: Track = { source: context.source, samples: withoutOverlap(samples) };
+  return { sightings: clipWide(track), refusals: gathered(all), track };
+}
+
+function inside(sample: TrackSample, { durationSeconds }: TelemetryContext): TrackSample | undefined {
+  const startSeconds = Math.max(0, sample.startSeconds);
+  const endSeconds = Math.min(durationSeconds ?? Infinity, sample.endSeconds);
+  if (sample.startSeconds >= 0 && endSeconds === sample.endSeconds) return sample;
+  return startSeconds < endSeconds ? { ...sample, startSeconds, endSeconds } : undefined;
+}
+
+function outsideClip(count: number, of: number, { source }: TelemetryContext): Refusal {
+  const reason = 'lie outside the time that the clip lasts';
+  return { what: 'telemetry', raw: `${count} of ${of} samples`, source, reason };
+}
+
+/** A sample ends where the next begins: of two that overlap, the later one is the newer knowledge. */
+function withoutOverlap(samples: readonly TrackSample[]): TrackSample[] {
+  return samples.map((sample, at) => {
+    const next = samples[at + 1]?.startSeconds ?? Infinity;
+    return next < sample.endSeconds ? { ...sample, endSeconds: next } : sample;
+  });
+}
+
+type Sampled = Exclude<keyof TrackSample, 'startSeconds' | 'endSeconds'> & keyof FactValues;
+
+const medians: readonly Sampled[] = [
+  'exposureSeconds',
+  'fNumber',
+  'iso',
+  'exposureBiasStops',
+  'meteredOffsetStops',
+  'focalLengthMm',
+];
+// A median of positions may be a place where the drone never was.
+const firsts: readonly Sampled[] = ['latitude', 'longitude', 'altitudeMetres', 'headingDegrees'];
+
+function clipWide(track: Track): FactSighting[] {
+  const valuesOf = (name: Sampled): number[] =>
+    track.samples.map((sample) => sample[name]).filter((value) => value !== undefined);
+  const see = (name: Sampled, value: number | undefined, how: string): FactSighting[] =>
+    value === undefined ? [] : [sighting(name, value, 'timed-track', `${track.source}, ${how}`)];
+  return [
+    ...medians.flatMap((name) => {
+      const values = valuesOf(name);
+      return see(
+        name,
+        median(values),
+        values.length === 1 ? 'one sample' : `median of ${values.length} samples`,
+      );
+    }),
+    ...firsts.flatMap((name) => see(name, valuesOf(name)[0], 'first sample')),
+  ];
+}
+
+// A fault of the writer repeats in every sample; it is worth saying once.
+const maxRefusals = 20;
+
+function gathered(refusals: readonly Refusal[]): Refusal[] {
+  const distinct = new Map(refusals.map((one) => [`${one.what}\0${one.raw}\0${one.reason}`, one]));
+  return [...distinct.values()].slice(0, maxRefusals);
+}

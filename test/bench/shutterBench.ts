@@ -1,0 +1,102 @@
+import { parseArgs } from 'node:util';
+import { listCases } from '../../sample-media-generator/blur/caseList.ts';
+import type { ListedCase } from '../../sample-media-generator/blur/caseList.ts';
+import { missingPackage, photographNames } from '../../sample-media-generator/blur/photographedScenes.ts';
+import { estimateShutter } from '../../src/measuring/shutter/estimate.ts';
+import { scoreRealMotion } from './realMotion.ts';
+import { pairsOf } from './renderedClips.ts';
+import {
+  exposureFractionError,
+  printFailures,
+  printReasons,
+  printTable,
+  tableHead,
+  tableRow,
+} from './scoring.ts';
+import type { Scored } from './scoring.ts';
+
+// tsx test/bench/shutterBench.ts [--set tuning|unseen|all] [--cache folder] [--only pattern] [--real]
+//
+// Two thirds of the clips are for tuning; the unseen third is scored with every limit already fixed.
+
+const publishedExposureFractionError = 0.039;
+
+async function scoreClips(
+  cases: readonly ListedCase[],
+  cache: string | undefined,
+): Promise<readonly Scored[]> {
+  const scored: Scored[] = [];
+  for (const clip of cases) {
+    const pairs = await pairsOf(clip, cache);
+    if (pairs === undefined) continue;
+    const begun = process.cpuUsage().user;
+    const estimate = estimateShutter(pairs);
+    const cpuSeconds = (process.cpuUsage().user - begun) / 1e6;
+    const { angleDegrees, pixelsPerFrame, scene, group, conversion } = clip;
+    scored.push({
+      id: clip.id,
+      labels: { angle: angleDegrees, speed: pixelsPerFrame, scene, group },
+      pixelsPerFrame,
+      ...(conversion === undefined ? { truthDegrees: angleDegrees } : {}),
+      estimate,
+      cpuSeconds,
+    });
+    process.stderr.write(`\r${scored.length}/${cases.length} ${clip.id.padEnd(50)}`);
+  }
+  process.stderr.write('\n');
+  return scored;
+}
+
+function printScores(scored: readonly Scored[]): void {
+  const told = scored.filter(({ truthDegrees }) => truthDegrees !== undefined);
+  const fast = told.filter(({ pixelsPerFrame }) => pixelsPerFrame >= 8);
+  console.log(tableHead('errors in stops'));
+  console.log(tableRow('all with a true angle', told));
+  console.log(tableRow('8 px/frame and more', fast));
+  printTable('angle, 8 px/frame and more', fast, 'angle');
+  printTable('px/frame', told, 'speed');
+  printTable('scene', told, 'scene');
+  printTable('kind', scored, 'group');
+  printFailures(scored);
+  printReasons(fast);
+  const clean = told.filter(({ labels }) => labels['group'] === 'clean');
+  for (const [name, rows] of [
+    ['all clips', told],
+    ['undegraded clips', clean],
+  ] as const) {
+    const { mean, clips } = exposureFractionError(rows);
+    console.log(
+      `mean absolute error of the exposure fraction, 5 to 130 degrees, ${name}: ${mean.toFixed(4)} over ${clips}`,
+      `(published ${publishedExposureFractionError})`,
+    );
+  }
+}
+
+const { values } = parseArgs({
+  options: {
+    set: { type: 'string', default: 'all' },
+    cache: { type: 'string' },
+    only: { type: 'string', default: '' },
+    real: { type: 'boolean', default: false },
+  },
+});
+
+async function main(): Promise<void> {
+  for (const name of photographNames) {
+    const missing = missingPackage(name);
+    if (missing !== undefined)
+      console.log(`left out: scene "${name}" (install the Debian package ${missing})`);
+  }
+  const cases = listCases().filter(
+    (clip) => (values.set === 'all' || clip.set === values.set) && new RegExp(values.only).test(clip.id),
+  );
+  if (!values.real) printScores(await scoreClips(cases, values.cache));
+  const real = await scoreRealMotion();
+  if (real.length === 0) return;
+  printTable('real motion', real, 'source');
+  printTable('real motion by angle', real, 'angle');
+  printFailures(real);
+  printReasons(real);
+}
+
+await main();

@@ -1,0 +1,146 @@
+import { existsSync, writeFileSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import sharp from 'sharp';
+import type { Sharp } from 'sharp';
+import { describe, expect, test } from 'vitest';
+import type { Measurement } from '../../src/domain/measurement.ts';
+import { HalfturnError } from '../../src/domain/halfturnError.ts';
+import type { FactValues } from '../../src/domain/recording.ts';
+import { measureStill } from '../../src/measuring/measureStill.ts';
+import { openMedia } from '../../src/programs/openMedia.ts';
+import { factsOf, temporaryFolder } from './encodeClip.ts';
+
+const width = 200;
+const height = 100;
+
+/** Left of `x` white, then grey at 18 % (code 118 of sRGB). */
+function half(x: number, grey = 118): Buffer {
+  const pixels = Buffer.alloc(width * height * 3, grey);
+  for (let y = 0; y < height; y++) pixels.fill(255, y * width * 3, (y * width + x) * 3);
+  return pixels;
+}
+
+function image(pixels: Buffer): Sharp {
+  return sharp(pixels, { raw: { width, height, channels: 3 } });
+}
+
+async function measure(file: Buffer | string, facts: Partial<FactValues> = {}): Promise<Measurement> {
+  const at = typeof file === 'string' ? file : path.join(temporaryFolder(), 'still');
+  if (typeof file !== 'string') writeFileSync(at, file);
+  const media = await openMedia(at);
+  try {
+    return await measureStill(media, factsOf(facts));
+  } finally {
+    await media.close();
+  }
+}
+
+describe('measureStill()', () => {
+  test.each([
+    ['PNG', () => image(half(50)).png()],
+    ['JPEG', () => image(half(48)).jpeg({ quality: 95 })],
+    ['lossless WebP', () => image(half(50)).webp({ lossless: true })],
+    ['TIFF', () => image(half(50)).tiff({ compression: 'lzw' })],
+    ['grey PNG', () => image(half(50)).toColourspace('b-w').png()],
+    ['PNG with alpha', () => image(half(50)).ensureAlpha(0.5).png()],
+    ['CMYK JPEG', () => image(half(48)).toColourspace('cmyk').jpeg({ quality: 95 })],
+  ])('a quarter of a %s that is white is clipped', async (name, make) => {
+    const found = await measure(await make().toBuffer());
+    expect(found.framesMeasured).toBe(1);
+    expect(Math.abs(found.clippedFraction.max - (name.includes('JPEG') ? 0.24 : 0.25))).toBeLessThan(0.006);
+    expect(found.clippedShape).toBe('area');
+    expect(found.crushedFraction.max).toBe(0);
+    expect(found.samplingStepSeconds).toBeUndefined();
+    expect(found.endedEarly).toBeUndefined();
+  });
+
+  test('16 bits count as 8 bits do', async () => {
+    const deep = Buffer.from(new Uint16Array(half(50)).map((code) => code * 257).buffer);
+    const codes = new Uint16Array(deep.buffer, deep.byteOffset, deep.length / 2);
+    const png = await sharp(codes, { raw: { width, height, channels: 3 } })
+      .toColourspace('rgb16')
+      .png()
+      .toBuffer();
+    expect((await sharp(png).metadata()).depth).toBe('ushort');
+    expect((await measure(png)).clippedFraction.max).toBe(0.25);
+  });
+
+  test('codes from 250 count, whatever the other channels', async () => {
+    const of = async (r: number, g: number, b: number) => {
+      const pixels = Buffer.alloc(width * height * 3);
+      for (let i = 0; i < pixels.length; i += 3) pixels.set([r, g, b], i);
+      const { clippedFraction, channelClippedFraction } = await measure(await image(pixels).png().toBuffer());
+      return [clippedFraction.max, channelClippedFraction.max];
+    };
+    expect(await of(249, 249, 249)).toEqual([0, 0]);
+    expect(await of(250, 250, 250)).toEqual([1, 1]);
+    // Luma 247 (BT.709-6, item 3.2).
+    expect(await of(255, 255, 150)).toEqual([0, 1]);
+    expect(await of(20, 20, 255)).toEqual([0, 1]);
+  });
+
+  test('all black has no level, all white lies log2(1 / 0.18) = 2.474 stops over grey, a grey card at 0', async () => {
+    const black = await measure(await image(half(0, 0)).png().toBuffer());
+    expect(black.levelStops).toBeUndefined();
+    expect(black.crushedFraction.max).toBe(1);
+    const white = await measure(await image(half(width)).png().toBuffer());
+    expect(white.levelStops!.median).toBeCloseTo(2.474, 3);
+    expect((await measure(await image(half(0)).png().toBuffer())).levelStops!.median).toBeCloseTo(0, 1);
+  });
+
+  test('a single pixel is a picture', async () => {
+    const png = await sharp(Buffer.from([255, 255, 255]), { raw: { width: 1, height: 1, channels: 3 } })
+      .png()
+      .toBuffer();
+    expect(await measure(png)).toMatchObject({
+      clippedFraction: { max: 1, median: 1 },
+      clippedShape: 'area',
+    });
+  });
+
+  test('a JPEG that was cut off keeps what is there', async () => {
+    const noise = Buffer.alloc(width * height * 3);
+    for (let i = 0; i < noise.length; i++) noise[i] = 60 + ((i * 7919) % 100);
+    for (let y = 0; y < 20; y++) noise.fill(255, y * width * 3, (y + 1) * width * 3);
+    const whole = await image(noise).jpeg({ quality: 90 }).toBuffer();
+    const found = await measure(whole.subarray(0, Math.round(whole.length * 0.5)));
+    expect(found.endedEarly!.reason).toMatch(/premature end/);
+    // The white rows are 20 of 100; of those that are left they must be more.
+    expect(found.clippedFraction.max).toBeGreaterThan(0.25);
+  });
+
+  test.each([
+    ['text', Buffer.from('#EXTM3U\nother.jpg\n'.repeat(9))],
+    ['a vector picture', Buffer.from('<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"/>')],
+    ['nothing', Buffer.alloc(0)],
+    ['two bytes', Buffer.from([0xff, 0xd8])],
+    ['a JPEG head and no more', Buffer.concat([Buffer.from([0xff, 0xd8, 0xff]), Buffer.alloc(200)])],
+  ])('%s is refused with a sentence', async (_, file) => {
+    await expect(measure(file)).rejects.toThrow(HalfturnError);
+  });
+
+  test('a preview is not taken for the picture', async () => {
+    const tiff = await image(half(50)).tiff().toBuffer();
+    await expect(measure(tiff, { width: 4000, height: 3000 })).rejects.toThrow('Only a preview');
+    expect((await measure(tiff, { width: 100, height: 200 })).framesMeasured).toBe(1);
+  });
+
+  test('the profile does not move codes: what lies below the ceiling in a wide gamut stays below', async () => {
+    const pixels = Buffer.alloc(width * height * 3);
+    for (let i = 0; i < pixels.length; i += 3) pixels.set([255, 0, 0], i);
+    const png = await image(pixels).withIccProfile('p3').png().toBuffer();
+    const stored = await sharp(png, { ignoreIcc: true }).raw().toBuffer();
+    expect(Math.max(...stored.subarray(0, 3))).toBeLessThan(245);
+    expect((await measure(png)).channelClippedFraction.max).toBe(0);
+  });
+});
+
+const heic = path.resolve(import.meta.dirname, '../../../shared/real-media/phone.heic');
+test.skipIf(!existsSync(heic))(
+  'a HEIC still is refused with a sentence (skipped without the file)',
+  async () => {
+    expect((await readFile(heic)).length).toBeGreaterThan(1000);
+    await expect(measure(heic)).rejects.toThrow('HEIC');
+  },
+);

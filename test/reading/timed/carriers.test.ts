@@ -1,0 +1,125 @@
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { buildCarriers } from '../../../sample-media-generator/carriers/build.ts';
+import type { CarrierTruth, ExposureSample } from '../../../sample-media-generator/carriers/truth.ts';
+import { framesPerSecond } from '../../../src/domain/frameRate.ts';
+import type { Recording, TrackSample } from '../../../src/domain/recording.ts';
+import { locatePrograms } from '../../../src/programs/locate.ts';
+import { readDump } from '../../../src/reading/dump.ts';
+import { readRecording } from '../../../src/reading/recordings.ts';
+import { scratchFolder } from '../madeMedia.ts';
+
+const folder = await scratchFolder();
+afterAll(() => folder.remove());
+
+let truths: readonly CarrierTruth[] = [];
+const recordings = new Map<string, Recording>();
+beforeAll(async () => {
+  truths = await buildCarriers(folder.path);
+  const programs = await locatePrograms();
+  const { entries } = await readDump(folder.path);
+  for (const entry of entries) {
+    const { recording, problem } = await readRecording(entry, programs);
+    expect(problem, entry.path).toBeUndefined();
+    if (recording !== undefined) recordings.set(entry.path, recording);
+  }
+}, 120_000);
+
+// Seconds. Matroska and SubRip write times in whole milliseconds.
+const timeTolerance = 1e-3;
+/** What is stored coarser than it was meant, as a share of the value. */
+const storageFractions: Partial<Record<keyof TrackSample, number>> = {
+  // RDD 18 stores the f-number in steps of ln 2 / 8192, and it is given with four digits.
+  fNumber: 1.5e-4,
+  // Nanoseconds are whole: 1/320 s is 3,125,000 of them, every time here is a whole number.
+  exposureSeconds: 1e-9,
+  // CAMM stores the altitude as float32, ST 0601 the position in 2^32 steps.
+  latitude: 1e-8,
+  longitude: 1e-8,
+  altitudeMetres: 1e-6,
+};
+const compared = [
+  'exposureSeconds',
+  'fNumber',
+  'iso',
+  'recordedFilterStops',
+  'rollingShutterSkewSeconds',
+  'latitude',
+  'longitude',
+  'altitudeMetres',
+] as const;
+
+function expectSample(sample: TrackSample | undefined, truth: ExposureSample, where: string): number {
+  expect(sample, where).toBeDefined();
+  expect(Math.abs(sample!.startSeconds - truth.startSeconds), where).toBeLessThanOrEqual(timeTolerance);
+  expect(Math.abs(sample!.endSeconds - truth.endSeconds), where).toBeLessThanOrEqual(timeTolerance);
+  let count = 0;
+  for (const name of compared) {
+    const [said, true_] = [sample![name], truth[name]];
+    if (true_ === undefined) {
+      expect(said, `${where} ${name}`).toBeUndefined();
+      continue;
+    }
+    count++;
+    const slack = Math.abs(true_) * (storageFractions[name] ?? 1e-12);
+    expect(Math.abs((said ?? Number.NaN) - true_), `${where} ${name}: ${said} for ${true_}`).toBeLessThanOrEqual(slack);
+  }
+  return count;
+}
+
+const timed = ['camm', 'mebx', 'motion-jpeg-exif', 'rdd18', 'text-track', 'klv'] as const;
+
+test.each(timed)('every sample of the %s clips is read as it was made', (carrier) => {
+  const clips = truths.filter((truth) => truth.carrier === carrier);
+  expect(clips.length).toBeGreaterThan(0);
+  for (const { file, samples } of clips) {
+    const track = recordings.get(file)?.track;
+    expect(track?.samples.length, `${file} ${JSON.stringify(recordings.get(file)?.refusals)}`).toBe(samples.length);
+    const counts = samples.map((truth, at) => expectSample(track!.samples[at], truth, `${file} sample ${at}`));
+    expect(Math.min(...counts), file).toBeGreaterThan(0);
+  }
+});
+
+test('the clips without telemetry over time have no track', () => {
+  const clips = truths.filter(({ samples }) => samples.length === 0);
+  expect(clips.length).toBeGreaterThan(5);
+  for (const { file } of clips) expect(recordings.get(file)?.track, file).toBeUndefined();
+});
+
+test('facts of the whole clip are read from tags, keys and XMP as they were made', () => {
+  let count = 0;
+  for (const { file, clip } of truths) {
+    const facts = recordings.get(file)!.facts;
+    const expectNear = (name: string, said: number | undefined, truth: number | undefined) => {
+      if (truth === undefined) return;
+      count++;
+      expect(Math.abs((said ?? Number.NaN) / truth - 1), `${file} ${name}: ${said} for ${truth}`).toBeLessThan(1e-6);
+    };
+    for (const name of ['exposureSeconds', 'iso', 'fNumber', 'latitude', 'longitude', 'altitudeMetres'] as const)
+      expectNear(name, facts[name]?.value, clip[name]);
+    expectNear('capture', facts.frameRate && framesPerSecond(facts.frameRate.value), clip.captureFramesPerSecond);
+    const playback = facts.playbackFrameRate && framesPerSecond(facts.playbackFrameRate.value);
+    expectNear('playback', playback, clip.playbackFramesPerSecond);
+    if (clip.startTimecode !== undefined) expect(facts.startTimecode?.value, file).toBe(clip.startTimecode);
+    if (clip.recordedAt !== undefined) expect(facts.recordedAt?.value, file).toBe(clip.recordedAt);
+    if (clip.variableFrameRate === true) expect(facts.frameTiming?.value, file).toBe('variable');
+  }
+  expect(count).toBeGreaterThan(40);
+});
+
+test('the acquisition sets give the wheel, the white balance and the capture rate of the clip', () => {
+  const { facts } = recordings.get('ACQM0001.MXF')!;
+  // 1/8 of the light: three stops.
+  expect(facts.recordedFilterStops?.value).toBe(3);
+  expect(facts.whiteBalance?.value).toBe('5600 K');
+  expect(facts.frameRate).toMatchObject({ value: { numerator: 24, denominator: 1 } });
+  expect(facts.frameRate?.source).toMatch(/^SMPTE RDD 18/);
+  expect(recordings.get('ACQM0002.MXF')?.facts.recordedFilterStops?.value).toBe(0);
+});
+
+test('no clip of the carriers is said to contradict itself, and none is refused anything', () => {
+  for (const [file, { refusals, facts }] of recordings) {
+    expect(refusals, file).toEqual([]);
+    const others = Object.entries(facts).filter(([, fact]) => 'others' in fact);
+    expect(others.map(([name]) => name), file).toEqual([]);
+  }
+});
