@@ -1,6 +1,8 @@
 import { cameraPath } from './cameraPath.ts';
 import type { CameraPath, PictureToScene } from './cameraPath.ts';
 import type { BlurCase, LightPicture } from './blurCase.ts';
+import { addRow } from './sceneLight.ts';
+import type { RowPlaces } from './sceneLight.ts';
 
 export interface Layers {
   readonly far: LightPicture;
@@ -19,8 +21,9 @@ export function expose(blur: BlurCase, layers: Layers, frameIndex: number): Floa
   for (let y = 0; y < blur.height; y++) {
     const opens = frameIndex + ((blur.readoutFraction ?? 0) * y) / blur.height;
     const far = rowTracks(farPath, opens, blur, y);
-    if (layers.near === undefined) collect(layers.far, far, blur, light, y);
-    else collectLayers(layers as Required<Layers>, far, rowTracks(nearPath, opens, blur, y), light, y);
+    const row = light.subarray(y * blur.width, (y + 1) * blur.width);
+    if (layers.near === undefined) collect(layers.far, far, blur, row);
+    else collectLayers(layers as Required<Layers>, far, rowTracks(nearPath, opens, blur, y), row);
   }
   return light;
 }
@@ -53,89 +56,46 @@ function places(map: PictureToScene, row: number, width: number, axis: 0 | 1): F
 }
 
 // Four places inside a pixel, taken in turn: the ground far ahead is finer than the pixels that look at it.
-const [insideX, insideY] = [
-  [-0.25, 0.25, 0.25, -0.25],
-  [-0.25, 0.25, -0.25, 0.25],
-] as const;
+const insideX = [-0.5, 0.5, 0.5, -0.5] as const;
+const insideY = [-0.5, 0.5, -0.5, 0.5] as const;
 
-function collect(scene: LightPicture, { x, y, samples }: Tracks, blur: BlurCase, light: Float32Array, row: number): void {
-  const spread = blur.move === 'flight' ? 2 : 0;
-  const start = row * blur.width;
+function collect(scene: LightPicture, tracks: Tracks, blur: BlurCase, row: Float32Array): void {
+  const { samples } = tracks;
   for (let j = 0; j < samples; j++) {
-    const [before, middle, after] = parabola((j + 0.5) / samples);
-    const [dx, dy] = [insideX[j & 3]! * spread, insideY[j & 3]! * spread];
-    if (blur.move === 'pan') {
-      const atX = before * x[0]![0]! + middle * x[1]![0]! + after * x[2]![0]!;
-      const atY = before * y[0]![0]! + middle * y[1]![0]! + after * y[2]![0]!;
-      if (collectShifted(scene, atX, atY, light.subarray(start, start + blur.width))) continue;
+    const at = placesAt(tracks, (j + 0.5) / samples);
+    if (blur.move === 'flight') {
+      for (let i = 0; i < row.length; i++) {
+        at.x[i]! += insideX[j & 3]!;
+        at.y[i]! += insideY[j & 3]!;
+      }
     }
-    for (let i = 0; i < blur.width; i++) {
-      const atX = before * x[0]![i]! + middle * x[1]![i]! + after * x[2]![i]! + dx;
-      const atY = before * y[0]![i]! + middle * y[1]![i]! + after * y[2]![i]! + dy;
-      light[start + i]! += lightAt(scene, atX, atY);
-    }
+    addRow(scene, at, blur.move === 'pan', row);
   }
-  for (let i = start; i < start + blur.width; i++) light[i]! /= samples;
+  for (let i = 0; i < row.length; i++) row[i]! /= samples;
 }
 
-/** A row of a pan: two texels to a pixel and one place between texels for all, which is much quicker. */
-function collectShifted({ width, height, light: texels }: LightPicture, x: number, y: number, row: Float32Array): boolean {
-  const [left, top] = [Math.floor(x), Math.floor(y)];
-  if (left < 0 || top < 0 || left + 2 * row.length >= width || top + 1 >= height) return false;
-  const [u, v] = [x - left, y - top];
-  const [a, b, c, d] = [(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v];
-  for (let i = 0, at = top * width + left; i < row.length; i++, at += 2)
-    row[i]! += a * texels[at]! + b * texels[at + 1]! + c * texels[at + width]! + d * texels[at + width + 1]!;
-  return true;
-}
-
-function collectLayers(
-  { far, near }: Required<Layers>,
-  farTracks: Tracks,
-  nearTracks: Tracks,
-  light: Float32Array,
-  row: number,
-): void {
+/** The near layer hides the far one at every moment of the exposure, not only in its sum. */
+function collectLayers({ far, near }: Required<Layers>, farTracks: Tracks, nearTracks: Tracks, row: Float32Array): void {
   const { samples } = nearTracks;
-  const width = farTracks.x[0]!.length;
   for (let j = 0; j < samples; j++) {
-    const [before, middle, after] = parabola((j + 0.5) / samples);
-    for (let i = 0; i < width; i++) {
-      const at = (place: readonly Float64Array[]) =>
-        before * place[0]![i]! + middle * place[1]![i]! + after * place[2]![i]!;
-      const x = at(nearTracks.x);
-      const y = at(nearTracks.y);
-      const cover = lightAt(near.cover, x, y);
-      const behind = cover < 1 ? (1 - cover) * lightAt(far, at(farTracks.x), at(farTracks.y)) : 0;
-      light[row * width + i]! += (behind + (cover > 0 ? cover * lightAt(near.light, x, y) : 0)) / samples;
-    }
+    const nearAt = placesAt(nearTracks, (j + 0.5) / samples);
+    const [cover, light, behind] = [near.cover, near.light, far].map((layer) => {
+      const values = new Float32Array(row.length);
+      addRow(layer, layer === far ? placesAt(farTracks, (j + 0.5) / samples) : nearAt, true, values);
+      return values;
+    }) as [Float32Array, Float32Array, Float32Array];
+    for (let i = 0; i < row.length; i++)
+      row[i]! += (behind[i]! + cover[i]! * (light[i]! - behind[i]!)) / samples;
   }
 }
 
-/** Weights of start, middle and end for a place on the parabola through them. */
-function parabola(t: number): readonly [number, number, number] {
-  return [(1 - t) * (1 - 2 * t), 4 * t * (1 - t), t * (2 * t - 1)];
-}
-
-/** Bilinear between texels; the scene goes on mirrored beyond its edges. */
-function lightAt({ width, height, light }: LightPicture, x: number, y: number): number {
-  const left = Math.floor(x);
-  const top = Math.floor(y);
-  const u = x - left;
-  const v = y - top;
-  if (left >= 0 && top >= 0 && left < width - 1 && top < height - 1) {
-    const at = top * width + left;
-    const above = light[at]! + u * (light[at + 1]! - light[at]!);
-    const below = light[at + width]! + u * (light[at + width + 1]! - light[at + width]!);
-    return above + v * (below - above);
-  }
-  const [l, r, t, b] = [mirror(left, width), mirror(left + 1, width), mirror(top, height), mirror(top + 1, height)];
-  const above = light[t * width + l]! * (1 - u) + light[t * width + r]! * u;
-  const below = light[b * width + l]! * (1 - u) + light[b * width + r]! * u;
-  return above * (1 - v) + below * v;
-}
-
-function mirror(index: number, length: number): number {
-  const within = ((index % (2 * length)) + 2 * length) % (2 * length);
-  return within < length ? within : 2 * length - 1 - within;
+/** Where the pixels of a row look at a part of the exposure, [0, 1]: on the parabola through its three places. */
+function placesAt({ x, y }: Tracks, part: number): RowPlaces {
+  const [a, b, c] = [(1 - part) * (1 - 2 * part), 4 * part * (1 - part), part * (2 * part - 1)];
+  const along = ([first, middle, last]: readonly Float64Array[]) => {
+    const places = new Float64Array(first!.length);
+    for (let i = 0; i < places.length; i++) places[i] = a * first![i]! + b * middle![i]! + c * last![i]!;
+    return places;
+  };
+  return { x: along(x), y: along(y) };
 }

@@ -1,22 +1,46 @@
+import { z } from 'zod';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/locate.ts';
 import { mediaArgument, runProgram } from '../../programs/run.ts';
 import { probeBounds } from '../ffprobe.ts';
 import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed } from '../ffprobeJson.ts';
+import type { Probed, ProbedStream } from '../ffprobeJson.ts';
+import type { TimedBytes } from './metadataSamples.ts';
 import { maxFrames } from './motionJpeg.ts';
 import type { FramePlace } from './motionJpeg.ts';
 
+interface ProbedMedia {
+  readonly media: OpenMedia;
+  readonly probed: Probed;
+}
+
 /** Where the picture stream's packets lie, for containers whose own tables are not read here. */
-export async function readFramePlaces(
-  { media, probed }: { readonly media: OpenMedia; readonly probed: Probed },
-  program: Program,
-): Promise<FramePlace[]> {
-  const stream = pictureStream(probed);
+export async function readFramePlaces(clip: ProbedMedia, program: Program): Promise<FramePlace[]> {
+  const stream = pictureStream(clip.probed);
   if (stream === undefined) return [];
-  const args =
-    `-v error -hide_banner ${probeBounds} -select_streams ${stream.index} -read_intervals %+#${maxFrames + 1} ` +
-    '-show_entries packet=pts_time,dts_time,duration_time,size,pos -of compact=print_section=0';
+  const entries = 'pts_time,dts_time,duration_time,size,pos';
+  const select = `-select_streams ${stream.index} -read_intervals %+#${maxFrames + 1}`;
+  const list = await packetList(
+    clip,
+    program,
+    `${select} -show_entries packet=${entries} -of compact=print_section=0`,
+  );
+  return parsePacketPlaces(list, startOf(stream));
+}
+
+/** The packets of a stream of metadata, each with its bytes. */
+export async function readPackets(clip: ProbedMedia, program: Program, index: number): Promise<TimedBytes[]> {
+  const select = `-select_streams ${index} -show_data -show_entries packet=pts_time,data -of json`;
+  return parsePackets(await packetList(clip, program, select), startOf(pictureStream(clip.probed)));
+}
+
+function startOf(stream: ProbedStream | undefined): number {
+  const seconds = Number(stream?.start_time);
+  return Number.isFinite(seconds) ? seconds : 0;
+}
+
+async function packetList({ media }: ProbedMedia, program: Program, what: string): Promise<string> {
+  const args = `-v error -hide_banner ${probeBounds} ${what}`;
   const run = await runProgram({
     program,
     args: [...args.split(' '), mediaArgument(media)],
@@ -27,8 +51,34 @@ export async function readFramePlaces(
     stderrBytes: 65_536,
     memoryKiB: 800_000,
   });
-  const start = Number(stream.start_time);
-  return parsePacketPlaces(run.stdout.toString('latin1'), Number.isFinite(start) ? start : 0);
+  return run.stdout.toString('latin1');
+}
+
+const packets = z.object({
+  packets: z.array(z.object({ pts_time: z.string().optional(), data: z.string().optional() })),
+});
+
+// "00000000: 060e 2b34 … ....text": an address, sixteen bytes in hexadecimal, and the same as text.
+const digitColumns = [10, 49] as const;
+
+/** Reads ffprobe's list of packets with their bytes. `firstSeconds` is the time of the first frame. */
+export function parsePackets(json: string, firstSeconds: number): TimedBytes[] {
+  const parsed = packets.safeParse(parsedJson(json));
+  return (parsed.data?.packets ?? []).flatMap(({ pts_time: time, data }) => {
+    const startSeconds = Number(time) - firstSeconds;
+    if (!Number.isFinite(startSeconds) || data === undefined) return [];
+    const digits = data.split('\n').map((line) => line.slice(...digitColumns));
+    const bytes = Buffer.from(digits.join('').replaceAll(' ', ''), 'hex');
+    return [{ startSeconds, endSeconds: startSeconds, bytes }];
+  });
+}
+
+function parsedJson(json: string): unknown {
+  try {
+    return JSON.parse(json);
+  } catch {
+    return undefined;
+  }
 }
 
 /** Reads ffprobe's compact list of packets. `firstSeconds` is the time of the first frame. */

@@ -16,7 +16,8 @@ import { parseCamm } from './camm.ts';
 import { mebxKeys, parseMebx } from './mebx.ts';
 import { sampleBytes } from './metadataSamples.ts';
 import { readMotionJpeg } from './motionJpeg.ts';
-import { readFramePlaces } from './packetPlaces.ts';
+import { readFramePlaces, readPackets } from './packetPlaces.ts';
+import { parsePositionSets } from './positionSets.ts';
 import { parseRdd18 } from './rdd18.ts';
 
 export interface TimedClip {
@@ -35,6 +36,7 @@ export async function readTimedCarriers(clip: TimedClip, ffprobe: Program): Prom
   return [
     ...tracks.flatMap((track, at) => metadataTrack(clip, track, at + 1)),
     ...acquisition(clip),
+    ...(await positions(clip, ffprobe)),
     ...(await motionJpeg(clip, tracks, ffprobe)),
   ];
 }
@@ -72,6 +74,13 @@ function acquisition(clip: TimedClip): Reading[] {
   const rate = firstValue([clip.stated], 'playbackFrameRate');
   const playbackFramesPerSecond = rate === undefined ? undefined : framesPerSecond(rate);
   return [parseRdd18(clip.source, { ...context(clip, 'SMPTE RDD 18 sets'), playbackFramesPerSecond })];
+}
+
+async function positions(clip: TimedClip, ffprobe: Program): Promise<Reading[]> {
+  const stream = clip.probed.streams?.find((one) => one.codec_type === 'data' && one.codec_name === 'klv');
+  if (stream === undefined) return [];
+  const packets = await readPackets(clip, ffprobe, stream.index);
+  return [parsePositionSets(packets, context(clip, 'MISB ST 0601 sets'))];
 }
 
 async function motionJpeg(

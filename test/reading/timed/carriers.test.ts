@@ -61,7 +61,10 @@ function expectSample(sample: TrackSample | undefined, truth: ExposureSample, wh
     }
     count++;
     const slack = Math.abs(true_) * (storageFractions[name] ?? 1e-12);
-    expect(Math.abs((said ?? Number.NaN) - true_), `${where} ${name}: ${said} for ${true_}`).toBeLessThanOrEqual(slack);
+    expect(
+      Math.abs((said ?? Number.NaN) - true_),
+      `${where} ${name}: ${said} for ${true_}`,
+    ).toBeLessThanOrEqual(slack);
   }
   return count;
 }
@@ -73,8 +76,12 @@ test.each(timed)('every sample of the %s clips is read as it was made', (carrier
   expect(clips.length).toBeGreaterThan(0);
   for (const { file, samples } of clips) {
     const track = recordings.get(file)?.track;
-    expect(track?.samples.length, `${file} ${JSON.stringify(recordings.get(file)?.refusals)}`).toBe(samples.length);
-    const counts = samples.map((truth, at) => expectSample(track!.samples[at], truth, `${file} sample ${at}`));
+    expect(track?.samples.length, `${file} ${JSON.stringify(recordings.get(file)?.refusals)}`).toBe(
+      samples.length,
+    );
+    const counts = samples.map((truth, at) =>
+      expectSample(track!.samples[at], truth, `${file} sample ${at}`),
+    );
     expect(Math.min(...counts), file).toBeGreaterThan(0);
   }
 });
@@ -92,11 +99,25 @@ test('facts of the whole clip are read from tags, keys and XMP as they were made
     const expectNear = (name: string, said: number | undefined, truth: number | undefined) => {
       if (truth === undefined) return;
       count++;
-      expect(Math.abs((said ?? Number.NaN) / truth - 1), `${file} ${name}: ${said} for ${truth}`).toBeLessThan(1e-6);
+      expect(
+        Math.abs((said ?? Number.NaN) / truth - 1),
+        `${file} ${name}: ${said} for ${truth}`,
+      ).toBeLessThan(1e-6);
     };
-    for (const name of ['exposureSeconds', 'iso', 'fNumber', 'latitude', 'longitude', 'altitudeMetres'] as const)
+    for (const name of [
+      'exposureSeconds',
+      'iso',
+      'fNumber',
+      'latitude',
+      'longitude',
+      'altitudeMetres',
+    ] as const)
       expectNear(name, facts[name]?.value, clip[name]);
-    expectNear('capture', facts.frameRate && framesPerSecond(facts.frameRate.value), clip.captureFramesPerSecond);
+    expectNear(
+      'capture',
+      facts.frameRate && framesPerSecond(facts.frameRate.value),
+      clip.captureFramesPerSecond,
+    );
     const playback = facts.playbackFrameRate && framesPerSecond(facts.playbackFrameRate.value);
     expectNear('playback', playback, clip.playbackFramesPerSecond);
     if (clip.startTimecode !== undefined) expect(facts.startTimecode?.value, file).toBe(clip.startTimecode);
@@ -120,6 +141,9 @@ test('no clip of the carriers is said to contradict itself, and none is refused 
   for (const [file, { refusals, facts }] of recordings) {
     expect(refusals, file).toEqual([]);
     const others = Object.entries(facts).filter(([, fact]) => 'others' in fact);
-    expect(others.map(([name]) => name), file).toEqual([]);
+    expect(
+      others.map(([name]) => name),
+      file,
+    ).toEqual([]);
   }
 });
