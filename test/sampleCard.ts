@@ -17,6 +17,7 @@ export interface TrueRecording {
   readonly height: number;
   readonly bitDepth: number;
   readonly range?: string;
+  readonly transfer?: string;
   readonly exposureSeconds?: number;
   readonly fNumber?: number;
   readonly iso?: number;

@@ -1,5 +1,6 @@
 import { CommanderError } from 'commander';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { sentence } from '../reporting/cautions.ts';
 import { buildProgram } from './program.ts';
 import { exitStatus } from './exitStatus.ts';
 
@@ -30,7 +31,8 @@ export async function main(args: readonly string[]): Promise<number> {
 }
 
 function sayWhatToDo(error: HalfturnError): number {
-  process.stderr.write(`halfturn: ${error.message}${error.hint === undefined ? '' : ` ${error.hint}`}\n`);
+  const sentences = [error.message, error.hint ?? ''].filter((part) => part !== '').map(sentence);
+  process.stderr.write(`halfturn: ${sentences.join(' ')}\n`);
   return exitStatus.notDone;
 }
 

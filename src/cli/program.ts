@@ -18,6 +18,7 @@ export function buildProgram(end: (status: number) => void): Command {
     .version(packageVersion(), '--version')
     .helpOption('--help')
     .exitOverride()
+    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, 'halfturn: ')) })
     .showHelpAfterError('Run "halfturn --help" for the commands and options.');
 
   program

@@ -19,8 +19,11 @@ interface CellGrid {
 const cellsAcross = 480;
 /** A cell belongs to a region from this share of clipped pixels. */
 const cellShare = 0.25;
-/** A spot larger than this is a sky or a wall, however round. */
-const discAreaFraction = 0.05;
+/**
+ * A spot larger than this is a sky or a wall, however round. The sun is half a degree wide, below 0.01 % of the
+ * picture of any wide lens; glare around it makes a percent of that (common practice, no source).
+ */
+const discAreaFraction = 0.02;
 /** Lamps come in groups, but a disc is said only where one region holds most of what is clipped. */
 const discDominance = 0.6;
 

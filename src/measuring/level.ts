@@ -45,7 +45,7 @@ export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDe
   const difference = span / codes.chromaSpan;
   const green = 1 - weights.red - weights.blue;
   const at = (code: number): number =>
-    light[code <= 0 ? 0 : code >= light.length ? light.length - 1 : Math.round(code)]!;
+    light[code <= 0 ? 0 : code >= light.length - 1 ? light.length - 1 : Math.round(code)]!;
 
   return ({ width, height, luma, cb, cr }) => {
     const chromaWidth = Math.ceil(width / 2);

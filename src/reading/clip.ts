@@ -8,7 +8,7 @@ import type { ByteSource } from './containers/byteSource.ts';
 import { matroskaXmp } from './containers/matroska.ts';
 import { mp4Contents } from './containers/mp4Boxes.ts';
 import type { Mp4Contents } from './containers/mp4Boxes.ts';
-import { mp4Keys } from './containers/mp4Keys.ts';
+import { hasTooManyKeys, mp4Keys } from './containers/mp4Keys.ts';
 import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
 import type { ProbeResult } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
@@ -36,6 +36,7 @@ export interface ClipReading {
 export async function readClip(media: OpenMedia, programs: Programs): Promise<ClipReading> {
   const source = fileSource(media);
   const boxes = mp4Contents(source);
+  if (isOverloaded(source, boxes)) return { readings: [], problem: overloaded };
   const result = await readFfprobe(media, programs.ffprobe);
   if (result.probed === undefined) return { readings: [], problem: unreadable(result, boxes) };
   const probed = withKeys(result.probed, source, boxes);
@@ -100,6 +101,17 @@ function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Readin
   ];
 }
 
+/** Structures that hold nothing but take a reader minutes. */
+function isOverloaded(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
+  if (boxes?.moov === undefined) return boxes?.isCrowded === true;
+  return hasTooManyKeys(source, boxes.moov);
+}
+
+const overloaded: Trouble = {
+  message: 'says more about itself than can be read',
+  hint: 'It may be damaged or made to do harm. Leave it out.',
+};
+
 const noPicture: Trouble = {
   message: 'holds no moving picture',
   hint: 'Leave it out of the dump if it is a sound recording; otherwise copy it from the card again.',
@@ -117,10 +129,7 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
     };
   }
   if (result.ended === 'output-limit') {
-    return {
-      message: 'says more about itself than can be read',
-      hint: 'It may be damaged or made to do harm. Leave it out.',
-    };
+    return overloaded;
   }
   if (boxes?.hasIndex === false || /moov atom not found/.test(result.stderr)) {
     return {
@@ -158,6 +167,6 @@ function partial(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble |
 function firstLine(stderr: string): string {
   const line = stderr.split('\n').find((one) => one.trim() !== '') ?? '';
   // Names and addresses inside the program mean nothing to the person.
-  const plain = line.replace(/^\[[^\]]*\]\s*/, '').replaceAll('file:/proc/self/fd/3', 'the file');
+  const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll('file:/proc/self/fd/3', 'the file');
   return displayText(plain.trim().slice(0, 200));
 }

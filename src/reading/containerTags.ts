@@ -9,13 +9,21 @@ import type { FactSighting, Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
 import { meaningOf } from './telemetryNames.ts';
 import { parseTelemetryPairs } from './telemetryPairs.ts';
+import { wordTags } from './wordTags.ts';
 
 type Tags = ReadonlyMap<string, string>;
 
 /** Facts from the tags of a clip's container and of its picture stream, which override them. */
 export function containerTags(probed: Probed, stream: ProbedStream | undefined): Reading {
   const tags: Tags = new Map([...tagsOf(probed.format), ...tagsOf(stream)]);
-  const readings = [recordedAt(tags), place(tags), captureRate(tags), camera(tags), exposure(tags)];
+  const readings = [
+    recordedAt(tags),
+    place(tags),
+    captureRate(tags),
+    camera(tags),
+    exposure(tags),
+    wordTags(tags),
+  ];
   return {
     sightings: readings.flatMap(({ sightings }) => sightings),
     refusals: readings.flatMap(({ refusals }) => refusals),

@@ -71,7 +71,7 @@ async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Read
     try {
       return sidecar.type === 'xmp'
         ? await readXmpSidecar(media, name)
-        : readSubRipSidecar(media, name, context);
+        : await readSubRipSidecar(media, name, context);
     } finally {
       await media.close();
     }

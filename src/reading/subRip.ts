@@ -6,6 +6,12 @@ export interface Cue {
 }
 
 const maxCues = 100_000;
+// A cue of telemetry holds a dozen lines. Of more, the first and the last are kept: a text of 32 MB may be all line ends.
+const maxCueLines = 200;
+const maxLines = 2_000_000;
+const maxLineCharacters = 4096;
+// "0:0:0-->0:0:1"
+const shortestTimes = 13;
 const times =
   /^\s{0,8}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?\s{0,4}-->\s{0,4}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?/;
 
@@ -20,9 +26,9 @@ export function parseSubRip(text: string): Cue[] {
   const close = (): void => {
     if (open !== undefined) cues.push({ ...spanOf(open), text: textOf(open.lines) });
   };
-  for (const line of text.replace(/^\uFEFF/, '').split(/\r\n|\r|\n/)) {
-    const match = times.exec(line);
-    if (match === null) open?.lines.push(line);
+  for (const line of linesOf(text)) {
+    const match = line.length < shortestTimes ? null : times.exec(line);
+    if (match === null) keep(open?.lines, line);
     else {
       close();
       open = undefined;
@@ -32,6 +38,21 @@ export function parseSubRip(text: string): Cue[] {
   }
   close();
   return cues;
+}
+
+function keep(lines: string[] | undefined, line: string): void {
+  if (lines !== undefined) lines[Math.min(lines.length, maxCueLines - 1)] = line;
+}
+
+function* linesOf(text: string): Generator<string> {
+  const lineEnd = /\r\n|\r|\n/g;
+  let from = text.startsWith('\uFEFF') ? 1 : 0;
+  for (let count = 0; count < maxLines; count += 1) {
+    const end = lineEnd.exec(text);
+    yield text.slice(from, Math.min(end?.index ?? text.length, from + maxLineCharacters));
+    if (end === null) return;
+    from = lineEnd.lastIndex;
+  }
 }
 
 function seconds(match: RegExpExecArray, at: number): number {

@@ -10,9 +10,13 @@ import { decodeText } from './textDecoding.ts';
 const maxTextBytes = 32 << 20;
 
 /** Reads a SubRip sidecar that is already open. */
-export function readSubRipSidecar(media: OpenMedia, name: string, clip: ClipContext): Reading {
+export async function readSubRipSidecar(
+  media: OpenMedia,
+  name: string,
+  clip: ClipContext,
+): Promise<Reading> {
   const source = `SubRip sidecar ${name}`;
-  const reading = parseTelemetryText(decodeText(fileSource(media).read(0, maxTextBytes)), {
+  const reading = await parseTelemetryText(decodeText(fileSource(media).read(0, maxTextBytes)), {
     ...clip,
     source,
   });
@@ -44,7 +48,7 @@ export async function readTextTrack(
     stderrBytes: 65_536,
     memoryKiB: 1_500_000,
   });
-  const reading = parseTelemetryText(decodeText(run.stdout), { ...clip, source });
+  const reading = await parseTelemetryText(decodeText(run.stdout), { ...clip, source });
   if (run.ended === 'exit' && run.exitCode === 0) return reading;
   const reason = `could only be read in part (${run.ended === 'exit' ? `exit status ${run.exitCode}` : run.ended})`;
   return { ...reading, refusals: [...reading.refusals, { what: 'text track', raw: source, source, reason }] };

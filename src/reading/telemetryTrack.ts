@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 import type { Reading } from './sighting.ts';
 import { parseSubRip } from './subRip.ts';
@@ -7,15 +8,19 @@ import type { TelemetryContext } from './telemetryPairs.ts';
 import { trackReading } from './timed/trackReading.ts';
 
 /** Reads SubRip text as telemetry; without a track where no cue holds any. */
-export function parseTelemetryText(text: string, context: TelemetryContext): Reading {
+export function parseTelemetryText(text: string, context: TelemetryContext): Promise<Reading> {
   return trackFromCues(parseSubRip(text), context);
 }
 
+// The longest sidecars take seconds: what else goes on, such as the time limits of other files, must not wait for them.
+const cuesAtOnce = 1000;
+
 /** Turns cues into samples that follow each other, and those into facts of the whole clip. */
-function trackFromCues(cues: readonly Cue[], context: TelemetryContext): Reading {
+async function trackFromCues(cues: readonly Cue[], context: TelemetryContext): Promise<Reading> {
   const refusals: Refusal[] = [];
   const samples: TrackSample[] = [];
-  for (const cue of cues) {
+  for (const [at, cue] of cues.entries()) {
+    if (at % cuesAtOnce === 0) await setImmediate();
     const read = parseTelemetryPairs(cue.text, context);
     refusals.push(...read.refusals);
     if (Object.keys(read.facts).length > 0) {

@@ -5,6 +5,7 @@ import { maxXmpBytes } from './containers/stillContents.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import { xmpTime } from './recordedTime.ts';
 import type { Carrier, FactSighting } from './sighting.ts';
+import { sighting } from './sighting.ts';
 import type { XmpProperties } from './xmpProperties.ts';
 import { xmpProperties } from './xmpProperties.ts';
 import { xmpText } from './xmpText.ts';
@@ -29,6 +30,7 @@ const namespaces = {
   tiff: 'http://ns.adobe.com/tiff/1.0/',
   xmp: 'http://ns.adobe.com/xap/1.0/',
   xmpNote: 'http://ns.adobe.com/xmp/note/',
+  xmpDM: 'http://ns.adobe.com/xmp/1.0/DynamicMedia/',
 } as const;
 
 type QualifiedName = readonly [prefix: keyof typeof namespaces, local: string];
@@ -59,7 +61,22 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
   if (typeof properties === 'string') return refused(properties);
   const facts = captureFacts(xmpValues(properties, origin.label), origin.carrier);
   const guid = first(properties, ['xmpNote', 'HasExtendedXMP']);
-  return { ...facts, ...(guid === undefined ? {} : { extendedGuid: guid }) };
+  return {
+    sightings: [...facts.sightings, ...startTimecode(properties, origin)],
+    refusals: facts.refusals,
+    ...(guid === undefined ? {} : { extendedGuid: guid }),
+  };
+}
+
+// XMP specification part 2, xmpDM:Timecode: hh:mm:ss:ff, with ";" before the frames for drop-frame.
+const timecode = /^\d\d:\d\d:\d\d[:;]\d{2,3}$/;
+
+function startTimecode(properties: XmpProperties, { carrier, label }: XmpOrigin): FactSighting[] {
+  const field = `${namespaces.xmpDM} startTimecode/${namespaces.xmpDM} timeValue`;
+  const value = properties.get(field)?.[0]?.trim() ?? '';
+  return timecode.test(value)
+    ? [sighting('startTimecode', value, carrier, `${label} xmpDM:startTimecode`)]
+    : [];
 }
 
 function xmpValues(properties: XmpProperties, label: string): CaptureValues {

@@ -17,7 +17,10 @@ interface Element {
   readonly scope: Scope;
 }
 
-/** Property values by `<namespace URI> <local name>`; arrays keep their order, everything else has one value. */
+/**
+ * Property values by `<namespace URI> <local name>`; arrays keep their order, everything else has one value. A field of
+ * a structure is found by both names, with "/" between them.
+ */
 export type XmpProperties = ReadonlyMap<string, readonly string[]>;
 
 const rdf = 'http://www.w3.org/1999/02/22-rdf-syntax-ns#';
@@ -86,10 +89,30 @@ function addProperties(description: Element, properties: Map<string, readonly st
   for (const { uri, local, value } of description.attributes) {
     if (uri !== '' && uri !== rdf && uri !== xmlNamespace) add(uri, local, [value]);
   }
-  for (const child of elements(description)) add(child.uri, child.local, propertyValues(child));
+  for (const child of elements(description)) {
+    add(child.uri, child.local, propertyValues(child));
+    for (const field of fieldsOf(child)) {
+      add(child.uri, `${child.local}/${field.uri} ${field.local}`, [field.value]);
+    }
+  }
 }
 
-// Structures have no text of their own and are left out: no fact is read from one.
+/** Fields of a structure, in any of the three ways in which RDF writes them (XMP specification part 1, 7.9.2). */
+function fieldsOf(property: Element): readonly { uri: string; local: string; value: string }[] {
+  const [first] = elements(property);
+  const inner = first?.uri === rdf && first.local === 'Description' ? first : undefined;
+  const isForeign = ({ uri }: { readonly uri: string }) => uri !== '' && uri !== rdf && uri !== xmlNamespace;
+  const holder = inner ?? (isResource(property) ? property : undefined);
+  const inElements = (holder === undefined ? [] : elements(holder)).filter(isForeign);
+  return [
+    ...[property, ...(inner === undefined ? [] : [inner])].flatMap(({ attributes }) =>
+      attributes.filter(isForeign),
+    ),
+    ...inElements.map((field) => ({ uri: field.uri, local: field.local, value: textOf(field) })),
+  ];
+}
+
+// A structure has no text of its own.
 function propertyValues(property: Element): readonly string[] | undefined {
   const [first] = elements(property);
   if (!first) return isResource(property) ? undefined : [textOf(property)];

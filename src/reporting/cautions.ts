@@ -9,7 +9,8 @@ export function problemText({ message, hint }: Problem): string {
     .join(' ');
 }
 
-function sentence(text: string): string {
+/** Ends a text like a sentence where it does not end like one yet. */
+export function sentence(text: string): string {
   return /[.!?]$/.test(text) ? text : `${text}.`;
 }
 

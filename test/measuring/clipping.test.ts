@@ -103,12 +103,16 @@ describe('clippedShape', () => {
   const round = (cx: number, cy: number, r: number) => (x: number, y: number) =>
     Math.hypot(x - cx, y - cy) < r;
 
-  test.each([8, 20, 60, 130])('a disc of radius %d px is a disc, and its area is right', (radius) => {
+  test.each([8, 20, 60, 110])('a disc of radius %d px is a disc, and its area is right', (radius) => {
     const found = lit(round(700, 400, radius));
     expect(found.clippedShape).toBe('disc');
     const truth = (Math.PI * radius ** 2) / (1920 * 1080);
     expect(Math.abs(found.clippedFraction - truth)).toBeLessThan(0.0002);
     expect(found.largestRegionFraction).toBeGreaterThan(0.9 * truth);
+  });
+
+  test('a round area of more than 2 % of the picture is no disc', () => {
+    expect(lit(round(700, 400, 130)).clippedShape).toBe('area');
   });
 
   test.each([

@@ -62,6 +62,17 @@ describe('level of a picture', () => {
     expect(levelOf(frame, 'bt709', 'narrow')).toBeCloseTo(2.474 - 1, 2);
   });
 
+  test('light tinted white at every code near the top still has a level in full range', () => {
+    const codes = Array.from({ length: 16 }, (_, i) => 240 + i);
+    for (const code of codes)
+      for (const cr of [126, 127, 128, 129, 130]) {
+        const level = levelOf(solid({ code, cr }), 'bt709', 'full');
+        // White is log2(1 / 0.18) = 2.47 stops over grey, and code 240 some 0.2 less.
+        expect(level).toBeGreaterThan(2.1);
+        expect(level).toBeLessThan(2.5);
+      }
+  });
+
   test('black has no level, whatever its size', () => {
     for (const size of [[1, 1] as const, [7, 5] as const, [64, 36] as const])
       expect(levelOf(solid({ code: 16, size }), 'bt709', 'narrow')).toBeUndefined();

@@ -32,12 +32,12 @@ test('parseSubRip() takes any text', () => {
   );
 });
 
-test('a track gives samples in order, and the median of each fact for the clip', () => {
+test('a track gives samples in order, and the median of each fact for the clip', async () => {
   const text =
     cue('00:00:02,000', '00:00:03,000', 'iso 400 shutter 1/200') +
     cue('00:00:00,000', '00:00:01,500', 'iso 100 shutter 1/50 latitude 47.5 longitude 8.5') +
     cue('00:00:01,000', '00:00:02,000', 'iso 100 shutter 1/100 latitude 47.6 longitude 8.6');
-  const { track, sightings, refusals } = parseTelemetryText(text, { source });
+  const { track, sightings, refusals } = await parseTelemetryText(text, { source });
   expect(track?.samples.map(({ startSeconds, endSeconds }) => [startSeconds, endSeconds])).toEqual([
     [0, 1],
     [1, 2],
@@ -54,14 +54,17 @@ test('a track gives samples in order, and the median of each fact for the clip',
   expect(refusals).toEqual([]);
 });
 
-test('subtitles of spoken words are no track', () => {
-  const reading = parseTelemetryText(cue('00:00:00,000', '00:00:01,000', 'Look at the iris over there.'), {
-    source,
-  });
+test('subtitles of spoken words are no track', async () => {
+  const reading = await parseTelemetryText(
+    cue('00:00:00,000', '00:00:01,000', 'Look at the iris over there.'),
+    {
+      source,
+    },
+  );
   expect(reading).toEqual({ sightings: [], refusals: [] });
 });
 
-test('a fault that repeats in every cue is said once', () => {
+test('a fault that repeats in every cue is said once', async () => {
   const text = cue('00:00:00,000', '00:00:01,000', 'iso 0').repeat(1000);
-  expect(parseTelemetryText(text, { source }).refusals).toHaveLength(1);
+  expect((await parseTelemetryText(text, { source })).refusals).toHaveLength(1);
 });

@@ -9,6 +9,8 @@ export interface Mp4Contents {
   /** The movie's index (moov) is there. */
   readonly hasIndex: boolean;
   readonly moov?: IsoBox;
+  /** Set where the index is not among as many boxes as were looked at, and more follow. */
+  readonly isCrowded?: true;
   /** Set where the last box claims more bytes than the file has left: how many are missing. */
   readonly missingBytes?: number;
 }
@@ -23,6 +25,7 @@ const maxTopBoxes = 4096;
 export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
   if (!isMp4(source)) return undefined;
   const { boxes } = isoBoxes(source, 0, source.sizeBytes, maxTopBoxes);
+  const isCrowded = boxes.length === maxTopBoxes && !boxes.some(({ type }) => type === 'moov');
   const moov = boxes.find(({ type }) => type === 'moov');
   const packets = [
     ...boxes.filter(({ userType }) => userType === xmpUserType),
@@ -35,6 +38,7 @@ export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
     refusals: packets.filter((box) => !fits.includes(box)).map(tooLarge),
     hasIndex: moov !== undefined,
     ...(moov === undefined ? {} : { moov }),
+    ...(isCrowded ? { isCrowded } : {}),
     ...(missingBytes === undefined ? {} : { missingBytes }),
   };
 }
@@ -47,8 +51,8 @@ function isMp4(source: ByteSource): boolean {
 function quickTimeXmp(source: ByteSource, moov: IsoBox | undefined): readonly IsoBox[] {
   const inside = (box: IsoBox | undefined): readonly IsoBox[] =>
     box === undefined ? [] : isoBoxes(source, box.bodyStart, box.end, 256).boxes;
-  const udta = inside(moov).find(({ type }) => type === 'udta');
-  return inside(udta).filter(({ type }) => type === 'XMP_');
+  const userData = inside(moov).filter(({ type }) => type === 'udta');
+  return userData.flatMap(inside).filter(({ type }) => type === 'XMP_');
 }
 
 function missing(source: ByteSource, walkedTo: number): number | undefined {

@@ -25,6 +25,16 @@ export function mp4Keys(source: ByteSource, moov: IsoBox): ReadonlyMap<string, s
   return values;
 }
 
+// ffprobe's time grows with the square of their number: 100,000 keys in 4 MB take it minutes.
+const mostKeys = 4096;
+
+/** Whether a movie holds more keys than any writer needs. */
+export function hasTooManyKeys(source: ByteSource, moov: IsoBox): boolean {
+  const keys = named(metaChildren(source, named(children(source, moov), 'meta')), 'keys');
+  const head = keys === undefined ? Buffer.alloc(0) : source.read(keys.bodyStart, 8);
+  return head.length === 8 && head.readUInt32BE(4) > mostKeys;
+}
+
 /** QuickTime's `meta` is a plain box, that of ISO/IEC 14496-12 has a version in front. */
 function metaChildren(source: ByteSource, meta: IsoBox | undefined): readonly IsoBox[] {
   if (meta === undefined) return [];
