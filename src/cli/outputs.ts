@@ -7,7 +7,8 @@ export async function refuseOutputInsideDump(folder: string, dump: string): Prom
   const dumpPath = await realpath(dump).catch(() => undefined);
   if (dumpPath === undefined || !(await stat(dumpPath)).isDirectory()) return;
   const relative = path.relative(dumpPath, await realpathOfFuture(path.resolve(folder)));
-  if (relative === '' || (!relative.startsWith('..') && !path.isAbsolute(relative)))
+  const outside = relative === '..' || relative.startsWith(`..${path.sep}`) || path.isAbsolute(relative);
+  if (!outside)
     throw new HalfturnError(
       `"${folder}" lies inside the dump, and Halfturn never writes there.`,
       'Choose a folder outside it for --out.',

@@ -8,7 +8,8 @@ import type { ByteSource } from './containers/byteSource.ts';
 import { matroskaXmp } from './containers/matroska.ts';
 import { mp4Contents } from './containers/mp4Boxes.ts';
 import type { Mp4Contents } from './containers/mp4Boxes.ts';
-import { hasTooManyKeys, mp4Keys } from './containers/mp4Keys.ts';
+import { mp4Keys } from './containers/mp4Keys.ts';
+import { isOverloaded } from './containers/mp4Load.ts';
 import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
 import type { ProbeResult } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
@@ -36,7 +37,7 @@ export interface ClipReading {
 export async function readClip(media: OpenMedia, programs: Programs): Promise<ClipReading> {
   const source = fileSource(media);
   const boxes = mp4Contents(source);
-  if (isOverloaded(source, boxes)) return { readings: [], problem: overloaded };
+  if (claimsTooMuch(source, boxes)) return { readings: [], problem: overloaded };
   const result = await readFfprobe(media, programs.ffprobe);
   if (result.probed === undefined) return { readings: [], problem: unreadable(result, boxes) };
   const probed = withKeys(result.probed, source, boxes);
@@ -102,9 +103,8 @@ function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Readin
 }
 
 /** Structures that hold nothing but take a reader minutes. */
-function isOverloaded(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
-  if (boxes?.moov === undefined) return boxes?.isCrowded === true;
-  return hasTooManyKeys(source, boxes.moov);
+function claimsTooMuch(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
+  return boxes?.moov === undefined ? boxes?.isCrowded === true : isOverloaded(source, boxes.moov);
 }
 
 const overloaded: Trouble = {

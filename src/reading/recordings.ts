@@ -42,12 +42,26 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
 async function readOwn(media: OpenMedia, entry: DumpEntry, programs: Programs): Promise<ClipReading> {
   if (entry.kind === 'clip') return readClip(media, programs);
   try {
-    return { readings: [await readStill(media, entry.path)] };
+    return judgedStill(await readStill(media, entry.path));
   } catch (error) {
     if (!(error instanceof HalfturnError)) throw error;
     const message = error.message.replace(`${entry.path} `, '');
     return { readings: [], problem: { message, hint: error.hint ?? '' } };
   }
+}
+
+// What a container says of itself even where it holds nothing.
+const sayNothing = new Set(['codec', 'bitDepth', 'range', 'transfer', 'rotationDegrees']);
+
+/** A still without a picture is damaged; it is a recording only where something else was read of it. */
+function judgedStill(reading: Reading): ClipReading {
+  if (reading.sightings.some(({ fact }) => fact === 'width')) return { readings: [reading] };
+  const problem = {
+    message: 'holds no picture of which even the size can be read',
+    hint: 'It is damaged. Copy it from the card again.',
+  };
+  const tells = reading.sightings.some(({ fact }) => !sayNothing.has(fact));
+  return { readings: tells ? [reading] : [], problem };
 }
 
 interface ReadSidecar {

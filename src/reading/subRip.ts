@@ -5,11 +5,13 @@ export interface Cue {
   readonly text: string;
 }
 
-const maxCues = 100_000;
+/** Cues beyond this are not read: this is an hour with a cue for each of 28 frames a second. */
+export const maxCues = 100_000;
 // A cue of telemetry holds a dozen lines. Of more, the first and the last are kept: a text of 32 MB may be all line ends.
 const maxCueLines = 200;
 const maxLines = 2_000_000;
-const maxLineCharacters = 4096;
+// One more than telemetry is read of a cue, so that a longer one is noticed.
+const maxLineCharacters = 4097;
 // "0:0:0-->0:0:1"
 const shortestTimes = 13;
 const times =

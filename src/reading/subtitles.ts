@@ -10,11 +10,7 @@ import { decodeText } from './textDecoding.ts';
 const maxTextBytes = 32 << 20;
 
 /** Reads a SubRip sidecar that is already open. */
-export async function readSubRipSidecar(
-  media: OpenMedia,
-  name: string,
-  clip: ClipContext,
-): Promise<Reading> {
+export async function readSubRipSidecar(media: OpenMedia, name: string, clip: ClipContext): Promise<Reading> {
   const source = `SubRip sidecar ${name}`;
   const reading = await parseTelemetryText(decodeText(fileSource(media).read(0, maxTextBytes)), {
     ...clip,
@@ -46,7 +42,7 @@ export async function readTextTrack(
     wallMs: 300_000,
     stdoutBytes: maxTextBytes,
     stderrBytes: 65_536,
-    memoryKiB: 1_500_000,
+    memoryKiB: 900_000,
   });
   const reading = await parseTelemetryText(decodeText(run.stdout), { ...clip, source });
   if (run.ended === 'exit' && run.exitCode === 0) return reading;

@@ -54,8 +54,8 @@ export function parseTelemetryPairs(
   return { facts, refusals };
 }
 
-// A cue holds a few lines; a longer one is not telemetry, and the pattern's cost grows with the text.
-const maxTextLength = 4096;
+/** A cue holds a few lines; a longer one is not telemetry, and the pattern's cost grows with the text. */
+export const maxTextLength = 4096;
 
 interface Found {
   readonly fact: BoundedFact;

@@ -1,11 +1,11 @@
 import { setImmediate } from 'node:timers/promises';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 import type { Reading } from './sighting.ts';
-import { parseSubRip } from './subRip.ts';
+import { maxCues, parseSubRip } from './subRip.ts';
 import type { Cue } from './subRip.ts';
-import { parseTelemetryPairs } from './telemetryPairs.ts';
+import { maxTextLength, parseTelemetryPairs } from './telemetryPairs.ts';
 import type { TelemetryContext } from './telemetryPairs.ts';
-import { trackReading } from './timed/trackReading.ts';
+import { keepRefusals, trackReading } from './timed/trackReading.ts';
 
 /** Reads SubRip text as telemetry; without a track where no cue holds any. */
 export function parseTelemetryText(text: string, context: TelemetryContext): Promise<Reading> {
@@ -17,15 +17,18 @@ const cuesAtOnce = 1000;
 
 /** Turns cues into samples that follow each other, and those into facts of the whole clip. */
 async function trackFromCues(cues: readonly Cue[], context: TelemetryContext): Promise<Reading> {
+  const { source } = context;
+  const refused = (raw: string, reason: string): Refusal => ({ what: 'telemetry', raw, source, reason });
   const refusals: Refusal[] = [];
   const samples: TrackSample[] = [];
   for (const [at, cue] of cues.entries()) {
     if (at % cuesAtOnce === 0) await setImmediate();
     const read = parseTelemetryPairs(cue.text, context);
-    refusals.push(...read.refusals);
+    keepRefusals(refusals, read.refusals);
     if (Object.keys(read.facts).length > 0) {
       samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
     }
   }
+  if (cues.length === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
   return trackReading(samples, refusals, context);
 }

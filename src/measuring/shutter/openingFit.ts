@@ -3,7 +3,7 @@ import { solve } from './normalEquations.ts';
 import { pool, sectorCount } from './pooling.ts';
 import type { CurvePoint, TileRatios } from './pooling.ts';
 
-// log(m + floor) = log(exp(gain + texture) · [(1 - fill)·box(a, q) + fill] + floor), for every share a on a grid.
+// log(m + floor) = log(exp(gain + texture) · [(1 - fill(q))·box(a, q) + fill(q)] + floor), for every share a on a grid.
 // `texture` is what differs between directions in the scene itself. It is told in one of two ways, which fail
 // differently:
 //   isotropic  one slope over cos²: tight, but detail that runs one way pulls it
@@ -31,7 +31,16 @@ export const openFractions: readonly number[] = Array.from({ length: 144 }, (_, 
 export const stepStops = 1 / 24;
 
 const floor = 0.012;
-const fills = [0, 0.01, 0.03, 0.08] as const;
+/** Ways in which zeros may be filled: evenly (motion that differs inside a tile), or by grain that the codec carries. */
+const fills = [
+  { even: 0, grain: 0 },
+  { even: 0.01, grain: 0 },
+  { even: 0.03, grain: 0 },
+  { even: 0.08, grain: 0 },
+  { even: 0, grain: 0.5 },
+  { even: 0, grain: 0.9 },
+  { even: 0.02, grain: 0.9 },
+] as const;
 const gainSpread = 0.15;
 const spreads = {
   isotropic: { slope: 0.35, residual: 0.18, rounds: 4 },
@@ -67,10 +76,13 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
     );
     const gain = -Math.log(referenceAttenuation(open, levelPixelsPerFrame));
     costs[index] = Infinity;
-    for (const fill of fills) {
-      const filled = box.map((value) => (1 - fill) * value + fill);
+    for (const { even, grain } of fills) {
+      const filled = box.map((value, i) => {
+        const fill = Math.min(0.9, even + grain * points[i]!.floorShare);
+        return (1 - fill) * value + fill;
+      });
       const tried = settle({ design, observed, weights, filled, gain, rounds });
-      const cost = tried.cost + (fill > 0 ? 1 : 0);
+      const cost = tried.cost + (even + grain > 0 ? 1 : 0);
       costs[index] = Math.min(costs[index]!, cost);
       if (cost < best.cost) best = { cost, index, fitted: tried.fitted };
     }

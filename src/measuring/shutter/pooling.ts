@@ -1,4 +1,5 @@
 import type { TileSpectrum } from './cells.ts';
+import { coherentFloor } from './coherentFloor.ts';
 import { referenceOf } from './reference.ts';
 
 /** What is left of the detail at one frequency along the motion, over many tiles. */
@@ -10,6 +11,8 @@ export interface CurvePoint {
   /** How many frequencies it rests on. */
   readonly weight: number;
   readonly cosSquared: number;
+  /** The most that grain carried along by the codec can add to `attenuation`. */
+  readonly floorShare: number;
   /** Which fifth of the angles between frequency and motion it belongs to. */
   readonly sector: number;
 }
@@ -19,6 +22,7 @@ export interface TileRatios {
   readonly sum: Float64Array;
   readonly weight: Float64Array;
   readonly cosSquared: Float64Array;
+  readonly floorShare: Float64Array;
   readonly levelPixelsPerFrame: number;
 }
 
@@ -36,11 +40,10 @@ const trimmedShare = 0.25;
 export function ratiosOf(tile: TileSpectrum): TileRatios {
   const { cells, levelPixelsPerFrame } = tile;
   const reference = referenceOf(tile);
-  const [sum, weight, cosSquared] = [0, 0, 0].map(() => new Float64Array(sectorCount * stepCount)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
+  const floor = coherentFloor(tile);
+  const [sum, weight, cosSquared, floorShare] = [0, 0, 0, 0].map(
+    () => new Float64Array(sectorCount * stepCount),
+  ) as [Float64Array, Float64Array, Float64Array, Float64Array];
   for (let i = 0; i < cells.band.length; i++) {
     const unblurred = reference[cells.band[i]!];
     const step = stepOf(cells.along[i]! * levelPixelsPerFrame);
@@ -51,8 +54,9 @@ export function ratiosOf(tile: TileSpectrum): TileRatios {
     sum[at]! += count * Math.min(highestRatio, cells.cross[i]! / unblurred);
     weight[at]! += count;
     cosSquared[at]! += count * cells.cosSquared[i]!;
+    floorShare[at]! += count * Math.min(1, floor / unblurred);
   }
-  return { sum, weight, cosSquared, levelPixelsPerFrame };
+  return { sum, weight, cosSquared, floorShare, levelPixelsPerFrame };
 }
 
 function stepOf(cycles: number): number | undefined {
@@ -83,13 +87,14 @@ function poolStep(
 ): Omit<CurvePoint, 'sector'> | undefined {
   const votes: { value: number; weight: number }[] = [];
   let total = 0;
-  let cosSquared = 0;
+  let [cosSquared, floorShare] = [0, 0];
   for (const tile of tiles) {
     let [sum, weight] = [0, 0];
     for (const sector of sectors) {
       sum += tile.sum[sector * stepCount + step]!;
       weight += tile.weight[sector * stepCount + step]!;
       cosSquared += tile.cosSquared[sector * stepCount + step]!;
+      floorShare += tile.floorShare[sector * stepCount + step]!;
     }
     if (weight === 0) continue;
     total += weight;
@@ -101,6 +106,7 @@ function poolStep(
     attenuation: trimmedMean(votes),
     weight: total,
     cosSquared: cosSquared / total,
+    floorShare: floorShare / total,
   };
 }
 

@@ -39,13 +39,15 @@ export function mp4Samples(source: ByteSource, track: Mp4Track): Mp4Samples {
   }
   if (sizes.count > maxSamples)
     return { samples: [], stoppedBecause: `there are more than ${maxSamples} samples` };
-  return expanded(track, { sizes, durations: pairs(durations), runs: triples(runs), offsets });
+  return expanded(track, { sizes, durations: rows(durations, 2), runs: rows(runs, 3), offsets });
 }
 
 interface Tables {
   readonly sizes: Sizes;
-  readonly durations: readonly (readonly [count: number, ticks: number])[];
-  readonly runs: readonly Run[];
+  /** How many samples, how many ticks each. */
+  readonly durations: Rows;
+  /** From which chunk on, how many samples in each. */
+  readonly runs: Rows;
   readonly offsets: Offsets;
 }
 
@@ -56,9 +58,9 @@ function expanded(track: Mp4Track, { sizes, durations, runs, offsets }: Tables):
   let run = 0;
   for (let chunk = 0; chunk < offsets.count && samples.length < sizes.count; chunk++) {
     // Chunks are counted from 1 in the table.
-    while (runs[run + 1] !== undefined && runs[run + 1]!.firstChunk <= chunk + 1) run++;
+    while (run + 1 < runs.count && runs.at(run + 1, 0) <= chunk + 1) run++;
     let offset = offsets.at(chunk);
-    const inChunk = runs[run]?.samplesPerChunk ?? 0;
+    const inChunk = run < runs.count ? runs.at(run, 1) : 0;
     for (let each = 0; each < inChunk && samples.length < sizes.count; each++) {
       const time = clock();
       if (time === undefined) return { samples, stoppedBecause: 'samples without a time follow' };
@@ -77,15 +79,14 @@ function clockOf(durations: Tables['durations']): () => { from: number; to: numb
   let usedInRow = 0;
   let now = 0;
   return () => {
-    while (durations[row] !== undefined && usedInRow >= durations[row]![0]) {
+    while (row < durations.count && usedInRow >= durations.at(row, 0)) {
       row++;
       usedInRow = 0;
     }
-    const current = durations[row];
-    if (current === undefined) return undefined;
+    if (row >= durations.count) return undefined;
     usedInRow++;
     const from = now;
-    now += current[1];
+    now += durations.at(row, 1);
     return { from, to: now };
   };
 }
@@ -134,25 +135,13 @@ function chunkOffsets(stco: Buffer | undefined, co64: Buffer | undefined): Offse
   };
 }
 
-function pairs(table: Buffer): [number, number][] {
-  return rows(table, 2).map((at) => [table.readUInt32BE(at), table.readUInt32BE(at + 4)]);
+interface Rows {
+  readonly count: number;
+  at(row: number, column: number): number;
 }
 
-interface Run {
-  readonly firstChunk: number;
-  readonly samplesPerChunk: number;
-}
-
-function triples(table: Buffer): Run[] {
-  return rows(table, 3).map((at) => ({
-    firstChunk: table.readUInt32BE(at),
-    samplesPerChunk: table.readUInt32BE(at + 4),
-  }));
-}
-
-/** Places of the rows of a table of 32-bit numbers that really are there. */
-function rows(table: Buffer, numbers: number): number[] {
-  const rowBytes = numbers * 4;
-  const count = Math.min(table.readUInt32BE(4), Math.floor((table.length - 8) / rowBytes));
-  return Array.from({ length: count }, (_, row) => 8 + row * rowBytes);
+/** The rows of a table of 32-bit numbers that really are there; read where they lie, for there can be millions. */
+function rows(table: Buffer, columns: number): Rows {
+  const count = Math.min(table.readUInt32BE(4), Math.floor((table.length - 8) / (columns * 4)));
+  return { count, at: (row, column) => table.readUInt32BE(8 + (row * columns + column) * 4) };
 }

@@ -5,7 +5,7 @@ import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 import { heldUntilNext, joined } from './frames.ts';
 import type { TimedBytes } from './metadataSamples.ts';
-import { trackReading } from './trackReading.ts';
+import { keepRefusals, trackReading } from './trackReading.ts';
 
 // Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All
 // little-endian: 16 bits reserved, 16 bits type, then by type
@@ -74,7 +74,7 @@ export function parseCamm(packets: Iterable<TimedBytes>, context: TelemetryConte
   const refusals: Refusal[] = [];
   for (const { startSeconds, endSeconds, bytes } of packets) {
     const { facts, refusals: refused, isPoint } = parseCammPacket(bytes, context.source);
-    refusals.push(...refused);
+    keepRefusals(refusals, refused);
     if (Object.keys(facts).length > 0)
       (isPoint ? points : exposures).push({ startSeconds, endSeconds, ...facts });
   }

@@ -8,7 +8,7 @@ import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 import type { TimedBytes } from './metadataSamples.ts';
 import { valueReader } from './namedValues.ts';
 import type { ValueReader } from './namedValues.ts';
-import { trackReading } from './trackReading.ts';
+import { keepRefusals, trackReading } from './trackReading.ts';
 
 // QuickTime File Format Specification, "Timed Metadata Media". The sample entry holds a table of keys: a box for each,
 // whose type is the key's local number, with its name (keyd) and the type of its values (dtyp). A sample is a row of
@@ -48,7 +48,7 @@ export function parseMebx(entry: Buffer, samples: Iterable<TimedBytes>, context:
   const found: TrackSample[] = [];
   for (const { startSeconds, endSeconds, bytes } of samples) {
     const row = rowFacts(bytes, keys, context);
-    refusals.push(...row.refusals);
+    keepRefusals(refusals, row.refusals);
     if (Object.keys(row.facts).length > 0) found.push({ startSeconds, endSeconds, ...row.facts });
   }
   return trackReading(found, refusals, context);

@@ -8,7 +8,7 @@ import { isBounded } from '../plausible.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { heldUntilNext } from './frames.ts';
-import { trackReading } from './trackReading.ts';
+import { keepRefusals, trackReading } from './trackReading.ts';
 
 /** Where one coded frame lies, or begins, and when it is shown. */
 export interface FramePlace {
@@ -50,7 +50,7 @@ export async function readMotionJpeg(
     );
     if (samples.length === 0) whole.push(...sightings.filter(({ fact }) => !isBounded(fact)));
     if (Object.keys(facts).length > 0) samples.push({ startSeconds, endSeconds, ...facts });
-    refusals.push(...refused);
+    keepRefusals(refusals, refused);
   }
   if (frames.length > maxFrames) refusals.push(tooMany(frames.length, context.source));
   const reading = trackReading(heldUntilNext(samples), refusals, context);

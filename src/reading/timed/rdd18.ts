@@ -9,7 +9,7 @@ import type { FactSighting, Reading } from '../sighting.ts';
 import { exposureOf, isAcquisitionSet, parseAcquisitionSet } from './acquisitionSets.ts';
 import type { Acquisition } from './acquisitionSets.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { trackReading } from './trackReading.ts';
+import { keepRefusals, trackReading } from './trackReading.ts';
 
 /** The acquisition sets of one frame; frames without one are left out. */
 interface FrameSet extends Acquisition {
@@ -35,7 +35,7 @@ export function parseRdd18(
   const all = [...refusals];
   const samples = frames.flatMap((set): TrackSample[] => {
     const { facts, refused } = judged(set, context);
-    all.push(...refused);
+    keepRefusals(all, refused);
     if (rate === undefined || Object.keys(facts).length === 0) return [];
     return [{ startSeconds: set.frameIndex / rate, endSeconds: (set.frameIndex + 1) / rate, ...facts }];
   });

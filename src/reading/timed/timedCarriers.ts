@@ -33,8 +33,12 @@ export interface TimedClip {
 /** Reads what a clip carries over time, apart from text tracks. Only the tables and the samples themselves are read. */
 export async function readTimedCarriers(clip: TimedClip, ffprobe: Program): Promise<Reading[]> {
   const tracks = clip.moov === undefined ? [] : mp4Tracks(clip.source, clip.moov);
+  const numbered = tracks.map((track, at) => ({ track, label: labelOf(clip, track, at + 1) }));
   return [
-    ...tracks.flatMap((track, at) => metadataTrack(clip, track, at + 1)),
+    ...numbered
+      .filter(({ label }) => label !== undefined)
+      .slice(0, maxMetadataTracks)
+      .map(({ track, label }) => metadataTrack(clip, track, label!)),
     ...acquisition(clip),
     ...(await positions(clip, ffprobe)),
     ...(await motionJpeg(clip, tracks, ffprobe)),
@@ -46,27 +50,31 @@ function context(clip: TimedClip, source: string): TelemetryContext {
 }
 
 const maxEntryBytes = 65_536;
+// One for the lens and one for the way is plenty.
+const maxMetadataTracks = 4;
 
-function metadataTrack(clip: TimedClip, track: Mp4Track, number: number): Reading[] {
-  const { source } = clip;
-  const { start, end } = track.entryBody;
-  const entry = source.read(start, Math.min(maxEntryBytes, end - start));
-  const isMebx = track.entryType === 'mebx' && mebxKeys(Buffer.from(entry)).size > 0;
-  if (!isMebx && track.entryType !== 'camm') return [];
-  const label = `${isMebx ? 'timed metadata' : 'camera motion metadata'} in track ${number}`;
-  const { samples, stoppedBecause } = mp4Samples(source, track);
-  const bytes = sampleBytes(source, samples);
-  const reading = isMebx
-    ? parseMebx(Buffer.from(entry), bytes, context(clip, label))
-    : parseCamm(bytes, context(clip, label));
-  if (stoppedBecause === undefined) return [reading];
-  const refusal = {
-    what: 'telemetry',
-    raw: label,
-    source: label,
-    reason: `was read in part: ${stoppedBecause}`,
-  };
-  return [{ ...reading, refusals: [...reading.refusals, refusal] }];
+function entryOf({ source }: TimedClip, { entryBody: { start, end } }: Mp4Track): Buffer {
+  return source.read(start, Math.min(maxEntryBytes, end - start));
+}
+
+/** What to call a track that can hold facts; undefined for all others. */
+function labelOf(clip: TimedClip, track: Mp4Track, number: number): string | undefined {
+  if (track.entryType === 'camm') return `camera motion metadata in track ${number}`;
+  const isKnown = track.entryType === 'mebx' && mebxKeys(entryOf(clip, track)).size > 0;
+  return isKnown ? `timed metadata in track ${number}` : undefined;
+}
+
+function metadataTrack(clip: TimedClip, track: Mp4Track, label: string): Reading {
+  const { samples, stoppedBecause } = mp4Samples(clip.source, track);
+  const bytes = sampleBytes(clip.source, samples);
+  const reading =
+    track.entryType === 'mebx'
+      ? parseMebx(entryOf(clip, track), bytes, context(clip, label))
+      : parseCamm(bytes, context(clip, label));
+  if (stoppedBecause === undefined) return reading;
+  const reason = `was read in part: ${stoppedBecause}`;
+  const refusal = { what: 'telemetry', raw: label, source: label, reason };
+  return { ...reading, refusals: [...reading.refusals, refusal] };
 }
 
 function acquisition(clip: TimedClip): Reading[] {

@@ -70,6 +70,14 @@ function clipWide(track: Track): FactSighting[] {
   ];
 }
 
+// What is kept before the same ones are put together: a damaged track can refuse a million values.
+const maxKept = 1000;
+
+/** Adds refusals to those of a track, as long as there are not far too many. */
+export function keepRefusals(kept: Refusal[], more: readonly Refusal[]): void {
+  if (kept.length < maxKept) kept.push(...more);
+}
+
 // A fault of the writer repeats in every sample; it is worth saying once.
 const maxRefusals = 20;
 

@@ -76,7 +76,7 @@ details th { width: 11rem; }
 .plain b { font-weight: 600; }
 footer { margin-top: 3.5rem; }
 
-@media (max-width: 44rem) {
+@media (max-width: 52rem) {
   main { padding: 2rem 1.1rem 3rem; }
   h1 { font-size: 1.6rem; }
   h2 { margin-top: 2.6rem; }
@@ -88,7 +88,7 @@ footer { margin-top: 3.5rem; }
   .overview td { padding-left: .9rem; }
   .overview td:nth-child(odd) { padding-left: 0; }
   .overview td::before { content: attr(data-label); color: var(--soft); font-size: .8125rem; font-weight: 400; }
-    .recording { padding: 1.1rem 1.1rem .9rem; }
+  .recording { padding: 1.1rem 1.1rem .9rem; }
   .said { grid-template-columns: 1fr; gap: 0; }
   .said dd { margin-bottom: .7rem; }
   .said .advice { margin-bottom: 0; }

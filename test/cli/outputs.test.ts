@@ -1,0 +1,68 @@
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { refuseOutputInsideDump, writeOutputs } from '../../src/cli/outputs.ts';
+
+let scratch: string;
+
+beforeEach(() => {
+  scratch = mkdtempSync(path.join(tmpdir(), 'halfturn-outputs-'));
+  mkdirSync(path.join(scratch, 'card', 'DCIM'), { recursive: true });
+});
+
+afterEach(() => rmSync(scratch, { recursive: true, force: true }));
+
+const inScratch = (...parts: string[]) => path.join(scratch, ...parts);
+
+describe('refuseOutputInsideDump()', () => {
+  it.each(['card', 'card/report', 'card/DCIM/deeper/still', 'card/..report', 'elsewhere/../card/report'])(
+    'refuses %s',
+    async (folder) => {
+      await expect(refuseOutputInsideDump(inScratch(folder), inScratch('card'))).rejects.toThrow(
+        /lies inside the dump/,
+      );
+    },
+  );
+
+  it('refuses a way in through a link', async () => {
+    symlinkSync(inScratch('card'), inScratch('door'));
+    await expect(refuseOutputInsideDump(inScratch('door', 'report'), inScratch('card'))).rejects.toThrow(
+      /inside/,
+    );
+  });
+
+  it.each(['card-report', 'reports/card', '..card'])('lets %s be', async (folder) => {
+    await expect(refuseOutputInsideDump(inScratch(folder), inScratch('card'))).resolves.toBeUndefined();
+  });
+
+  it('leaves a dump that does not exist, or is one file, to others', async () => {
+    writeFileSync(inScratch('one.mp4'), '');
+    await expect(refuseOutputInsideDump(inScratch('report'), inScratch('nowhere'))).resolves.toBeUndefined();
+    await expect(refuseOutputInsideDump(inScratch('report'), inScratch('one.mp4'))).resolves.toBeUndefined();
+  });
+});
+
+describe('writeOutputs()', () => {
+  it('writes whole files, replaces old ones and leaves nothing temporary behind', async () => {
+    await writeOutputs(inScratch('out', 'deep'), { 'a.txt': 'old', 'b.txt': 'two' });
+    await writeOutputs(inScratch('out', 'deep'), { 'a.txt': 'new' });
+    expect(readdirSync(inScratch('out', 'deep')).toSorted()).toEqual(['a.txt', 'b.txt']);
+    expect(readFileSync(inScratch('out', 'deep', 'a.txt'), 'utf8')).toBe('new');
+  });
+
+  it('says in one sentence where it could not write', async () => {
+    writeFileSync(inScratch('file'), '');
+    await expect(writeOutputs(inScratch('file', 'out'), { 'a.txt': '' })).rejects.toThrow(
+      /could not be written to/,
+    );
+  });
+});
