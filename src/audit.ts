@@ -7,7 +7,8 @@ import { HalfturnError } from './domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from './domain/kit.ts';
 import type { Limits } from './domain/limits.ts';
 import type { Measurement } from './domain/measurement.ts';
-import type { Problem, Recording } from './domain/recording.ts';
+import type { RecordingPictures } from './domain/pictures.ts';
+import type { Note, Problem, Recording } from './domain/recording.ts';
 import type { AuditDocument, ReportedExposure, ReportedRecording } from './domain/report.ts';
 import type { ExposureOffset } from './judging/check.ts';
 import { exposureOffset } from './judging/exposure.ts';
@@ -19,6 +20,8 @@ import { locatePrograms, type Program } from './programs/locate.ts';
 import { readDump, type DumpEntry } from './reading/dump.ts';
 import { fittedFor, loadFlightNotes, type FlightNotes } from './reading/flightNotes.ts';
 import { readRecording } from './reading/recordings.ts';
+import { shootingOrder } from './reading/shootingOrder.ts';
+import { joinedSplits } from './reading/splitClips.ts';
 import { standingCautions } from './reporting/cautions.ts';
 import { reportedRecording } from './reporting/document.ts';
 
@@ -42,6 +45,8 @@ export interface AuditOptions {
   /** Recordings worked on at once; as many as there are cores where absent. */
   readonly atOnce?: number;
   readonly onProgress?: (progress: AuditProgress) => void;
+  /** Receives small pictures of each recording that was measured; without it none are made. */
+  readonly onPictures?: (pictures: RecordingPictures) => void;
 }
 
 /**
@@ -56,7 +61,8 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
   const notes = await loadFlightNotes(dump, options.notesFile, kit);
   const [{ entries, problems, leftAside }, programs] = await Promise.all([readDump(dump), locatePrograms()]);
 
-  const examined = await examineAll(entries, programs, { ...options, measure });
+  const examined = inShootingOrder(await examineAll(entries, programs, { ...options, measure }));
+  const fileNotes = notesOn(examined);
   const fNumbersSeen = fNumbersOf(examined);
   const recordings = examined.flatMap(({ recording, measurement }) => {
     if (recording === undefined) return [];
@@ -81,7 +87,8 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
     recordings,
     sequences: [],
     problems: [...problems, ...examined.flatMap((one) => one.problems)],
-    leftAside: leftAside as Readonly<Record<string, number>>,
+    leftAside: { ...leftAside, ...editedCount(examined) },
+    ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
     cautions: standingCautions,
   };
 }
@@ -89,7 +96,33 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
 interface Examined {
   readonly recording?: Recording;
   readonly measurement?: Measurement;
+  /** Set where the file turned out to be no recording. */
+  readonly edited?: Note;
   readonly problems: readonly Problem[];
+}
+
+/** Problems without a recording stay in front, in the order of the walk. */
+function inShootingOrder(examined: readonly Examined[]): readonly Examined[] {
+  const measured = new Map(examined.map(({ recording, measurement }) => [recording?.path, measurement]));
+  const read = examined.flatMap(({ recording }) => recording ?? []);
+  const ordered = joinedSplits(shootingOrder(read)).map((recording): Examined => {
+    const measurement = measured.get(recording.path);
+    return { recording, ...(measurement && { measurement }), problems: [] };
+  });
+  const rest = examined.map(({ edited, problems }) => ({ ...(edited && { edited }), problems }));
+  return [...rest, ...ordered];
+}
+
+function notesOn(examined: readonly Examined[]): readonly Note[] {
+  return examined.flatMap(({ recording, edited }) => [
+    ...(edited === undefined ? [] : [edited]),
+    ...(recording?.copies ?? []).map((path) => ({ path, message: `is a copy of ${recording!.path}` })),
+  ]);
+}
+
+function editedCount(examined: readonly Examined[]): { readonly edited?: number } {
+  const edited = examined.filter((one) => one.edited !== undefined).length;
+  return edited === 0 ? {} : { edited };
 }
 
 interface Programs {
@@ -113,8 +146,9 @@ async function examineAll(
 
 /** Reads and measures one recording. Whatever goes wrong stays with this recording. */
 async function examine(entry: DumpEntry, programs: Programs, options: AuditOptions): Promise<Examined> {
-  const { recording, problem } = await readRecording(entry, programs);
+  const { recording, problem, edited } = await readRecording(entry, programs);
   const problems = problem === undefined ? [] : [problem];
+  if (edited !== undefined) return { edited, problems };
   if (recording === undefined || options.measure === 'off' || options.measure === undefined)
     return { ...(recording && { recording }), problems };
   try {
@@ -122,6 +156,7 @@ async function examine(entry: DumpEntry, programs: Programs, options: AuditOptio
       program: programs.ffmpeg,
       mode: options.measure,
       limits: options.limits ?? defaultLimits,
+      ...(options.onPictures === undefined ? {} : { onPictures: options.onPictures }),
     });
     return { recording, measurement, problems };
   } catch (error) {

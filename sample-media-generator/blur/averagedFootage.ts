@@ -45,7 +45,19 @@ const lightOfCode = Float64Array.from({ length: 256 }, (_, code) => {
 });
 
 async function* lumaFrames(file: string, length: number): AsyncGenerator<Uint8Array> {
-  const options = ['-v', 'error', '-i', file, '-vf', 'extractplanes=y', '-f', 'rawvideo', '-pix_fmt', 'gray', 'pipe:1'];
+  const options = [
+    '-v',
+    'error',
+    '-i',
+    file,
+    '-vf',
+    'extractplanes=y',
+    '-f',
+    'rawvideo',
+    '-pix_fmt',
+    'gray',
+    'pipe:1',
+  ];
   const child = spawn(await findFfmpeg(), options, { stdio: ['ignore', 'pipe', 'inherit'] });
   let rest = Buffer.alloc(0);
   for await (const part of child.stdout) {

@@ -9,13 +9,17 @@ const midGrey = 0.2;
 const deviates = normalDeviates(65536);
 
 /** What becomes of collected light on its way into a file: lens, sensor noise, curve, denoising, sharpening, codes. */
-export function photograph(blur: BlurCase, light: Float32Array, frameIndex: number): Uint8Array | Uint16Array {
+export function photograph(
+  blur: BlurCase,
+  light: Float32Array,
+  frameIndex: number,
+): Uint8Array | Uint16Array {
   const { width } = blur;
   gaussian(light, width, blur.lensSigmaPixels);
   if (blur.noiseCodes > 0) addNoise(light, blur, frameIndex);
   const curve = curves[blur.transfer];
   for (let i = 0; i < light.length; i++)
-    light[i] = curve[Math.min(1, Math.sqrt(Math.max(0, light[i]!))) * CURVE_TABLE_STEPS + 0.5 | 0]!;
+    light[i] = curve[(Math.min(1, Math.sqrt(Math.max(0, light[i]!))) * CURVE_TABLE_STEPS + 0.5) | 0]!;
   const signal = blur.denoiseSignal === undefined ? light : denoise(light, width, blur.denoiseSignal);
   if (blur.sharpening !== undefined) sharpen(signal, width, blur.sharpening);
   return codes(signal, blur.bitDepth);
@@ -24,14 +28,17 @@ export function photograph(blur: BlurCase, light: Float32Array, frameIndex: numb
 function gaussian(picture: Float32Array, width: number, sigma: number): void {
   if (sigma <= 0) return;
   const radius = Math.ceil(3 * sigma);
-  const kernel = Float64Array.from({ length: 2 * radius + 1 }, (_, i) => Math.exp(-((i - radius) ** 2) / (2 * sigma ** 2)));
+  const kernel = Float64Array.from({ length: 2 * radius + 1 }, (_, i) =>
+    Math.exp(-((i - radius) ** 2) / (2 * sigma ** 2)),
+  );
   const total = kernel.reduce((sum, weight) => sum + weight, 0);
   for (const step of [1, width]) {
     const source = picture.slice();
     // The outermost pixels keep what they have.
     for (let i = radius * step; i < picture.length - radius * step; i++) {
       let sum = kernel[radius]! * source[i]!;
-      for (let k = 1; k <= radius; k++) sum += kernel[radius + k]! * (source[i - k * step]! + source[i + k * step]!);
+      for (let k = 1; k <= radius; k++)
+        sum += kernel[radius + k]! * (source[i - k * step]! + source[i + k * step]!);
       picture[i] = sum / total;
     }
   }

@@ -20,8 +20,7 @@ export function cameraPath(blur: BlurCase, scene: LightPicture, nearness = 1): C
       const angle = (speed / 500) * time;
       return about(centre, { width, height }, 2 * Math.cos(angle), 2 * Math.sin(angle));
     }
-    if (blur.move === 'zoom')
-      return about(centre, { width, height }, 2 * Math.exp((-speed / 500) * time), 0);
+    if (blur.move === 'zoom') return about(centre, { width, height }, 2 * Math.exp((-speed / 500) * time), 0);
     if (blur.move === 'flight') return overGround(blur, scene, speed * time);
     const shake = vibration(blur, frameTime);
     const start = 300 + 900 * lattice(blur.seed, 1, 5);

@@ -15,12 +15,29 @@ const cutOut = {
   frames: 4,
   compression: { codec: 'h264', megabitsPerSecond: 13.3 },
 } as const;
-const ultraHd = { width: 3840, height: 2160, compression: { codec: 'h265', megabitsPerSecond: 100 } } as const;
+const ultraHd = {
+  width: 3840,
+  height: 2160,
+  compression: { codec: 'h265', megabitsPerSecond: 100 },
+} as const;
 
 export const angles = [11.25, 22.5, 45, 90, 120, 172.8, 180, 270, 360] as const;
 export const speeds = [3, 6, 10, 16, 30, 60] as const;
 const scenes = [
-  ...['leaves', 'plants', 'gravel', 'path', 'grass', 'boats', 'fields', 'autumn', 'clouded', 'beasts', 'town', 'garden'],
+  ...[
+    'leaves',
+    'plants',
+    'gravel',
+    'path',
+    'grass',
+    'boats',
+    'fields',
+    'autumn',
+    'clouded',
+    'beasts',
+    'town',
+    'garden',
+  ],
 ] as const;
 const directions = [0, 90, 15, -35, 70, 130, 180] as const;
 
@@ -44,7 +61,10 @@ const degradations: Readonly<Record<string, Variation>> = {
 export function listCases(): readonly ListedCase[] {
   const list: ListedCase[] = [];
   const count = new Map<string, number>();
-  const add = (group: string, variation: Variation & { move: CameraMove; angleDegrees: number; pixelsPerFrame: number }) => {
+  const add = (
+    group: string,
+    variation: Variation & { move: CameraMove; angleDegrees: number; pixelsPerFrame: number },
+  ) => {
     const index = list.length;
     const turn = count.get(group) ?? 0;
     count.set(group, turn + 1);
@@ -69,16 +89,26 @@ export function listCases(): readonly ListedCase[] {
       for (const pixelsPerFrame of [12, 20])
         add(group, { move: 'pan', angleDegrees, pixelsPerFrame, ...variation });
   for (const angleDegrees of [22.5, 90, 180, 360])
-    for (const pixelsPerFrame of [16, 40]) add('4k', { move: 'pan', angleDegrees, pixelsPerFrame, ...ultraHd, frames: 3 });
+    for (const pixelsPerFrame of [16, 40])
+      add('4k', { move: 'pan', angleDegrees, pixelsPerFrame, ...ultraHd, frames: 3 });
   for (const angleDegrees of [45, 120, 180, 270])
     for (const pixelsPerFrame of [14, 36])
-      add('1080p', { move: 'pan', angleDegrees, pixelsPerFrame, ...usualCamera, frames: 4, accelerationFraction: 0.06 });
+      add('1080p', {
+        move: 'pan',
+        angleDegrees,
+        pixelsPerFrame,
+        ...usualCamera,
+        frames: 4,
+        accelerationFraction: 0.06,
+      });
   for (const angleDegrees of [11.25, 45, 90, 120])
-    for (const pixelsPerFrame of [10, 24, 40]) add('clean', { move: 'pan', angleDegrees, pixelsPerFrame, ...undegraded });
+    for (const pixelsPerFrame of [10, 24, 40])
+      add('clean', { move: 'pan', angleDegrees, pixelsPerFrame, ...undegraded });
   for (const angleDegrees of [45, 180, 360])
     for (const pixelsPerFrame of [0, 1]) add('still', { move: 'pan', angleDegrees, pixelsPerFrame });
   for (const conversion of ['doubled', 'four-to-five', 'mixed'] as const)
-    for (const angleDegrees of [45, 90, 180, 360]) add(conversion, { move: 'pan', angleDegrees, pixelsPerFrame: 16, conversion });
+    for (const angleDegrees of [45, 90, 180, 360])
+      add(conversion, { move: 'pan', angleDegrees, pixelsPerFrame: 16, conversion });
   return list.sort((a, b) => a.scene.localeCompare(b.scene));
 }
 

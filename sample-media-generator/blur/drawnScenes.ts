@@ -42,7 +42,12 @@ function scattered(shapes: Shapes, random: Random): LightPicture {
   for (let i = 0; i < shapes.count; i++) {
     const size = (a + (b - a) * random()) ** (1 / (1 - shapes.power));
     const tone = 0.04 + 0.75 * random() ** 1.8;
-    ellipse(light, random, { size, tone, elongation: 1 + (shapes.elongation - 1) * random(), textured: shapes.textured });
+    ellipse(light, random, {
+      size,
+      tone,
+      elongation: 1 + (shapes.elongation - 1) * random(),
+      textured: shapes.textured,
+    });
   }
   return { width, height, light };
 }
@@ -77,7 +82,7 @@ function town(random: Random): LightPicture {
   const light = new Float32Array(width * height).fill(0.05);
   for (let y = 0; y < height; y += 300) {
     for (let x = 0; x < width; x += 400) {
-      for (let left = x + 48; left < x + 390; ) {
+      for (let left = x + 48; left < x + 390;) {
         const right = Math.min(x + 390, left + 36 + Math.floor(random() * 84));
         const bottom = Math.min(y + 290, y + 108 + Math.floor(random() * 170));
         const tone = 0.02 + 0.7 * random() ** 2;

@@ -75,7 +75,12 @@ function collect(scene: LightPicture, tracks: Tracks, blur: BlurCase, row: Float
 }
 
 /** The near layer hides the far one at every moment of the exposure, not only in its sum. */
-function collectLayers({ far, near }: Required<Layers>, farTracks: Tracks, nearTracks: Tracks, row: Float32Array): void {
+function collectLayers(
+  { far, near }: Required<Layers>,
+  farTracks: Tracks,
+  nearTracks: Tracks,
+  row: Float32Array,
+): void {
   const { samples } = nearTracks;
   for (let j = 0; j < samples; j++) {
     const nearAt = placesAt(nearTracks, (j + 0.5) / samples);

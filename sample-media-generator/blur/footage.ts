@@ -45,13 +45,16 @@ function islands({ width, height }: LightPicture): LightPicture {
 export async function renderFrames(blur: BlurCase): Promise<readonly Codes[] | undefined> {
   const layers = await layersOf(blur);
   if (layers === undefined) return undefined;
-  const frames = Array.from({ length: blur.frames }, (_, frame) => photograph(blur, expose(blur, layers, frame), frame));
+  const frames = Array.from({ length: blur.frames }, (_, frame) =>
+    photograph(blur, expose(blur, layers, frame), frame),
+  );
   return convert(frames, blur.conversion);
 }
 
 function convert(frames: readonly Codes[], conversion: BlurCase['conversion']): readonly Codes[] {
   if (conversion === 'doubled') return frames.flatMap((frame) => [frame, frame]);
-  if (conversion === 'four-to-five') return frames.flatMap((frame, i) => (i % 4 === 2 ? [frame, frame] : [frame]));
+  if (conversion === 'four-to-five')
+    return frames.flatMap((frame, i) => (i % 4 === 2 ? [frame, frame] : [frame]));
   if (conversion !== 'mixed') return frames;
   // 24 to 30 frames/s: the k-th new picture stands at 0.8 k between the old ones.
   const last = Math.floor((frames.length - 1) / 0.8);

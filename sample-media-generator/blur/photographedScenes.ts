@@ -46,7 +46,10 @@ export async function loadPhotograph(name: string): Promise<LightPicture | undef
     .toBuffer({ resolveWithObject: true });
   const light = new Float32Array(info.width * info.height);
   for (let i = 0, at = 0; i < light.length; i++, at += info.channels)
-    light[i] = 0.2126 * srgbLight[data[at]!]! + 0.7152 * srgbLight[data[at + 1]!]! + 0.0722 * srgbLight[data[at + 2]!]!;
+    light[i] =
+      0.2126 * srgbLight[data[at]!]! +
+      0.7152 * srgbLight[data[at + 1]!]! +
+      0.0722 * srgbLight[data[at + 2]!]!;
   return { width: info.width, height: info.height, light };
 }
 

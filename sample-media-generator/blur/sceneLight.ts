@@ -12,7 +12,12 @@ export function addRow(scene: LightPicture, { x, y }: RowPlaces, straight: boole
   for (let i = 0; i < row.length; i++) row[i]! += lightAt(scene, x[i]!, y[i]!);
 }
 
-function addStraightRow({ width, height, light }: LightPicture, x: number, y: number, row: Float32Array): boolean {
+function addStraightRow(
+  { width, height, light }: LightPicture,
+  x: number,
+  y: number,
+  row: Float32Array,
+): boolean {
   const [left, top] = [Math.floor(x), Math.floor(y)];
   if (left < 0 || top < 0 || left + 2 * row.length >= width || top + 1 >= height) return false;
   const [u, v] = [x - left, y - top];
@@ -34,7 +39,12 @@ function lightAt({ width, height, light }: LightPicture, x: number, y: number): 
     const below = light[at + width]! + u * (light[at + width + 1]! - light[at + width]!);
     return above + v * (below - above);
   }
-  const [l, r, t, b] = [mirror(left, width), mirror(left + 1, width), mirror(top, height), mirror(top + 1, height)];
+  const [l, r, t, b] = [
+    mirror(left, width),
+    mirror(left + 1, width),
+    mirror(top, height),
+    mirror(top + 1, height),
+  ];
   const above = light[t * width + l]! * (1 - u) + light[t * width + r]! * u;
   const below = light[b * width + l]! * (1 - u) + light[b * width + r]! * u;
   return above * (1 - v) + below * v;

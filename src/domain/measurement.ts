@@ -29,6 +29,8 @@ export interface FrameMeasure {
   readonly crushedFraction: number;
   /** Mean scene light of the picture against mid-grey (18 %), + = brighter. Absent where the transfer is unknown. */
   readonly levelStops?: number;
+  /** Median image motion from this frame to the next, at recorded width; only where a pair of frames was compared. */
+  readonly motionPixelsPerFrame?: number;
 }
 
 export interface MaxAndMedian {

@@ -11,6 +11,9 @@ export type RangeName = 'narrow' | 'full';
 /** `repeating`: evenly timed, with gaps of whole frames, for which the frame before is shown again. */
 export type FrameTiming = 'constant' | 'variable' | 'repeating';
 
+/** What a picture that was put together from several exposures says of how. */
+export type CompositeKind = 'general' | 'while-shooting';
+
 /** Everything that can be known of a recording without looking at its picture. Units are in the names. */
 export interface FactValues {
   /** ISO 8601; carries an offset only where one was recorded. */
@@ -53,6 +56,8 @@ export interface FactValues {
   exposureProgram: string;
   meteringMode: string;
   whiteBalance: string;
+  /** Put together from several exposures, in general or while shooting (Exif CompositeImage 2 and 3). */
+  composite: CompositeKind;
 }
 
 export type FactName = keyof FactValues;
@@ -115,6 +120,19 @@ export interface Recording {
   readonly refusals: readonly Refusal[];
   /** Sidecars that were read for this recording, as paths relative to the dump. */
   readonly sidecars: readonly string[];
+  /** 32 hex digits that copies of one recording share: of its length and of parts of its content. */
+  readonly fingerprint?: string;
+  /** Paths of copies of this recording, which are not audited for themselves. */
+  readonly copies?: readonly string[];
+  /** Path of the clip that this one goes on where that one was cut at the largest size that a card can hold. */
+  readonly continues?: string;
+}
+
+/** Something that was done with a file and is no fault: which, and what, as the rest of a sentence. */
+export interface Note {
+  readonly path: string;
+  /** Begins after the path: "is a copy of DCIM/100_AERO/CLIP0001.MP4". */
+  readonly message: string;
 }
 
 /** A file or folder that could not be audited, or only in part: which, what is wrong, what to do. */

@@ -6,6 +6,7 @@ import type {
   Fact,
   FactName,
   FactValues,
+  Note,
   Problem,
   RecordingKind,
   Refusal,
@@ -25,6 +26,8 @@ export interface AuditDocument {
   readonly problems: readonly Problem[];
   /** Files that were recognised and left alone, counted by what they are. */
   readonly leftAside: Readonly<Record<string, number>>;
+  /** What was done with single files, where the counts do not say enough; absent where there is nothing to say. */
+  readonly notes?: readonly Note[];
   readonly cautions: readonly string[];
 }
 
@@ -75,8 +78,18 @@ export interface ReportedShutter {
   readonly matters: 'yes' | 'no' | 'unknown';
 }
 
+/** One looked-at frame of a clip, as far as a plot over time needs it. */
+export interface ReportedFrame {
+  readonly atSeconds: number;
+  readonly clippedFraction: number;
+  readonly levelStops?: number;
+  readonly motionPixelsPerFrame?: number;
+}
+
 export interface ReportedPicture {
   readonly framesMeasured: number;
+  /** The looked-at frames of a clip, thinned to at most 200: of each stretch the one that clips most. */
+  readonly frames?: readonly ReportedFrame[];
   readonly samplingStepSeconds?: number;
   readonly ceiling: Ceiling;
   readonly clippedFraction: MaxAndMedian;
@@ -126,6 +139,12 @@ export interface ReportedRecording {
   readonly kind: RecordingKind;
   readonly sizeBytes: number;
   readonly sidecars: readonly string[];
+  /** 32 hex digits that copies of one recording share, wherever they lie. */
+  readonly fingerprint?: string;
+  /** Paths of copies, which are not audited for themselves. */
+  readonly copies?: readonly string[];
+  /** Path of the clip that this one goes on after it reached the largest size that the card can hold. */
+  readonly continues?: string;
   readonly facts: ReportedFacts;
   readonly track?: ReportedTrack;
   readonly shutter?: ReportedShutter;

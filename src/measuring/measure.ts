@@ -1,10 +1,12 @@
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
+import type { RecordingPictures } from '../domain/pictures.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { Program } from '../programs/locate.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
+import { planPictures, type PictureCollector } from './pictures.ts';
 import type { MeasureMode } from './sampling.ts';
 
 export interface MeasureOptions {
@@ -12,16 +14,27 @@ export interface MeasureOptions {
   readonly mode: MeasureMode;
   readonly limits: Pick<Limits, 'clippedFraction'>;
   readonly signal?: AbortSignal;
+  /** Receives small pictures of what was looked at. */
+  readonly onPictures?: (pictures: RecordingPictures) => void;
 }
 
 /** Measures the pictures of one recording. What cannot be measured at all is a HalfturnError. */
-export async function measureRecording(
+export async function measureRecording(recording: Recording, options: MeasureOptions): Promise<Measurement> {
+  if (options.onPictures === undefined) return measurePictures(recording, options);
+  const pictures = planPictures(recording.facts);
+  const measurement = await measurePictures(recording, options, pictures);
+  options.onPictures(await pictures.result(recording.path, measurement.ceiling));
+  return measurement;
+}
+
+async function measurePictures(
   { file, kind, facts }: Recording,
   { program, mode, limits, signal }: MeasureOptions,
+  pictures?: PictureCollector,
 ): Promise<Measurement> {
   const media = await openMedia(file);
   try {
-    if (kind === 'still') return await measureStill(media, facts);
+    if (kind === 'still') return await measureStill(media, facts, pictures?.pixels);
     return await measureClip({
       program,
       media,
@@ -29,6 +42,7 @@ export async function measureRecording(
       mode,
       clippedFlagFraction: limits.clippedFraction,
       ...(signal === undefined ? {} : { signal }),
+      ...(pictures === undefined ? {} : { onFrame: pictures.frame }),
     });
   } finally {
     await media.close();

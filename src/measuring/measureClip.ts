@@ -1,11 +1,11 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Measurement } from '../domain/measurement.ts';
+import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { Program } from '../programs/locate.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { decodeSteps } from './decodeSteps.ts';
 import { planFrameMeter } from './frameMeter.ts';
-import type { FrameGeometry } from './frames.ts';
+import type { Frame, FrameGeometry } from './frames.ts';
 import { planMotionPairs } from './motionPairs.ts';
 import { planSampling } from './sampling.ts';
 import type { MeasureMode } from './sampling.ts';
@@ -20,6 +20,8 @@ export interface ClipRequest {
   /** Frames that clip more than this fraction of their area make up the clipped spans. */
   readonly clippedFlagFraction: number;
   readonly signal?: AbortSignal;
+  /** Sees every looked-at frame; its arrays are overwritten afterwards. */
+  readonly onFrame?: (frame: Frame) => void;
 }
 
 const assumedFramesPerSecond = 30;
@@ -58,6 +60,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       if (closesPair) motion.second(frame);
       if (opensPair) motion.first(frame);
       if (isSample) meter.measure(frame);
+      if (isSample) request.onFrame?.(frame);
     },
   );
   const { frames, ceiling } = meter.result();
@@ -66,11 +69,19 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const spans = clippedSpans(frames, request.clippedFlagFraction, lookedAtTo);
   const motionPixelsPerFrame = motion.result();
   return {
-    ...summarise(frames, ceiling, spans),
+    ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
     samplingStepSeconds: plan.stepSeconds,
     ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
     ...(endedEarly === undefined ? {} : { endedEarly }),
   };
+}
+
+/** Motion belongs to the first frame of its pair, which is a looked-at one. */
+function withMotion(frames: readonly FrameMeasure[], motion: ReadonlyMap<number, number>): FrameMeasure[] {
+  return frames.map((frame) => {
+    const motionPixelsPerFrame = motion.get(frame.atSeconds);
+    return motionPixelsPerFrame === undefined ? frame : { ...frame, motionPixelsPerFrame };
+  });
 }
 
 async function consume<T, R>(generator: AsyncGenerator<T, R>, take: (value: T) => void): Promise<R> {

@@ -18,7 +18,11 @@ const midGrey = 0.18;
 const placesForLevel = 40_000;
 
 /** Measures one still at full size. A still that cannot be decoded is a HalfturnError. */
-export async function measureStill(media: OpenMedia, facts: Facts): Promise<Measurement> {
+export async function measureStill(
+  media: OpenMedia,
+  facts: Facts,
+  onPixels?: (pixels: StillPixels) => void,
+): Promise<Measurement> {
   const pixels = await readStillPixels(await readWhole(media));
   refusePreview(pixels, facts);
   if (pixels.height === 0)
@@ -27,6 +31,7 @@ export async function measureStill(media: OpenMedia, facts: Facts): Promise<Meas
       'Copy it from the card again.',
     );
   const frame = measurePixels(pixels);
+  onPixels?.(pixels);
   return {
     ...summarise([frame], nominalCeiling, []),
     ...(pixels.cutShort === undefined ? {} : { endedEarly: { atSeconds: 0, reason: pixels.cutShort } }),

@@ -1,5 +1,5 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/apex.ts';
-import type { FactName, Refusal } from '../domain/recording.ts';
+import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
 import type { CaptureFacts, CaptureValues } from './captureValues.ts';
 import { exposureWords } from './exposureWords.ts';
 import type { BoundedFact } from './plausible.ts';
@@ -24,7 +24,14 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): CaptureFa
     firstPlausible('focalLengthMm', [values.number('FocalLength')], carrier),
     positionFacts(values, carrier),
     timeFacts(values, carrier),
-    { sightings: [...wordFacts(values, carrier), ...cameraFacts(values, carrier)], refusals: [] },
+    {
+      sightings: [
+        ...wordFacts(values, carrier),
+        ...cameraFacts(values, carrier),
+        ...compositeFacts(values, carrier),
+      ],
+      refusals: [],
+    },
   ];
   return {
     sightings: parts.flatMap((part) => part.sightings),
@@ -51,9 +58,19 @@ function firstPlausible(
 
 // CompositeImage 2 and 3: made from several exposures (Exif 2.32). The recorded time then stands for one of them or for
 // their sum, which the source says for the person who reads it.
+function compositeFacts(values: CaptureValues, carrier: Carrier): FactSighting[] {
+  const recorded = values.number('CompositeImage');
+  const kind = recorded && compositeKinds.get(recorded.value);
+  return recorded && kind ? [sighting('composite', kind, carrier, recorded.source)] : [];
+}
+
+const compositeKinds: ReadonlyMap<number, CompositeKind> = new Map([
+  [2, 'general'],
+  [3, 'while-shooting'],
+]);
+
 function exposureFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {
-  const composite = values.number('CompositeImage');
-  const isComposite = composite?.value === 2 || composite?.value === 3;
+  const isComposite = compositeFacts(values, carrier).length > 0;
   const candidates = [values.number('ExposureTime'), fromShutterSpeed(values.number('ShutterSpeedValue'))];
   const marked = candidates.map((candidate) =>
     candidate && isComposite

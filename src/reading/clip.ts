@@ -9,6 +9,7 @@ import { matroskaXmp } from './containers/matroska.ts';
 import { mp4Contents } from './containers/mp4Boxes.ts';
 import type { Mp4Contents } from './containers/mp4Boxes.ts';
 import { mp4Keys } from './containers/mp4Keys.ts';
+import { missingEnd } from './containers/missingEnd.ts';
 import { isOverloaded } from './containers/mp4Load.ts';
 import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
 import type { ProbeResult } from './ffprobe.ts';
@@ -46,7 +47,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Cl
   const stated = parseFfprobe(probed, times);
   const clip = { media, source, moov: boxes?.moov, probed, stated };
   const timed = await readTimedCarriers(clip, programs.ffprobe);
-  const problem = partial(result, boxes);
+  const problem = partial(result, boxes?.missingBytes ?? missingEnd(source));
   return {
     readings: [
       withoutPlaybackRate(stated, timed),
@@ -98,7 +99,11 @@ function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Readin
   const parsed = packet === undefined ? [] : [parseXmp(packet, origin)];
   return [
     ...(boxes === undefined ? [] : [{ sightings: [], refusals: boxes.refusals }]),
-    ...parsed.map(({ sightings, refusals }) => ({ sightings, refusals })),
+    ...parsed.map(({ sightings, refusals, writtenBy }) => ({
+      sightings,
+      refusals,
+      ...(writtenBy === undefined ? {} : { writtenBy }),
+    })),
   ];
 }
 
@@ -128,9 +133,7 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
       hint: 'It may be damaged. Copy it from the card again.',
     };
   }
-  if (result.ended === 'output-limit') {
-    return overloaded;
-  }
+  if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
   if (boxes?.hasIndex === false || /moov atom not found/.test(result.stderr)) {
     return {
       message: 'was cut off: its index is missing, so no frame can be found',
@@ -151,9 +154,9 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
 }
 
 /** A clip that was read although something is missing. */
-function partial(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble | undefined {
-  if (boxes?.missingBytes !== undefined) {
-    const message = `the recording was cut off: ${boxes.missingBytes} bytes of it are missing at the end`;
+function partial(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
+  if (missingBytes !== undefined) {
+    const message = `was cut off: ${missingBytes} bytes are missing at its end`;
     return { message, hint: 'Copy it from the card again. What is there was read.' };
   }
   const says = firstLine(result.stderr);
@@ -167,6 +170,6 @@ function partial(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble |
 function firstLine(stderr: string): string {
   const line = stderr.split('\n').find((one) => one.trim() !== '') ?? '';
   // Names and addresses inside the program mean nothing to the person.
-  const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll('file:/proc/self/fd/3', 'the file');
+  const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll(/file:\/proc\/self\/fd\/3(?:: )?/g, '');
   return displayText(plain.trim().slice(0, 200));
 }

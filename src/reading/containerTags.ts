@@ -27,7 +27,16 @@ export function containerTags(probed: Probed, stream: ProbedStream | undefined):
   return {
     sightings: readings.flatMap(({ sightings }) => sightings),
     refusals: readings.flatMap(({ refusals }) => refusals),
+    ...writtenBy(tags),
   };
+}
+
+/** A general muxing library, or the software that a QuickTime file names. */
+function writtenBy(tags: Tags): { readonly writtenBy?: string } {
+  const muxer = tags.get('encoder');
+  const software = first(tags, ['com.apple.quicktime.software', 'software']);
+  const [tag, text] = /^lav[fc]\d/i.test(muxer ?? '') ? ['encoder', muxer!] : (software ?? []);
+  return tag === undefined ? {} : { writtenBy: `container tag ${tag} "${shown(text ?? '').slice(0, 80)}"` };
 }
 
 const nothing: Reading = { sightings: [], refusals: [] };

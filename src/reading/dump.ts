@@ -3,9 +3,11 @@ import { basename, dirname, resolve } from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem, RecordingKind } from '../domain/recording.ts';
+import { besideCard, withoutCopies } from './copies.ts';
 import { classifyName, nameKey, splitName } from './fileNames.ts';
 import type { LeftAside } from './fileNames.ts';
 import { looksLike } from './looksLike.ts';
+import type { Look } from './looksLike.ts';
 import { compareNames, displayPath, listFiles, walk } from './walk.ts';
 import type { Walk, WalkedFile } from './walk.ts';
 
@@ -24,6 +26,11 @@ export interface DumpEntry {
   readonly kind: RecordingKind;
   readonly sizeBytes: number;
   readonly sidecars: readonly Sidecar[];
+  readonly fingerprint?: string;
+  /** Paths of copies, which are no entries of their own. */
+  readonly copies?: readonly string[];
+  /** Set where the dump holds a camera's own folders, and this lies outside them or under a name of another kind. */
+  readonly isBesideCard?: true;
 }
 
 export interface Dump {
@@ -85,8 +92,9 @@ async function assemble(walked: Walk): Promise<Dump> {
   const leave = (reason: LeftAside): void => void counts.set(reason, (counts.get(reason) ?? 0) + 1);
   walked.foldersLeftAside.forEach(leave);
   const problems = [...walked.problems];
-  const found: { walked: WalkedFile; kind: RecordingKind; sizeBytes: number }[] = [];
+  const found: Found[] = [];
   const sidecars: { walked: WalkedFile; type: 'srt' | 'xmp' }[] = [];
+  const looks = await lookAtAll(walked.files);
   for (const file of walked.files) {
     const named = classifyName(nameKey(file.names.at(-1)!));
     if (named.is === 'left-aside')
@@ -95,24 +103,44 @@ async function assemble(walked: Walk): Promise<Dump> {
       if (file.what === 'file') sidecars.push({ walked: file, type: named.type });
       else leave(file.what === 'link' ? 'links' : 'other');
     } else {
-      const looked = await looksLike(file, named.is);
-      if ('sizeBytes' in looked) found.push({ walked: file, kind: named.is, sizeBytes: looked.sizeBytes });
+      const looked = looks.get(file)!;
+      if ('sizeBytes' in looked) found.push({ walked: file, kind: named.is, ...looked });
       else if ('leftAside' in looked) leave(looked.leftAside);
       else problems.push(looked);
     }
   }
   const kept = withoutProxies(found);
   for (let left = found.length - kept.length; left > 0; left -= 1) leave('proxies');
-  const { entries, unpaired } = pair(kept, sidecars);
+  const { entries: paired, unpaired } = pair(kept, sidecars);
+  const entries = withoutCopies(paired);
+  for (let left = paired.length - entries.length; left > 0; left -= 1) leave('duplicates');
   for (let left = unpaired; left > 0; left -= 1) leave('unpaired-sidecars');
   problems.sort((a, b) => Buffer.compare(Buffer.from(a.path), Buffer.from(b.path)));
-  return { entries, problems, leftAside: Object.fromEntries(counts) };
+  return { entries: entries.map(besideCard(entries)), problems, leftAside: Object.fromEntries(counts) };
+}
+
+// Opening a file waits for the disk, and a card holds thousands; each takes a descriptor for as long.
+const openAtOnce = 16;
+
+/** What each file that its name makes a clip or still is by its first bytes. */
+async function lookAtAll(files: readonly WalkedFile[]): Promise<ReadonlyMap<WalkedFile, Look>> {
+  const looks = new Map<WalkedFile, Look>();
+  const waiting = files.values();
+  const look = async (): Promise<void> => {
+    for (const file of waiting) {
+      const { is } = classifyName(nameKey(file.names.at(-1)!));
+      if (is === 'clip' || is === 'still') looks.set(file, await looksLike(file, is));
+    }
+  };
+  await Promise.all(Array.from({ length: openAtOnce }, look));
+  return looks;
 }
 
 interface Found {
   readonly walked: WalkedFile;
   readonly kind: RecordingKind;
   readonly sizeBytes: number;
+  readonly fingerprint: string;
 }
 
 // A clip with the same name beside one at least this much larger is its low-resolution copy (common practice of
@@ -143,12 +171,13 @@ function pair(
   const used = new Set<Sidecar>();
   const entries = [...found]
     .sort((a, b) => compareNames(a.walked.names, b.walked.names))
-    .map(({ walked, kind, sizeBytes }) => {
+    .map(({ walked, kind, sizeBytes, fingerprint }) => {
       const own = [placeAndStem(walked), place(walked, nameKey(walked.names.at(-1)!))]
         .flatMap((key) => byKey.get(key) ?? [])
         .filter(({ type }) => type === 'xmp' || kind === 'clip');
       own.forEach((sidecar) => used.add(sidecar));
-      return { path: displayPath(walked.names), file: walked.file, kind, sizeBytes, sidecars: own };
+      const path = displayPath(walked.names);
+      return { path, file: walked.file, kind, sizeBytes, fingerprint, sidecars: own };
     });
   return { entries, unpaired: sidecars.length - used.size };
 }

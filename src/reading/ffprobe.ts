@@ -60,6 +60,7 @@ export function parseFfprobe(probed: Probed, timesSeconds?: readonly number[]): 
   return {
     sightings: [...facts.sightings, ...rates.sightings, ...tags.sightings],
     refusals: [...facts.refusals, ...rates.refusals, ...tags.refusals],
+    ...(tags.writtenBy === undefined ? {} : { writtenBy: tags.writtenBy }),
   };
 }
 

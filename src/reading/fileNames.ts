@@ -15,7 +15,8 @@ const systemNames = new Set([
 ]);
 
 /** Why a file was left alone; the key of the counts in the audit document. */
-export type LeftAside = 'hidden' | 'proxies' | 'thumbnails' | 'links' | 'unpaired-sidecars' | 'other';
+export type LeftAside =
+  'hidden' | 'proxies' | 'thumbnails' | 'links' | 'unpaired-sidecars' | 'duplicates' | 'edited' | 'other';
 
 export type NameClass =
   | { readonly is: RecordingKind }

@@ -4,23 +4,29 @@ import type { Problem, RecordingKind } from '../domain/recording.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { LeftAside } from './fileNames.ts';
 import { fileSource } from './containers/byteSource.ts';
+import { fingerprint } from './fingerprint.ts';
 import { sniff, sniffedBytes } from './sniff.ts';
 import type { Sniffed } from './sniff.ts';
 import { displayPath } from './walk.ts';
 import type { WalkedFile } from './walk.ts';
 
+interface Recognised {
+  readonly sizeBytes: number;
+  readonly fingerprint: string;
+}
+
+export type Look = Recognised | { readonly leftAside: LeftAside } | Problem;
+
 /** Opens a file that its name makes a clip or still, and looks whether its first bytes agree. */
-export async function looksLike(
-  walked: WalkedFile,
-  named: RecordingKind,
-): Promise<{ readonly sizeBytes: number } | { readonly leftAside: LeftAside } | Problem> {
+export async function looksLike(walked: WalkedFile, named: RecordingKind): Promise<Look> {
   const path = displayPath(walked.names);
   if (walked.what === 'link') return linkProblem(path);
   try {
     const media = await openMedia(walked.file);
     try {
-      const found = sniff(fileSource(media).read(0, sniffedBytes));
-      if (found === named) return { sizeBytes: media.sizeBytes };
+      const source = fileSource(media);
+      const found = sniff(source.read(0, sniffedBytes));
+      if (found === named) return { sizeBytes: media.sizeBytes, fingerprint: fingerprint(source) };
       // ".ts" is also how the files of a programming language are called.
       if (found === 'text' && path.toLowerCase().endsWith('.ts')) return { leftAside: 'other' };
       return mismatch(path, named, found);

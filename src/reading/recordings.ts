@@ -1,5 +1,5 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Problem, Recording, Refusal, Track } from '../domain/recording.ts';
+import type { Note, Problem, Recording, Refusal, Track } from '../domain/recording.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { readClip } from './clip.ts';
@@ -7,6 +7,7 @@ import { clipContext } from './clipContext.ts';
 import type { ClipContext } from './clipContext.ts';
 import type { ClipReading, Programs } from './clip.ts';
 import type { DumpEntry, Sidecar } from './dump.ts';
+import { editedExport } from './editedExport.ts';
 import { openProblem } from './looksLike.ts';
 import { mergeFacts } from './mergeFacts.ts';
 import type { FactSighting, Reading } from './sighting.ts';
@@ -16,6 +17,8 @@ import { readSubRipSidecar } from './subtitles.ts';
 export interface ReadRecording {
   readonly recording?: Recording;
   readonly problem?: Problem;
+  /** Set where the file is no recording but an export of an editing program. */
+  readonly edited?: Note;
 }
 
 /** Reads one clip or still with its sidecars. A clip that is only damaged in part gives both. */
@@ -31,7 +34,9 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
     const problem = own.problem === undefined ? {} : { problem: { path: entry.path, ...own.problem } };
     if (own.readings.length === 0) return problem;
     const sidecars = await readSidecars(entry.sidecars, own.readings);
-    return { recording: assemble(entry, media.sizeBytes, own.readings, sidecars), ...problem };
+    const recording = assemble(entry, media.sizeBytes, own.readings, sidecars);
+    const edited = editedExport(entry, recording, own.readings);
+    return { ...(edited === undefined ? { recording } : { edited }), ...problem };
   } catch (error) {
     return { problem: openProblem(entry.path, entry.file, error) };
   } finally {
@@ -109,6 +114,8 @@ function assemble(
     sizeBytes,
     ...merged,
     sidecars: sidecars.map(({ path }) => path),
+    ...(entry.fingerprint === undefined ? {} : { fingerprint: entry.fingerprint }),
+    ...(entry.copies === undefined ? {} : { copies: entry.copies }),
   };
 }
 

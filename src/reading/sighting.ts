@@ -20,6 +20,8 @@ export interface Reading {
   readonly sightings: readonly FactSighting[];
   readonly refusals: readonly Refusal[];
   readonly track?: Track;
+  /** What says that another program than the camera's wrote the file. */
+  readonly writtenBy?: string;
 }
 
 export function sighting<N extends FactName>(

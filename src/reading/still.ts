@@ -27,6 +27,7 @@ export async function readStill(media: OpenMedia, displayName: string): Promise<
   return {
     sightings: [...pictureFacts(contents, exif), ...exif.sightings, ...xmp.flatMap((each) => each.sightings)],
     refusals: [...contents.refusals, ...exif.refusals, ...xmp.flatMap((each) => each.refusals)],
+    ...(xmp[0]?.writtenBy === undefined ? {} : { writtenBy: xmp[0].writtenBy }),
   };
 }
 

@@ -13,7 +13,7 @@ export function parseTelemetryText(text: string, context: TelemetryContext): Pro
 }
 
 // The longest sidecars take seconds: what else goes on, such as the time limits of other files, must not wait for them.
-const cuesAtOnce = 1000;
+const cuesAtOnce = 250;
 
 /** Turns cues into samples that follow each other, and those into facts of the whole clip. */
 async function trackFromCues(cues: readonly Cue[], context: TelemetryContext): Promise<Reading> {
@@ -25,10 +25,15 @@ async function trackFromCues(cues: readonly Cue[], context: TelemetryContext): P
     if (at % cuesAtOnce === 0) await setImmediate();
     const read = parseTelemetryPairs(cue.text, context);
     keepRefusals(refusals, read.refusals);
+    if (cue.text.length > maxTextLength)
+      keepRefusals(refusals, [
+        refused(`a cue of more than ${maxTextLength} characters`, 'only its beginning was read'),
+      ]);
     if (Object.keys(read.facts).length > 0) {
       samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
     }
   }
-  if (cues.length === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
+  if (cues.length === maxCues)
+    refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
   return trackReading(samples, refusals, context);
 }

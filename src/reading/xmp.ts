@@ -1,3 +1,4 @@
+import { displayText } from '../domain/displayText.ts';
 import type { Refusal } from '../domain/recording.ts';
 import { captureFacts } from './captureFacts.ts';
 import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
@@ -15,6 +16,8 @@ export interface XmpReading {
   readonly refusals: readonly Refusal[];
   /** Names the extended packet that belongs to this one (xmpNote:HasExtendedXMP). */
   readonly extendedGuid?: string;
+  /** What says that an editing program wrote the packet. */
+  readonly writtenBy?: string;
 }
 
 /** Where the packet came from. `label` opens every source: "XMP", "XMP sidecar CLIP0003.XMP". */
@@ -30,6 +33,7 @@ const namespaces = {
   tiff: 'http://ns.adobe.com/tiff/1.0/',
   xmp: 'http://ns.adobe.com/xap/1.0/',
   xmpNote: 'http://ns.adobe.com/xmp/note/',
+  xmpMM: 'http://ns.adobe.com/xap/1.0/mm/',
   xmpDM: 'http://ns.adobe.com/xmp/1.0/DynamicMedia/',
 } as const;
 
@@ -65,7 +69,16 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
     sightings: [...facts.sightings, ...startTimecode(properties, origin)],
     refusals: facts.refusals,
     ...(guid === undefined ? {} : { extendedGuid: guid }),
+    ...writtenBy(properties, origin),
   };
+}
+
+/** XMP specification part 2, xmpMM:History: what programs did to the file; xmp:CreatorTool: the first of them. */
+function writtenBy(properties: XmpProperties, { label }: XmpOrigin): { readonly writtenBy?: string } {
+  const tool = first(properties, ['xmp', 'CreatorTool']);
+  if (tool !== undefined)
+    return { writtenBy: `${label} xmp:CreatorTool "${displayText(tool.slice(0, 80))}"` };
+  return properties.has(`${namespaces.xmpMM} History`) ? { writtenBy: `${label} xmpMM:History` } : {};
 }
 
 // XMP specification part 2, xmpDM:Timecode: hh:mm:ss:ff, with ";" before the frames for drop-frame.

@@ -33,6 +33,8 @@ const textKey = '#text';
 // Both take seconds in the XML reader long before a packet reaches its size limit; real packets hold some hundreds.
 const maxTags = 10_000;
 const maxAttributes = 10_000;
+// A processing instruction is read as attributes, "=" or not; the two of a packet's own hold some dozen characters.
+const longInstruction = /<\?[^>]{1000}/;
 
 const parser = new XMLParser({
   ignoreAttributes: false,
@@ -49,7 +51,11 @@ const parser = new XMLParser({
 /** The top-level properties of a packet, or the sentence that says why it cannot be read. */
 export function xmpProperties(text: string): XmpProperties | string {
   if (/<!(DOCTYPE|ENTITY)/i.test(text)) return 'it brings a document type of its own';
-  if (occurrences(text, '<') > maxTags || occurrences(text, '=') > maxAttributes)
+  if (
+    occurrences(text, '<') > maxTags ||
+    occurrences(text, '=') > maxAttributes ||
+    longInstruction.test(text)
+  )
     return 'it has too many parts';
   let nodes: readonly XmlNode[];
   try {

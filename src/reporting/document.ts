@@ -1,14 +1,15 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FilterAdvice } from '../domain/advice.ts';
 import type { Finding } from '../domain/finding.ts';
-import type { Measurement } from '../domain/measurement.ts';
-import type { Facts, Fact, Recording, Track, TrackSample } from '../domain/recording.ts';
+import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { Facts, Fact, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
 import type { FrameRate } from '../domain/frameRate.ts';
 import type {
   MinMedianMax,
   ReportedExposure,
   ReportedFacts,
   ReportedFilter,
+  ReportedFrame,
   ReportedPicture,
   ReportedRecording,
   ReportedShutter,
@@ -29,19 +30,23 @@ export interface AuditedRecording {
 }
 
 const longestTimeline = 600;
+const mostFrames = 200;
 
 export function reportedRecording(audited: AuditedRecording): ReportedRecording {
   const { recording, measurement, shutter, exposure, advice, findings, windowStops } = audited;
-  const { path, kind, sizeBytes, sidecars, track, refusals } = recording;
+  const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, track, refusals } = recording;
   return {
     path,
     kind,
     sizeBytes,
     sidecars,
+    ...(fingerprint === undefined ? {} : { fingerprint }),
+    ...(copies === undefined ? {} : { copies }),
+    ...(continues === undefined ? {} : { continues }),
     facts: reportedFacts(recording.facts),
     ...(track === undefined ? {} : { track: reportedTrack(track) }),
     ...(shutter === undefined ? {} : { shutter }),
-    ...(measurement === undefined ? {} : { picture: reportedPicture(measurement) }),
+    ...(measurement === undefined ? {} : { picture: reportedPicture(measurement, kind) }),
     exposure,
     ...(advice === undefined ? {} : { filter: reportedFilter(advice) }),
     findings: findings.map((finding) => ({
@@ -104,12 +109,13 @@ function minMedianMax(
   return { min: sorted[0] ?? middle, median: middle, max: sorted.at(-1) ?? middle };
 }
 
-function reportedPicture(measurement: Measurement): ReportedPicture {
+function reportedPicture(measurement: Measurement, kind: RecordingKind): ReportedPicture {
   const { framesMeasured, samplingStepSeconds, ceiling, clippedFraction, channelClippedFraction } =
     measurement;
   const { clippedSpans, clippedShape, crushedFraction, levelStops, motionPixelsPerFrame } = measurement;
   return {
     framesMeasured,
+    ...(kind === 'clip' && { frames: reportedFrames(measurement.frames) }),
     ...(samplingStepSeconds === undefined ? {} : { samplingStepSeconds }),
     ceiling,
     clippedFraction,
@@ -120,6 +126,24 @@ function reportedPicture(measurement: Measurement): ReportedPicture {
     ...(levelStops === undefined ? {} : { levelStops }),
     ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
   };
+}
+
+/** Of each stretch the frame that clips most: thinning must not hide the worst. */
+function reportedFrames(frames: readonly FrameMeasure[]): readonly ReportedFrame[] {
+  const step = Math.ceil(frames.length / mostFrames);
+  const worstOf = (stretch: readonly FrameMeasure[]) =>
+    stretch.reduce((worst, frame) => (frame.clippedFraction > worst.clippedFraction ? frame : worst));
+  return Array.from({ length: Math.ceil(frames.length / step) || 0 }, (_, at) => {
+    const { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame } = worstOf(
+      frames.slice(at * step, (at + 1) * step),
+    );
+    return {
+      atSeconds,
+      clippedFraction,
+      ...(levelStops === undefined ? {} : { levelStops }),
+      ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+    };
+  });
 }
 
 function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {

@@ -36,6 +36,7 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   exposureProgram: { label: 'exposure program', notation: asWritten },
   meteringMode: { label: 'metering', notation: asWritten },
   whiteBalance: { label: 'white balance', notation: asWritten },
+  composite: { label: 'put together from several exposures', notation: (kind) => kind.replace('-', ' ') },
   recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
   focalLengthMm: { label: 'focal length', notation: (value) => `${Number(value.toFixed(1))} mm` },
   camera: { label: 'camera', notation: asWritten },

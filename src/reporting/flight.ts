@@ -79,8 +79,19 @@ const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
   links: (count) => counted(count, 'link'),
   'unpaired-sidecars': (count) =>
     counted(count, 'sidecar without its recording', 'sidecars without their recording'),
+  duplicates: (count) => counted(count, 'copy', 'copies'),
+  edited: (count) => counted(count, 'export of another program', 'exports of other programs'),
   other: (count) => counted(count, 'other file'),
 };
+
+const mostNotes = 12;
+
+/** What was done with single files; the first of many. */
+export function noteTexts({ notes = [] }: AuditDocument): readonly string[] {
+  const shown = notes.slice(0, mostNotes).map(({ path, message }) => `${path} ${message}.`);
+  const more = notes.length - shown.length;
+  return more === 0 ? shown : [...shown, `${counted(more, 'more note')} in audit.json.`];
+}
 
 /** What was left alone, counted; undefined where nothing was. */
 export function leftAsideText({ leftAside }: AuditDocument): string | undefined {

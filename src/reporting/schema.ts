@@ -64,6 +64,7 @@ const facts = z.object({
   exposureProgram: fact(z.string()),
   meteringMode: fact(z.string()),
   whiteBalance: fact(z.string()),
+  composite: fact(z.enum(['general', 'while-shooting'])).describe('put together from several exposures'),
 });
 
 const minMedianMax = z.object({ min: z.number(), median: z.number(), max: z.number() });
@@ -103,8 +104,20 @@ const shutter = z.object({
   matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),
 });
 
+const reportedFrame = z.object({
+  atSeconds: seconds,
+  clippedFraction: fraction,
+  levelStops: z.number().exactOptional(),
+  motionPixelsPerFrame: z.number().nonnegative().exactOptional(),
+});
+
 const picture = z.object({
   framesMeasured: z.number().int().nonnegative(),
+  frames: z
+    .array(reportedFrame)
+    .readonly()
+    .exactOptional()
+    .describe('the looked-at frames of a clip over time, thinned to at most 200'),
   samplingStepSeconds: z.number().exactOptional(),
   ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed']) }),
   clippedFraction: maxAndMedian,
@@ -155,6 +168,12 @@ const recording = z.object({
   kind: z.enum(['clip', 'still']),
   sizeBytes: z.number().nonnegative(),
   sidecars: z.array(z.string()).readonly(),
+  fingerprint: z.string().exactOptional().describe('the same for copies of one recording'),
+  copies: z.array(z.string()).readonly().exactOptional().describe('paths of copies, not audited themselves'),
+  continues: z
+    .string()
+    .exactOptional()
+    .describe('path of the clip that this one goes on after that one reached the largest size of a file'),
   facts,
   track: track.exactOptional(),
   shutter: shutter.exactOptional(),
@@ -198,6 +217,10 @@ export const auditDocumentSchema = z.object({
   sequences: z.array(sequence).readonly(),
   problems: z.array(z.object({ path: z.string(), message: z.string(), hint: z.string() })).readonly(),
   leftAside: z.record(z.string(), z.number()),
+  notes: z
+    .array(z.object({ path: z.string(), message: z.string() }))
+    .readonly()
+    .exactOptional(),
   cautions: z.array(z.string()).readonly(),
 });
 

@@ -12,7 +12,14 @@ import { problemText } from './cautions.ts';
 import { displayable } from './displayable.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
-import { countSentence, flightSentence, leftAsideText, sequenceText, tableLegend } from './flight.ts';
+import {
+  countSentence,
+  flightSentence,
+  leftAsideText,
+  noteTexts,
+  sequenceText,
+  tableLegend,
+} from './flight.ts';
 import { counted } from './format.ts';
 import { createPalette } from './palette.ts';
 import type { Palette } from './palette.ts';
@@ -60,7 +67,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
       document.problems.map((problem) => `${problem.path} ${problemText(problem)}`),
       sheet,
     ),
-    list('Left aside', [leftAsideText(document) ?? ''], sheet),
+    list('Left aside', [leftAsideText(document) ?? '', ...noteTexts(document)], sheet),
     list('Before the next flight', document.cautions, sheet),
   ];
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;

@@ -66,6 +66,29 @@ const inJpegOnly: Readonly<Record<string, readonly string[]>> = {
   'shutter-value-only': ['-ShutterSpeedValue=0.005', '-ApertureValue=5.6'],
   north: position(71.2504, -12.5031, 30),
   'near-equator': position(0.0004, -0.0007, 5),
+  'date-line': position(-16.8, 179.9999, 0),
+  'far-west': position(51.9, -176.6, 1500.25),
+  ...Object.fromEntries(
+    [0.5, 4.5, 8.8, 24, 600].map((focal) => [`focal-${focal}`, [`-FocalLength=${focal}`]]),
+  ),
+  ...Object.fromEntries(
+    [0, 0.01, 90, 359.99].map((degrees) => [
+      `heading-${degrees}`,
+      [`-GPSImgDirection=${degrees}`, '-GPSImgDirectionRef=T'],
+    ]),
+  ),
+  ...Object.fromEntries(
+    ['5', '50', '123456', '000'].map((part) => [
+      `sub-second-${part}`,
+      ['-ExifIFD:DateTimeOriginal=2026:05:14 23:59:59', `-SubSecTimeOriginal=${part}`],
+    ]),
+  ),
+  ...Object.fromEntries(
+    ['-11:30', '+13:45', '+00:00'].map((offset) => [
+      `offset${offset.replace(':', '')}`,
+      ['-ExifIFD:DateTimeOriginal=2024:02:29 00:00:00', `-OffsetTimeOriginal=${offset}`],
+    ]),
+  ),
 };
 
 const le = fields(true);
@@ -114,6 +137,10 @@ const handMade: Readonly<Record<string, BlockParts>> = {
     ],
   },
   'below-sea-level': { gps: [le.byte(0x05, 1), le.rational(0x06, 125, 10)] },
+  'iso-long': { exif: [le.long(0x8827, 25_600)] },
+  'wrong-type-for-time': { exif: [le.long(0x829a, 2)] },
+  'huge-denominator': { exif: [le.rational(0x829a, 1, 4_294_967_295)] },
+  'negative-shutter-value': { exif: [le.signedRational(0x9201, -2, 1)] },
   'no-altitude-reference': { gps: [le.rational(0x06, 125, 10)] },
 };
 

@@ -14,7 +14,11 @@ afterAll(() => folder.remove());
 const clip = Buffer.concat([Buffer.from('\0\0\0\x10ftypisom\0\0\0\0', 'latin1'), Buffer.alloc(1000)]);
 const still = Buffer.concat([Buffer.from([0xff, 0xd8, 0xff, 0xe0]), Buffer.alloc(100)]);
 
-async function put(name: string | Buffer, content: string | Buffer = clip): Promise<void> {
+// No two are copies of one another, unless said.
+async function put(
+  name: string | Buffer,
+  content: string | Buffer = Buffer.concat([clip, Buffer.from(name as string)]),
+): Promise<void> {
   const root = Buffer.from(`${folder.path}/`);
   const path = Buffer.concat([root, Buffer.from(name as string)]);
   if (typeof name === 'string') await mkdir(dirname(join(folder.path, name)), { recursive: true });

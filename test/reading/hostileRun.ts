@@ -12,7 +12,7 @@ export interface HostileRun {
   readonly files: readonly HostileFile[];
 }
 
-export interface HostileFile {
+interface HostileFile {
   readonly path: string;
   readonly wallMs: number;
   /** Peak of the programs that were running while it was worked on; 0 where none was seen. */

@@ -1,4 +1,4 @@
-import { chmod, copyFile, readFile, writeFile } from 'node:fs/promises';
+import { chmod, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { locatePrograms } from '../../src/programs/locate.ts';
@@ -31,7 +31,8 @@ beforeAll(async () => {
   const withText = ['-i', at('PLAIN.MP4'), '-f', 'srt', '-i', at('telemetry.txt'), '-c', 'copy'];
   await makeMedia(...withText, '-c:s', 'mov_text', at('TEXT.MP4'));
   await makeMedia(...withText, '-c:s', 'srt', at('KTEXT.MKV'));
-  await copyFile(at('PLAIN.MP4'), at('SIDECAR.MP4'));
+  const unlike = Buffer.from('\0\0\0\x0cfreeside', 'latin1');
+  await writeFile(at('SIDECAR.MP4'), Buffer.concat([await readFile(at('PLAIN.MP4')), unlike]));
   await writeFile(at('sidecar.SRT'), telemetry);
   await writeFile(at('SIDECAR.XMP'), xmp('1/400'));
   await makeMedia('-i', at('PLAIN.MP4'), '-c', 'copy', '-movflags', '+faststart', at('FAST.MP4'));
@@ -101,7 +102,7 @@ test('a clip whose index is missing is a problem and no recording', () => {
 
 test.each([
   ['CUTFAST.MP4', /cut off: 1000 bytes/],
-  ['CUTK.MKV', /read only in part/],
+  ['CUTK.MKV', /cut off: \d+ bytes/],
 ])('%s is read as far as it goes, and said to be cut off', (name, sentence) => {
   const { recording, problem } = read.get(name)!;
   expect(recording?.facts.width?.value).toBe(320);

@@ -1,11 +1,12 @@
 import type { Check } from '../check.ts';
 import { worstClippedFrame } from '../clipping.ts';
+import { brightnessWeight } from '../composite.ts';
 
 /** Five times the accepted area is no fleck any more but a part of the picture; common practice, no source. */
 const highOverLimit = 5;
 
 /** highlights-clipped: a spread-out part of the picture is at the ceiling, and larger than accepted. */
-export const highlightsClipped: Check = ({ measurement, limits }) => {
+export const highlightsClipped: Check = ({ recording, measurement, limits }) => {
   const worst = measurement && worstClippedFrame(measurement, 'area');
   if (!worst || worst.clippedFraction <= limits.clippedFraction) return undefined;
   const { clippedSpans } = measurement;
@@ -14,7 +15,10 @@ export const highlightsClipped: Check = ({ measurement, limits }) => {
   );
   return {
     kind: 'highlights-clipped',
-    weight: worst.clippedFraction > highOverLimit * limits.clippedFraction ? 'high' : 'medium',
+    weight: brightnessWeight(
+      recording,
+      worst.clippedFraction > highOverLimit * limits.clippedFraction ? 'high' : 'medium',
+    ),
     maxFraction: worst.clippedFraction,
     medianFraction: measurement.clippedFraction.median,
     spanCount: clippedSpans.length,

@@ -1,5 +1,6 @@
 import type { ExposureBasis, FindingWeight } from '../../domain/finding.ts';
 import type { Check } from '../check.ts';
+import { brightnessWeight } from '../composite.ts';
 
 /**
  * Stops beyond the window from which an offset is said, flags the recording, and weighs high. A meter works in
@@ -12,7 +13,7 @@ const steps: Readonly<Record<ExposureBasis, { said: number; medium: number; high
 };
 
 /** too-bright and too-dark: the exposure offset lies outside the window. */
-export const offsetOutside: Check = ({ offset, limits }) => {
+export const offsetOutside: Check = ({ recording, offset, limits }) => {
   if (!offset) return undefined;
   const [low, high] = limits.windowStops;
   const over = offset.offsetStops - high;
@@ -21,7 +22,8 @@ export const offsetOutside: Check = ({ offset, limits }) => {
   const kind = over > 0 ? 'too-bright' : 'too-dark';
   // A bright subject is no fault: without a meter, only clipped highlights prove a picture far too bright.
   const atMostMedium = kind === 'too-bright' && offset.basis === 'picture';
-  return { kind, weight: weightOf(beyondStops, offset.basis, atMostMedium), ...offset };
+  const weight = weightOf(beyondStops, offset.basis, atMostMedium);
+  return { kind, weight: brightnessWeight(recording, weight), ...offset };
 };
 
 function weightOf(beyondStops: number, basis: ExposureBasis, atMostMedium: boolean): FindingWeight {

@@ -1,7 +1,7 @@
 import { quantile } from '../../domain/statistics.ts';
 import type { TileSpectrum } from './cells.ts';
 import { fitOpening } from './openingFit.ts';
-import type { TextureModel } from './openingFit.ts';
+import type { TextureModel } from './textureDesign.ts';
 import type { TileRatios } from './pooling.ts';
 import { posteriorOf } from './posterior.ts';
 import type { PartialAngle } from './shutterEstimate.ts';
@@ -30,7 +30,13 @@ export function partialAngles(tiles: readonly PreparedTile[], model: TextureMode
   return [
     ...split(bySpeed, bandCountFor(bySpeed)).map((part) => angleOf('speed-band', part, model)),
     ...[early, late].map((part) => angleOf('window', part, model)),
-    ...[0, 1].map((odd) => angleOf('half', byTime.filter((_, i) => i % 2 === odd), model)),
+    ...[0, 1].map((odd) =>
+      angleOf(
+        'half',
+        byTime.filter((_, i) => i % 2 === odd),
+        model,
+      ),
+    ),
   ].filter((part) => part !== undefined);
 }
 
@@ -51,7 +57,10 @@ function angleOf(
   tiles: readonly PreparedTile[],
   model: TextureModel,
 ): PartialAngle | undefined {
-  const fit = fitOpening(tiles.map(({ ratios }) => ratios), model);
+  const fit = fitOpening(
+    tiles.map(({ ratios }) => ratios),
+    model,
+  );
   if (fit === undefined) return undefined;
   const { lowDegrees, middleDegrees, highDegrees } = posteriorOf(fit);
   return {
@@ -71,10 +80,7 @@ export function contradict(parts: readonly PartialAngle[], kind: PartialAngle['p
   return asked.some((a) => asked.some((b) => gapStops(a, b) > toleratedGapStops));
 }
 
-export function gapStops(
-  a: { readonly highDegrees: number },
-  b: { readonly lowDegrees: number },
-): number {
+export function gapStops(a: { readonly highDegrees: number }, b: { readonly lowDegrees: number }): number {
   return Math.log2(b.lowDegrees / a.highDegrees);
 }
 

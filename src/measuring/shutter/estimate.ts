@@ -1,21 +1,18 @@
 import type { FramePair } from './framePair.ts';
 import { judgeTiles, leastTiles, medianSpeed } from './judgeTiles.ts';
-import type { Judgement, TilesAt } from './judgeTiles.ts';
+import type { TilesAt } from './judgeTiles.ts';
 import { keepLevels, pairLevels } from './level.ts';
 import { measureTiles } from './measureTiles.ts';
 import type { LevelTiles } from './measureTiles.ts';
-import { openFractions } from './openingFit.ts';
-import { classProbabilities } from './posterior.ts';
-import type { ClassProbabilities } from './posterior.ts';
+import { sharpnessBeats } from './sharpnessChange.ts';
 import { isRepeated } from './sameFrames.ts';
-import type { ShutterClass, ShutterEstimate, ShutterEvidence, ShutterOptions, ShutterReason } from './shutterEstimate.ts';
+import type { ShutterEstimate, ShutterEvidence, ShutterOptions, ShutterReason } from './shutterEstimate.ts';
+import { verdictOf } from './verdict.ts';
 
 /** Wider pictures are looked at halved first; the finer level is used where the blur is short. */
 const wideWidth = 2560;
-/** At recorded size; below it no bound on the angle is told from lens and codec. */
-const leastMotionPixels = 5.2;
-const leastClassProbability = 0.9;
-const widestIntervalStops = 1;
+/** Below it a frame shown twice is a camera that stood still. */
+const leastMovingPixels = 1;
 const nothing: ShutterEvidence = { points: [], parts: [] };
 
 /**
@@ -35,7 +32,10 @@ export function estimateShutter(pairs: readonly FramePair[], options: ShutterOpt
     return known;
   };
   const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
-  return estimateFromTiles({ pairCount: pairs.length, repeated, tilesAt, base }, options);
+  return estimateFromTiles(
+    { pairCount: pairs.length, repeated, blended: sharpnessBeats(pairs), tilesAt, base },
+    options,
+  );
 }
 
 /** Tiles as they are measured, with what was seen of the pairs as a whole. */
@@ -43,6 +43,8 @@ export interface ClipTiles {
   readonly pairCount: number;
   /** Pairs that show one picture twice. */
   readonly repeated: number;
+  /** Whether consecutive pictures differ in sharpness as blended ones do. */
+  readonly blended: boolean;
   readonly tilesAt: TilesAt;
   /** The level looked at first. */
   readonly base: number;
@@ -56,68 +58,34 @@ export function estimateFromTiles(clip: ClipTiles, options: ShutterOptions = {})
     tileCount: first.tiles.length,
     ...(first.tiles.length === 0 ? {} : { medianMotionPixels }),
   };
-  const refuse = (reason: ShutterReason, evidence = nothing): ShutterEstimate => ({
-    verdict: 'cannot-tell',
-    reason,
-    ...known,
-    evidence,
-  });
-  if (clip.repeated === clip.pairCount) return refuse(clip.pairCount === 0 ? 'too-few-pairs' : 'too-little-motion');
-  if (first.placed < leastTiles) return refuse('too-little-texture');
-  if (first.tiles.length < leastTiles) return refuse('mixed-motions');
-  if (clip.repeated > 0 && medianMotionPixels >= 1) return refuse('repeated-frames');
+  const hindrance = hindranceOf(clip, first, medianMotionPixels);
+  if (hindrance !== undefined)
+    return { verdict: 'cannot-tell', reason: hindrance, ...known, evidence: nothing };
   const judged = judgeTiles(clip.tilesAt, clip.base);
-  if (judged === undefined) return refuse('too-little-motion');
-  const evidence = evidenceOf(judged);
-  if (judged.objection !== undefined) return refuse(judged.objection, evidence);
-  return verdictOf({ ...known, tileCount: judged.tileCount }, medianMotionPixels, judged, options);
+  if (judged === undefined)
+    return { verdict: 'cannot-tell', reason: 'too-little-motion', ...known, evidence: nothing };
+  const { evidence, ...verdict } = verdictOf(judged, medianMotionPixels, options);
+  const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
+  return { ...verdict, ...(reason && { reason }), ...known, tileCount: judged.tileCount, evidence };
 }
 
-function verdictOf(
-  known: Pick<ShutterEstimate, 'pairCount' | 'tileCount' | 'medianMotionPixels'>,
-  medianMotionPixels: number,
-  judged: Judgement,
-  options: ShutterOptions,
-): ShutterEstimate {
-  const { lowDegrees, middleDegrees, highDegrees } = judged.posterior;
-  const probabilities = classProbabilities(judged.posterior, {
-    angleDegrees: options.targetAngleDegrees ?? 180,
-    toleranceStops: options.toleranceStops ?? 1 / 3,
-  });
-  const found = mostProbable(probabilities);
-  const evidence = evidenceOf(judged);
-  const narrow = Math.log2(highDegrees / lowDegrees) < widestIntervalStops;
-  const atEnd = highDegrees > 360 * openFractions[openFractions.length - 1]! * 0.98;
-  const refuse = (reason: ShutterReason): ShutterEstimate => ({ verdict: 'cannot-tell', reason, ...known, evidence });
-  if (atEnd) return refuse('interval-too-wide');
-  if (found === 'short' && medianMotionPixels < leastMotionPixels) return refuse('too-little-motion');
-  if (!narrow && found !== 'short')
-    return refuse((middleDegrees / 360) * medianMotionPixels < 3.3 ? 'too-little-motion' : 'interval-too-wide');
-  return {
-    verdict: narrow ? 'measured' : 'short',
-    ...(narrow ? { angleDegrees: middleDegrees } : {}),
-    interval: { lowDegrees, highDegrees },
-    classProbabilities: probabilities,
-    ...(found === undefined ? {} : { class: found }),
-    ...known,
-    evidence,
-  };
+/** What forbids an answer before any blur is looked at. */
+function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): ShutterReason | undefined {
+  if (clip.pairCount === 0) return 'too-few-pairs';
+  if (clip.repeated === clip.pairCount) return 'too-little-motion';
+  if (first.placed < leastTiles) return 'too-little-texture';
+  if (first.tiles.length < leastTiles) {
+    // Noise averages out in a halved picture; motions that differ inside a tile differ there too.
+    const halved = clip.tilesAt(clip.base + 1);
+    return halved.tiles.length > halved.placed / 2 ? 'too-noisy' : 'mixed-motions';
+  }
+  if (motionPixels < leastMovingPixels) return undefined;
+  if (clip.repeated > 0) return 'repeated-frames';
+  return clip.blended ? 'blended-frames' : undefined;
 }
 
-function mostProbable(probabilities: ClassProbabilities): ShutterClass | undefined {
-  return (['short', 'on', 'long'] as const).find((name) => probabilities[name] >= leastClassProbability);
-}
-
-function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
-  return {
-    points: fit.points.map(({ cyclesPerFrame, attenuation, weight }, i) => ({
-      cyclesPerFrame,
-      attenuation,
-      fitted: fit.fitted[i]!,
-      weight,
-    })),
-    parts,
-    middleDegrees: posterior.middleDegrees,
-    misfit: fit.misfit,
-  };
+/** Why there were pairs but not enough tiles to compare them. */
+function thinReason({ pairCount, repeated }: ClipTiles, first: LevelTiles): ShutterReason {
+  if (pairCount - repeated < 2) return 'too-few-pairs';
+  return first.tiles.length < first.placed / 2 ? 'too-noisy' : 'too-little-texture';
 }

@@ -2,7 +2,7 @@ import { median } from '../../domain/statistics.ts';
 import { contradict, gapStops, partialAngles, scatterStops } from './agreement.ts';
 import type { PreparedTile } from './agreement.ts';
 import type { LevelTiles } from './measureTiles.ts';
-import { fitOpening } from './openingFit.ts';
+import { fitOpening, openFractions, stepStops } from './openingFit.ts';
 import type { OpeningFit } from './openingFit.ts';
 import { ratiosOf } from './pooling.ts';
 import { posteriorOf, zerosSeen } from './posterior.ts';
@@ -22,7 +22,7 @@ export interface Judgement {
 export type TilesAt = (level: number) => LevelTiles;
 
 /** Above this the blur of a long exposure is wide against the tile and its zeros are smeared. */
-const mostLevelPixels = 28;
+const mostLevelPixels = 40;
 /** An upper bound on the blur shorter than this asks for a finer level. */
 const leastBlurPixels = 4;
 const leastLevelPixels = 1.5;
@@ -31,7 +31,9 @@ const mostLevel = 3;
 /** Isotropic fits up to this misfit are believed where they are the narrower. */
 const isotropicMisfit = 1.2;
 const believableMisfit = 0.85;
-const rescuedMisfit = 2;
+/** Beyond that, only where both fits agree on a zero that is seen, and closely. */
+const rescuedMisfit = 1.6;
+const rescuedWidthStops = 0.5;
 const tolerableGapStops = 0.15;
 
 export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | undefined {
@@ -94,9 +96,10 @@ function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
   const narrower = width(single) < width(sectors) && isotropic.misfit <= isotropicMisfit;
   const fit = narrower ? isotropic : bySector;
   if (bySector.misfit <= believableMisfit) return { fit };
-  const apart = Math.abs(bySector.bestIndex - isotropic.bestIndex) / 24;
-  const seen = zerosSeen(fit, 0.02 * 2 ** (fit.bestIndex / 24)) >= 1.1;
-  const rescued = bySector.misfit < rescuedMisfit && apart < 0.25 && seen;
+  const apart = Math.abs(bySector.bestIndex - isotropic.bestIndex) * stepStops;
+  const seen = zerosSeen(fit, openFractions[fit.bestIndex]!) >= 1.1;
+  const rescued =
+    bySector.misfit < rescuedMisfit && apart < 0.25 && seen && width(posteriorOf(fit)) < rescuedWidthStops;
   return rescued ? { fit } : { fit, objection: 'repeating-texture' };
 }
 

@@ -12,7 +12,9 @@ export interface Posterior {
 /** Standard deviation, in stops, of what the model leaves out, where the first zero is seen. */
 const modelSpreadStops = 0.06;
 /** Added where only the roll-off before the first zero is seen: texture of the scene looks the same. */
-const rollOffSpreadStops = 0.4;
+const rollOffSpreadStops = 0.5;
+/** Points that are more grain than detail show no zero. */
+const mostFloorShare = 0.6;
 /** Highest frequency, in cycles per pixel, at which attenuation is still measured. */
 const highestFrequency = 0.33;
 
@@ -31,10 +33,24 @@ export function posteriorOf(fit: OpeningFit, extraSpreadStops = 0): Posterior {
   return summarised(shares);
 }
 
+/** Highest q at which there is detail to be attenuated, in cycles per frame. */
+export function reachedCycles({ points, levelPixelsPerFrame }: OpeningFit): number {
+  const reached = points.reduce(
+    (most, { cyclesPerFrame, floorShare }) =>
+      floorShare < mostFloorShare ? Math.max(most, cyclesPerFrame) : most,
+    0,
+  );
+  return Math.min(reached, detailCycles({ levelPixelsPerFrame }));
+}
+
+/** Highest q that pictures hold where neither grain nor codec hides it. */
+export function detailCycles({ levelPixelsPerFrame }: Pick<OpeningFit, 'levelPixelsPerFrame'>): number {
+  return highestFrequency * levelPixelsPerFrame;
+}
+
 /** How many zeros of the attenuation lie inside what was measured; 1.1 and more: the first one is clearly seen. */
 export function zerosSeen(fit: OpeningFit, openFraction: number): number {
-  const reached = fit.points.reduce((most, point) => Math.max(most, point.cyclesPerFrame), 0);
-  return openFraction * Math.min(reached, highestFrequency * fit.levelPixelsPerFrame);
+  return openFraction * reachedCycles(fit);
 }
 
 function spreadOut(shares: Float64Array, centre: number, belief: number, deviation: number): void {

@@ -24,7 +24,8 @@ export interface LevelPair {
   readonly second: Luma;
 }
 
-const coarseFactor = 4;
+/** Small pictures are searched at a finer size, where they still hold several tiles. */
+const coarseFactors = [4, 2, 1] as const;
 const coarseSize = 64;
 const coarseReach = 28;
 const fineReach = 10;
@@ -42,14 +43,15 @@ export function followTiles(
   places: readonly Place[],
   visit: (tile: FollowedTile) => void,
 ): void {
-  const first = shrinkLuma(pair.first, coarseFactor);
-  const second = shrinkLuma(pair.second, coarseFactor);
-  const found = places.map((place) => coarseShift(first, second, place, pair.level));
+  const shortSide = Math.min(pair.first.width, pair.first.height);
+  const factor = coarseFactors.find((one) => shortSide / one >= 1.25 * coarseSize) ?? 1;
+  const coarse = { first: shrinkLuma(pair.first, factor), second: shrinkLuma(pair.second, factor), factor };
+  const found = places.map((place) => coarseShift(coarse, place, pair.level));
   const sure = found.filter((shift) => shift.distinctness > 1.3);
   const common = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
   places.forEach((place, i) => {
-    const coarse = found[i]!;
-    const seeds = coarse.distinctness > distinct ? [coarse] : [common, coarse];
+    const own = found[i]!;
+    const seeds = own.distinctness > distinct ? [own] : [common, own];
     for (const seed of seeds) {
       const tile = follow(pair, place, seed);
       if (tile === undefined || tile.coherence < leastCoherence) continue;
@@ -60,19 +62,18 @@ export function followTiles(
 }
 
 function coarseShift(
-  first: Luma,
-  second: Luma,
+  { first, second, factor }: { first: Luma; second: Luma; factor: number },
   place: Place,
   level: number,
 ): Shift & { distinctness: number } {
-  const scale = coarseFactor << level;
+  const scale = factor << level;
   const at = {
     x: within(Math.round(place.x / scale - coarseSize / 2), first.width - coarseSize),
     y: within(Math.round(place.y / scale - coarseSize / 2), first.height - coarseSize),
   };
   if (first.width < coarseSize || first.height < coarseSize) return { x: 0, y: 0, distinctness: 0 };
   const peak = coarsePlan.peak(coarsePlan.spectrum(first, at, second, at), coarseReach);
-  return { x: peak.x * coarseFactor, y: peak.y * coarseFactor, distinctness: peak.distinctness };
+  return { x: peak.x * factor, y: peak.y * factor, distinctness: peak.distinctness };
 }
 
 function within(value: number, most: number): number {

@@ -6,7 +6,7 @@ import { meaningOf } from '../telemetryNames.ts';
 import { meantFact, parseTelemetryPairs } from '../telemetryPairs.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 
-export interface NamedFacts {
+interface NamedFacts {
   readonly facts: TelemetryFacts;
   readonly refusals: readonly Refusal[];
 }

@@ -21,7 +21,8 @@ const pictureKey = /^060e2b34010201010d010301(?:05|15|18)/;
 
 // A file whose first frames carry no set carries none: the rest need not be walked.
 const framesTried = 250;
-const maxPackets = 1_000_000;
+// Half a dozen a frame: more than an hour; each costs some microseconds.
+const maxPackets = 600_000;
 const maxSetBytes = 65_536;
 
 /** Reads SMPTE RDD 18 sets that stand in front of (or behind) each picture of an MXF file. */

@@ -11,7 +11,14 @@ import {
 import { problemText } from '../cautions.ts';
 import { displayable } from '../displayable.ts';
 import { findingTitles } from '../findingTitles.ts';
-import { countSentence, flightSentence, leftAsideText, sequenceText, tableLegend } from '../flight.ts';
+import {
+  countSentence,
+  flightSentence,
+  leftAsideText,
+  noteTexts,
+  sequenceText,
+  tableLegend,
+} from '../flight.ts';
 import { counted } from '../format.ts';
 import { Overview } from './overview.tsx';
 import { RecordingSection } from './recordingSection.tsx';
@@ -100,7 +107,10 @@ function Rest({ document }: { readonly document: AuditDocument }) {
       />
       <List title="Remarks" entries={remarks} />
       <List title="Series" entries={sequences.map((sequence) => ({ text: sequenceText(sequence) }))} />
-      <List title="Left aside" entries={aside === undefined ? [] : [{ text: aside }]} />
+      <List
+        title="Left aside"
+        entries={[aside ?? [], noteTexts(document)].flat().map((text) => ({ text }))}
+      />
       <List title="Before the next flight" entries={cautions.map((text) => ({ text }))} />
     </>
   );

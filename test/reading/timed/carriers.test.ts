@@ -1,3 +1,5 @@
+import { join } from 'node:path';
+import { ExifTool } from 'exiftool-vendored';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { buildCarriers } from '../../../sample-media-generator/carriers/build.ts';
 import type { CarrierTruth, ExposureSample } from '../../../sample-media-generator/carriers/truth.ts';
@@ -146,4 +148,52 @@ test('no clip of the carriers is said to contradict itself, and none is refused 
       file,
     ).toEqual([]);
   }
+});
+
+// The reader's names for what the tracks hold, with what turns its value into ours.
+const readerNames: Readonly<
+  Record<string, readonly (readonly [tag: RegExp, fact: keyof TrackSample, scale: number])[]>
+> = {
+  'CAMM0001.MP4': [
+    [/PixelExposureTime$/, 'exposureSeconds', 1],
+    [/RollingShutterSkewTime$/, 'rollingShutterSkewSeconds', 1],
+    [/GPSLatitude$/, 'latitude', 1],
+    [/GPSLongitude$/, 'longitude', 1],
+    [/GPSAltitude$/, 'altitudeMetres', 1],
+  ],
+  'MEBX0001.MOV': [
+    [/ExposureTime$/, 'exposureSeconds', 1],
+    [/Iso$/, 'iso', 1],
+    [/FNumber$/, 'fNumber', 1],
+  ],
+  'MEBX0003.MOV': [
+    [/ExposureTimeNanoseconds$/, 'exposureSeconds', 1e-9],
+    [/PhotographicSensitivity$/, 'iso', 1],
+  ],
+};
+
+test('metadata tracks are read as a general-purpose reader reads them', async () => {
+  const exiftool = new ExifTool({ taskTimeoutMillis: 20_000 });
+  let count = 0;
+  try {
+    for (const [file, names] of Object.entries(readerNames)) {
+      const read = await exiftool.readRaw(join(folder.path, file), { readArgs: ['-ee', '-n', '-G3'] });
+      const said = Object.entries(read).filter(([tag]) => /^Doc\d+:/.test(tag));
+      for (const [pattern, fact, scale] of names) {
+        // In the order of their documents, which is that of time; the odd position is no sample of its own with us.
+        const theirs = said.filter(([tag]) => pattern.test(tag)).map(([, value]) => Number(value) * scale);
+        const ours = recordings.get(file)!.track!.samples.flatMap((sample) => sample[fact] ?? []);
+        expect(ours.length, `${file} ${fact}`).toBe(theirs.length);
+        ours.forEach((value, at) => {
+          count++;
+          // It prints a float32 as the double that it is.
+          expect(Math.abs(value / theirs[at]! - 1), `${file} ${fact} ${at}`).toBeLessThan(1e-7);
+        });
+      }
+    }
+  } finally {
+    await exiftool.end();
+  }
+  console.log(`${count} values of metadata tracks compared`);
+  expect(count).toBeGreaterThan(300);
 });

@@ -1,7 +1,7 @@
 import { uint } from '../isoBoxBytes.ts';
 
 /** Builds key-length-value triplets byte by byte (SMPTE ST 336), independently of the code under test. */
-export function klv(key: string, value: Buffer): Buffer {
+function klv(key: string, value: Buffer): Buffer {
   return Buffer.concat([Buffer.from(key, 'hex'), uint(0x83, 1), uint(value.length, 3), value]);
 }
 

@@ -1,0 +1,66 @@
+import type { Ceiling } from '../domain/measurement.ts';
+import type { RecordingPictures } from '../domain/pictures.ts';
+import type { Facts } from '../domain/recording.ts';
+import type { Frame } from './frames.ts';
+import type { StillPixels } from './stillPixels.ts';
+import {
+  burntPicture,
+  clippedPlaces,
+  stripPicture,
+  thumbnailOfFrame,
+  thumbnailOfPixels,
+  type Thumbnail,
+} from './thumbnail.ts';
+
+/** Keeps small pictures of what is looked at while it is measured. */
+export interface PictureCollector {
+  readonly frame: (frame: Frame) => void;
+  readonly pixels: (pixels: StillPixels) => void;
+  readonly result: (path: string, ceiling: Ceiling) => Promise<RecordingPictures>;
+}
+
+const framesShown = 6;
+/** Enough to find a bad frame among; more are thinned to every second. */
+const mostKept = 48;
+/** Less cannot be seen at this size. */
+const leastMarked = 0.0005;
+
+export function planPictures({ range, transfer, rotationDegrees }: Facts): PictureCollector {
+  const video = { range: range?.value ?? 'narrow', transfer: transfer?.value } as const;
+  let kept: Thumbnail[] = [];
+  let seen = 0;
+  let step = 1;
+  return {
+    frame: (frame) => {
+      if (seen++ % step !== 0) return;
+      kept.push(thumbnailOfFrame(frame, video));
+      if (kept.length <= mostKept) return;
+      kept = kept.filter((_, index) => index % 2 === 0);
+      step *= 2;
+    },
+    pixels: (pixels) => kept.push(thumbnailOfPixels(pixels)),
+    result: async (path, ceiling) => {
+      const turned = rotationDegrees?.value ?? 0;
+      const shown = evenlySpread(kept, framesShown);
+      const frames = await Promise.all(shown.map((one) => stripPicture(one, turned)));
+      const worst = kept.reduce<Thumbnail | undefined>(
+        (most, one) =>
+          most && clippedPlaces(most, ceiling.signal) >= clippedPlaces(one, ceiling.signal) ? most : one,
+        undefined,
+      );
+      if (worst === undefined || clippedPlaces(worst, ceiling.signal) < leastMarked * worst.luma.length)
+        return { path, frames };
+      const marked = { rotationDegrees: turned, ceilingSignal: ceiling.signal };
+      return { path, frames, burnt: await burntPicture(worst, marked) };
+    },
+  };
+}
+
+/**
+ * As many as asked for, from the middle of equal stretches.
+ * @example evenlySpread([0, 1, 2, 3, 4, 5, 6, 7], 2) // [2, 6]
+ */
+export function evenlySpread<T>(all: readonly T[], most: number): readonly T[] {
+  if (all.length <= most) return all;
+  return Array.from({ length: most }, (_, at) => all[Math.floor(((at + 0.5) * all.length) / most)]!);
+}

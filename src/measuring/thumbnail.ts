@@ -1,0 +1,166 @@
+import sharp from 'sharp';
+import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
+import type { RangeName, TransferName } from '../domain/recording.ts';
+import type { Frame } from './frames.ts';
+import { codeRange, colourFactors, lumaWeights } from './signal.ts';
+import type { StillPixels } from './stillPixels.ts';
+
+/** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
+export interface Thumbnail {
+  readonly atSeconds: number;
+  readonly width: number;
+  readonly height: number;
+  readonly rgb: Uint8Array;
+  readonly luma: Uint8Array;
+}
+
+/** Of the pages' widest picture; a strip shows them at half of it. */
+export const thumbnailWidth = 320;
+const stripWidth = 176;
+/** A picture that compresses badly is coded coarser until it fits. */
+const mostBytes = { strip: 4_500, burnt: 12_000 } as const;
+const qualities = [62, 45, 28, 12];
+/** Columns of a stripe and of the gap beside it. */
+const stripePixels = 3;
+const stripeColour = [214, 40, 20, 235];
+const gapColour = [20, 8, 6, 150];
+
+/** Samples in each direction that a place's brightness is averaged from. */
+const samplesAcross = 3;
+
+/**
+ * Makes a frame small: each place shows the mean of a few samples of it, and what clips is told from its middle alone,
+ * so that the marked share of the picture is the clipped one.
+ */
+export function thumbnailOfFrame(
+  frame: Frame,
+  video: { readonly range: RangeName; readonly transfer: TransferName | undefined },
+): Thumbnail {
+  const { width, height } = smallSize(frame);
+  const codes = codeRange(video.range, frame.bitDepth);
+  const factors = colourFactors(lumaWeights(video.transfer));
+  const lumaScale = 255 / (codes.peak - codes.black);
+  const chromaScale = 255 / codes.chromaSpan;
+  const chromaWidth = Math.ceil(frame.width / 2);
+  const rgb = new Uint8ClampedArray(width * height * 3);
+  const luma = new Uint8ClampedArray(width * height);
+  for (let y = 0; y < height; y++) {
+    const fromY = Math.floor(((y + 0.5) * frame.height) / height);
+    for (let x = 0; x < width; x++) {
+      const fromX = Math.floor(((x + 0.5) * frame.width) / width);
+      const chromaAt = (fromY >> 1) * chromaWidth + (fromX >> 1);
+      const grey = (meanLuma(frame, { x, y, width, height }) - codes.black) * lumaScale;
+      const cb = (frame.cb[chromaAt]! - codes.chromaZero) * chromaScale;
+      const cr = (frame.cr[chromaAt]! - codes.chromaZero) * chromaScale;
+      const at = y * width + x;
+      luma[at] = (frame.luma[fromY * frame.width + fromX]! - codes.black) * lumaScale;
+      rgb[3 * at] = grey + factors.redFromCr * cr;
+      rgb[3 * at + 1] = grey + factors.greenFromCr * cr + factors.greenFromCb * cb;
+      rgb[3 * at + 2] = grey + factors.blueFromCb * cb;
+    }
+  }
+  return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+}
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+  /** Places in each direction. */
+  readonly width: number;
+  readonly height: number;
+}
+
+function meanLuma(frame: Frame, { x, y, width, height }: Place): number {
+  const columns = frame.width / (width * samplesAcross);
+  const rows = frame.height / (height * samplesAcross);
+  let sum = 0;
+  for (let row = 0; row < samplesAcross; row++) {
+    const start = Math.floor((y * samplesAcross + row + 0.5) * rows) * frame.width;
+    for (let column = 0; column < samplesAcross; column++)
+      sum += frame.luma[start + Math.floor((x * samplesAcross + column + 0.5) * columns)]!;
+  }
+  return sum / samplesAcross ** 2;
+}
+
+/** The same for the pixels of a still, which are R'G'B' in full range already. */
+export function thumbnailOfPixels(pixels: StillPixels): Thumbnail {
+  const { width, height } = smallSize(pixels);
+  const { red, blue } = lumaWeights(undefined);
+  const scale = 255 / (2 ** pixels.bitDepth - 1);
+  const rgb = new Uint8ClampedArray(width * height * 3);
+  const luma = new Uint8ClampedArray(width * height);
+  for (let at = 0; at < width * height; at++) {
+    const fromX = Math.floor((((at % width) + 0.5) * pixels.width) / width);
+    const fromY = Math.floor(((Math.floor(at / width) + 0.5) * pixels.height) / height);
+    const from = 3 * (fromY * pixels.width + fromX);
+    for (let channel = 0; channel < 3; channel++)
+      rgb[3 * at + channel] = pixels.codes[from + channel]! * scale;
+    luma[at] = red * rgb[3 * at]! + (1 - red - blue) * rgb[3 * at + 1]! + blue * rgb[3 * at + 2]!;
+  }
+  return { atSeconds: 0, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+}
+
+function bytesOf(clamped: Uint8ClampedArray): Uint8Array {
+  return new Uint8Array(clamped.buffer);
+}
+
+function smallSize({ width, height }: { readonly width: number; readonly height: number }) {
+  const scale = Math.min(1, thumbnailWidth / Math.max(width, height));
+  return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
+}
+
+/** How many places of a thumbnail clip. `ceilingSignal`: 1 is the nominal peak. */
+export function clippedPlaces({ luma }: Thumbnail, ceilingSignal: number): number {
+  const limit = Math.floor(ceilingSignal * 255);
+  return luma.reduce((count, code) => (code >= limit ? count + 1 : count), 0);
+}
+
+/** A frame of the strip, turned as it is to be shown. */
+export async function stripPicture(thumbnail: Thumbnail, rotationDegrees: number): Promise<SmallPicture> {
+  const { atSeconds } = thumbnail;
+  return { atSeconds, ...(await coded(thumbnail, rotationDegrees, stripWidth, mostBytes.strip)) };
+}
+
+/** The frame that clips most, with stripes over what clips. */
+export async function burntPicture(
+  thumbnail: Thumbnail,
+  { rotationDegrees, ceilingSignal }: { readonly rotationDegrees: number; readonly ceilingSignal: number },
+): Promise<BurntPicture> {
+  const { atSeconds, width, height } = thumbnail;
+  const stripes = await sharp(stripesOver(thumbnail, ceilingSignal), { raw: { width, height, channels: 4 } })
+    .rotate(rotationDegrees)
+    .png({ palette: true, colours: 4, effort: 7 })
+    .toBuffer();
+  const picture = await coded(thumbnail, rotationDegrees, thumbnailWidth, mostBytes.burnt);
+  return { atSeconds, ...picture, stripes, stripesType: 'image/png' };
+}
+
+// Two colours in turn: one of them shows on whatever lies beneath, and white does lie beneath.
+function stripesOver({ width, height, luma }: Thumbnail, ceilingSignal: number): Uint8Array {
+  const limit = Math.floor(ceilingSignal * 255);
+  const pixels = new Uint8Array(width * height * 4);
+  for (let at = 0; at < luma.length; at++) {
+    if (luma[at]! < limit) continue;
+    const along = (at % width) + Math.floor(at / width);
+    pixels.set(along % (2 * stripePixels) < stripePixels ? stripeColour : gapColour, 4 * at);
+  }
+  return pixels;
+}
+
+async function coded(
+  { width, height, rgb }: Thumbnail,
+  rotationDegrees: number,
+  longestSide: number,
+  most: number,
+): Promise<Omit<SmallPicture, 'atSeconds'>> {
+  for (const quality of qualities) {
+    const { data, info } = await sharp(rgb, { raw: { width, height, channels: 3 } })
+      .rotate(rotationDegrees)
+      .resize({ width: longestSide, height: longestSide, fit: 'inside', withoutEnlargement: true })
+      .webp({ quality, effort: 4 })
+      .toBuffer({ resolveWithObject: true });
+    if (data.length <= most || quality === qualities.at(-1))
+      return { width: info.width, height: info.height, type: 'image/webp', bytes: data };
+  }
+  throw new Error('unreachable: the last quality is always taken');
+}
