@@ -22,11 +22,14 @@ async function realpathOfFuture(target: string): Promise<string> {
   return realpath(target).catch(async () => path.join(await realpathOfFuture(parent), path.basename(target)));
 }
 
-/** Writes each file under a temporary name and renames it, so that a crash never leaves half a report. */
+/** Writes each file, by its path below the folder, under a temporary name and renames it, so that a crash never leaves half a report. */
 export async function writeOutputs(folder: string, files: Readonly<Record<string, string>>): Promise<void> {
   try {
     await mkdir(folder, { recursive: true });
-    for (const [name, text] of Object.entries(files)) await writeWhole(path.join(folder, name), text);
+    for (const [name, text] of Object.entries(files)) {
+      await mkdir(path.dirname(path.join(folder, name)), { recursive: true });
+      await writeWhole(path.join(folder, name), text);
+    }
   } catch (error) {
     throw new HalfturnError(
       `The report could not be written to "${folder}": ${(error as Error).message}.`,

@@ -1,6 +1,7 @@
 import { Argument, Command, Option } from 'commander';
 import { runAudit, type AuditFlags } from './commands/audit.ts';
 import { runDoctor } from './commands/doctor.ts';
+import { runReport, type ReportFlags } from './commands/report.ts';
 import { runSchema } from './commands/schema.ts';
 import { runShow, type ShowFlags } from './commands/show.ts';
 import { packageVersion } from './packageVersion.ts';
@@ -25,7 +26,7 @@ export function buildProgram(end: (status: number) => void): Command {
     .command('audit')
     .description('read and measure every clip and still under a folder (or one file)')
     .addArgument(new Argument('<dump>', 'folder with the copied card, or one file'))
-    .option('--out <folder>', 'write report.html, audit.json and clips.csv there')
+    .option('--out <folder>', 'write the report and the files for editing programs there')
     .option('--json', 'print the audit document and nothing else')
     .option(
       '--fitted <filter>',
@@ -54,6 +55,14 @@ export function buildProgram(end: (status: number) => void): Command {
     .addOption(measureOption)
     .addHelpText('after', '\nExample:\n  halfturn show DCIM/100AERO/CLIP0003.MP4')
     .action(async (file: string, flags: ShowFlags) => end(await runShow(file, flags)));
+
+  program
+    .command('report')
+    .description('write the report of an audit again, from its audit.json')
+    .addArgument(new Argument('<audit.json>', 'what an audit wrote, of this version or an earlier one'))
+    .requiredOption('--out <folder>', 'write the report and the files for editing programs there')
+    .addHelpText('after', '\nExample:\n  halfturn report ~/reports/harbour/audit.json --out ~/reports/again')
+    .action(async (file: string, flags: ReportFlags) => end(await runReport(file, flags)));
 
   program
     .command('schema')

@@ -130,6 +130,10 @@ export interface ReportedFinding {
   readonly kind: FindingKind;
   readonly weight: FindingWeight;
   readonly text: string;
+  /** What can be done about it in the edit, as sentences. */
+  readonly inTheEdit?: string;
+  /** What to do at the next flight, as sentences. */
+  readonly nextTime?: string;
   readonly startSeconds?: number;
   readonly endSeconds?: number;
 }

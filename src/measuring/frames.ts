@@ -39,6 +39,9 @@ export interface FrameRequest {
   readonly signal?: AbortSignal;
 }
 
+/** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
+const mostMemoryKiB = 2_000_000;
+
 /** How decoding ended, and how much was decoded to get there. */
 export type FramesEnd = ProgramEnd & DecodeTally;
 
@@ -54,6 +57,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     media: request.media,
     args: frameArguments(request),
     wallMs: request.wallMs,
+    memoryKiB: mostMemoryKiB,
     stdoutBytes: Number.MAX_SAFE_INTEGER,
     stderrBytes: 65_536,
     onStderr: times.read,

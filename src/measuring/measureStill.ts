@@ -12,7 +12,9 @@ import type { StillPixels } from './stillPixels.ts';
 import { bt709Weights } from './signal.ts';
 import { summarise } from './summary.ts';
 
-const maxFileBytes = 1_000_000_000;
+/** Uncompressed, a pixel takes at most four channels of 16 bits; previews and profiles come on top. */
+const mostBytesPerPixel = 8;
+const mostOtherBytes = 64 << 20;
 /** Chromaticities apart, all photographs count as sRGB; a grey card is 18 % of its white. */
 const midGrey = 0.18;
 const placesForLevel = 40_000;
@@ -23,6 +25,24 @@ export async function measureStill(
   facts: Facts,
   onPixels?: (pixels: StillPixels) => void,
 ): Promise<Measurement> {
+  return oneAtATime(() => measureWhole(media, facts, onPixels));
+}
+
+let lastStill: Promise<unknown> = Promise.resolve();
+
+/** A decoded still is the largest thing that is ever held in memory: there is never a second one. */
+function oneAtATime<T>(work: () => Promise<T>): Promise<T> {
+  const done = lastStill.then(work);
+  lastStill = done.catch(() => undefined);
+  return done;
+}
+
+async function measureWhole(
+  media: OpenMedia,
+  facts: Facts,
+  onPixels: ((pixels: StillPixels) => void) | undefined,
+): Promise<Measurement> {
+  refuseBallast(media, facts);
   const pixels = await readStillPixels(await readWhole(media));
   refusePreview(pixels, facts);
   if (pixels.height === 0)
@@ -46,7 +66,6 @@ function measurePixels({ width, height, bitDepth, codes }: StillPixels): FrameMe
   const { red, blue } = bt709Weights;
   const green = 1 - red - blue;
   const area = width * height;
-  const luma = bitDepth === 8 ? new Uint8Array(area) : new Uint16Array(area);
   let clipped = 0;
   let channelClipped = 0;
   let crushed = 0;
@@ -55,12 +74,12 @@ function measurePixels({ width, height, bitDepth, codes }: StillPixels): FrameMe
     const g = codes[at + 1]!;
     const b = codes[at + 2]!;
     const code = red * r + green * g + blue * b + 0.5;
-    luma[i] = code;
     if (code >= limit) clipped++;
-    else if (luma[i]! <= floor) crushed++;
+    else if (Math.floor(code) <= floor) crushed++;
     if (r >= limit || g >= limit || b >= limit) channelClipped++;
   }
-  const region = clipped > 0 ? clippedRegion({ width, height, codes: luma }, limit) : undefined;
+  const region =
+    clipped > 0 ? clippedRegion({ width, height, codes: clippedMask(codes, limit) }, 1) : undefined;
   const levelStops = stillLevel(codes, peak);
   return {
     atSeconds: 0,
@@ -71,6 +90,16 @@ function measurePixels({ width, height, bitDepth, codes }: StillPixels): FrameMe
     crushedFraction: crushed / area,
     ...(levelStops === undefined ? {} : { levelStops }),
   };
+}
+
+/** 1 where the luma of a pixel is at or above the limit. */
+function clippedMask(codes: StillPixels['codes'], limit: number): Uint8Array {
+  const { red, blue } = bt709Weights;
+  const green = 1 - red - blue;
+  const mask = new Uint8Array(codes.length / 3);
+  for (let i = 0, at = 0; i < mask.length; i++, at += 3)
+    if (red * codes[at]! + green * codes[at + 1]! + blue * codes[at + 2]! + 0.5 >= limit) mask[i] = 1;
+  return mask;
 }
 
 function stillLevel(codes: StillPixels['codes'], peak: number): number | undefined {
@@ -101,9 +130,17 @@ function refusePreview({ width, height, cutShort }: StillPixels, { width: w, hei
 
 const readAt = promisify(read);
 
+/** A file that is far larger than its own picture could be would only fill the memory. */
+function refuseBallast({ sizeBytes }: OpenMedia, { width, height }: Facts): void {
+  const pixels = (width?.value ?? 0) * (height?.value ?? 0);
+  if (sizeBytes <= mostBytesPerPixel * pixels + mostOtherBytes) return;
+  throw new HalfturnError(
+    `The file holds ${Math.round(sizeBytes / 1e6)} MB, far more than its picture can need`,
+    'Open it in a picture program and save it anew to have it measured.',
+  );
+}
+
 async function readWhole({ fd, sizeBytes }: OpenMedia): Promise<Buffer> {
-  if (sizeBytes > maxFileBytes)
-    throw new HalfturnError('The still is larger than 1 GB', 'Make a smaller copy of it.');
   const file = Buffer.alloc(sizeBytes);
   let filled = 0;
   while (filled < sizeBytes) {

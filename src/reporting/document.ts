@@ -9,6 +9,7 @@ import type {
   ReportedExposure,
   ReportedFacts,
   ReportedFilter,
+  ReportedFinding,
   ReportedFrame,
   ReportedPicture,
   ReportedRecording,
@@ -57,10 +58,18 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
         windowStops,
         ...(shutter && { matters: shutter.matters }),
       }),
-      ...(finding.startSeconds === undefined ? {} : { startSeconds: finding.startSeconds }),
-      ...(finding.endSeconds === undefined ? {} : { endSeconds: finding.endSeconds }),
+      ...spanOf(finding),
     })),
     refusals,
+  };
+}
+
+function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSeconds'> {
+  const { startSeconds, endSeconds } = finding;
+  if (finding.kind === 'decoded-in-part') return { startSeconds: finding.atSeconds };
+  return {
+    ...(startSeconds === undefined ? {} : { startSeconds }),
+    ...(endSeconds === undefined ? {} : { endSeconds }),
   };
 }
 

@@ -1,13 +1,37 @@
+import type { RecordingPictures } from '../domain/pictures.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { clipsCsv } from './csv.ts';
 import { htmlReport } from './html/page.tsx';
 import { jsonReport } from './json.ts';
+import { markdownSummary } from './markdown.ts';
+import { otioTimeline } from './otio.ts';
+import { outputNames } from './outputNames.ts';
+import { webvttTrack } from './webvtt.ts';
+import { xmpSidecar } from './xmp.ts';
 
-type FileReport = (document: AuditDocument) => string;
+type FileReport = (document: AuditDocument, pictures?: readonly RecordingPictures[]) => string;
 
-/** What `--out` writes: file name → the function that makes its text. */
+/** What `--out` writes about the whole flight: file name → the function that makes its text. */
 export const fileReports: Readonly<Record<string, FileReport>> = {
   'report.html': htmlReport,
   'audit.json': jsonReport,
   'clips.csv': clipsCsv,
+  'summary.md': markdownSummary,
+  'timeline.otio': otioTimeline,
 };
+
+/** Every file of a report, by its path below the folder: those of the flight, and two small ones for each recording. */
+export function* reportFiles(
+  document: AuditDocument,
+  pictures: readonly RecordingPictures[] = [],
+): Generator<readonly [path: string, text: string]> {
+  for (const [name, report] of Object.entries(fileReports)) yield [name, report(document, pictures)];
+  const { recordings, settings } = document;
+  const paths = recordings.map(({ path }) => path);
+  for (const [index, name] of outputNames(paths, '.xmp').entries())
+    yield [`xmp/${name}`, xmpSidecar(recordings[index]!, settings)];
+  for (const [index, name] of outputNames(paths, '.vtt').entries()) {
+    const track = webvttTrack(recordings[index]!, settings);
+    if (track !== undefined) yield [`webvtt/${name}`, track];
+  }
+}

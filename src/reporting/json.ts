@@ -10,13 +10,18 @@ const obeyed = /[\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufef
  * and a reader would take that for a value.
  */
 export function jsonReport(document: AuditDocument): string {
-  return `${JSON.stringify(document, finiteOnly, 2).replace(obeyed, unicodeEscape)}\n`;
+  return jsonText(document);
+}
+
+/** Any plain value as JSON that is safe to print, with the same promises. */
+export function jsonText(value: object): string {
+  return `${JSON.stringify(value, finiteOnly, 2).replace(obeyed, unicodeEscape)}\n`;
 }
 
 function finiteOnly(name: string, value: unknown): unknown {
   if (typeof value === 'number' && !Number.isFinite(value)) {
     throw new RangeError(
-      `The audit document holds ${value} at "${name}"; an unknown number must be left out`,
+      `The document holds ${value} at "${name}"; an unknown number must be left out`,
     );
   }
   return value;

@@ -22,6 +22,8 @@ const finding = z.object({
   ]),
   weight: z.enum(['high', 'medium', 'low']),
   text: z.string(),
+  inTheEdit: z.string().exactOptional(),
+  nextTime: z.string().exactOptional(),
   startSeconds: seconds.exactOptional(),
   endSeconds: seconds.exactOptional(),
 });

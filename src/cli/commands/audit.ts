@@ -1,5 +1,6 @@
 import { audit } from '../../audit.ts';
-import { fileReports } from '../../reporting/index.ts';
+import type { RecordingPictures } from '../../domain/pictures.ts';
+import { reportFiles } from '../../reporting/index.ts';
 import { jsonReport } from '../../reporting/json.ts';
 import { terminalReport } from '../../reporting/terminal.ts';
 import { auditExitStatus } from '../exitStatus.ts';
@@ -27,18 +28,19 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
   const settings = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
+  const pictures: RecordingPictures[] = [];
   const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
+    ...(flags.out === undefined ? {} : { onPictures: (made) => void pictures.push(made) }),
     ...(fitted === undefined ? {} : { fitted }),
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
   }).finally(progress.clear);
 
   if (flags.out !== undefined) {
-    const texts = Object.entries(fileReports).map(([name, report]) => [name, report(document)] as const);
-    await writeOutputs(flags.out, Object.fromEntries(texts));
+    await writeOutputs(flags.out, Object.fromEntries(reportFiles(document, pictures)));
   }
   if (flags.json === true) process.stdout.write(jsonReport(document));
   else if (flags.quiet !== true) {

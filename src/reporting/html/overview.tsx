@@ -1,14 +1,19 @@
 import type { ComponentChildren } from 'preact';
-import type { ReportedRecording } from '../../domain/report.ts';
 import { isFlagged } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
-import { formatAngle, formatPercent, formatRate, formatShutter, formatStops } from '../format.ts';
-import { sectionId } from './sectionId.ts';
-import { ShutterDisc } from './shutterDisc.tsx';
+import {
+  formatAngle,
+  formatDuration,
+  formatPercent,
+  formatRate,
+  formatShutter,
+  formatStops,
+} from '../format.ts';
 import { shutterVerdict } from '../verdict.ts';
+import { hasEntry, listed, sectionId, type PageRecording } from './pageRecording.ts';
 
 interface OverviewProps {
-  readonly rows: readonly { readonly recording: ReportedRecording; readonly index: number }[];
+  readonly rows: readonly PageRecording[];
   readonly targetDegrees: number;
 }
 
@@ -16,18 +21,19 @@ interface OverviewProps {
 export function Overview({ rows, targetDegrees }: OverviewProps) {
   return (
     <table class="overview">
+      <caption class="unseen">Every recording in one line</caption>
       <thead>
         <tr>
           <th scope="col">recording</th>
-          {['frames/s', 'shutter', 'angle'].map(numberHead)}
+          {['length', 'frames/s', 'shutter', 'angle'].map(numberHead)}
           <th scope="col">against {formatAngle(targetDegrees)}</th>
           {['ISO', 'exposure', 'clipped'].map(numberHead)}
           <th scope="col">carry</th>
         </tr>
       </thead>
-      <tbody>
+      <tbody data-list="">
         {rows.map((row) => (
-          <Row {...row} targetDegrees={targetDegrees} />
+          <Row row={row} targetDegrees={targetDegrees} />
         ))}
       </tbody>
     </table>
@@ -42,32 +48,23 @@ function numberHead(label: string) {
   );
 }
 
-interface RowProps {
-  readonly recording: ReportedRecording;
-  readonly index: number;
-  readonly targetDegrees: number;
-}
-
-function Row({ recording, index, targetDegrees }: RowProps) {
+function Row({ row, targetDegrees }: { readonly row: PageRecording; readonly targetDegrees: number }) {
+  const { recording, index } = row;
   const { path, facts, shutter, exposure, picture, filter } = recording;
   const flagged = isFlagged(recording);
   const found = (start: string) =>
     recording.findings.some(({ kind, weight }) => weight !== 'low' && kind.startsWith(start));
-  const angle = shutter?.angleDegrees;
   return (
-    <tr class={flagged ? 'flagged' : undefined}>
+    <tr class={flagged ? 'flagged' : undefined} {...listed(row)}>
       <th scope="row" class="name">
-        {flagged ? <a href={`#${sectionId(index)}`}>{path}</a> : path}
+        {flagged && <span class="unseen">flagged: </span>}
+        {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{path}</a> : path}
       </th>
+      <Cell label="length">{facts.durationSeconds && formatDuration(facts.durationSeconds.value)}</Cell>
       <Cell label="frames/s">{facts.framesPerSecond && formatRate(facts.framesPerSecond.value)}</Cell>
       <Cell label="shutter">{facts.exposureSeconds && formatShutter(facts.exposureSeconds.value)}</Cell>
       <Cell label="angle">
-        {angle !== undefined && (
-          <span>
-            {formatAngle(angle)}
-            <ShutterDisc angleDegrees={angle} targetDegrees={targetDegrees} off={found('shutter-')} />
-          </span>
-        )}
+        {shutter?.angleDegrees !== undefined && formatAngle(shutter.angleDegrees)}
       </Cell>
       <Cell label={`against ${formatAngle(targetDegrees)}`} text alert={found('shutter-')}>
         {shutterVerdict(recording)}

@@ -1,0 +1,30 @@
+import { readFile } from 'node:fs/promises';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import { reportFiles } from '../../reporting/index.ts';
+import { readAuditDocument } from '../../reporting/readDocument.ts';
+import { exitStatus } from '../exitStatus.ts';
+import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+
+export interface ReportFlags {
+  readonly out: string;
+}
+
+/** Writes every file of a report again. The small pictures are not part of the document, so the page is without them. */
+export async function runReport(file: string, { out }: ReportFlags): Promise<number> {
+  const document = readAuditDocument(await textOf(file), file);
+  await refuseOutputInsideDump(out, document.dump);
+  await writeOutputs(out, Object.fromEntries(reportFiles(document)));
+  process.stdout.write(`The report is in ${out}: open report.html first.\n`);
+  return exitStatus.finished;
+}
+
+async function textOf(file: string): Promise<string> {
+  try {
+    return await readFile(file, 'utf8');
+  } catch (error) {
+    throw new HalfturnError(
+      `"${file}" cannot be read: ${(error as Error).message}`,
+      'Give the audit.json that "halfturn audit --out" wrote.',
+    );
+  }
+}

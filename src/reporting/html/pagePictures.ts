@@ -1,0 +1,57 @@
+import type { RecordingPictures, SmallPicture } from '../../domain/pictures.ts';
+import type { ReportedRecording } from '../../domain/report.ts';
+import { isFlagged } from '../arrangement.ts';
+
+/** Bytes of all pictures together; written as text they take a third more, and a page stays well below 15 MB. */
+const mostPictureBytes = 9_000_000;
+
+type Chosen = (pictures: RecordingPictures, flagged: boolean) => RecordingPictures;
+
+/** From everything to little: what is left out first is what is missed least. */
+const choices: readonly Chosen[] = [
+  (pictures) => pictures,
+  (pictures, flagged) => (flagged ? pictures : onlyMiddle(pictures)),
+  ({ burnt, ...pictures }, flagged) => ({
+    ...onlyMiddle(pictures),
+    ...(flagged && burnt !== undefined ? { burnt } : {}),
+  }),
+  ({ burnt: _, ...pictures }) => onlyMiddle(pictures),
+];
+
+/** The pictures of each recording, in the order of the recordings, as many as a page can carry. */
+export function pagePictures(
+  recordings: readonly ReportedRecording[],
+  pictures: readonly RecordingPictures[],
+  mostBytes = mostPictureBytes,
+): readonly (RecordingPictures | undefined)[] {
+  const byPath = new Map(pictures.map((each) => [each.path, each]));
+  for (const choose of choices) {
+    const chosen = recordings.map((recording) => {
+      const all = byPath.get(recording.path);
+      return all && choose(all, isFlagged(recording));
+    });
+    if (chosen.reduce((sum, each) => sum + bytesOf(each), 0) <= mostBytes) return chosen;
+  }
+  return recordings.map(() => undefined);
+}
+
+function bytesOf(pictures: RecordingPictures | undefined): number {
+  const frames = pictures?.frames.reduce((sum, { bytes }) => sum + bytes.length, 0) ?? 0;
+  const burnt = pictures?.burnt;
+  return frames + (burnt === undefined ? 0 : burnt.bytes.length + burnt.stripes.length);
+}
+
+function onlyMiddle(pictures: RecordingPictures): RecordingPictures {
+  const middle = middlePicture(pictures);
+  return { ...pictures, frames: middle === undefined ? [] : [middle] };
+}
+
+/** The picture that stands for a recording. */
+export function middlePicture({ frames }: RecordingPictures): SmallPicture | undefined {
+  return frames[Math.floor(frames.length / 2)];
+}
+
+/** A picture as an address that holds it whole. */
+export function dataUrl(type: string, bytes: Uint8Array): string {
+  return `data:${type};base64,${Buffer.from(bytes).toString('base64')}`;
+}

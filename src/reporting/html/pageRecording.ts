@@ -1,0 +1,47 @@
+import type { RecordingPictures } from '../../domain/pictures.ts';
+import type { ReportedRecording } from '../../domain/report.ts';
+import { isFlagged, weighsEnough } from '../arrangement.ts';
+import { findingTitles } from '../findingTitles.ts';
+
+/** A recording with its place in the page. */
+export interface PageRecording {
+  readonly recording: ReportedRecording;
+  /** Place in shooting order, from 0. */
+  readonly index: number;
+  readonly pictures: RecordingPictures | undefined;
+}
+
+/** Every clip has an entry of its own, and every still that something was found in. */
+export function hasEntry({ kind, findings }: ReportedRecording): boolean {
+  return kind === 'clip' || findings.length > 0;
+}
+
+/** Where a recording's entry stands in the page. */
+export function sectionId(index: number): string {
+  return `recording-${index + 1}`;
+}
+
+/** What is wrong with a recording in a few words, the serious first; undefined where nothing is. */
+export function inFewWords({ findings }: ReportedRecording): string | undefined {
+  const serious = findings.filter(weighsEnough);
+  const shown = serious.length > 0 ? serious : findings;
+  const titles = [...new Set(shown.map(({ kind }) => findingTitles[kind].title))];
+  return titles.length === 0 ? undefined : titles.join(', ');
+}
+
+const seriousness = { high: 100, medium: 10, low: 1 };
+
+/** What the script sorts and filters by. */
+export function listed({ recording, index }: PageRecording) {
+  const { findings, picture, shutter } = recording;
+  return {
+    'data-recording': index,
+    'data-kinds': [
+      ...(isFlagged(recording) ? ['flagged'] : []),
+      ...new Set(findings.map(({ kind }) => kind)),
+    ].join(' '),
+    'data-serious': findings.reduce((sum, { weight }) => sum + seriousness[weight], 0),
+    'data-clipped': picture?.clippedFraction.max ?? -1,
+    'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
+  };
+}

@@ -1,0 +1,167 @@
+import { max, min } from 'd3-array';
+import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
+import { area, curveLinear, curveStepAfter, line } from 'd3-shape';
+import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import { shutterAngleDegrees } from '../../domain/shutter.ts';
+import { formatAngle, formatPercent, formatStops } from '../format.ts';
+
+/** Paths are drawn in this many units from start to end of the clip, and stretched to the width that there is. */
+export const plotUnits = 1000;
+export const rowHeight = 34;
+
+/** One quantity over the time of a clip. */
+export interface PlotRow {
+  readonly label: string;
+  /** What it comes to, in words, for those who cannot see the line. */
+  readonly said: string;
+  readonly path: string;
+  readonly filled: boolean;
+  /** Places of single values, where there are few: share of the time, and y. */
+  readonly dots: readonly { readonly share: number; readonly y: number }[];
+  /** What it is held against: from one y to another. */
+  readonly wanted?: { readonly from: number; readonly to: number };
+}
+
+interface Point {
+  readonly atSeconds: number;
+  readonly value: number;
+}
+
+const mostDots = 60;
+
+/** Everything of a clip that is known over time, each with a scale of its own. */
+export function plotRows(
+  recording: ReportedRecording,
+  settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'shutterToleranceStops' | 'clippedFraction'>,
+): readonly PlotRow[] {
+  const duration = recording.facts.durationSeconds?.value;
+  if (duration === undefined || duration <= 0) return [];
+  return [
+    shutterRow(recording, duration, settings),
+    levelRow(recording, duration),
+    clippedRow(recording, duration, settings.clippedFraction),
+    motionRow(recording, duration),
+  ].filter((row) => row !== undefined);
+}
+
+function shutterRow(
+  { track, facts, shutter }: ReportedRecording,
+  duration: number,
+  settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'shutterToleranceStops'>,
+): PlotRow | undefined {
+  const framesPerSecond = facts.framesPerSecond?.value;
+  const recorded: Point[] = (track?.timeline ?? []).flatMap(({ startSeconds, exposureSeconds }) =>
+    exposureSeconds === undefined || framesPerSecond === undefined
+      ? []
+      : [{ atSeconds: startSeconds, value: shutterAngleDegrees({ exposureSeconds, framesPerSecond }) }],
+  );
+  const steady = shutter?.angleDegrees === undefined ? [] : [{ atSeconds: 0, value: shutter.angleDegrees }];
+  const points = recorded.length > 0 ? recorded : steady;
+  const last = points.at(-1);
+  if (last === undefined) return undefined;
+  const target = settings.shutterAngleDegrees;
+  const tolerance = 2 ** settings.shutterToleranceStops;
+  const values = points.map(({ value }) => value);
+  const scale = scaleLog()
+    .domain([Math.min(target / 4, min(values) ?? target), Math.max(target * 2, max(values) ?? target)])
+    .range([rowHeight - 2, 2]);
+  return {
+    label: 'shutter angle',
+    said: `${span(values, formatAngle)}, target ${formatAngle(target)}`,
+    path: drawn([...points, { ...last, atSeconds: duration }], duration, scale, 'steps'),
+    filled: false,
+    dots: [],
+    wanted: { from: scale(target * tolerance), to: scale(target / tolerance) },
+  };
+}
+
+function levelRow(recording: ReportedRecording, duration: number): PlotRow | undefined {
+  const points = series(recording, 'levelStops');
+  if (points.length === 0) return undefined;
+  const values = points.map(({ value }) => value);
+  const scale = scaleLinear()
+    .domain([Math.min(-2, min(values) ?? 0), Math.max(2, max(values) ?? 0)])
+    .range([rowHeight - 2, 2]);
+  return {
+    label: 'brightness',
+    said: `${span(values, formatStops)} stops against mid-grey`,
+    path: drawn(points, duration, scale),
+    filled: false,
+    dots: dotsOf(points, duration, scale),
+    wanted: { from: scale(0) - 0.5, to: scale(0) + 0.5 },
+  };
+}
+
+function clippedRow(
+  recording: ReportedRecording,
+  duration: number,
+  limitFraction: number,
+): PlotRow | undefined {
+  const points = series(recording, 'clippedFraction');
+  if (points.length === 0) return undefined;
+  const values = points.map(({ value }) => value);
+  const scale = scaleSqrt()
+    .domain([0, Math.max(4 * limitFraction, max(values) ?? 0)])
+    .range([rowHeight - 1, 2]);
+  return {
+    label: 'clipped',
+    said: `${span(values, formatPercent)} of the picture, flagged above ${formatPercent(limitFraction)}`,
+    path: drawn(points, duration, scale, 'filled'),
+    filled: true,
+    dots: [],
+    wanted: { from: scale(limitFraction) - 0.5, to: scale(limitFraction) + 0.5 },
+  };
+}
+
+function motionRow(recording: ReportedRecording, duration: number): PlotRow | undefined {
+  const points = series(recording, 'motionPixelsPerFrame');
+  if (points.length === 0) return undefined;
+  const values = points.map(({ value }) => value);
+  const scale = scaleLinear()
+    .domain([0, Math.max(4, max(values) ?? 0)])
+    .range([rowHeight - 2, 3]);
+  const pixels = (value: number) => String(Number(value.toFixed(1)));
+  return {
+    label: 'motion',
+    said: `${span(values, pixels)} pixels from frame to frame`,
+    path: drawn(points, duration, scale),
+    filled: false,
+    dots: dotsOf(points, duration, scale),
+  };
+}
+
+function series(
+  { picture }: ReportedRecording,
+  name: 'levelStops' | 'clippedFraction' | 'motionPixelsPerFrame',
+): readonly Point[] {
+  return (picture?.frames ?? []).flatMap(({ atSeconds, [name]: value }) =>
+    value === undefined ? [] : [{ atSeconds, value }],
+  );
+}
+
+function drawn(
+  points: readonly Point[],
+  duration: number,
+  scale: (value: number) => number,
+  style: 'line' | 'steps' | 'filled' = 'line',
+): string {
+  const x = ({ atSeconds }: Point) => Number((share(atSeconds, duration) * plotUnits).toFixed(1));
+  const y = ({ value }: Point) => Number(scale(value).toFixed(1));
+  if (style === 'filled') return area<Point>().x(x).y0(rowHeight).y1(y).digits(1)([...points]) ?? '';
+  const curve = style === 'steps' ? curveStepAfter : curveLinear;
+  return line<Point>().x(x).y(y).curve(curve).digits(1)([...points]) ?? '';
+}
+
+function dotsOf(points: readonly Point[], duration: number, scale: (value: number) => number) {
+  if (points.length > mostDots) return [];
+  return points.map(({ atSeconds, value }) => ({ share: share(atSeconds, duration), y: scale(value) }));
+}
+
+/** Where a moment lies in the clip, [0, 1]. */
+export function share(seconds: number, duration: number): number {
+  return Math.min(Math.max(seconds / duration, 0), 1);
+}
+
+function span(values: readonly number[], format: (value: number) => string): string {
+  return [...new Set([format(min(values) ?? 0), format(max(values) ?? 0)])].join(' to ');
+}

@@ -1,0 +1,143 @@
+import type { ReportedFinding, ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import { isFlagged, weighsEnough } from '../arrangement.ts';
+import { filterInShort, filterText } from '../filterWording.ts';
+import { findingTitles } from '../findingTitles.ts';
+import { formatAngle, formatDuration, formatExposure, formatPercent, formatRate } from '../format.ts';
+import { marksOf, usableText } from '../marks.ts';
+import { BurntFrame, Picture } from './contactSheet.tsx';
+import { inFewWords, listed, sectionId, type PageRecording } from './pageRecording.ts';
+import { RecordingFacts } from './recordingFacts.tsx';
+import { TimePlot } from './timePlot.tsx';
+
+interface EntryProps {
+  readonly entry: PageRecording;
+  readonly settings: ReportedSettings;
+}
+
+/** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
+export function RecordingEntry({ entry, settings }: EntryProps) {
+  const { recording, index, pictures } = entry;
+  const marks = marksOf(recording, settings);
+  const frames = pictures?.frames ?? [];
+  return (
+    <article
+      class="entry"
+      id={sectionId(index)}
+      tabindex={-1}
+      aria-labelledby={`${sectionId(index)}-name`}
+      {...listed(entry)}
+    >
+      <header>
+        <h3 id={`${sectionId(index)}-name`}>{recording.path}</h3>
+        <AtAGlance recording={recording} />
+      </header>
+      <div class="body">
+        <p class={isFlagged(recording) ? 'verdict flagged' : 'verdict'}>{verdict(recording)}</p>
+        {frames.length > 1 && (
+          <div class="strip" role="img" aria-label={stripLabel(frames.map(({ atSeconds }) => atSeconds))}>
+            {frames.map((picture) => (
+              <Picture picture={picture} alt="" />
+            ))}
+          </div>
+        )}
+        <TimePlot recording={recording} settings={settings} marks={marks} />
+        <div class="said">
+          {pictures?.burnt && (
+            <BurntFrame
+              burnt={pictures.burnt}
+              caption={burntCaption(recording, pictures.burnt.atSeconds)}
+            />
+          )}
+          <Sentences recording={recording} usable={usableText(recording, marks)} />
+        </div>
+        <RecordingFacts recording={recording} settings={settings} />
+      </div>
+    </article>
+  );
+}
+
+function verdict(recording: ReportedRecording): string {
+  const words = inFewWords(recording);
+  if (words === undefined) return 'Nothing found wrong.';
+  return `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
+}
+
+function stripLabel(times: readonly number[]): string {
+  return `${times.length} frames, from ${formatDuration(times[0] ?? 0)} to ${formatDuration(times.at(-1) ?? 0)}`;
+}
+
+function burntCaption({ kind, picture }: ReportedRecording, atSeconds: number): string {
+  const when = kind === 'still' ? '' : `At ${formatDuration(atSeconds)}. `;
+  const share = picture === undefined ? '' : `, at most ${formatPercent(picture.clippedFraction.max)} of the picture`;
+  return `${when}Striped: what is burnt${share}.`;
+}
+
+function AtAGlance({ recording: { facts, shutter, filter } }: { readonly recording: ReportedRecording }) {
+  const { recordedAt, durationSeconds, framesPerSecond, exposureSeconds, iso, fNumber } = facts;
+  const time = recordedAt && /T(\d\d:\d\d:\d\d)/.exec(recordedAt.value)?.[1];
+  const lines: readonly (readonly [string, string | undefined])[] = [
+    ['shot at', time],
+    ['length', durationSeconds && formatDuration(durationSeconds.value)],
+    ['rate', framesPerSecond && `${formatRate(framesPerSecond.value)} fps`],
+    ['shutter', exposureSeconds && formatExposure(exposureSeconds.value)],
+    ['angle', shutter?.angleDegrees === undefined ? undefined : formatAngle(shutter.angleDegrees)],
+    ['ISO', iso && String(Math.round(iso.value))],
+    ['aperture', fNumber && `f/${Number(fNumber.value.toFixed(1))}`],
+    ['fitted', filter?.fitted?.label],
+    ['carry', filterInShort(filter)],
+  ];
+  return (
+    <dl class="glance">
+      {lines.map(
+        ([label, value]) =>
+          value !== undefined && (
+            <div>
+              <dt>{label}</dt>
+              <dd>{value}</dd>
+            </div>
+          ),
+      )}
+    </dl>
+  );
+}
+
+interface SentencesProps {
+  readonly recording: ReportedRecording;
+  readonly usable: string | undefined;
+}
+
+function Sentences({ recording: { findings, filter }, usable }: SentencesProps) {
+  const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)];
+  const advice = filter === undefined ? [] : [filterText(filter), ...filter.otherwise];
+  const nextTime = [...findings.map((finding) => finding.nextTime), ...advice];
+  return (
+    <dl>
+      {findings.map((finding) => (
+        <Finding {...finding} />
+      ))}
+      <Paragraph title="In the edit" parts={inTheEdit} />
+      <Paragraph title="Next time" parts={nextTime} />
+    </dl>
+  );
+}
+
+function Finding(finding: ReportedFinding) {
+  const { topic } = findingTitles[finding.kind];
+  return (
+    <div class={weighsEnough(finding) ? undefined : 'remark'}>
+      <dt>{topic.charAt(0).toUpperCase() + topic.slice(1)}</dt>
+      <dd>{finding.text}</dd>
+    </div>
+  );
+}
+
+function Paragraph({ title, parts }: { readonly title: string; readonly parts: readonly (string | undefined)[] }) {
+  const said = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
+  if (said.length === 0) return null;
+  return (
+    <div class="todo">
+      <dt>{title}</dt>
+      <dd>{said.join(' ')}</dd>
+    </div>
+  );
+}

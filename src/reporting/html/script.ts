@@ -1,0 +1,55 @@
+/**
+ * The page's whole script: sorting, filtering, and two keys that go from entry to entry. The page says everything
+ * without it. Plain text of the page is never read as markup here: only attributes and the order of elements change.
+ */
+export const pageScript = `
+(() => {
+  const tools = document.querySelector('.tools');
+  const show = document.getElementById('show');
+  const order = document.getElementById('order');
+  const said = document.getElementById('said');
+  const lists = [...document.querySelectorAll('[data-list]')];
+  if (!tools || !show || !order || !said) return;
+  const items = (list) => [...list.querySelectorAll(':scope > [data-recording]')];
+  const rank = (item, key) => (key === 'shot' ? -Number(item.dataset.recording) : Number(item.dataset[key]));
+
+  const arrange = () => {
+    const kind = show.value;
+    const shown = new Set();
+    const all = new Set();
+    for (const list of lists) {
+      const sorted = items(list).sort((a, b) =>
+        rank(b, order.value) - rank(a, order.value) || a.dataset.recording - b.dataset.recording);
+      for (const item of sorted) {
+        const hidden = kind !== '' && !item.dataset.kinds.split(' ').includes(kind);
+        item.hidden = hidden;
+        all.add(item.dataset.recording);
+        if (!hidden) shown.add(item.dataset.recording);
+      }
+      list.append(...sorted);
+    }
+    said.textContent = shown.size === all.size ? all.size + ' recordings' : shown.size + ' of ' + all.size + ' recordings';
+  };
+  const entries = () => [...document.querySelectorAll('.entry')].filter((entry) => !entry.hidden);
+  const go = (step) => {
+    const all = entries();
+    const here = document.activeElement && document.activeElement.closest('.entry');
+    const target = all[Math.min(Math.max(all.indexOf(here) + step, 0), all.length - 1)];
+    if (!target) return;
+    target.focus({ preventScroll: true });
+    target.scrollIntoView({ block: 'start' });
+  };
+  document.addEventListener('keydown', (event) => {
+    const inEntries = event.target instanceof Element && event.target.closest('.entries, .jump');
+    if (!inEntries || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.key === 'j' || event.key === 'k') {
+      event.preventDefault();
+      go(event.key === 'j' ? 1 : -1);
+    }
+  });
+  show.addEventListener('change', arrange);
+  order.addEventListener('change', arrange);
+  tools.hidden = false;
+  arrange();
+})();
+`;

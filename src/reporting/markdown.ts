@@ -1,0 +1,65 @@
+import type { AuditDocument, ReportedRecording, ReportedSettings } from '../domain/report.ts';
+import { isFlagged, mostSeriousFirst, weighsEnough, withoutSharedFolder } from './arrangement.ts';
+import { problemText } from './cautions.ts';
+import { displayable } from './displayable.ts';
+import { filterInShort } from './filterWording.ts';
+import { findingTitles } from './findingTitles.ts';
+import { countSentence, flightSentence, sequenceText } from './flight.ts';
+import { counted } from './format.ts';
+import { markdownText } from './markdownText.ts';
+import { marksOf, usableText } from './marks.ts';
+import { topMatters } from './topMatters.ts';
+
+/** A summary is read in a chat; the page has every recording. */
+const mostRows = 25;
+const mostProblems = 10;
+
+/** The flight in a few lines of Markdown, for a chat or a ticket. */
+export function markdownSummary(audited: AuditDocument): string {
+  const { document, folder } = withoutSharedFolder(displayable(audited));
+  const blocks = [
+    `## ${markdownText(`Flight audit of ${document.dump}`)}`,
+    `**${markdownText(countSentence(document))}** ${markdownText(flightSentence(document))}`,
+    topMatters(document)
+      .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
+      .join('\n'),
+    flaggedTable(document),
+    document.sequences.map((sequence) => `- ${markdownText(sequenceText(sequence))}`).join('\n'),
+    problems(document),
+    folder === '' ? '' : `All of it lies in ${markdownText(folder)}`,
+  ];
+  return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
+}
+
+function flaggedTable({ recordings, settings }: AuditDocument): string {
+  const flagged = recordings.filter(isFlagged);
+  if (flagged.length === 0) return '';
+  const shown = new Set(mostSeriousFirst(flagged).slice(0, mostRows));
+  const rows = flagged.filter((recording) => shown.has(recording)).map((each) => row(each, settings));
+  const more = flagged.length - rows.length;
+  return [
+    '| recording | what | carry | usable |',
+    '| --- | --- | --- | --- |',
+    ...rows,
+    ...(more === 0 ? [] : ['', `${counted(more, 'more recording')} flagged.`]),
+  ].join('\n');
+}
+
+function row(recording: ReportedRecording, settings: ReportedSettings): string {
+  const titles = recording.findings.filter(weighsEnough).map(({ kind }) => findingTitles[kind].title);
+  const cells = [
+    recording.path,
+    [...new Set(titles)].join(', '),
+    filterInShort(recording.filter) ?? '·',
+    usableText(recording, marksOf(recording, settings)) ?? '·',
+  ];
+  return `| ${cells.map(markdownText).join(' | ')} |`;
+}
+
+function problems({ problems: all }: AuditDocument): string {
+  const shown = all
+    .slice(0, mostProblems)
+    .map((problem) => `- ${markdownText(`${problem.path} ${problemText(problem)}`)}`);
+  const more = all.length - shown.length;
+  return [...shown, ...(more === 0 ? [] : [`- ${counted(more, 'more problem')}`])].join('\n');
+}

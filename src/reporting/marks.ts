@@ -1,0 +1,137 @@
+import type { ReportedRecording, ReportedSettings, ReportedTrack } from '../domain/report.ts';
+import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
+import { weighsEnough } from './arrangement.ts';
+import { formatDuration, formatPercent } from './format.ts';
+
+/** What a stretch of a clip is marked as, for the page and for editing programs. */
+export type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
+
+export interface Mark {
+  readonly kind: MarkKind;
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  /** What is the matter there, as one or two sentences; empty for what is usable. */
+  readonly comment: string;
+}
+
+type Stretch = Pick<Mark, 'startSeconds' | 'endSeconds'>;
+type MarkSettings = Pick<ReportedSettings, 'shutterAngleDegrees' | 'shutterToleranceStops'>;
+
+/** Shorter than this, a stretch between two faults is of no use in an edit (common practice, no source). */
+const leastUsableSeconds = 1;
+/** Stretches of one fault that lie nearer than this are one. */
+const joinSeconds = 0.5;
+
+/**
+ * The stretches of a clip that have a fault that shows, and those that have none. Nothing is called usable where the
+ * picture was not measured.
+ */
+export function marksOf(recording: ReportedRecording, settings: MarkSettings): readonly Mark[] {
+  const duration = recording.facts.durationSeconds?.value;
+  if (recording.kind !== 'clip' || duration === undefined || duration <= 0) return [];
+  const whole = { startSeconds: 0, endSeconds: duration };
+  const faults = [
+    ...clippedMarks(recording),
+    ...shutterMarks(recording, settings, whole),
+    ...unreadMarks(recording, whole),
+  ]
+    .map((mark) => ({ ...mark, endSeconds: Math.min(mark.endSeconds, duration) }))
+    .filter((mark) => mark.startSeconds < mark.endSeconds);
+  const usable = recording.picture === undefined ? [] : gaps(faults, whole);
+  return [...faults, ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '' }))];
+}
+
+function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[] {
+  const flagged = findings.some((finding) => finding.kind === 'highlights-clipped' && weighsEnough(finding));
+  if (!flagged) return [];
+  return (picture?.clippedSpans ?? []).map(({ startSeconds, endSeconds, maxFraction }) => ({
+    kind: 'clipped',
+    startSeconds,
+    endSeconds,
+    comment: `Up to ${formatPercent(maxFraction)} of the picture is clipped.`,
+  }));
+}
+
+function shutterMarks(recording: ReportedRecording, settings: MarkSettings, whole: Stretch): readonly Mark[] {
+  const { shutter, findings } = recording;
+  const finding = findings.find((each) => /^shutter-(?:short|long)$/.test(each.kind) && weighsEnough(each));
+  if (finding === undefined || shutter?.matters === 'no') return [];
+  const kind = finding.kind === 'shutter-short' ? 'stutter' : 'smear';
+  const stretches = recording.track && offStretches(recording.track, recording, settings);
+  const given =
+    finding.startSeconds === undefined || finding.endSeconds === undefined
+      ? whole
+      : { startSeconds: finding.startSeconds, endSeconds: finding.endSeconds };
+  return (stretches?.length ? stretches : [given]).map(({ startSeconds, endSeconds }) => ({
+    kind,
+    startSeconds,
+    endSeconds,
+    comment: finding.text,
+  }));
+}
+
+/** Where the recorded exposure is off the target, in the direction of the verdict. */
+function offStretches(
+  { timeline }: ReportedTrack,
+  { facts, shutter }: ReportedRecording,
+  { shutterAngleDegrees: targetDegrees, shutterToleranceStops }: MarkSettings,
+): readonly Stretch[] {
+  const framesPerSecond = facts.framesPerSecond?.value;
+  if (framesPerSecond === undefined) return [];
+  const isOff = ({ exposureSeconds }: ReportedTrack['timeline'][number]) => {
+    if (exposureSeconds === undefined) return false;
+    const angleDegrees = shutterAngleDegrees({ exposureSeconds, framesPerSecond });
+    const stops = shutterOffsetStops({ angleDegrees, targetDegrees });
+    return (shutter?.verdict === 'long' ? stops : -stops) > shutterToleranceStops;
+  };
+  // A thinned time line has gaps: each sample holds until the next one.
+  const held = timeline.map((sample, index) => ({
+    off: isOff(sample),
+    startSeconds: sample.startSeconds,
+    endSeconds: timeline[index + 1]?.startSeconds ?? sample.endSeconds,
+  }));
+  return joined(held.filter(({ off }) => off));
+}
+
+function joined(stretches: readonly Stretch[]): readonly Stretch[] {
+  const result: Stretch[] = [];
+  for (const { startSeconds, endSeconds } of stretches) {
+    const last = result.at(-1);
+    if (last !== undefined && startSeconds - last.endSeconds < joinSeconds)
+      result[result.length - 1] = { ...last, endSeconds: Math.max(endSeconds, last.endSeconds) };
+    else result.push({ startSeconds, endSeconds });
+  }
+  return result;
+}
+
+function unreadMarks({ findings }: ReportedRecording, whole: Stretch): readonly Mark[] {
+  const finding = findings.find(({ kind }) => kind === 'decoded-in-part');
+  if (finding?.startSeconds === undefined) return [];
+  return [{ ...whole, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text }];
+}
+
+/** What the faults leave of the whole, where it is long enough or all there is. */
+function gaps(faults: readonly Stretch[], whole: Stretch): readonly Stretch[] {
+  let from = whole.startSeconds;
+  const left: Stretch[] = [];
+  for (const fault of faults.toSorted((a, b) => a.startSeconds - b.startSeconds)) {
+    if (fault.startSeconds > from) left.push({ startSeconds: from, endSeconds: fault.startSeconds });
+    from = Math.max(from, fault.endSeconds);
+  }
+  if (from < whole.endSeconds) left.push({ startSeconds: from, endSeconds: whole.endSeconds });
+  return left.filter(
+    ({ startSeconds, endSeconds }) => faults.length === 0 || endSeconds - startSeconds >= leastUsableSeconds,
+  );
+}
+
+/** What can be used of a clip, in a sentence; undefined where nothing was measured that would say so. */
+export function usableText(recording: ReportedRecording, marks: readonly Mark[]): string | undefined {
+  if (recording.kind !== 'clip' || recording.picture === undefined || marks.length === 0) return undefined;
+  const usable = marks.filter(({ kind }) => kind === 'usable');
+  if (usable.length === 0) return 'No stretch of it is without a fault that shows.';
+  if (marks.length === usable.length) return 'All of it can be used.';
+  const said = usable.map(
+    ({ startSeconds, endSeconds }) => `${formatDuration(startSeconds)} to ${formatDuration(endSeconds)}`,
+  );
+  return `Without a fault that shows: ${said.join(', ')}.`;
+}

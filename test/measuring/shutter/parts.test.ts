@@ -1,0 +1,89 @@
+import { expect, test } from 'vitest';
+import { boxAttenuation, sincSquared } from '../../../src/measuring/shutter/boxExposure.ts';
+import { contradict, scatterStops } from '../../../src/measuring/shutter/agreement.ts';
+import { linearLight } from '../../../src/measuring/shutter/linearLight.ts';
+import { solve } from '../../../src/measuring/shutter/normalEquations.ts';
+import { openFractions } from '../../../src/measuring/shutter/openingFit.ts';
+import { classProbabilities } from '../../../src/measuring/shutter/posterior.ts';
+import { isRepeated } from '../../../src/measuring/shutter/sameFrames.ts';
+import type { PartialAngle } from '../../../src/measuring/shutter/shutterEstimate.ts';
+
+test('sincSquared() is 1 at 0, 4/π² at a half and 0 at whole numbers', () => {
+  expect(sincSquared(0)).toBe(1);
+  expect(sincSquared(0.5)).toBeCloseTo(4 / Math.PI ** 2, 12);
+  expect(sincSquared(1)).toBeCloseTo(0, 12);
+  expect(sincSquared(3)).toBeCloseTo(0, 12);
+});
+
+test('boxAttenuation() of a quarter-open frame time is least at four cycles per frame', () => {
+  const at = (cycles: number) => boxAttenuation(0.25, cycles, 8);
+  expect(at(4)).toBeLessThan(0.01);
+  expect(at(4)).toBeLessThan(at(3.5));
+  expect(at(4)).toBeLessThan(at(4.6));
+});
+
+test('solve() solves equations with a known answer', () => {
+  // 2x + y = 4, x + 3y = 7: x = 1, y = 2.
+  const rows = [Float64Array.of(2, 1, 4), Float64Array.of(1, 3, 7)];
+  expect([...solve(rows)]).toEqual([1, 2]);
+});
+
+// ITU-R BT.709-6, item 1.2: 18 % grey gives 1.099 · 0.18^0.45 - 0.099 = 0.4090; narrow range 16 + 219 · 0.409 = 105.6.
+test('linearLight() undoes curve and range', () => {
+  const plane = {
+    width: 3,
+    height: 1,
+    bitDepth: 8,
+    atSeconds: 0,
+    codes: Uint8Array.of(16, 106, 235),
+  } as const;
+  const [black, grey, white] = linearLight({ ...plane, range: 'narrow', transfer: 'bt709' }).codes;
+  expect(black).toBe(0);
+  expect(grey!).toBeCloseTo(18, 0);
+  expect(white!).toBeCloseTo(100, 3);
+  const coded = linearLight({ ...plane, range: 'full' }).codes;
+  expect(coded[2]!).toBeCloseTo((100 * 235) / 255, 3);
+});
+
+test('classProbabilities() divides belief at the bounds of the tolerance', () => {
+  const shares = new Float64Array(openFractions.length);
+  const nearest = openFractions.findIndex((open) => open >= 0.5);
+  shares[nearest] = 1;
+  const posterior = { shares, lowDegrees: 0, middleDegrees: 0, highDegrees: 0 };
+  expect(classProbabilities(posterior, { angleDegrees: 180, toleranceStops: 1 / 3 }).on).toBeCloseTo(1, 6);
+  expect(classProbabilities(posterior, { angleDegrees: 90, toleranceStops: 1 / 3 }).long).toBeCloseTo(1, 6);
+  expect(classProbabilities(posterior, { angleDegrees: 360, toleranceStops: 1 / 3 }).short).toBeCloseTo(1, 6);
+});
+
+// A real hand-held clip once gave these three intervals in three speed bands, each by itself confident.
+test('contradict() refuses bands whose intervals lie apart', () => {
+  const band = (angleDegrees: number, lowDegrees: number, highDegrees: number): PartialAngle => ({
+    ...{ part: 'speed-band', motionPixelsPerFrame: 8, atSeconds: 0, tileCount: 20 },
+    ...{ angleDegrees, lowDegrees, highDegrees },
+  });
+  const disagreeing = [band(190, 158, 224), band(156, 137, 178), band(114, 103, 126)];
+  expect(contradict(disagreeing, 'speed-band')).toBe(true);
+  expect(contradict(disagreeing, 'window')).toBe(false);
+  expect(contradict(disagreeing.slice(0, 2), 'speed-band')).toBe(false);
+});
+
+test('scatterStops() of two halves a stop apart is half a stop', () => {
+  const half = (angleDegrees: number): PartialAngle => ({
+    ...{ part: 'half', motionPixelsPerFrame: 8, atSeconds: 0, tileCount: 20 },
+    ...{ angleDegrees, lowDegrees: angleDegrees, highDegrees: angleDegrees },
+  });
+  expect(scatterStops([half(90), half(180)])).toBeCloseTo(0.5, 12);
+  expect(scatterStops([])).toBe(0);
+});
+
+test('isRepeated() knows a picture shown twice and tells it from a grainy still one', () => {
+  const plane = (seed: number, grain: number) => ({
+    ...({ width: 64, height: 64, bitDepth: 8, range: 'narrow', atSeconds: 0 } as const),
+    codes: Uint8Array.from(
+      { length: 4096 },
+      (_, i) => 100 + (i % 50) + (((i * 7919 + seed * 104729) >> 3) % grain),
+    ),
+  });
+  expect(isRepeated({ first: plane(1, 4), second: plane(1, 4) })).toBe(true);
+  expect(isRepeated({ first: plane(1, 4), second: plane(2, 4) })).toBe(false);
+});
