@@ -1,16 +1,27 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 
 const root = path.resolve(import.meta.dirname, '..');
-const readme = readFileSync(path.join(root, 'README.md'), 'utf8');
+const file = path.join(root, 'README.md');
+const block = /(<!-- transcript: (\S+) -->\s+```\n)([\s\S]*?)(\n…\n```)/g;
+
+/** The beginning of a transcript, as long as what README showed of it before. */
+function refreshed(_: string, before: string, transcript: string, shown: string, after: string): string {
+  const lines = readFileSync(path.join(root, transcript), 'utf8').split('\n').slice(1);
+  return before + lines.slice(0, shown.split('\n').length).join('\n') + after;
+}
+
+if (process.env['UPDATE_GOLDEN'] === '1')
+  writeFileSync(file, readFileSync(file, 'utf8').replaceAll(block, refreshed));
+const readme = readFileSync(file, 'utf8');
 
 describe('README', () => {
   it('shows a transcript that stands in the tested ones', () => {
-    const shown = [...readme.matchAll(/<!-- transcript: (\S+) -->\s+```\n([\s\S]*?)\n…\n```/g)];
+    const shown = [...readme.matchAll(block)];
     expect(shown.length).toBeGreaterThan(0);
-    for (const [, file = '', text = ''] of shown)
-      expect(readFileSync(path.join(root, file), 'utf8')).toContain(text);
+    for (const [, , transcript = '', text = ''] of shown)
+      expect(readFileSync(path.join(root, transcript), 'utf8')).toContain(text);
   });
 
   it('names every kind of finding', () => {

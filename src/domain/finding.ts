@@ -47,6 +47,13 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         readonly chosen: string;
         readonly other: string;
       }
+    | {
+        readonly kind: 'uneven-frames';
+        readonly timing: 'variable' | 'repeating';
+        /** Share of the looked-at gaps between frames that differ from the usual one, where it was counted. */
+        readonly irregularFraction?: number;
+      }
+    | { readonly kind: 'split-part'; readonly continuesPath: string }
     | { readonly kind: 'decoded-in-part'; readonly atSeconds: number; readonly reason: string }
   );
 

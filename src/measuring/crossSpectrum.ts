@@ -30,7 +30,6 @@ export interface Correlator {
 
 // Phase correlation: Kuglin and Hines, 1975. Whitening to the power 0.75 instead of 1 and a low pass keep the peak
 // broad enough for shifts between pixels and let strong structure outvote codec noise.
-const whitening = 0.75;
 const lowPassSigma = 0.18;
 // The lens and the codec leave little but noise above this, in cycles per pixel.
 const highestFrequency = 0.2;
@@ -61,8 +60,8 @@ export function planCorrelator(size: number): Correlator {
     },
     peak: (spectrum, reach) => {
       for (let i = 0; i < re.length; i++) {
-        const magnitude = Math.sqrt(spectrum.real[i]! ** 2 + spectrum.imaginary[i]! ** 2);
-        const weight = magnitude === 0 ? 0 : lowPass[i]! / magnitude ** whitening;
+        const squared = spectrum.real[i]! ** 2 + spectrum.imaginary[i]! ** 2;
+        const weight = squared === 0 ? 0 : lowPass[i]! / whitened(squared);
         re[i] = spectrum.real[i]! * weight;
         im[i] = spectrum.imaginary[i]! * weight;
       }
@@ -70,6 +69,12 @@ export function planCorrelator(size: number): Correlator {
       return highest(size, re, reach);
     },
   };
+}
+
+/** Magnitude to the power 0.75, from its square: three roots take a quarter of the time of a general power. */
+function whitened(squaredMagnitude: number): number {
+  const root = Math.sqrt(Math.sqrt(squaredMagnitude));
+  return root * Math.sqrt(root);
 }
 
 function copyTile(luma: Luma, at: Shift, window: Float64Array, into: Float64Array): void {
@@ -122,18 +127,20 @@ function frequency(index: number, size: number): number {
 }
 
 function highest(size: number, surface: Float64Array, reach: number): Peak {
-  const at = (x: number, y: number): number => surface[((y + size) % size) * size + ((x + size) % size)]!;
-  let best = { x: 0, y: 0, value: -Infinity };
+  const wrap = size - 1; // A power of two less one: negative places come round.
+  let [bestX, bestY, best] = [0, 0, -Infinity];
   for (let y = -reach; y <= reach; y++)
-    for (let x = -reach; x <= reach; x++) if (at(x, y) > best.value) best = { x, y, value: at(x, y) };
+    for (let x = -reach, row = (y & wrap) * size; x <= reach; x++)
+      if (surface[row + (x & wrap)]! > best) [bestX, bestY, best] = [x, y, surface[row + (x & wrap)]!];
   let second = 0;
   for (let y = -reach; y <= reach; y++) {
-    for (let x = -reach; x <= reach; x++) {
-      if (Math.abs(x - best.x) < 4 && Math.abs(y - best.y) < 4) continue;
-      if (at(x, y) > second) second = at(x, y);
+    const isNear = Math.abs(y - bestY) < 4;
+    for (let x = -reach, row = (y & wrap) * size; x <= reach; x++) {
+      if (isNear && Math.abs(x - bestX) < 4) continue;
+      if (surface[row + (x & wrap)]! > second) second = surface[row + (x & wrap)]!;
     }
   }
-  return { x: best.x, y: best.y, distinctness: second > 0 ? best.value / second : Infinity };
+  return { x: bestX, y: bestY, distinctness: second > 0 ? best / second : Infinity };
 }
 
 /** Finds the part of a displacement below one pixel from the slope of the phase (Gauss-Newton, weighted). */

@@ -14,11 +14,10 @@ export function planFourier(size: number): FourierPlan {
   const cosines = Float64Array.from({ length: size / 2 }, (_, k) => Math.cos((2 * Math.PI * k) / size));
   const sines = Float64Array.from({ length: size / 2 }, (_, k) => Math.sin((2 * Math.PI * k) / size));
 
-  // One butterfly loop serves rows (step 1 between values) and columns (step `size`): nothing is copied.
-  const line = (re: Float64Array, im: Float64Array, start: number, step: number, direction: 1 | -1): void => {
+  const alongRow = (re: Float64Array, im: Float64Array, start: number, direction: 1 | -1): void => {
     for (let s = 0; s < swaps.length; s += 2) {
-      const i = start + swaps[s]! * step;
-      const j = start + swaps[s + 1]! * step;
+      const i = start + swaps[s]!;
+      const j = start + swaps[s + 1]!;
       const r = re[i]!;
       const m = im[i]!;
       re[i] = re[j]!;
@@ -28,12 +27,12 @@ export function planFourier(size: number): FourierPlan {
     }
     for (let half = 1; half < size; half <<= 1) {
       const stride = size / (half * 2);
-      for (let block = 0; block < size; block += half * 2) {
+      for (let block = start; block < start + size; block += half * 2) {
         for (let k = 0; k < half; k++) {
           const cos = cosines[k * stride]!;
           const sin = -direction * sines[k * stride]!;
-          const a = start + (block + k) * step;
-          const b = a + half * step;
+          const a = block + k;
+          const b = a + half;
           const r = re[b]! * cos - im[b]! * sin;
           const m = re[b]! * sin + im[b]! * cos;
           re[b] = re[a]! - r;
@@ -45,11 +44,42 @@ export function planFourier(size: number): FourierPlan {
     }
   };
 
+  // All columns at once, a row of butterflies after the other: memory is walked in its own order.
+  const downColumns = (re: Float64Array, im: Float64Array, direction: 1 | -1): void => {
+    for (let s = 0; s < swaps.length; s += 2)
+      for (let x = 0, i = swaps[s]! * size, j = swaps[s + 1]! * size; x < size; x++, i++, j++) {
+        const r = re[i]!;
+        const m = im[i]!;
+        re[i] = re[j]!;
+        im[i] = im[j]!;
+        re[j] = r;
+        im[j] = m;
+      }
+    for (let half = 1; half < size; half <<= 1) {
+      const stride = size / (half * 2);
+      for (let block = 0; block < size; block += half * 2) {
+        for (let k = 0; k < half; k++) {
+          const cos = cosines[k * stride]!;
+          const sin = -direction * sines[k * stride]!;
+          const end = (block + k + 1) * size;
+          for (let a = end - size, b = a + half * size; a < end; a++, b++) {
+            const r = re[b]! * cos - im[b]! * sin;
+            const m = re[b]! * sin + im[b]! * cos;
+            re[b] = re[a]! - r;
+            im[b] = im[a]! - m;
+            re[a] = re[a]! + r;
+            im[a] = im[a]! + m;
+          }
+        }
+      }
+    }
+  };
+
   return {
     size,
     transform: (real, imaginary, direction) => {
-      for (let row = 0; row < size; row++) line(real, imaginary, row * size, 1, direction);
-      for (let column = 0; column < size; column++) line(real, imaginary, column, size, direction);
+      for (let row = 0; row < size; row++) alongRow(real, imaginary, row * size, direction);
+      downColumns(real, imaginary, direction);
     },
   };
 }

@@ -21,5 +21,7 @@ export const findingTitles: Readonly<Record<FindingKind, FindingTitle>> = {
   'iso-raised': { topic: 'ISO', title: 'ISO raised' },
   'exposure-drifts': { topic: 'exposure', title: 'exposure changes within the clip' },
   'sources-disagree': { topic: 'sources', title: 'sources disagree' },
+  'uneven-frames': { topic: 'frames', title: 'frame times uneven' },
+  'split-part': { topic: 'file', title: 'continues another file' },
   'decoded-in-part': { topic: 'file', title: 'picture read only in part' },
 };

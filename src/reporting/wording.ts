@@ -61,8 +61,18 @@ const sentences: Sentences = {
     'Lock exposure before recording.',
   'sources-disagree': ({ fact, chosen, other }) =>
     `Two sources disagree on ${factLabel(fact)}: ${displayText(chosen)} was used, another one says ${displayText(other)}.`,
+  'uneven-frames': ({ timing, irregularFraction }) =>
+    `${unevenFrames[timing]}${irregularFraction === undefined ? '' : ` (${formatPercent(irregularFraction)} of the gaps looked at)`}. ` +
+    'The shutter angle holds for the usual frame only, and the clip may judder after editing at a constant rate.',
+  'split-part': ({ continuesPath }) =>
+    `This file goes on where ${displayText(continuesPath)} ends: the camera split one recording at its size limit. Join them in the edit.`,
   'decoded-in-part': ({ atSeconds, reason }) =>
     `The picture could be read only up to ${formatDuration(atSeconds)} (${displayText(reason)}). What was measured before that stands.`,
+};
+
+const unevenFrames: Readonly<Record<FindingOf<'uneven-frames'>['timing'], string>> = {
+  variable: 'The frames are unevenly spaced in time',
+  repeating: 'Frames are missing or shown twice',
 };
 
 const unknownShutter: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], string>> = {

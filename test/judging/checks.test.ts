@@ -251,3 +251,23 @@ test('whatever is recorded, no finding holds a number that is not finite, and th
     }),
   );
 });
+
+describe('frames and files', () => {
+  test('uneven frame times are a remark, constant or unknown ones nothing', () => {
+    const timed = (frameTiming: 'constant' | 'variable' | 'repeating') =>
+      found(judged(clip({ frameTiming, irregularFrameFraction: 0.4 })));
+    expect(timed('variable')).toEqual(['uneven-frames low']);
+    expect(timed('repeating')).toEqual(['uneven-frames low']);
+    expect(timed('constant')).toEqual([]);
+    expect(found(judged(clip({})))).toEqual([]);
+  });
+
+  test('a file that goes on where another ends says which', () => {
+    const part = { ...clip({}), continues: 'DCIM/100_AERO/CLIP0001.MP4' };
+    expect(judge(judged(part))).toContainEqual({
+      kind: 'split-part',
+      weight: 'low',
+      continuesPath: 'DCIM/100_AERO/CLIP0001.MP4',
+    });
+  });
+});

@@ -42,6 +42,8 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
     chosen: word,
     other: word,
   },
+  'uneven-frames': { timing: fc.constantFrom('variable', 'repeating'), irregularFraction: fraction },
+  'split-part': { continuesPath: fc.constant('DCIM/100_AERO/CLIP0001.MP4') },
   'decoded-in-part': { atSeconds: seconds, reason: word },
 };
 

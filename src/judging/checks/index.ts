@@ -6,6 +6,8 @@ import { highlightsClipped } from './highlightsClipped.ts';
 import { isoRaised } from './isoRaised.ts';
 import { offsetOutside } from './offsetOutside.ts';
 import { shadowsCrushed } from './shadowsCrushed.ts';
+import { splitPart } from './splitPart.ts';
+import { unevenFrames } from './unevenFrames.ts';
 import { shutterEdge } from './shutterEdge.ts';
 import { shutterImpossible } from './shutterImpossible.ts';
 import { shutterOff } from './shutterOff.ts';
@@ -22,8 +24,10 @@ export const checks: readonly Check[] = [
   exposureDrifts,
   isoRaised,
   decodedInPart,
+  unevenFrames,
   ...disagreeableFacts.map(sourcesDisagree),
   shadowsCrushed,
   discClipped,
   shutterUnknown,
+  splitPart,
 ];
