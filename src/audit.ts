@@ -14,6 +14,7 @@ import type { ExposureOffset } from './judging/check.ts';
 import { exposureOffset } from './judging/exposure.ts';
 import { judge } from './judging/judge.ts';
 import { defaultLimits } from './judging/limits.ts';
+import { measuredUncertainty, withMeasuredExposure } from './judging/measuredExposure.ts';
 import { judgeShutter } from './judging/shutter.ts';
 import { measureRecording } from './measuring/measure.ts';
 import { locatePrograms, type Program } from './programs/locate.ts';
@@ -40,6 +41,8 @@ export interface AuditOptions {
   /** Flight notes; without it, flight.toml inside or beside the dump is used where there is one. */
   readonly notesFile?: string;
   readonly measure?: 'off' | 'sampled' | 'every';
+  /** Holds every recorded shutter against the motion blur too; it is always measured where none was recorded. */
+  readonly checkShutter?: boolean;
   /** ISO 8601; the time of the call where absent. */
   readonly generatedAt?: string;
   /** Recordings worked on at once; as many as there are cores where absent. */
@@ -156,6 +159,7 @@ async function examine(entry: DumpEntry, programs: Programs, options: AuditOptio
       program: programs.ffmpeg,
       mode: options.measure,
       limits: options.limits ?? defaultLimits,
+      ...(options.checkShutter === undefined ? {} : { checkShutter: options.checkShutter }),
       ...(options.onPictures === undefined ? {} : { onPictures: options.onPictures }),
     });
     return { recording, measurement, problems };
@@ -185,10 +189,16 @@ interface Evidence {
 }
 
 function conclude(evidence: Evidence): ReportedRecording {
-  const { recording, measurement, limits } = evidence;
+  const { measurement, limits } = evidence;
+  const recording = withMeasuredExposure(evidence.recording, measurement);
   const offset = exposureOffset(recording, measurement);
   const shutter = judgeShutter({ recording, measurement, limits });
-  const advice = adviseFilter({ ...evidence, offset });
+  const advice = adviseFilter({
+    ...evidence,
+    recording,
+    offset,
+    measured: measuredUncertainty(recording, measurement),
+  });
   return reportedRecording({
     recording,
     ...(measurement && { measurement }),

@@ -22,6 +22,8 @@ const tolerances = {
   motionShare: 0.02,
   /** Mean light of the picture: quantised to 8 bits and encoded. */
   levelStops: 0.1,
+  /** Motion blur of more than three pixels tells the angle to about a tenth of a stop. */
+  blurStops: 0.15,
   /** Decimal places of the telemetry text. */
   degrees: 1e-4,
 } as const;
@@ -85,6 +87,19 @@ describe('audit() of the sample card', () => {
       expect(facts.fNumber?.value).toBeCloseTo(clip.fNumber ?? Number.NaN, 6);
     },
   );
+
+  it.each(
+    clips.filter(({ exposureSeconds, renderedAngleDegrees }) => !exposureSeconds && renderedAngleDegrees),
+  )('$path: shutter angle from the motion blur, where none was recorded', (clip) => {
+    const { shutter } = reported(clip);
+    const truth = clip.renderedAngleDegrees ?? Number.NaN;
+    expect(shutter).toMatchObject({ basis: 'picture' });
+    expect(Math.abs(Math.log2((shutter?.angleDegrees ?? Number.NaN) / truth))).toBeLessThan(
+      tolerances.blurStops,
+    );
+    expect(shutter?.interval?.lowDegrees).toBeLessThanOrEqual(truth);
+    expect(shutter?.interval?.highDegrees).toBeGreaterThanOrEqual(truth);
+  });
 
   it.each(stills)('$path: exposure as tagged', (still) => {
     const { facts } = reported(still);

@@ -23,6 +23,7 @@ export interface TrueRecording {
   readonly iso?: number;
   readonly meteredOffsetStops?: number;
   readonly expectedAngleDegrees?: number;
+  readonly renderedAngleDegrees?: number;
   readonly latitude?: number;
   readonly longitude?: number;
   readonly motion?: { readonly dxPixelsPerFrame: number; readonly dyPixelsPerFrame: number };

@@ -2,7 +2,7 @@ import type { TransferCurve } from '../transferCurves.ts';
 
 export type CameraMove = 'pan' | 'flight' | 'zoom' | 'roll' | 'parallax';
 
-export interface Sharpening {
+interface Sharpening {
   /** Share of the difference to the smoothed picture that is added. */
   readonly amount: number;
   readonly sigmaPixels: number;

@@ -24,11 +24,9 @@ export function cameraPath(blur: BlurCase, scene: LightPicture, nearness = 1): C
     if (blur.move === 'flight') return overGround(blur, scene, speed * time);
     const shake = vibration(blur, frameTime);
     const start = 300 + 900 * lattice(blur.seed, 1, 5);
-    return Float64Array.of(
-      ...[2, 0, start + 2 * (speed * Math.cos(turn) * time + shake.x)],
-      ...[0, 2, start / 2 + 2 * (speed * Math.sin(turn) * time + shake.y)],
-      ...[0, 0, 1],
-    );
+    const x = start + 2 * (speed * Math.cos(turn) * time + shake.x);
+    const y = start / 2 + 2 * (speed * Math.sin(turn) * time + shake.y);
+    return Float64Array.of(2, 0, x, 0, 2, y, 0, 0, 1);
   };
 }
 

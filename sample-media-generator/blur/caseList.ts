@@ -21,23 +21,21 @@ const ultraHd = {
   compression: { codec: 'h265', megabitsPerSecond: 100 },
 } as const;
 
-export const angles = [11.25, 22.5, 45, 90, 120, 172.8, 180, 270, 360] as const;
-export const speeds = [3, 6, 10, 16, 30, 60] as const;
+const angles = [11.25, 22.5, 45, 90, 120, 172.8, 180, 270, 360] as const;
+const speeds = [3, 6, 10, 16, 30, 60] as const;
 const scenes = [
-  ...[
-    'leaves',
-    'plants',
-    'gravel',
-    'path',
-    'grass',
-    'boats',
-    'fields',
-    'autumn',
-    'clouded',
-    'beasts',
-    'town',
-    'garden',
-  ],
+  'leaves',
+  'plants',
+  'gravel',
+  'path',
+  'grass',
+  'boats',
+  'fields',
+  'autumn',
+  'clouded',
+  'beasts',
+  'town',
+  'garden',
 ] as const;
 const directions = [0, 90, 15, -35, 70, 130, 180] as const;
 

@@ -26,8 +26,6 @@ const shapeScenes: Readonly<Record<string, Shapes>> = {
   fields: { smallest: 6, largest: 240, power: 2.6, count: 60_000, elongation: 2.5, textured: 0.3 },
 };
 
-export const drawnSceneNames = [...Object.keys(shapeScenes), 'town', 'clouded'];
-
 export function drawScene(name: string): LightPicture | undefined {
   const random = randomStream(name.length * 97 + name.charCodeAt(0));
   const shapes = shapeScenes[name];

@@ -18,6 +18,8 @@ export interface AdviceSubject {
   readonly kit: readonly KitFilter[];
   /** What sat on the lens. Absent = unknown, which is not the same as `none`. */
   readonly fitted?: FittedFilter | undefined;
+  /** Set where the exposure time was measured from motion blur: its standard deviation. */
+  readonly measured?: { readonly uncertaintyStops: number } | undefined;
   /** How far the exposure is off, + = over. */
   readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
   /** f-numbers that recordings of this camera carry: more than one proves that the lens has an iris. */
@@ -38,7 +40,7 @@ export interface AdviceSubject {
  * @returns undefined for stills and where exposure or frame rate is unknown or cannot be true
  */
 export function adviseFilter(subject: AdviceSubject): FilterAdvice | undefined {
-  const { recording, limits, kit, offset } = subject;
+  const { recording, limits, kit, offset, measured } = subject;
   const tooMuch = lightTooMuch(subject);
   const rate = recording.facts.frameRate;
   if (tooMuch === undefined || !rate) return undefined;
@@ -52,8 +54,12 @@ export function adviseFilter(subject: AdviceSubject): FilterAdvice | undefined {
     change: filterChange(tooMuch, limits),
     ...(fitted || pick.stops > 0 ? { pick } : {}),
     ...(recording.facts.iso ? {} : { keepsIso: true }),
-    basis: basisText(offset?.basis),
-    uncertaintyStops: uncertaintyStops({ basis: offset?.basis, fitted }),
+    basis: `${measured ? 'exposure by motion blur' : 'recorded exposure'}${offsetWords[offset?.basis ?? 'none']}`,
+    uncertaintyStops: uncertaintyStops({
+      basis: offset?.basis,
+      fitted,
+      exposureStops: measured?.uncertaintyStops,
+    }),
     // What was fitted too strongly, nobody knows: there is no filter to name.
     otherwise:
       !fitted && additionalStops < 0
@@ -106,7 +112,8 @@ function lightTooMuch({ recording, limits, offset }: AdviceSubject): TooMuch | u
   return { shutterStops, isoStops, offsetStops: offset?.offsetStops ?? 0 };
 }
 
-function basisText(basis: ExposureBasis | undefined): FilterAdvice['basis'] {
-  if (basis === 'metered') return 'recorded exposure and meter';
-  return basis === 'picture' ? 'recorded exposure and picture level' : 'recorded exposure';
-}
+const offsetWords: Readonly<Record<ExposureBasis | 'none', '' | ' and meter' | ' and picture level'>> = {
+  metered: ' and meter',
+  picture: ' and picture level',
+  none: '',
+};

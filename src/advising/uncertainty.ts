@@ -29,7 +29,9 @@ const labelStopsPerStop = 0.05;
 export function uncertaintyStops(known: {
   readonly basis?: ExposureBasis | undefined;
   readonly fitted?: FittedFilter | undefined;
+  /** Of an exposure time that was measured instead of recorded. */
+  readonly exposureStops?: number | undefined;
 }): number {
   const label = labelStopsPerStop * (known.fitted?.stops ?? 0);
-  return Math.hypot(marksStops, offsetStops[known.basis ?? 'none'], label);
+  return Math.hypot(known.exposureStops ?? marksStops, offsetStops[known.basis ?? 'none'], label);
 }

@@ -36,6 +36,7 @@ export function buildProgram(end: (status: number) => void): Command {
     .option('--settings <file>', 'settings (default: settings.toml in your configuration folder)')
     .option('--shutter-angle <degrees>', 'target angle instead of the one in the settings')
     .addOption(measureOption)
+    .option('--check-shutter', 'hold every recorded shutter against the motion blur too')
     .addOption(
       new Option('--order <order>', 'order of the table')
         .choices(['shooting', 'serious'])
@@ -53,6 +54,7 @@ export function buildProgram(end: (status: number) => void): Command {
     .option('--fitted <filter>', 'filter on the lens: a label of your kit, ND16, D1.2, or none')
     .option('--settings <file>', 'settings (default: settings.toml in your configuration folder)')
     .addOption(measureOption)
+    .option('--check-shutter', 'hold the recorded shutter against the motion blur too')
     .addHelpText('after', '\nExample:\n  halfturn show DCIM/100AERO/CLIP0003.MP4')
     .action(async (file: string, flags: ShowFlags) => end(await runShow(file, flags)));
 

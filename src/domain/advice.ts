@@ -50,7 +50,7 @@ export interface FilterAdvice {
   readonly assumesNothingFitted?: boolean;
   /** True where no ISO was recorded: the advice then keeps whatever ISO was in use. */
   readonly keepsIso?: boolean;
-  readonly basis: 'recorded exposure' | 'recorded exposure and meter' | 'recorded exposure and picture level';
+  readonly basis: `${'recorded exposure' | 'exposure by motion blur'}${'' | ' and meter' | ' and picture level'}`;
   readonly uncertaintyStops: number;
   readonly otherwise: readonly Alternative[];
 }

@@ -1,4 +1,5 @@
 import type { ClippedShape } from './measurement.ts';
+import type { ShutterReason } from './measuredShutter.ts';
 import type { FactName } from './recording.ts';
 
 /** `high` and `medium` flag a recording (and end `--strict` with 1); `low` is a remark. */
@@ -14,13 +15,32 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
   (
     | {
         readonly kind: 'shutter-short' | 'shutter-long' | 'shutter-edge';
+        /** 95 % interval of the angle, where it was measured from motion blur. */
+        readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
         readonly exposureSeconds: number;
         readonly targetSeconds: number;
         readonly angleDegrees: number;
         readonly offsetStops: number;
       }
     | { readonly kind: 'shutter-impossible'; readonly exposureSeconds: number; readonly frameSeconds: number }
-    | { readonly kind: 'shutter-unknown'; readonly missing: 'exposure' | 'frame-rate' }
+    | {
+        readonly kind: 'shutter-unknown';
+        readonly missing: 'exposure' | 'frame-rate';
+        /** Why the motion blur does not tell it either; absent where it was not looked at. */
+        readonly blurReason?: ShutterReason;
+      }
+    | {
+        readonly kind: 'shutter-short-by-blur';
+        /** The angle was at most this, with 95 %. */
+        readonly highDegrees: number;
+        readonly targetDegrees: number;
+      }
+    | {
+        readonly kind: 'shutter-contradicted';
+        readonly recordedDegrees: number;
+        readonly lowDegrees: number;
+        readonly highDegrees: number;
+      }
     | {
         readonly kind: 'highlights-clipped';
         readonly maxFraction: number;

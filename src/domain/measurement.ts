@@ -1,3 +1,5 @@
+import type { MeasuredShutter } from './measuredShutter.ts';
+
 /** How a clipped region looks: one compact, round spot (sun, lamp) or a spread-out part of the picture. */
 export type ClippedShape = 'disc' | 'area';
 
@@ -54,6 +56,8 @@ export interface Measurement {
   readonly levelStops?: { readonly median: number; readonly low: number; readonly high: number };
   /** Median and 95th percentile of the image motion between consecutive frames, at recorded width. */
   readonly motionPixelsPerFrame?: { readonly median: number; readonly high: number };
+  /** What motion blur tells of the shutter; absent where it was not asked for. */
+  readonly shutter?: MeasuredShutter;
   /** Set when decoding ended early: what was measured up to there still stands. */
   readonly endedEarly?: { readonly atSeconds: number; readonly reason: string };
 }

@@ -9,7 +9,7 @@ export type TransferName = 'bt709' | 'srgb' | 'hlg' | 'pq' | 'linear';
 export type RangeName = 'narrow' | 'full';
 
 /** `repeating`: evenly timed, with gaps of whole frames, for which the frame before is shown again. */
-export type FrameTiming = 'constant' | 'variable' | 'repeating';
+type FrameTiming = 'constant' | 'variable' | 'repeating';
 
 /** What a picture that was put together from several exposures says of how. */
 export type CompositeKind = 'general' | 'while-shooting';

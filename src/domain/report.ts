@@ -1,6 +1,7 @@
 import type { ExposureBasis, FindingKind, FindingWeight } from './finding.ts';
 import type { FilterChange, FilterPick } from './advice.ts';
 import type { FittedFilter } from './kit.ts';
+import type { MeasuredShutter } from './measuredShutter.ts';
 import type { Ceiling, ClippedShape, ClippedSpan, MaxAndMedian } from './measurement.ts';
 import type {
   Fact,
@@ -74,6 +75,8 @@ export interface ReportedShutter {
   readonly offsetStops?: number;
   readonly basis?: 'recorded' | 'picture';
   readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
+  /** What the motion blur tells, where it was looked at. */
+  readonly blur?: MeasuredShutter;
   /** Would anyone see it at the motion measured. */
   readonly matters: 'yes' | 'no' | 'unknown';
 }

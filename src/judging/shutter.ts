@@ -5,6 +5,7 @@ import type { Recording } from '../domain/recording.ts';
 import type { ReportedShutter } from '../domain/report.ts';
 import { isLongerThanFrame, shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { shutterMatters } from './matters.ts';
+import { isMeasuredExposure } from './measuredExposure.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
 export interface UsableShutter {
@@ -25,28 +26,52 @@ export function usableShutter({ kind, facts }: Recording): UsableShutter | undef
   return isLongerThanFrame(shutter) ? undefined : shutter;
 }
 
-/** The verdict on a clip's recorded shutter; undefined for stills. */
-export function judgeShutter(subject: {
+interface ShutterSubject {
   readonly recording: Recording;
   readonly limits: Limits;
   readonly measurement?: Measurement | undefined;
-}): ReportedShutter | undefined {
+}
+
+/** The verdict on a clip's shutter, recorded or measured from its blur; undefined for stills. */
+export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefined {
   const { recording, limits, measurement } = subject;
   if (recording.kind !== 'clip') return undefined;
   const shutter = usableShutter(recording);
-  if (!shutter) return { verdict: 'unknown', matters: 'unknown' };
+  const blur = measurement?.shutter && { blur: measurement.shutter };
+  if (!shutter) return { ...(boundFromBlur(subject) ?? { verdict: 'unknown', matters: 'unknown' }), ...blur };
   // Within the rounding that `isLongerThanFrame` allows, a full frame is a full frame.
   const angleDegrees = Math.min(360, shutterAngleDegrees(shutter));
   const targetDegrees = limits.shutterAngleDegrees;
+  const interval = measurement?.shutter?.interval;
   const offsetStops = shutterOffsetStops({ angleDegrees, targetDegrees });
   return {
     verdict: verdictFor(offsetStops, limits.shutterToleranceStops),
     angleDegrees,
     offsetStops,
-    basis: 'recorded',
+    ...(isMeasuredExposure(recording)
+      ? { basis: 'picture', ...(interval === undefined ? {} : { interval }) }
+      : { basis: 'recorded' }),
+    ...blur,
     matters: shutterMatters({
       angleDegrees,
       targetDegrees,
+      highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
+      widthPixels: recording.facts.width?.value,
+    }),
+  };
+}
+
+/** Where nothing was recorded and the blur tells only that the shutter was short: no angle, but a bound. */
+function boundFromBlur({ recording, limits, measurement }: ShutterSubject): ReportedShutter | undefined {
+  const shutter = measurement?.shutter;
+  if (recording.facts.exposureSeconds || shutter?.verdict !== 'short' || !shutter.interval) return undefined;
+  return {
+    verdict: 'short',
+    basis: 'picture',
+    interval: shutter.interval,
+    matters: shutterMatters({
+      angleDegrees: shutter.interval.highDegrees,
+      targetDegrees: limits.shutterAngleDegrees,
       highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
       widthPixels: recording.facts.width?.value,
     }),

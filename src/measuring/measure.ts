@@ -12,7 +12,9 @@ import type { MeasureMode } from './sampling.ts';
 export interface MeasureOptions {
   readonly program: Program;
   readonly mode: MeasureMode;
-  readonly limits: Pick<Limits, 'clippedFraction'>;
+  readonly limits: Pick<Limits, 'clippedFraction' | 'shutterAngleDegrees' | 'shutterToleranceStops'>;
+  /** Measures the shutter from motion blur even where it was recorded. */
+  readonly checkShutter?: boolean;
   readonly signal?: AbortSignal;
   /** Receives small pictures of what was looked at. */
   readonly onPictures?: (pictures: RecordingPictures) => void;
@@ -29,7 +31,7 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
 
 async function measurePictures(
   { file, kind, facts }: Recording,
-  { program, mode, limits, signal }: MeasureOptions,
+  { program, mode, limits, checkShutter, signal }: MeasureOptions,
   pictures?: PictureCollector,
 ): Promise<Measurement> {
   const media = await openMedia(file);
@@ -42,6 +44,14 @@ async function measurePictures(
       mode,
       clippedFlagFraction: limits.clippedFraction,
       ...(signal === undefined ? {} : { signal }),
+      ...(facts.exposureSeconds === undefined || checkShutter === true
+        ? {
+            shutterTarget: {
+              targetAngleDegrees: limits.shutterAngleDegrees,
+              toleranceStops: limits.shutterToleranceStops,
+            },
+          }
+        : {}),
       ...(pictures === undefined ? {} : { onFrame: pictures.frame }),
     });
   } finally {

@@ -7,6 +7,7 @@ import { decodeSteps } from './decodeSteps.ts';
 import { planFrameMeter } from './frameMeter.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
 import { planMotionPairs } from './motionPairs.ts';
+import { planShutterPairs } from './shutterPairs.ts';
 import { planSampling } from './sampling.ts';
 import type { MeasureMode } from './sampling.ts';
 import { clippedSpans } from './spans.ts';
@@ -22,6 +23,8 @@ export interface ClipRequest {
   readonly signal?: AbortSignal;
   /** Sees every looked-at frame; its arrays are overwritten afterwards. */
   readonly onFrame?: (frame: Frame) => void;
+  /** Asks for the shutter angle that the motion blur tells, and names the angle that it will be held against. */
+  readonly shutterTarget?: { readonly targetAngleDegrees: number; readonly toleranceStops: number };
 }
 
 const assumedFramesPerSecond = 30;
@@ -46,6 +49,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   );
   const meter = planFrameMeter(facts, geometry);
   const motion = planMotionPairs(geometry, 1 / (framesPerSecond ?? assumedFramesPerSecond));
+  const blur = request.shutterTarget && planShutterPairs(facts, geometry, request.shutterTarget);
   const endedEarly = await consume(
     decodeSteps({
       program: request.program,
@@ -58,7 +62,9 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     }),
     ({ frame, isSample, opensPair, closesPair }) => {
       if (closesPair) motion.second(frame);
+      if (closesPair) blur?.second(frame);
       if (opensPair) motion.first(frame);
+      if (opensPair) blur?.first(frame);
       if (isSample) meter.measure(frame);
       if (isSample) request.onFrame?.(frame);
     },
@@ -72,6 +78,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
     samplingStepSeconds: plan.stepSeconds,
     ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+    ...(blur === undefined ? {} : { shutter: blur.result() }),
     ...(endedEarly === undefined ? {} : { endedEarly }),
   };
 }

@@ -21,7 +21,7 @@ const stripWidth = 176;
 const mostBytes = { strip: 4_500, burnt: 12_000 } as const;
 const qualities = [62, 45, 28, 12];
 /** Columns of a stripe and of the gap beside it. */
-const stripePixels = 3;
+const stripePixels = 4;
 const stripeColour = [214, 40, 20, 235];
 const gapColour = [20, 8, 6, 150];
 

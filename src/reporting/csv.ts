@@ -1,22 +1,24 @@
 import { stringify } from 'csv-stringify/sync';
-import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import type { AuditDocument, ReportedRecording, ReportedSettings } from '../domain/report.ts';
 import { displayable } from './displayable.ts';
 import { findingTitles } from './findingTitles.ts';
-import { formatExposure } from './format.ts';
+import { marksOf } from './marks.ts';
+import { shownExposure } from './shutterNotation.ts';
 
 type Cell = string | number | undefined;
-type Column = readonly [header: string, cell: (recording: ReportedRecording) => Cell];
+type Column = readonly [
+  header: string,
+  cell: (recording: ReportedRecording, settings: ReportedSettings) => Cell,
+];
 
 // A camera report of the trade first (common practice, no source), then what only the audit knows.
 const columns: readonly Column[] = [
   ['clip', ({ path }) => path],
-  ['kind', ({ kind }) => kind],
-  ['recorded at', ({ facts }) => facts.recordedAt?.value],
   ['start timecode', ({ facts }) => facts.startTimecode?.value],
   ['duration (s)', ({ facts }) => rounded(facts.durationSeconds?.value, 3)],
   ['frame rate (fps)', ({ facts }) => rounded(facts.framesPerSecond?.value, 3)],
+  ['shutter', shownExposure],
   ['shutter angle (degrees)', ({ shutter }) => rounded(shutter?.angleDegrees, 1)],
-  ['shutter', ({ facts }) => facts.exposureSeconds && formatExposure(facts.exposureSeconds.value)],
   ['ISO', ({ facts }) => rounded(facts.iso?.value, 0)],
   ['stop (f-number)', ({ facts }) => rounded(facts.fNumber?.value, 1)],
   ['ND fitted', ({ filter }) => filter?.fitted?.label],
@@ -24,7 +26,10 @@ const columns: readonly Column[] = [
   ['white balance', ({ facts }) => facts.whiteBalance?.value],
   ['focal length (mm)', ({ facts }) => rounded(facts.focalLengthMm?.value, 1)],
   ['remarks', remarks],
+  ['kind', ({ kind }) => kind],
+  ['recorded at', ({ facts }) => facts.recordedAt?.value],
   ['flagged', (recording) => (recording.findings.some(({ weight }) => weight !== 'low') ? 'yes' : 'no')],
+  ['usable (s)', usable],
   ['finding kinds', ({ findings }) => findings.map(({ kind }) => kind).join(' ')],
   ['exposure time (s)', ({ facts }) => rounded(facts.exposureSeconds?.value, 7)],
   ['shutter verdict', ({ shutter }) => shutter?.verdict],
@@ -47,7 +52,7 @@ const columns: readonly Column[] = [
  */
 export function clipsCsv(document: AuditDocument): string {
   const rows = displayable(document.recordings).map((recording) =>
-    columns.map(([, cell]) => cell(recording)),
+    columns.map(([, cell]) => cell(recording, document.settings)),
   );
   return stringify([columns.map(([header]) => header), ...rows], {
     record_delimiter: 'windows',
@@ -57,6 +62,13 @@ export function clipsCsv(document: AuditDocument): string {
 
 function remarks({ findings }: ReportedRecording): string {
   return findings.map(({ kind, text }) => text || findingTitles[kind].title).join(' ');
+}
+
+/** "0 to 4; 6.5 to 12": no dash, which spreadsheets take for a sign or a date. */
+function usable(recording: ReportedRecording, settings: ReportedSettings): string | undefined {
+  const spans = marksOf(recording, settings).filter(({ kind }) => kind === 'usable');
+  if (spans.length === 0) return undefined;
+  return spans.map((span) => `${rounded(span.startSeconds, 2)} to ${rounded(span.endSeconds, 2)}`).join('; ');
 }
 
 function rounded(amount: number | undefined, digits: number): number | undefined {

@@ -1,3 +1,4 @@
+import type { MeasuredShutter } from '../domain/measuredShutter.ts';
 import type { ReportedRecording, ReportedSettings } from '../domain/report.ts';
 import {
   counted,
@@ -9,7 +10,9 @@ import {
   formatShutter,
   formatSpan,
   formatStops,
+  stopsInWords,
 } from './format.ts';
+import { blurReasonText } from './wording.ts';
 
 /** How one number came about: what it is called, and the sum with its result. */
 export interface Derivation {
@@ -26,6 +29,7 @@ export function derivations(
 ): readonly Derivation[] {
   return [
     angle(recording),
+    motionBlur(recording),
     angleOffset(recording, settings),
     ev100(recording),
     exposureOffset(recording, settings),
@@ -56,6 +60,24 @@ function estimated({ basis, interval }: NonNullable<ReportedRecording['shutter']
   if (basis !== 'picture') return '';
   if (interval === undefined) return ', estimated from the picture';
   return `, estimated from the picture (95% between ${formatAngle(interval.lowDegrees)} and ${formatAngle(interval.highDegrees)})`;
+}
+
+function motionBlur({ shutter }: ReportedRecording): Derivation | undefined {
+  const blur = shutter?.blur;
+  if (blur === undefined) return undefined;
+  const moving =
+    blur.medianMotionPixels === undefined
+      ? ''
+      : `, moving ${blur.medianMotionPixels.toFixed(1)} px per frame`;
+  const seen = `${counted(blur.tileCount, 'part')} of the picture in ${counted(blur.pairCount, 'pair')} of frames${moving}`;
+  return { label: 'motion blur', sum: `${seen}: ${blurAnswer(blur)}` };
+}
+
+function blurAnswer({ verdict, angleDegrees, interval, reason }: MeasuredShutter): string {
+  if (reason !== undefined) return `cannot tell. ${blurReasonText(reason)}`;
+  if (verdict === 'short') return `at most ${formatAngle(interval?.highDegrees ?? 360)} with 95%`;
+  if (angleDegrees === undefined || interval === undefined) return 'cannot tell';
+  return `${formatAngle(Math.round(angleDegrees))}, with 95% between ${formatAngle(Math.round(interval.lowDegrees))} and ${formatAngle(Math.round(interval.highDegrees))}`;
 }
 
 function angleOffset({ shutter }: ReportedRecording, { shutterAngleDegrees }: DerivationSettings) {
@@ -116,7 +138,7 @@ function filterLeaves({ filter }: ReportedRecording): Derivation | undefined {
   const { label, stops, leavesStops } = filter.pick;
   return {
     label: 'filter to carry',
-    sum: `${label}, ${Number(stops.toFixed(1))} stops; leaves ${formatStops(leavesStops)} stops`,
+    sum: `${label}, ${stopsInWords(stops)}; leaves ${formatStops(leavesStops)} stops`,
   };
 }
 

@@ -27,7 +27,7 @@ export function filterInShort(filter: ReportedFilter | undefined): string | unde
   if (filter?.pick !== undefined && filter.change !== 'none')
     return filter.pick.stops === 0 ? 'none' : filter.pick.label;
   if (filter?.additionalStops === undefined) return undefined;
-  if (filter.change === 'none') return filter.fitted?.label ?? 'as it was';
+  if (filter.change === 'none') return filter.fitted?.label ?? 'same';
   return `${formatStops(filter.additionalStops)} stops`;
 }
 

@@ -13,6 +13,8 @@ export const findingTitles: Readonly<Record<FindingKind, FindingTitle>> = {
   'shutter-edge': { topic: 'shutter', title: 'shutter near the edge of its tolerance' },
   'shutter-impossible': { topic: 'shutter', title: 'recorded shutter impossible' },
   'shutter-unknown': { topic: 'shutter', title: 'shutter unknown' },
+  'shutter-short-by-blur': { topic: 'shutter', title: 'shutter too short by its blur' },
+  'shutter-contradicted': { topic: 'shutter', title: 'blur contradicts the recorded shutter' },
   'highlights-clipped': { topic: 'highlights', title: 'highlights clipped' },
   'disc-clipped': { topic: 'highlights', title: 'bright spot clipped' },
   'shadows-crushed': { topic: 'shadows', title: 'shadows crushed' },

@@ -4,7 +4,8 @@ import { counted, formatAngle, formatDuration, formatStops } from './format.ts';
 import { lightLikeness } from './light.ts';
 
 /** How to read the table. */
-export const tableLegend = '! flagged, explained below; exposure in stops, + is over; · not known';
+export const tableLegend =
+  '! flagged, explained below; exposure in stops, + is over; · not known; ≈ told by motion blur';
 
 /** How many of what, and how many of them are flagged. */
 export function countSentence({ recordings }: AuditDocument): string {

@@ -20,9 +20,7 @@ export function jsonText(value: object): string {
 
 function finiteOnly(name: string, value: unknown): unknown {
   if (typeof value === 'number' && !Number.isFinite(value)) {
-    throw new RangeError(
-      `The document holds ${value} at "${name}"; an unknown number must be left out`,
-    );
+    throw new RangeError(`The document holds ${value} at "${name}"; an unknown number must be left out`);
   }
   return value;
 }

@@ -54,9 +54,9 @@ function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[]
 
 function shutterMarks(recording: ReportedRecording, settings: MarkSettings, whole: Stretch): readonly Mark[] {
   const { shutter, findings } = recording;
-  const finding = findings.find((each) => /^shutter-(?:short|long)$/.test(each.kind) && weighsEnough(each));
+  const finding = findings.find((each) => /^shutter-(?:short|long)/.test(each.kind) && weighsEnough(each));
   if (finding === undefined || shutter?.matters === 'no') return [];
-  const kind = finding.kind === 'shutter-short' ? 'stutter' : 'smear';
+  const kind = finding.kind.startsWith('shutter-short') ? 'stutter' : 'smear';
   const stretches = recording.track && offStretches(recording.track, recording, settings);
   const given =
     finding.startSeconds === undefined || finding.endSeconds === undefined
@@ -129,9 +129,15 @@ export function usableText(recording: ReportedRecording, marks: readonly Mark[])
   if (recording.kind !== 'clip' || recording.picture === undefined || marks.length === 0) return undefined;
   const usable = marks.filter(({ kind }) => kind === 'usable');
   if (usable.length === 0) return 'No stretch of it is without a fault that shows.';
-  if (marks.length === usable.length) return 'All of it can be used.';
+  if (marks.length === usable.length) return `All of it can be used${reservation(recording)}.`;
   const said = usable.map(
     ({ startSeconds, endSeconds }) => `${formatDuration(startSeconds)} to ${formatDuration(endSeconds)}`,
   );
   return `Without a fault that shows: ${said.join(', ')}.`;
+}
+
+function reservation({ findings, shutter }: ReportedRecording): string {
+  if (findings.some((finding) => /^too-/.test(finding.kind) && weighsEnough(finding)))
+    return ', with its exposure corrected';
+  return shutter === undefined || shutter.verdict === 'unknown' ? ', as far as the picture shows' : '';
 }

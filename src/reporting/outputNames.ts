@@ -4,6 +4,8 @@ import { displayText } from '../domain/displayText.ts';
 const mostNameBytes = 200;
 // What a name may not hold on one system or another; a report travels.
 const unfit = /[<>:"|?*\\]/g;
+/** Names that one system keeps for its devices, whatever follows the dot. */
+const device = /^(?:con|prn|aux|nul|com\d|lpt\d)(?=\.|$)/i;
 
 /**
  * Paths below a folder for files that belong to recordings. Whatever a path holds (it may come from a report that
@@ -30,7 +32,10 @@ export function outputNames(paths: readonly string[], suffix: string): readonly 
 }
 
 function safePart(part: string): string {
-  const clean = displayText(part).replace(unfit, '_').replace(/[. ]+$/, '_');
+  const clean = displayText(part)
+    .replace(unfit, '_')
+    .replace(/[. ]+$/, '_')
+    .replace(device, '$&_');
   return /^\.*$/.test(clean) || clean === '' ? '_' : shortened(clean);
 }
 

@@ -18,9 +18,11 @@ const finding = z.object({
     'iso-raised',
     'exposure-drifts',
     'sources-disagree',
+    'shutter-short-by-blur',
+    'shutter-contradicted',
     'uneven-frames',
-  'split-part',
-  'decoded-in-part',
+    'split-part',
+    'decoded-in-part',
   ]),
   weight: z.enum(['high', 'medium', 'low']),
   text: z.string(),
@@ -99,12 +101,46 @@ const track = z.object({
   timeline: z.array(trackSample).readonly(),
 });
 
+const blurReasons = [
+  'too-few-pairs',
+  'too-little-motion',
+  'too-little-texture',
+  'too-noisy',
+  'too-compressed',
+  'mixed-motions',
+  'bands-disagree',
+  'windows-disagree',
+  'repeated-frames',
+  'blended-frames',
+  'repeating-texture',
+  'interval-too-wide',
+] as const;
+
+const blur = z.object({
+  verdict: z
+    .enum(['measured', 'short', 'cannot-tell'])
+    .describe('short: only the upper end of the interval can be said'),
+  angleDegrees: z.number().positive().exactOptional(),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional().describe('95 %'),
+  class: z.enum(['short', 'on', 'long']).exactOptional(),
+  pairCount: z.number().nonnegative(),
+  tileCount: z.number().nonnegative(),
+  medianMotionPixels: z.number().nonnegative().exactOptional(),
+  reason: z.enum(blurReasons).exactOptional().describe('why the blur does not tell the angle'),
+  curve: z
+    .array(z.object({ cyclesPerFrame: z.number(), attenuation: z.number(), fitted: z.number() }))
+    .readonly()
+    .exactOptional()
+    .describe('detail left over frequency along the motion, and the fitted curve'),
+});
+
 const shutter = z.object({
   verdict: z.enum(['on', 'short', 'long', 'unknown']),
   angleDegrees: z.number().positive().exactOptional(),
   offsetStops: z.number().exactOptional().describe('log2(angle / target), - = shorter than the target'),
   basis: z.enum(['recorded', 'picture']).exactOptional(),
   interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional(),
+  blur: blur.exactOptional().describe('what the motion blur tells, where it was looked at'),
   matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),
 });
 

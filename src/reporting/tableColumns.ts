@@ -1,13 +1,7 @@
 import type { ReportedRecording } from '../domain/report.ts';
 import { filterInShort } from './filterWording.ts';
-import {
-  formatAngle,
-  formatDuration,
-  formatPercent,
-  formatRate,
-  formatShutter,
-  formatStops,
-} from './format.ts';
+import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from './format.ts';
+import { shownAngle, shownShutter } from './shutterNotation.ts';
 import { shutterVerdict } from './verdict.ts';
 
 export interface TableColumn {
@@ -38,13 +32,13 @@ export function tableColumns(targetAngleDegrees: number): readonly TableColumn[]
       head: 'shutter',
       align: 'right',
       rank: 8,
-      cell: ({ facts }) => given(facts.exposureSeconds?.value, formatShutter),
+      cell: shownShutter,
     },
     {
       head: 'angle',
       align: 'right',
       rank: 9,
-      cell: ({ shutter }) => given(shutter?.angleDegrees, formatAngle),
+      cell: shownAngle,
     },
     {
       head: `vs ${formatAngle(targetAngleDegrees)}`,

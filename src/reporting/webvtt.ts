@@ -32,11 +32,9 @@ export function webvttTrack(recording: ReportedRecording, settings: ReportedSett
 export function cueTime(seconds: number): string {
   const milliseconds = Math.round(seconds * 1000);
   const field = (amount: number, digits: number) => String(Math.floor(amount)).padStart(digits, '0');
-  const clock = [
-    milliseconds / 3_600_000,
-    (milliseconds / 60_000) % 60,
-    (milliseconds / 1000) % 60,
-  ].map((amount) => field(amount, 2));
+  const clock = [milliseconds / 3_600_000, (milliseconds / 60_000) % 60, (milliseconds / 1000) % 60].map(
+    (amount) => field(amount, 2),
+  );
   return `${clock.join(':')}.${field(milliseconds % 1000, 3)}`;
 }
 

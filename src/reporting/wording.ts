@@ -1,6 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import type { Alternative } from '../domain/advice.ts';
 import type { ExposureBasis, Finding, FindingKind } from '../domain/finding.ts';
+import type { ShutterReason } from '../domain/measuredShutter.ts';
 import type { RecordingKind } from '../domain/recording.ts';
 import type { ReportedShutter } from '../domain/report.ts';
 import { factLabel } from './factWording.ts';
@@ -42,7 +43,17 @@ const sentences: Sentences = {
   'shutter-impossible': ({ exposureSeconds, frameSeconds }) =>
     `The recorded exposure of ${formatExposure(exposureSeconds)} cannot be true: a frame lasts only ` +
     `${formatExposure(frameSeconds)} and the shutter cannot stay open longer. No angle is worked out from it.`,
-  'shutter-unknown': ({ missing }) => unknownShutter[missing],
+  'shutter-unknown': ({ missing, blurReason }) =>
+    blurReason === undefined
+      ? unknownShutter[missing]
+      : `${unknownShutter[missing]} ${silentBlur[blurReason]}`,
+  'shutter-short-by-blur': ({ highDegrees, targetDegrees }, { matters }) =>
+    `No exposure time was recorded, but the motion blur shows a short shutter: at most ${formatAngle(highDegrees)}, where ` +
+    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(matters, 'look choppy', 'choppiness')}`,
+  'shutter-contradicted': ({ recordedDegrees, lowDegrees, highDegrees }) =>
+    `The motion blur does not fit what was recorded: ${formatAngle(recordedDegrees)} by the recorded exposure, between ` +
+    `${formatAngle(lowDegrees)} and ${formatAngle(highDegrees)} by the blur. The frame rate may have been converted, the picture ` +
+    'stabilised, or the tag may be wrong.',
   'highlights-clipped': (finding, { recordingKind }) => clippedHighlights(finding, recordingKind),
   'disc-clipped': ({ maxFraction, shape }) =>
     `${shape === 'disc' ? 'A small round spot' : 'A small area'} is pure white, ${formatPercent(maxFraction)} of the ` +
@@ -75,6 +86,21 @@ const unevenFrames: Readonly<Record<FindingOf<'uneven-frames'>['timing'], string
   repeating: 'Frames are missing or shown twice',
 };
 
+const silentBlur: Readonly<Record<ShutterReason, string>> = {
+  'too-few-pairs': 'There are too few frames to tell it from the motion blur.',
+  'too-little-motion': 'The picture moves too little to tell it from the motion blur.',
+  'too-little-texture': 'The picture holds too little detail to tell it from the motion blur.',
+  'too-noisy': 'The picture is too noisy to tell it from the motion blur.',
+  'too-compressed': 'Compression took the detail that would tell it from the motion blur.',
+  'mixed-motions': 'Too many different motions in the picture keep it from being told from the motion blur.',
+  'bands-disagree': 'Slow and fast parts of the picture tell different angles, so none is believed.',
+  'windows-disagree': 'Different moments of the clip tell different angles, so none is believed.',
+  'repeated-frames': 'Frames are shown twice, so the motion blur tells nothing.',
+  'blended-frames': 'Frames look blended into each other, so the motion blur tells nothing.',
+  'repeating-texture': 'A repeating pattern in the picture keeps it from being told from the motion blur.',
+  'interval-too-wide': 'The motion blur leaves too wide a range of angles to say one.',
+};
+
 const unknownShutter: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], string>> = {
   exposure: 'No exposure time was recorded, so the shutter angle is unknown.',
   'frame-rate': 'No usable frame rate was recorded, so the shutter angle is unknown.',
@@ -85,6 +111,11 @@ const exposureBasis: Readonly<Record<ExposureBasis, string>> = {
   picture: 'judged by its mean brightness, which also depends on the subject',
 };
 
+/** Why motion blur does not tell a shutter, as a sentence. */
+export function blurReasonText(reason: ShutterReason): string {
+  return silentBlur[reason];
+}
+
 /** The sentence that tells a pilot what is wrong and whether it matters. */
 export function findingText(finding: Finding, context: FindingContext = {}): string {
   // The record above proves that kind and sentence belong together; TypeScript cannot follow that through the index.
@@ -93,11 +124,13 @@ export function findingText(finding: Finding, context: FindingContext = {}): str
 }
 
 function shutterComparison(finding: FindingOf<'shutter-short'>): string {
-  const { exposureSeconds, targetSeconds, angleDegrees, offsetStops } = finding;
+  const { exposureSeconds, targetSeconds, angleDegrees, offsetStops, interval } = finding;
   const framesPerSecond = angleDegrees / 360 / exposureSeconds;
   const targetDegrees = angleDegrees / 2 ** offsetStops;
   return (
-    `The shutter was ${formatExposure(exposureSeconds)}, an angle of ${formatAngle(angleDegrees)} at ${formatRate(framesPerSecond)} fps; ` +
+    `${interval === undefined ? 'The shutter was' : 'By its motion blur the shutter was about'} ${formatExposure(exposureSeconds)}, ` +
+    `an angle of ${formatAngle(angleDegrees)}${interval === undefined ? '' : ` (${formatAngle(interval.lowDegrees)} to ${formatAngle(interval.highDegrees)})`} ` +
+    `at ${formatRate(framesPerSecond)} fps; ` +
     `${formatAngle(targetDegrees)} needs ${formatExposure(targetSeconds)}. That is ${stopsInWords(offsetStops)}`
   );
 }

@@ -39,7 +39,10 @@ export function pairUp(
   frames: readonly Codes[],
 ): readonly FramePair[] {
   const planes = frames.map((codes, i): LumaPlane => ({
-    ...{ width, height, bitDepth, codes },
+    width,
+    height,
+    bitDepth,
+    codes,
     range: 'narrow',
     ...(transfer === 'flat-log' ? {} : { transfer }),
     atSeconds: i / 30,

@@ -1,5 +1,6 @@
 import { quantile } from '../../src/domain/statistics.ts';
-import type { ShutterClass, ShutterEstimate } from '../../src/measuring/shutter/shutterEstimate.ts';
+import type { ShutterClass } from '../../src/domain/measuredShutter.ts';
+import type { ShutterEstimate } from '../../src/measuring/shutter/shutterEstimate.ts';
 
 /** One estimate beside the truth. */
 export interface Scored {
@@ -34,19 +35,17 @@ export function isWrong({ truthDegrees, estimate }: Scored): boolean {
 }
 
 const heading = [
-  ...[
-    'clips',
-    'number',
-    'median',
-    'p95',
-    'max',
-    'in 1/3',
-    'class',
-    'right',
-    'interval holds',
-    'nothing said',
-    'cpu s',
-  ],
+  'clips',
+  'number',
+  'median',
+  'p95',
+  'max',
+  'in 1/3',
+  'class',
+  'right',
+  'interval holds',
+  'nothing said',
+  'cpu s',
 ] as const;
 
 export function tableHead(title: string): string {
@@ -63,8 +62,13 @@ export function tableRow(name: string, rows: readonly Scored[]): string {
   const intervals = rows.filter(({ estimate }) => estimate.verdict === 'measured').map(holdsTruth);
   const stops = (probability: number) => quantile(errors, probability)?.toFixed(3) ?? '-';
   const cells = [
-    ...[rows.length, errors.length, stops(0.5), stops(0.95), stops(1)],
-    ...[`${errors.filter((error) => error <= 1 / 3).length}/${errors.length}`, told.length],
+    rows.length,
+    errors.length,
+    stops(0.5),
+    stops(0.95),
+    stops(1),
+    `${errors.filter((error) => error <= 1 / 3).length}/${errors.length}`,
+    told.length,
     told.filter((row) => !isWrong(row)).length,
     `${intervals.filter(Boolean).length}/${intervals.length}`,
     rows.filter(({ estimate }) => estimate.verdict === 'cannot-tell').length,

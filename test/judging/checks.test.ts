@@ -77,7 +77,8 @@ describe('clipping', () => {
 
   test('a compact disc is a remark, whatever its size', () => {
     expect(found(subject([{ clippedFraction: 0.08, clippedShape: 'disc' }]))).toEqual(['disc-clipped low']);
-    expect(found(subject([{ clippedFraction: 0.009, clippedShape: 'disc' }]))).toEqual([]);
+    expect(found(subject([{ clippedFraction: 0.009, clippedShape: 'disc' }]))).toEqual(['disc-clipped low']);
+    expect(found(subject([{ clippedFraction: 0.0009, clippedShape: 'disc' }]))).toEqual([]);
   });
 
   test('a disc in one frame does not hide an area in another', () => {

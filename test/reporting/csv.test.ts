@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest';
+import type { ReportedRecording } from '../../src/domain/report.ts';
 import { clipsCsv } from '../../src/reporting/csv.ts';
+import { jsonReport } from '../../src/reporting/json.ts';
 import { csvRows } from './csvRows.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
@@ -34,4 +36,62 @@ test('clipsCsv() puts an apostrophe before a name that begins like a formula', (
   if (first === undefined) throw new Error('the example is empty');
   const text = clipsCsv({ ...exampleDocument, recordings: [{ ...first, path: '=1+1.MP4' }] });
   expect(csvRows(text)[1]?.[0]).toBe("'=1+1.MP4");
+});
+
+test('the CSV says the same numbers as the JSON', () => {
+  const { recordings } = JSON.parse(jsonReport(exampleDocument)) as typeof exampleDocument;
+  const numbers: Readonly<Record<string, (recording: ReportedRecording) => number | undefined>> = {
+    'duration (s)': ({ facts }) => facts.durationSeconds?.value,
+    'frame rate (fps)': ({ facts }) => facts.framesPerSecond?.value,
+    'shutter angle (degrees)': ({ shutter }) => shutter?.angleDegrees,
+    ISO: ({ facts }) => facts.iso?.value,
+    'stop (f-number)': ({ facts }) => facts.fNumber?.value,
+    'ND fitted (stops)': ({ filter }) => filter?.fitted?.stops,
+    'focal length (mm)': ({ facts }) => facts.focalLengthMm?.value,
+    'exposure time (s)': ({ facts }) => facts.exposureSeconds?.value,
+    'shutter off target (stops)': ({ shutter }) => shutter?.offsetStops,
+    'exposure offset (stops)': ({ exposure }) => exposure.offsetStops,
+    'clipped at most (%)': ({ picture }) => picture && 100 * picture.clippedFraction.max,
+    'clipped typically (%)': ({ picture }) => picture && 100 * picture.clippedFraction.median,
+    'black at most (%)': ({ picture }) => picture && 100 * picture.crushedFraction.max,
+    'motion (px per frame)': ({ picture }) => picture?.motionPixelsPerFrame?.median,
+    'light (EV at ISO 100)': ({ exposure }) => exposure.sceneEv100,
+    'ND needed (stops)': ({ filter }) => filter?.neededStops,
+    'ND to add (stops)': ({ filter }) => filter?.additionalStops,
+    'it would leave (stops over)': ({ filter }) => filter?.pick?.leavesStops,
+  };
+  let compared = 0;
+  for (const [index, recording] of recordings.entries())
+    for (const [name, value] of Object.entries(numbers)) {
+      const wanted = value(recording);
+      const written = cell(index, name);
+      if (wanted === undefined) expect(written).toBe('');
+      else {
+        const decimals = written!.split('.')[1]?.length ?? 0;
+        // Half a unit of the last digit that is written; trailing zeros are not.
+        expect(Math.abs(Number(written) - wanted)).toBeLessThanOrEqual(0.51 * 10 ** -Math.max(decimals, 0));
+        compared++;
+      }
+    }
+  expect(compared).toBeGreaterThan(100);
+});
+
+test('the columns begin as a camera report does', () => {
+  expect(header.filter((name) => !/angle|fitted \(stops\)/.test(name)).slice(0, 11)).toEqual([
+    'clip',
+    'start timecode',
+    'duration (s)',
+    'frame rate (fps)',
+    'shutter',
+    'ISO',
+    'stop (f-number)',
+    'ND fitted',
+    'white balance',
+    'focal length (mm)',
+    'remarks',
+  ]);
+});
+
+test('what is usable of a clip is written without a sign that a spreadsheet would read', () => {
+  expect(cell(0, 'usable (s)')).toBe('0 to 24');
 });

@@ -139,6 +139,13 @@ const short: ReportedRecording = {
   shutter: { verdict: 'short', angleDegrees: 11.25, offsetStops: -4, basis: 'recorded', matters: 'yes' },
   picture: {
     ...picture(0.031, 0.004),
+    frames: [
+      { atSeconds: 0, clippedFraction: 0.001, levelStops: -0.4 },
+      { atSeconds: 5.2, clippedFraction: 0.031, levelStops: 0.1, motionPixelsPerFrame: 3.1 },
+      { atSeconds: 40, clippedFraction: 0.004, levelStops: -0.5 },
+      { atSeconds: 90, clippedFraction: 0.012, levelStops: -0.4, motionPixelsPerFrame: 11.8 },
+      { atSeconds: 120, clippedFraction: 0.002, levelStops: -0.9 },
+    ],
     clippedSpans: [
       { startSeconds: 4, endSeconds: 6.5, maxFraction: 0.031 },
       { startSeconds: 80, endSeconds: 97, maxFraction: 0.012 },
@@ -182,6 +189,14 @@ const short: ReportedRecording = {
       { kind: 'sources-disagree', weight: 'low', fact: 'exposureSeconds', chosen: '1/800', other: '1/640' },
     ],
     { recordingKind: 'clip', matters: 'yes' },
+  ).map((finding) =>
+    finding.kind === 'highlights-clipped'
+      ? {
+          ...finding,
+          inTheEdit: 'Use another stretch; what is white there stays white.',
+          nextTime: 'Expose for the sky and lift the ground in the edit.',
+        }
+      : finding,
   ),
   refusals: [
     {
@@ -349,7 +364,7 @@ const unknownExposure: ReportedRecording = {
   findings: reported([
     { kind: 'shutter-unknown', weight: 'low', missing: 'exposure' },
     { kind: 'decoded-in-part', weight: 'medium', atSeconds: 2.4, reason: 'the file ends early' },
-  ]),
+  ]).map((finding) => (finding.kind === 'decoded-in-part' ? { ...finding, startSeconds: 2.4 } : finding)),
   refusals: [],
 };
 

@@ -1,7 +1,10 @@
+import { XMLValidator } from 'fast-xml-parser';
 import { expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import { clipsCsv } from '../../src/reporting/csv.ts';
 import { htmlReport } from '../../src/reporting/html/page.tsx';
+import { pageScript } from '../../src/reporting/html/script.ts';
+import { reportFiles } from '../../src/reporting/index.ts';
 import { jsonReport } from '../../src/reporting/json.ts';
 import { showRecording } from '../../src/reporting/show.ts';
 import { terminalReport } from '../../src/reporting/terminal.ts';
@@ -53,7 +56,9 @@ test('no terminal text holds anything that a terminal obeys', () => {
 test('the page holds no foreign element, attribute, script or address', () => {
   const page = htmlReport(hostile);
   expect(page).not.toMatch(obeyed);
-  expect(page).not.toMatch(/<(?:img|script|iframe|object|link)/i);
+  expect(page).not.toMatch(/<(?:img|iframe|object|link)/i);
+  expect(page.split(/<script/i)).toHaveLength(2);
+  expect(page).toContain(`<script>${pageScript}</script>`);
   expect(page).toContain('&lt;img src=x onerror=&quot;alert(1)');
   expect(page).not.toMatch(/(?:src|href)="(?!#)/);
   const attributes = [...page.matchAll(/<[a-z]+ ([^<>]*)>/g)].flatMap(([, inside = '']) => [
@@ -62,9 +67,29 @@ test('the page holds no foreign element, attribute, script or address', () => {
   expect(attributes.map(([, name]) => name).filter((name) => name?.startsWith('on'))).toEqual([]);
 });
 
-test('the page allows its own style only', () => {
-  expect(htmlReport(hostile)).toContain(`content="default-src 'none'; style-src 'sha256-`);
-  expect(htmlReport(hostile)).not.toContain('unsafe-inline');
+test('the page allows its own style and script only, and pictures that lie in it', () => {
+  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(htmlReport(hostile)) ?? [];
+  expect(policy?.replace(/'sha256-[A-Za-z0-9+/=]{44}'/g, 'HASH')).toBe(
+    "default-src 'none'; style-src HASH; script-src HASH; img-src data:; base-uri 'none'; form-action 'none'",
+  );
+});
+
+test('the files for editing programs hold every name as text, and lie below the folder', () => {
+  const files = Object.fromEntries(reportFiles(hostile));
+  expect(Object.keys(files).filter((name) => name.startsWith('xmp/'))).toHaveLength(
+    hostile.recordings.length,
+  );
+  for (const [name, text] of Object.entries(files)) {
+    expect(name).not.toMatch(obeyed);
+    expect(name).not.toMatch(/\.\.|^\/|[<>:"|?*\\]/);
+    expect(text.replaceAll('\r\n', '\n')).not.toMatch(obeyed);
+  }
+  expect(JSON.parse(files['timeline.otio']!).tracks.children[0].children[0].name).toContain(
+    'onerror="alert(1)"',
+  );
+  for (const [name, text] of Object.entries(files).filter(([name]) => name.startsWith('xmp/')))
+    expect(XMLValidator.validate(text), name).toBe(true);
+  expect(files['summary.md']).not.toMatch(/(?<!\\)<img/);
 });
 
 test('JSON keeps the very value but spells out what a terminal obeys', () => {

@@ -42,6 +42,15 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
     chosen: word,
     other: word,
   },
+  'shutter-short-by-blur': {
+    highDegrees: fc.double({ min: 1, max: 170, noNaN: true }),
+    targetDegrees: fc.constant(180),
+  },
+  'shutter-contradicted': {
+    recordedDegrees: fc.double({ min: 1, max: 360, noNaN: true }),
+    lowDegrees: fc.double({ min: 1, max: 200, noNaN: true }),
+    highDegrees: fc.double({ min: 200, max: 360, noNaN: true }),
+  },
   'uneven-frames': { timing: fc.constantFrom('variable', 'repeating'), irregularFraction: fraction },
   'split-part': { continuesPath: fc.constant('DCIM/100_AERO/CLIP0001.MP4') },
   'decoded-in-part': { atSeconds: seconds, reason: word },

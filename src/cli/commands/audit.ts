@@ -16,6 +16,7 @@ export interface AuditFlags {
   readonly fitted?: string;
   readonly notes?: string;
   readonly settings?: string;
+  readonly checkShutter?: boolean;
   readonly shutterAngle?: string;
   readonly measure: 'off' | 'sampled' | 'every';
   readonly order: 'shooting' | 'serious';
@@ -32,6 +33,7 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
   const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
+    checkShutter: flags.checkShutter === true,
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
     ...(flags.out === undefined ? {} : { onPictures: (made) => void pictures.push(made) }),

@@ -9,6 +9,7 @@ import { loadSettings } from '../settings.ts';
 export interface ShowFlags {
   readonly fitted?: string;
   readonly settings?: string;
+  readonly checkShutter?: boolean;
   readonly measure: 'off' | 'sampled' | 'every';
 }
 
@@ -18,6 +19,7 @@ export async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const document = await audit(file, {
     ...settings,
     measure: flags.measure,
+    checkShutter: flags.checkShutter === true,
     generatedAt: new Date().toISOString(),
     ...(fitted === undefined ? {} : { fitted }),
   });

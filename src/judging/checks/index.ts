@@ -9,6 +9,8 @@ import { shadowsCrushed } from './shadowsCrushed.ts';
 import { splitPart } from './splitPart.ts';
 import { unevenFrames } from './unevenFrames.ts';
 import { shutterEdge } from './shutterEdge.ts';
+import { shutterContradicted } from './shutterContradicted.ts';
+import { shutterShortByBlur } from './shutterShortByBlur.ts';
 import { shutterImpossible } from './shutterImpossible.ts';
 import { shutterOff } from './shutterOff.ts';
 import { shutterUnknown } from './shutterUnknown.ts';
@@ -18,6 +20,8 @@ import { disagreeableFacts, sourcesDisagree } from './sourcesDisagree.ts';
 export const checks: readonly Check[] = [
   shutterImpossible,
   shutterOff,
+  shutterShortByBlur,
+  shutterContradicted,
   shutterEdge,
   highlightsClipped,
   offsetOutside,

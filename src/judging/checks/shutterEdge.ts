@@ -17,6 +17,7 @@ export const shutterEdge: Check = (subject) => {
       angleDegrees: subject.limits.shutterAngleDegrees,
       framesPerSecond: shutter.framesPerSecond,
     }),
+    ...(judged.interval === undefined ? {} : { interval: judged.interval }),
     angleDegrees: judged.angleDegrees,
     offsetStops: judged.offsetStops,
   };

@@ -21,6 +21,7 @@ export const shutterOff: Check = (subject) => {
       angleDegrees: subject.limits.shutterAngleDegrees,
       framesPerSecond: shutter.framesPerSecond,
     }),
+    ...(judged.interval === undefined ? {} : { interval: judged.interval }),
     angleDegrees: judged.angleDegrees,
     offsetStops: judged.offsetStops,
   };

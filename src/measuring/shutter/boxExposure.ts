@@ -2,7 +2,10 @@ import { referenceBins, referenceCycles } from './reference.ts';
 import { stepRatio } from './pooling.ts';
 import { tileSize } from './placement.ts';
 
-/** sin²(πx) / (πx)²: what an exposure of even strength leaves of the power at x cycles per exposure. */
+/**
+ * sin²(πx) / (πx)²: the share of power, [0, 1], that an exposure of even strength leaves at x cycles per exposure.
+ * @example sincSquared(0.5) // 0.40528
+ */
 export function sincSquared(x: number): number {
   if (Math.abs(x) < 1e-6) return 1;
   const angle = Math.PI * x;

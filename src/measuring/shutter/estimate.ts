@@ -1,3 +1,4 @@
+import type { ShutterReason } from '../../domain/measuredShutter.ts';
 import type { FramePair } from './framePair.ts';
 import { judgeTiles, leastTiles, medianSpeed } from './judgeTiles.ts';
 import type { TilesAt } from './judgeTiles.ts';
@@ -6,7 +7,7 @@ import { measureTiles } from './measureTiles.ts';
 import type { LevelTiles } from './measureTiles.ts';
 import { sharpnessBeats } from './sharpnessChange.ts';
 import { isRepeated } from './sameFrames.ts';
-import type { ShutterEstimate, ShutterEvidence, ShutterOptions, ShutterReason } from './shutterEstimate.ts';
+import type { ShutterEstimate, ShutterEvidence, ShutterOptions } from './shutterEstimate.ts';
 import { verdictOf } from './verdict.ts';
 
 /** Wider pictures are looked at halved first; the finer level is used where the blur is short. */
@@ -39,7 +40,7 @@ export function estimateShutter(pairs: readonly FramePair[], options: ShutterOpt
 }
 
 /** Tiles as they are measured, with what was seen of the pairs as a whole. */
-export interface ClipTiles {
+interface ClipTiles {
   readonly pairCount: number;
   /** Pairs that show one picture twice. */
   readonly repeated: number;
@@ -50,7 +51,7 @@ export interface ClipTiles {
   readonly base: number;
 }
 
-export function estimateFromTiles(clip: ClipTiles, options: ShutterOptions = {}): ShutterEstimate {
+function estimateFromTiles(clip: ClipTiles, options: ShutterOptions = {}): ShutterEstimate {
   const first = clip.tilesAt(clip.base);
   const medianMotionPixels = medianSpeed(first) * 2 ** clip.base;
   const known = {

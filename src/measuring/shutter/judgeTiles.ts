@@ -1,3 +1,4 @@
+import type { ShutterReason } from '../../domain/measuredShutter.ts';
 import { median } from '../../domain/statistics.ts';
 import { contradict, gapStops, partialAngles, scatterStops } from './agreement.ts';
 import type { PreparedTile } from './agreement.ts';
@@ -7,7 +8,7 @@ import type { OpeningFit } from './openingFit.ts';
 import { ratiosOf } from './pooling.ts';
 import { posteriorOf, zerosSeen } from './posterior.ts';
 import type { Posterior } from './posterior.ts';
-import type { PartialAngle, ShutterReason } from './shutterEstimate.ts';
+import type { PartialAngle } from './shutterEstimate.ts';
 
 /** What the fits say together, before it is put into words. */
 export interface Judgement {
@@ -28,6 +29,8 @@ const leastBlurPixels = 4;
 const leastLevelPixels = 1.5;
 export const leastTiles = 12;
 const mostLevel = 3;
+// Limits on misfits were set on the tuning two thirds of the bench (test/bench/shutterBench.ts) and then left alone.
+
 /** Isotropic fits up to this misfit are believed where they are the narrower. */
 const isotropicMisfit = 1.2;
 const believableMisfit = 0.85;

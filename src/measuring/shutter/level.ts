@@ -10,18 +10,19 @@ export interface PairLevels {
   readonly at: (level: number) => { readonly first: Luma; readonly second: Luma };
 }
 
-/** Light of a plane, halved as often as asked; planes shared by two pairs are made once. */
+/** Light of a plane, halved as often as asked. */
 export type LevelsOfPlane = (plane: LumaPlane, level: number) => Luma;
 
+/** Keeps the halved sizes; the full one is large and is made anew when it is asked for. */
 export function keepLevels(): LevelsOfPlane {
   const kept = new Map<LumaPlane, Luma[]>();
-  const levelsOfPlane: LevelsOfPlane = (plane, level) => {
-    const levels = kept.get(plane) ?? [linearLight(plane)];
-    kept.set(plane, levels);
-    while (levels.length <= level) levels.push(shrinkLuma(levels[levels.length - 1]!, 2));
-    return levels[level]!;
+  return (plane, level) => {
+    if (level === 0) return linearLight(plane);
+    const halved = kept.get(plane) ?? [shrinkLuma(linearLight(plane), 2)];
+    kept.set(plane, halved);
+    while (halved.length < level) halved.push(shrinkLuma(halved[halved.length - 1]!, 2));
+    return halved[level - 1]!;
   };
-  return levelsOfPlane;
 }
 
 export function pairLevels(pair: FramePair, levelsOfPlane: LevelsOfPlane): PairLevels {

@@ -86,7 +86,10 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
     });
   });
   return {
-    ...{ model, costs, points, levelPixelsPerFrame },
+    model,
+    costs,
+    points,
+    levelPixelsPerFrame,
     bestIndex: best.index,
     misfit: best.cost / points.length,
     fitted: best.fitted,

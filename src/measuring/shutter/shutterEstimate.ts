@@ -1,21 +1,5 @@
+import type { ShutterClass, ShutterReason } from '../../domain/measuredShutter.ts';
 import type { ClassProbabilities } from './posterior.ts';
-
-export type ShutterClass = 'short' | 'on' | 'long';
-
-/** Why the picture does not tell the angle. */
-export type ShutterReason =
-  | 'too-few-pairs'
-  | 'too-little-motion'
-  | 'too-little-texture'
-  | 'too-noisy'
-  | 'too-compressed'
-  | 'mixed-motions'
-  | 'bands-disagree'
-  | 'windows-disagree'
-  | 'repeated-frames'
-  | 'blended-frames'
-  | 'repeating-texture'
-  | 'interval-too-wide';
 
 export interface ShutterOptions {
   readonly targetAngleDegrees?: number;
@@ -24,7 +8,7 @@ export interface ShutterOptions {
 }
 
 /** A 95 % interval. */
-export interface AngleInterval {
+interface AngleInterval {
   readonly lowDegrees: number;
   readonly highDegrees: number;
 }

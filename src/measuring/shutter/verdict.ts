@@ -1,14 +1,9 @@
+import type { ShutterClass, ShutterReason } from '../../domain/measuredShutter.ts';
 import type { Judgement } from './judgeTiles.ts';
 import { openFractions } from './openingFit.ts';
 import { classProbabilities, detailCycles, reachedCycles } from './posterior.ts';
 import type { ClassProbabilities } from './posterior.ts';
-import type {
-  ShutterClass,
-  ShutterEstimate,
-  ShutterEvidence,
-  ShutterOptions,
-  ShutterReason,
-} from './shutterEstimate.ts';
+import type { ShutterEstimate, ShutterEvidence, ShutterOptions } from './shutterEstimate.ts';
 
 /** At recorded size; below it no bound on the angle is told from lens and codec. */
 const leastMotionPixels = 5.2;

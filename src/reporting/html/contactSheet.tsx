@@ -1,6 +1,7 @@
 import type { BurntPicture, SmallPicture } from '../../domain/pictures.ts';
 import { isFlagged } from '../arrangement.ts';
 import { dataUrl, middlePicture } from './pagePictures.ts';
+import { PathName } from './pathName.tsx';
 import { hasEntry, inFewWords, listed, sectionId, type PageRecording } from './pageRecording.ts';
 
 /** One small picture of every recording, with its name and what is wrong with it. */
@@ -25,7 +26,9 @@ function Tile(each: PageRecording) {
   const inside = (
     <>
       {picture === undefined ? <span class="blank">no picture</span> : <Picture picture={picture} alt="" />}
-      <span class={flagged ? 'name flagged' : 'name'}>{recording.path}</span>
+      <span class={flagged ? 'name flagged' : 'name'}>
+        <PathName path={recording.path} />
+      </span>
       <span class="what">{inFewWords(recording) ?? 'nothing found'}</span>
     </>
   );

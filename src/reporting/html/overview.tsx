@@ -1,14 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { isFlagged } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
-import {
-  formatAngle,
-  formatDuration,
-  formatPercent,
-  formatRate,
-  formatShutter,
-  formatStops,
-} from '../format.ts';
+import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../format.ts';
+import { shownAngle, shownShutter } from '../shutterNotation.ts';
 import { shutterVerdict } from '../verdict.ts';
 import { hasEntry, listed, sectionId, type PageRecording } from './pageRecording.ts';
 
@@ -50,7 +44,7 @@ function numberHead(label: string) {
 
 function Row({ row, targetDegrees }: { readonly row: PageRecording; readonly targetDegrees: number }) {
   const { recording, index } = row;
-  const { path, facts, shutter, exposure, picture, filter } = recording;
+  const { path, facts, exposure, picture, filter } = recording;
   const flagged = isFlagged(recording);
   const found = (start: string) =>
     recording.findings.some(({ kind, weight }) => weight !== 'low' && kind.startsWith(start));
@@ -62,10 +56,8 @@ function Row({ row, targetDegrees }: { readonly row: PageRecording; readonly tar
       </th>
       <Cell label="length">{facts.durationSeconds && formatDuration(facts.durationSeconds.value)}</Cell>
       <Cell label="frames/s">{facts.framesPerSecond && formatRate(facts.framesPerSecond.value)}</Cell>
-      <Cell label="shutter">{facts.exposureSeconds && formatShutter(facts.exposureSeconds.value)}</Cell>
-      <Cell label="angle">
-        {shutter?.angleDegrees !== undefined && formatAngle(shutter.angleDegrees)}
-      </Cell>
+      <Cell label="shutter">{shownShutter(recording)}</Cell>
+      <Cell label="angle">{shownAngle(recording)}</Cell>
       <Cell label={`against ${formatAngle(targetDegrees)}`} text alert={found('shutter-')}>
         {shutterVerdict(recording)}
       </Cell>

@@ -7,13 +7,18 @@ import { formatAngle, formatPercent, formatStops } from '../format.ts';
 
 /** Paths are drawn in this many units from start to end of the clip, and stretched to the width that there is. */
 export const plotUnits = 1000;
-export const rowHeight = 34;
+const rowHeight = 34;
+/** A quantity that stays the same needs no more than a line. */
+const flatHeight = 12;
+/** Less than this of a row's height is no change that could be seen. */
+const flatShare = 0.06;
 
 /** One quantity over the time of a clip. */
 export interface PlotRow {
   readonly label: string;
   /** What it comes to, in words, for those who cannot see the line. */
   readonly said: string;
+  readonly height: number;
   readonly path: string;
   readonly filled: boolean;
   /** Places of single values, where there are few: share of the time, and y. */
@@ -64,14 +69,16 @@ function shutterRow(
   const values = points.map(({ value }) => value);
   const scale = scaleLog()
     .domain([Math.min(target / 4, min(values) ?? target), Math.max(target * 2, max(values) ?? target)])
-    .range([rowHeight - 2, 2]);
+    .range([1, 0]);
+  const { height, y } = rowScale(values, scale);
   return {
     label: 'shutter angle',
+    height,
     said: `${span(values, formatAngle)}, target ${formatAngle(target)}`,
-    path: drawn([...points, { ...last, atSeconds: duration }], duration, scale, 'steps'),
+    path: drawn([...points, { ...last, atSeconds: duration }], duration, y, 'steps'),
     filled: false,
     dots: [],
-    wanted: { from: scale(target * tolerance), to: scale(target / tolerance) },
+    wanted: { from: y(target * tolerance), to: y(target / tolerance) },
   };
 }
 
@@ -81,14 +88,16 @@ function levelRow(recording: ReportedRecording, duration: number): PlotRow | und
   const values = points.map(({ value }) => value);
   const scale = scaleLinear()
     .domain([Math.min(-2, min(values) ?? 0), Math.max(2, max(values) ?? 0)])
-    .range([rowHeight - 2, 2]);
+    .range([1, 0]);
+  const { height, y } = rowScale(values, scale);
   return {
     label: 'brightness',
+    height,
     said: `${span(values, formatStops)} stops against mid-grey`,
-    path: drawn(points, duration, scale),
+    path: drawn(points, duration, y),
     filled: false,
-    dots: dotsOf(points, duration, scale),
-    wanted: { from: scale(0) - 0.5, to: scale(0) + 0.5 },
+    dots: dotsOf(points, duration, y),
+    wanted: { from: y(0) - 0.5, to: y(0) + 0.5 },
   };
 }
 
@@ -102,14 +111,16 @@ function clippedRow(
   const values = points.map(({ value }) => value);
   const scale = scaleSqrt()
     .domain([0, Math.max(4 * limitFraction, max(values) ?? 0)])
-    .range([rowHeight - 1, 2]);
+    .range([1, 0]);
+  const { height, y } = rowScale(values, scale);
   return {
     label: 'clipped',
+    height,
     said: `${span(values, formatPercent)} of the picture, flagged above ${formatPercent(limitFraction)}`,
-    path: drawn(points, duration, scale, 'filled'),
+    path: drawn(points, duration, y, { filledTo: height }),
     filled: true,
     dots: [],
-    wanted: { from: scale(limitFraction) - 0.5, to: scale(limitFraction) + 0.5 },
+    wanted: { from: y(limitFraction) - 0.5, to: y(limitFraction) + 0.5 },
   };
 }
 
@@ -119,14 +130,16 @@ function motionRow(recording: ReportedRecording, duration: number): PlotRow | un
   const values = points.map(({ value }) => value);
   const scale = scaleLinear()
     .domain([0, Math.max(4, max(values) ?? 0)])
-    .range([rowHeight - 2, 3]);
+    .range([1, 0]);
+  const { height, y } = rowScale(values, scale);
   const pixels = (value: number) => String(Number(value.toFixed(1)));
   return {
     label: 'motion',
+    height,
     said: `${span(values, pixels)} pixels from frame to frame`,
-    path: drawn(points, duration, scale),
+    path: drawn(points, duration, y),
     filled: false,
-    dots: dotsOf(points, duration, scale),
+    dots: dotsOf(points, duration, y),
   };
 }
 
@@ -139,22 +152,30 @@ function series(
   );
 }
 
+/** How high a row has to be, and where a value lies in it. `scale` gives 0 at the top and 1 at the bottom. */
+function rowScale(values: readonly number[], scale: (value: number) => number) {
+  const flat = scale(min(values) ?? 0) - scale(max(values) ?? 0) < flatShare;
+  const height = flat ? flatHeight : rowHeight;
+  return { height, y: (value: number) => 2 + scale(value) * (height - 4) };
+}
+
 function drawn(
   points: readonly Point[],
   duration: number,
-  scale: (value: number) => number,
-  style: 'line' | 'steps' | 'filled' = 'line',
+  yOf: (value: number) => number,
+  style: 'line' | 'steps' | { readonly filledTo: number } = 'line',
 ): string {
   const x = ({ atSeconds }: Point) => Number((share(atSeconds, duration) * plotUnits).toFixed(1));
-  const y = ({ value }: Point) => Number(scale(value).toFixed(1));
-  if (style === 'filled') return area<Point>().x(x).y0(rowHeight).y1(y).digits(1)([...points]) ?? '';
+  const y = ({ value }: Point) => Number(yOf(value).toFixed(1));
+  if (typeof style === 'object')
+    return area<Point>().x(x).y0(style.filledTo).y1(y).digits(1)([...points]) ?? '';
   const curve = style === 'steps' ? curveStepAfter : curveLinear;
   return line<Point>().x(x).y(y).curve(curve).digits(1)([...points]) ?? '';
 }
 
-function dotsOf(points: readonly Point[], duration: number, scale: (value: number) => number) {
+function dotsOf(points: readonly Point[], duration: number, y: (value: number) => number) {
   if (points.length > mostDots) return [];
-  return points.map(({ atSeconds, value }) => ({ share: share(atSeconds, duration), y: scale(value) }));
+  return points.map(({ atSeconds, value }) => ({ share: share(atSeconds, duration), y: y(value) }));
 }
 
 /** Where a moment lies in the clip, [0, 1]. */

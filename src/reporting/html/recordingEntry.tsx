@@ -2,9 +2,11 @@ import type { ReportedFinding, ReportedRecording, ReportedSettings } from '../..
 import { isFlagged, weighsEnough } from '../arrangement.ts';
 import { filterInShort, filterText } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';
-import { formatAngle, formatDuration, formatExposure, formatPercent, formatRate } from '../format.ts';
+import { formatDuration, formatPercent, formatRate } from '../format.ts';
 import { marksOf, usableText } from '../marks.ts';
+import { shownAngle, shownExposure } from '../shutterNotation.ts';
 import { BurntFrame, Picture } from './contactSheet.tsx';
+import { PathName } from './pathName.tsx';
 import { inFewWords, listed, sectionId, type PageRecording } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
 import { TimePlot } from './timePlot.tsx';
@@ -28,11 +30,19 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
       {...listed(entry)}
     >
       <header>
-        <h3 id={`${sectionId(index)}-name`}>{recording.path}</h3>
+        <h3 id={`${sectionId(index)}-name`}>
+          <PathName path={recording.path} />
+        </h3>
         <AtAGlance recording={recording} />
       </header>
       <div class="body">
         <p class={isFlagged(recording) ? 'verdict flagged' : 'verdict'}>{verdict(recording)}</p>
+        <div class="said">
+          {pictures?.burnt && (
+            <BurntFrame burnt={pictures.burnt} caption={burntCaption(recording, pictures.burnt.atSeconds)} />
+          )}
+          <Sentences recording={recording} usable={usableText(recording, marks)} />
+        </div>
         {frames.length > 1 && (
           <div class="strip" role="img" aria-label={stripLabel(frames.map(({ atSeconds }) => atSeconds))}>
             {frames.map((picture) => (
@@ -41,15 +51,6 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
           </div>
         )}
         <TimePlot recording={recording} settings={settings} marks={marks} />
-        <div class="said">
-          {pictures?.burnt && (
-            <BurntFrame
-              burnt={pictures.burnt}
-              caption={burntCaption(recording, pictures.burnt.atSeconds)}
-            />
-          )}
-          <Sentences recording={recording} usable={usableText(recording, marks)} />
-        </div>
         <RecordingFacts recording={recording} settings={settings} />
       </div>
     </article>
@@ -68,19 +69,21 @@ function stripLabel(times: readonly number[]): string {
 
 function burntCaption({ kind, picture }: ReportedRecording, atSeconds: number): string {
   const when = kind === 'still' ? '' : `At ${formatDuration(atSeconds)}. `;
-  const share = picture === undefined ? '' : `, at most ${formatPercent(picture.clippedFraction.max)} of the picture`;
+  const share =
+    picture === undefined ? '' : `, at most ${formatPercent(picture.clippedFraction.max)} of the picture`;
   return `${when}Striped: what is burnt${share}.`;
 }
 
-function AtAGlance({ recording: { facts, shutter, filter } }: { readonly recording: ReportedRecording }) {
-  const { recordedAt, durationSeconds, framesPerSecond, exposureSeconds, iso, fNumber } = facts;
+function AtAGlance({ recording }: { readonly recording: ReportedRecording }) {
+  const { facts, filter } = recording;
+  const { recordedAt, durationSeconds, framesPerSecond, iso, fNumber } = facts;
   const time = recordedAt && /T(\d\d:\d\d:\d\d)/.exec(recordedAt.value)?.[1];
   const lines: readonly (readonly [string, string | undefined])[] = [
     ['shot at', time],
     ['length', durationSeconds && formatDuration(durationSeconds.value)],
     ['rate', framesPerSecond && `${formatRate(framesPerSecond.value)} fps`],
-    ['shutter', exposureSeconds && formatExposure(exposureSeconds.value)],
-    ['angle', shutter?.angleDegrees === undefined ? undefined : formatAngle(shutter.angleDegrees)],
+    ['shutter', shownExposure(recording)],
+    ['angle', shownAngle(recording)],
     ['ISO', iso && String(Math.round(iso.value))],
     ['aperture', fNumber && `f/${Number(fNumber.value.toFixed(1))}`],
     ['fitted', filter?.fitted?.label],
@@ -131,7 +134,13 @@ function Finding(finding: ReportedFinding) {
   );
 }
 
-function Paragraph({ title, parts }: { readonly title: string; readonly parts: readonly (string | undefined)[] }) {
+function Paragraph({
+  title,
+  parts,
+}: {
+  readonly title: string;
+  readonly parts: readonly (string | undefined)[];
+}) {
   const said = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
   if (said.length === 0) return null;
   return (

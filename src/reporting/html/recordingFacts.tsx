@@ -4,6 +4,7 @@ import { derivations } from '../derivations.ts';
 import { shownFacts } from '../factWording.ts';
 import type { ShownFact } from '../factWording.ts';
 import { formatBytes } from '../format.ts';
+import { BlurPlot } from './blurPlot.tsx';
 
 interface RecordingFactsProps {
   readonly recording: ReportedRecording;
@@ -24,6 +25,7 @@ export function RecordingFacts({ recording, settings }: RecordingFactsProps) {
           </tr>
         ))}
       </Part>
+      {recording.shutter?.blur && <BlurPlot blur={recording.shutter.blur} />}
       <Part title="Read">
         {shownFacts(facts).map((fact) => (
           <FactRow fact={fact} />

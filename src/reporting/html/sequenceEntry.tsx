@@ -31,9 +31,7 @@ export function SequenceEntry({ sequence, recordings }: SequenceEntryProps) {
         </p>
       </header>
       <div class="body">
-        <p class={flagged ? 'verdict flagged' : 'verdict'}>
-          {sequenceText({ ...sequence, findings: [] })}
-        </p>
+        <p class={flagged ? 'verdict flagged' : 'verdict'}>{sequenceText({ ...sequence, findings: [] })}</p>
         {pictures.length > 0 && (
           <ul class="members">
             {pictures.map(({ picture, step }) => (

@@ -1,111 +1,152 @@
-/** The page's whole style. Colour only stands beside words or marks that say the same. */
-export const pageStyle = `
+import { narrowStyle } from './narrowStyle.ts';
+import { printStyle } from './printStyle.ts';
+
+const wideStyle = `
 :root {
   color-scheme: light dark;
-  --paper: #fbfaf7; --card: #ffffff; --ink: #20262b; --soft: #5d666d; --line: #dedcd5;
-  --alert: #a33a1a; --alert-tint: #f8e9e2; --fine: #2c6a59; --disc: #c9cfcd;
+  --paper: #faf9f5; --ink: #1f262b; --soft: #59636b; --line: #dddad1; --field: #f0eee7;
+  --alert: #9c3413; --fine: #22614f; --wanted: #c8dfc6; --plot: #2d4a63;
 }
 @media (prefers-color-scheme: dark) {
   :root {
-    --paper: #15191c; --card: #1c2125; --ink: #e6e8e6; --soft: #9da7ab; --line: #333b40;
-    --alert: #f0957a; --alert-tint: #3a251e; --fine: #7fc4ae; --disc: #4a5459;
+    --paper: #14181b; --ink: #e4e6e3; --soft: #9ea9ae; --line: #323a3f; --field: #1c2226;
+    --alert: #f29b7f; --fine: #86c9b3; --wanted: #2c4a3c; --plot: #a9c7e0;
   }
 }
 * { box-sizing: border-box; }
+[hidden] { display: none !important; }
 body {
   margin: 0; background: var(--paper); color: var(--ink);
   font: 1rem/1.55 ui-sans-serif, system-ui, sans-serif; -webkit-text-size-adjust: 100%;
 }
-main { max-width: 66rem; margin: 0 auto; padding: 3.5rem 1.5rem 5rem; }
-h1, h2, h3, p, dl, dd, ul, table, figure { margin: 0; padding: 0; }
+main { max-width: 78rem; margin: 0 auto; padding: 3.5rem 2rem 5rem; }
+h1, h2, h3, p, dl, dd, ul, ol, table, figure { margin: 0; padding: 0; }
 h1, h2, h3 { line-height: 1.25; overflow-wrap: anywhere; }
-.eyebrow { color: var(--soft); font-size: .875rem; letter-spacing: .01em; overflow-wrap: anywhere; }
-h1 { font: 600 2rem/1.2 ui-serif, Georgia, serif; margin: .35rem 0 .9rem; }
-.lead { font-size: 1.125rem; max-width: 46rem; overflow-wrap: anywhere; }
-h2 { font: 600 1.3rem/1.3 ui-serif, Georgia, serif; margin: 3.5rem 0 1rem; }
-h3 { font-size: 1.0625rem; font-weight: 650; }
-a { color: inherit; text-decoration-color: var(--soft); text-underline-offset: .2em; }
-a:focus-visible, summary:focus-visible { outline: 2px solid var(--fine); outline-offset: 3px; border-radius: 2px; }
+h1, h2, .verdict, .matters { font-family: ui-serif, Georgia, "Times New Roman", serif; }
+h1 { font-weight: 600; font-size: 2.1rem; line-height: 1.2; margin: .35rem 0 .9rem; }
+h2 { font-weight: 600; font-size: 1.35rem; margin: 0 0 1rem; }
+section { margin-top: 3.5rem; }
+a { color: inherit; text-decoration-color: var(--soft); text-decoration-thickness: 1px; text-underline-offset: .2em; }
+a:hover { text-decoration-color: currentColor; }
+:focus-visible { outline: 2px solid var(--fine); outline-offset: 3px; }
+.entry:focus { outline: none; }
+.entry:focus-visible { outline: 2px solid var(--fine); outline-offset: 8px; }
+.unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+.patterns { position: absolute; }
+.patterns rect { fill: var(--alert); }
 .note { color: var(--soft); font-size: .875rem; overflow-wrap: anywhere; }
-.overview + .note { margin-top: .8rem; }
+table + .note { margin-top: .9rem; }
+h2 + .note { margin: -.6rem 0 1rem; max-width: 46rem; }
+
+.eyebrow { color: var(--soft); font-size: .875rem; overflow-wrap: anywhere; }
+.lead { font-size: 1.125rem; max-width: 46rem; overflow-wrap: anywhere; }
+.head section { margin-top: 2.2rem; }
+.head h2 { font-size: 1rem; color: var(--soft); margin-bottom: .4rem; font-family: inherit; }
+.matters { list-style: none; counter-reset: matter; font-size: 1.2rem; line-height: 1.4; max-width: 52rem; }
+.matters li { counter-increment: matter; display: grid; grid-template-columns: 2rem 1fr; padding: .35rem 0; overflow-wrap: anywhere; }
+.matters li::before { content: counter(matter); color: var(--soft); }
+.matters a { text-decoration-color: var(--line); }
+.jump { display: flex; flex-wrap: wrap; gap: .3rem 1.6rem; margin-top: 2rem; font-size: .9375rem; }
+
+.tools {
+  position: sticky; top: 0; z-index: 1; display: flex; flex-wrap: wrap; gap: .5rem 1.6rem; align-items: baseline;
+  margin: 2.5rem -2rem 0; padding: .7rem 2rem; background: var(--paper); border-bottom: 1px solid var(--line);
+  font-size: .875rem; color: var(--soft);
+}
+.tools select { font: inherit; color: var(--ink); background: var(--field); border: 1px solid var(--line); padding: .15rem .3rem; max-width: 15rem; }
+.tools #said { color: var(--ink); font-variant-numeric: tabular-nums; }
+.tools .keys { margin-left: auto; }
+kbd { font: inherit; color: var(--ink); border-bottom: 1px solid var(--soft); padding: 0 .15em; }
+.tools:not([hidden]) ~ section { scroll-margin-top: 4rem; }
+.tools:not([hidden]) ~ section :is(h2, .entry) { scroll-margin-top: 4.5rem; }
+
+.sheet { list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(9.5rem, 1fr)); gap: 1.5rem 1.1rem; }
+.sheet a, .sheet div { display: block; text-decoration: none; font-size: .8125rem; line-height: 1.35; }
+.sheet img { display: block; width: 100%; height: auto; aspect-ratio: 16 / 9; object-fit: cover; background: var(--field); }
+.sheet .blank { display: grid; place-items: center; aspect-ratio: 16 / 9; background: var(--field); color: var(--soft); }
+.sheet .name { display: block; margin-top: .4rem; font-weight: 600; overflow-wrap: anywhere; }
+.folder { display: block; color: var(--soft); font-weight: 400; font-size: .8125em; line-height: 1.3; }
+.sheet .folder { display: none; }
+.sheet a:hover .name { text-decoration: underline; }
+.sheet .what { color: var(--soft); }
+.name.flagged::before { content: "! "; color: var(--alert); font-weight: 700; }
+.sheet .name.flagged + .what { color: var(--alert); }
 
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums lining-nums; font-size: .9375rem; }
 th { text-align: left; font-weight: 500; color: var(--soft); font-size: .8125rem; }
-th, td { padding: .5rem 1rem .5rem 0; vertical-align: baseline; border-bottom: 1px solid var(--line); }
+th, td { padding: .42rem 1.1rem .42rem 0; vertical-align: baseline; border-bottom: 1px solid var(--line); }
 th:last-child, td:last-child { padding-right: 0; }
 .number { text-align: right; white-space: nowrap; }
 .overview td { white-space: nowrap; }
 .overview .name { white-space: normal; overflow-wrap: anywhere; min-width: 9rem; padding-left: .9rem; text-indent: -.9rem; font-weight: 500; color: inherit; font-size: inherit; }
+.overview .name a { text-decoration-color: var(--line); }
 .overview thead th:first-child { padding-left: .9rem; }
 .overview .name::before { content: ""; display: inline-block; width: .9rem; text-indent: 0; color: var(--alert); font-weight: 700; }
 .overview tr.flagged .name::before { content: "!"; }
 .unknown { color: var(--soft); }
 .alert { color: var(--alert); font-weight: 600; }
-.disc { width: 1.05em; height: 1.05em; vertical-align: -.15em; margin-left: .45em; }
-.disc .ring { fill: none; stroke: var(--disc); stroke-width: 1.5; }
-.disc .open { fill: var(--ink); }
-.disc .open.off { fill: var(--alert); }
-.disc .target { stroke: var(--ink); stroke-width: 1; }
 
-.recording { background: var(--card); border: 1px solid var(--line); border-radius: 6px; padding: 1.4rem 1.6rem 1.2rem; margin-top: 1rem; break-inside: avoid; }
-.recording header { display: flex; gap: 1.25rem; align-items: center; justify-content: space-between; }
-.recording header .disc { width: 3.25rem; height: 3.25rem; flex: none; margin: 0; }
-.recording header .disc .ring { stroke-width: .8; }
-.tags { display: flex; flex-wrap: wrap; gap: .35rem; margin-top: .5rem; list-style: none; }
-.tags li { font-size: .8125rem; line-height: 1.35; padding: .12rem .55rem; border-radius: 99px; background: var(--alert-tint); color: var(--alert); }
-.tags li.low { background: none; color: var(--soft); box-shadow: inset 0 0 0 1px var(--line); }
-.said { display: grid; grid-template-columns: 6.5rem 1fr; gap: .55rem 1rem; margin-top: 1.1rem; max-width: 52rem; }
-.said dt { color: var(--soft); font-size: .875rem; line-height: 1.7; }
-.said dd { overflow-wrap: anywhere; }
-.said .advice { border-left: 3px solid var(--fine); padding-left: .8rem; }
-.strip { margin-top: 1.1rem; }
-.strip svg { display: block; width: 100%; height: .6rem; }
-.strip .whole { fill: var(--disc); }
-.strip .span { fill: var(--alert); }
-.strip figcaption { color: var(--soft); font-size: .8125rem; margin-top: .3rem; font-variant-numeric: tabular-nums; }
-details { margin-top: 1.1rem; border-top: 1px solid var(--line); padding-top: .75rem; }
+.entry { display: grid; grid-template-columns: 13rem minmax(0, 1fr); gap: 0 2.5rem; padding: 2.2rem 0 2.4rem; border-top: 1px solid var(--line); }
+.entry h3 { font-size: 1.0625rem; font-weight: 650; }
+.glance { margin-top: .8rem; font-size: .875rem; font-variant-numeric: tabular-nums lining-nums; }
+.glance div { display: grid; grid-template-columns: 5rem 1fr; padding: .1rem 0; }
+.glance dt { color: var(--soft); }
+.glance dd { overflow-wrap: anywhere; }
+.verdict { font-size: 1.3rem; line-height: 1.3; margin-top: -.15rem; overflow-wrap: anywhere; }
+.verdict.flagged { color: var(--alert); }
+.strip { display: grid; grid-auto-flow: column; grid-auto-columns: 1fr; gap: 2px; margin-top: 1.2rem; clear: both; }
+.strip img { display: block; width: 100%; height: auto; }
+.plot { display: block; margin-top: .9rem; overflow: visible; }
+.plot text { fill: var(--soft); font-size: 12px; font-variant-numeric: tabular-nums; }
+.plot text.end { text-anchor: end; fill: var(--ink); }
+.plot .field { fill: var(--field); }
+.plot .wanted { fill: var(--wanted); }
+.plot .line { fill: none; stroke: var(--plot); stroke-width: 1.6; vector-effect: non-scaling-stroke; stroke-linejoin: round; }
+.plot .filled { fill: var(--plot); fill-opacity: .3; stroke: var(--plot); stroke-width: 1.4; vector-effect: non-scaling-stroke; }
+.plot circle { fill: var(--plot); }
+.plot .mark line, .plot .axis line { stroke: var(--line); }
+.plot .clipped rect { fill: url(#slanted); }
+.plot :is(.stutter, .smear, .unread) rect { fill: url(#upright); }
+.plot .usable rect { fill: var(--fine); }
+.said { display: flow-root; margin-top: .8rem; }
+.burnt { float: right; width: 20rem; margin: .2rem 0 1rem 2rem; }
+.burnt div { position: relative; }
+.burnt img { display: block; width: 100%; height: auto; }
+.burnt img + img { position: absolute; inset: 0; image-rendering: pixelated; }
+.burnt figcaption { color: var(--soft); font-size: .8125rem; margin-top: .4rem; }
+.said dl div { display: flow-root; padding: .28rem 0; }
+.said dl { max-width: 54rem; }
+.said dt { float: left; width: 6.5rem; color: var(--soft); font-size: .875rem; line-height: 1.7; }
+.said dd { margin-left: 7.5rem; overflow-wrap: anywhere; }
+.said .remark dd { color: var(--soft); }
+.said .todo dt { color: var(--fine); font-weight: 600; }
+details { margin-top: .9rem; clear: both; }
 summary { cursor: pointer; color: var(--soft); font-size: .875rem; }
 details h4 { margin: 1.1rem 0 .2rem; font-size: .875rem; font-weight: 600; }
+.blur { margin-top: .9rem; max-width: 35rem; }
+.blur svg { display: block; width: 100%; height: auto; overflow: visible; }
+.blur text { font-size: 11px; fill: var(--soft); }
+.blur .rule { stroke: var(--line); }
+.blur circle { fill: var(--soft); }
+.blur path { fill: none; stroke: var(--ink); stroke-width: 1.5; }
+.blur figcaption { color: var(--soft); font-size: .8125rem; }
 details table { font-size: .875rem; }
-details td, details th { overflow-wrap: anywhere; border-bottom-color: color-mix(in srgb, var(--line) 60%, transparent); padding-block: .3rem; }
+details td, details th { overflow-wrap: anywhere; padding-block: .3rem; }
 details th { width: 11rem; }
-.facts td:nth-child(2):not([colspan]) { width: 16rem; }
-.plain { list-style: none; max-width: 52rem; }
-.plain li { padding: .55rem 0; border-bottom: 1px solid var(--line); overflow-wrap: anywhere; }
-.plain li:last-child { border-bottom: 0; }
-.plain b { font-weight: 600; }
-footer { margin-top: 3.5rem; }
+.facts td:nth-child(2):not([colspan]) { width: 18rem; }
+.members { list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(7rem, 1fr)); gap: .5rem; margin: 1rem 0; }
+.members img { display: block; width: 100%; height: auto; }
+.members span { font-size: .8125rem; color: var(--soft); font-variant-numeric: tabular-nums; }
 
-@media (max-width: 52rem) {
-  main { padding: 2rem 1.1rem 3rem; }
-  h1 { font-size: 1.6rem; }
-  h2 { margin-top: 2.6rem; }
-  .overview thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  .overview, .overview tbody { display: block; }
-  .overview tr { display: grid; grid-template-columns: minmax(0, 8fr) minmax(0, 11fr); gap: .1rem 1.25rem; padding: .8rem 0; border-bottom: 1px solid var(--line); }
-  .overview th, .overview td { display: flex; justify-content: space-between; gap: 1rem; border: 0; padding: 0; }
-  .overview .name { grid-column: 1 / -1; display: block; padding: 0 0 .2rem .9rem; }
-  .overview td { padding-left: .9rem; }
-  .overview td:nth-child(odd) { padding-left: 0; }
-  .overview td::before { content: attr(data-label); color: var(--soft); font-size: .8125rem; font-weight: 400; }
-  .recording { padding: 1.1rem 1.1rem .9rem; }
-  .said { grid-template-columns: 1fr; gap: 0; }
-  .said dd { margin-bottom: .7rem; }
-  .said .advice { margin-bottom: 0; }
-  details th { width: auto; }
-  .facts, .facts tbody, .facts tr, .facts th, .facts td, .facts td:nth-child(2):not([colspan]) { width: auto; display: block; border: 0; padding: 0; }
-  .facts tr { padding: .35rem 0; border-bottom: 1px solid var(--line); }
-}
-@media print {
-  :root { --paper: #fff; --card: #fff; --ink: #000; --soft: #444; --line: #bbb; --alert: #8a2c10; --alert-tint: #fff; --fine: #1d5445; --disc: #bbb; }
-  html { font-size: 10pt; }
-  .recording { break-inside: auto; }
-  .recording header, tr, dd { break-inside: avoid; }
-  main { max-width: none; padding: 0; }
-  h2 { break-after: avoid; }
-  .tags li { box-shadow: inset 0 0 0 1px var(--alert); }
-  summary { display: none; }
-  details::details-content { content-visibility: visible; block-size: auto; }
-  details:not([open]) { border: 0; padding: 0; }
-}
+.plain { list-style: none; max-width: 56rem; }
+.plain li { padding: .5rem 0; border-top: 1px solid var(--line); overflow-wrap: anywhere; }
+.plain b { font-weight: 600; }
+.method h3 { margin-top: 1.6rem; font-size: 1rem; }
+.terms { margin-top: .4rem; max-width: 56rem; }
+.terms div { display: grid; grid-template-columns: 11rem 1fr; gap: 0 1.5rem; padding: .4rem 0; border-top: 1px solid var(--line); }
+.terms dt { color: var(--soft); }
+footer { margin-top: 3.5rem; }
 `;
+
+/** The page's whole style. Colour only stands beside words, signs or patterns that say the same. */
+export const pageStyle = `${wideStyle}${narrowStyle}${printStyle}`;

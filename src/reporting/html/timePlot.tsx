@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
 import { formatDuration, formatSpan } from '../format.ts';
 import type { Mark, MarkKind } from '../marks.ts';
-import { plotRows, plotUnits, rowHeight, share, type PlotRow } from './plotRows.ts';
+import { plotRows, plotUnits, share, type PlotRow } from './plotRows.ts';
 
 interface TimePlotProps {
   readonly recording: ReportedRecording;
@@ -32,7 +32,9 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
     return null;
   const kinds = markOrder.filter((kind) => marks.some((mark) => mark.kind === kind));
   const rowsTop = kinds.length * markHeight + (kinds.length > 0 ? gap : 0);
-  const axisTop = rowsTop + rows.length * (labelHeight + rowHeight + gap);
+  const tops = [rowsTop];
+  for (const { height } of rows) tops.push(tops.at(-1)! + labelHeight + height + gap);
+  const axisTop = tops.at(-1)!;
   return (
     <svg
       class="plot"
@@ -50,7 +52,7 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
         />
       ))}
       {rows.map((row, at) => (
-        <Row row={row} top={rowsTop + at * (labelHeight + rowHeight + gap)} />
+        <Row row={row} top={tops[at]!} />
       ))}
       <Axis duration={duration} top={axisTop} />
     </svg>
@@ -79,15 +81,13 @@ function MarkLine({ kind, marks, duration, top }: MarkLineProps) {
         {markLabels[kind]}
       </text>
       <text class="end" x="100%" y={top + 10}>
-        {marks.length > 3 ? `${marks.length} stretches` : marks.map(formatSpan).join(', ')}
+        {spansInWords(marks, duration)}
       </text>
       <line x1="0" x2="100%" y1={top + 17} y2={top + 17} />
       {marks.map(({ startSeconds, endSeconds }) => (
         <rect
           x={percent(share(startSeconds, duration))}
-          width={percent(
-            Math.max(share(endSeconds, duration) - share(startSeconds, duration), 0.004),
-          )}
+          width={percent(Math.max(share(endSeconds, duration) - share(startSeconds, duration), 0.004))}
           y={top + 14}
           height="6"
         />
@@ -96,8 +96,14 @@ function MarkLine({ kind, marks, duration, top }: MarkLineProps) {
   );
 }
 
+function spansInWords(marks: readonly Mark[], duration: number): string {
+  const [first] = marks;
+  if (marks.length === 1 && first!.startSeconds === 0 && first!.endSeconds === duration) return 'all of it';
+  return marks.length > 3 ? `${marks.length} stretches` : marks.map(formatSpan).join(', ');
+}
+
 function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
-  const { label, said, path, filled, dots, wanted } = row;
+  const { label, said, height, path, filled, dots, wanted } = row;
   const drawTop = top + labelHeight;
   return (
     <g>
@@ -107,7 +113,7 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
       <text class="end" x="100%" y={top + 12}>
         {said}
       </text>
-      <rect class="field" x="0" y={drawTop} width="100%" height={rowHeight} />
+      <rect class="field" x="0" y={drawTop} width="100%" height={height} />
       {wanted && (
         <rect class="wanted" x="0" y={drawTop + wanted.from} width="100%" height={wanted.to - wanted.from} />
       )}
@@ -115,8 +121,8 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
         x="0"
         y={drawTop}
         width="100%"
-        height={rowHeight}
-        viewBox={`0 0 ${plotUnits} ${rowHeight}`}
+        height={height}
+        viewBox={`0 0 ${plotUnits} ${height}`}
         preserveAspectRatio="none"
       >
         <path class={filled ? 'filled' : 'line'} d={path} />

@@ -58,8 +58,13 @@ test('classProbabilities() divides belief at the bounds of the tolerance', () =>
 // A real hand-held clip once gave these three intervals in three speed bands, each by itself confident.
 test('contradict() refuses bands whose intervals lie apart', () => {
   const band = (angleDegrees: number, lowDegrees: number, highDegrees: number): PartialAngle => ({
-    ...{ part: 'speed-band', motionPixelsPerFrame: 8, atSeconds: 0, tileCount: 20 },
-    ...{ angleDegrees, lowDegrees, highDegrees },
+    part: 'speed-band',
+    motionPixelsPerFrame: 8,
+    atSeconds: 0,
+    tileCount: 20,
+    angleDegrees,
+    lowDegrees,
+    highDegrees,
   });
   const disagreeing = [band(190, 158, 224), band(156, 137, 178), band(114, 103, 126)];
   expect(contradict(disagreeing, 'speed-band')).toBe(true);
@@ -69,8 +74,13 @@ test('contradict() refuses bands whose intervals lie apart', () => {
 
 test('scatterStops() of two halves a stop apart is half a stop', () => {
   const half = (angleDegrees: number): PartialAngle => ({
-    ...{ part: 'half', motionPixelsPerFrame: 8, atSeconds: 0, tileCount: 20 },
-    ...{ angleDegrees, lowDegrees: angleDegrees, highDegrees: angleDegrees },
+    part: 'half',
+    motionPixelsPerFrame: 8,
+    atSeconds: 0,
+    tileCount: 20,
+    angleDegrees,
+    lowDegrees: angleDegrees,
+    highDegrees: angleDegrees,
   });
   expect(scatterStops([half(90), half(180)])).toBeCloseTo(0.5, 12);
   expect(scatterStops([])).toBe(0);

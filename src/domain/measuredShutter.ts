@@ -1,0 +1,45 @@
+/** How an angle stands to its target. */
+export type ShutterClass = 'short' | 'on' | 'long';
+
+/** Why motion blur does not tell the shutter. */
+export type ShutterReason =
+  | 'too-few-pairs'
+  | 'too-little-motion'
+  | 'too-little-texture'
+  | 'too-noisy'
+  | 'too-compressed'
+  | 'mixed-motions'
+  | 'bands-disagree'
+  | 'windows-disagree'
+  | 'repeated-frames'
+  | 'blended-frames'
+  | 'repeating-texture'
+  | 'interval-too-wide';
+
+/** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
+export interface MeasuredShutter {
+  /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
+  readonly verdict: 'measured' | 'short' | 'cannot-tell';
+  readonly angleDegrees?: number;
+  /** 95 %. */
+  readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
+  readonly class?: ShutterClass;
+  readonly pairCount: number;
+  readonly tileCount: number;
+  /** At recorded size. */
+  readonly medianMotionPixels?: number;
+  readonly reason?: ShutterReason;
+  /** What the angle rests on: detail left in the picture over frequency along the motion, and the fitted curve. */
+  readonly curve?: readonly BlurPoint[];
+}
+
+export interface BlurPoint {
+  /** Frequency along the motion times the motion of one frame; an exposure of 1/a of a frame has its first zero at a. */
+  readonly cyclesPerFrame: number;
+  /** Share of the detail that is left, 1 = all. */
+  readonly attenuation: number;
+  readonly fitted: number;
+}
+
+/** Stands as the source of an exposure time that was worked out from motion blur. */
+export const motionBlurSource = 'motion blur in the picture';

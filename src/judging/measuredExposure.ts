@@ -1,0 +1,35 @@
+import { framesPerSecond } from '../domain/frameRate.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import { motionBlurSource } from '../domain/measuredShutter.ts';
+import type { Recording } from '../domain/recording.ts';
+import { exposureSecondsForAngle } from '../domain/shutter.ts';
+
+/** The recording with the exposure time that its motion blur tells, where none was recorded and the blur tells one. */
+export function withMeasuredExposure(recording: Recording, measurement: Measurement | undefined): Recording {
+  const { exposureSeconds, frameRate } = recording.facts;
+  const angleDegrees = measurement?.shutter?.angleDegrees;
+  if (exposureSeconds !== undefined || frameRate === undefined || angleDegrees === undefined)
+    return recording;
+  const value = exposureSecondsForAngle({
+    angleDegrees: Math.min(360, angleDegrees),
+    framesPerSecond: framesPerSecond(frameRate.value),
+  });
+  return {
+    ...recording,
+    facts: { ...recording.facts, exposureSeconds: { value, source: motionBlurSource } },
+  };
+}
+
+/** Standard deviation in stops of a measured exposure time: its 95 % interval is about four of them wide. */
+export function measuredUncertainty(
+  recording: Recording,
+  measurement: Measurement | undefined,
+): { readonly uncertaintyStops: number } | undefined {
+  const interval = measurement?.shutter?.interval;
+  if (interval === undefined || !isMeasuredExposure(recording)) return undefined;
+  return { uncertaintyStops: Math.log2(interval.highDegrees / interval.lowDegrees) / (2 * 1.96) };
+}
+
+export function isMeasuredExposure({ facts }: Recording): boolean {
+  return facts.exposureSeconds?.source === motionBlurSource;
+}

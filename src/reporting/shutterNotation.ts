@@ -1,0 +1,31 @@
+import type { ReportedRecording } from '../domain/report.ts';
+import { formatAngle, formatExposure, formatShutter } from './format.ts';
+
+/** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */
+const estimateSign = '≈';
+
+/** The exposure time as in a table, 1/50. */
+export function shownShutter(recording: ReportedRecording): string | undefined {
+  return shown(recording, recording.facts.exposureSeconds?.value, formatShutter);
+}
+
+/** The exposure time with its unit, 1/50 s. */
+export function shownExposure(recording: ReportedRecording): string | undefined {
+  return shown(recording, recording.facts.exposureSeconds?.value, formatExposure);
+}
+
+/** The shutter angle; one that was measured in whole degrees. */
+export function shownAngle(recording: ReportedRecording): string | undefined {
+  const angleDegrees = recording.shutter?.angleDegrees;
+  const isEstimate = recording.shutter?.basis === 'picture' && angleDegrees !== undefined;
+  return shown(recording, isEstimate ? Math.round(angleDegrees) : angleDegrees, formatAngle);
+}
+
+function shown(
+  { shutter }: ReportedRecording,
+  value: number | undefined,
+  notation: (value: number) => string,
+): string | undefined {
+  if (value === undefined) return undefined;
+  return `${shutter?.basis === 'picture' ? estimateSign : ''}${notation(value)}`;
+}
