@@ -2,29 +2,43 @@ import { availableParallelism } from 'node:os';
 import { adviseFilter } from './advising/advise.ts';
 import { commonKit } from './advising/commonKit.ts';
 import { recordedFilter } from './advising/fitted.ts';
-import { ev100 } from './domain/exposure.ts';
+import { adviseSeries } from './advising/series.ts';
 import { HalfturnError } from './domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from './domain/kit.ts';
 import type { Limits } from './domain/limits.ts';
 import type { Measurement } from './domain/measurement.ts';
 import type { RecordingPictures } from './domain/pictures.ts';
 import type { Note, Problem, Recording } from './domain/recording.ts';
-import type { AuditDocument, ReportedExposure, ReportedRecording } from './domain/report.ts';
+import type { Finding } from './domain/finding.ts';
+import type { AuditDocument, ReportedRecording, ReportedSequence } from './domain/report.ts';
+import type { StillSequence } from './domain/sequence.ts';
 import type { ExposureOffset } from './judging/check.ts';
+import { exposureDrifts } from './judging/checks/exposureDrifts.ts';
 import { exposureOffset } from './judging/exposure.ts';
-import { judge } from './judging/judge.ts';
+import { judgeFlight } from './judging/flight/judgeFlight.ts';
+import { highlightRoom } from './judging/highlightRoom.ts';
+import { judge, mostSeriousFirst } from './judging/judge.ts';
 import { defaultLimits } from './judging/limits.ts';
 import { measuredUncertainty, withMeasuredExposure } from './judging/measuredExposure.ts';
+import { bracketSteps } from './judging/sequences/bracketSteps.ts';
+import { findingsOfMember, judgeSequence } from './judging/sequences/judgeSequence.ts';
+import { usualOffset } from './judging/sequences/seriesChecks.ts';
+import { seriesExposureSeconds, seriesTargetSeconds } from './judging/sequences/seriesFacts.ts';
+import { reportedExposure } from './judging/sceneLight.ts';
 import { judgeShutter } from './judging/shutter.ts';
 import { measureRecording } from './measuring/measure.ts';
 import { locatePrograms, type Program } from './programs/locate.ts';
 import { readDump, type DumpEntry } from './reading/dump.ts';
 import { fittedFor, loadFlightNotes, type FlightNotes } from './reading/flightNotes.ts';
 import { readRecording } from './reading/recordings.ts';
+import { groupSequences } from './reading/sequences.ts';
 import { shootingOrder } from './reading/shootingOrder.ts';
 import { joinedSplits } from './reading/splitClips.ts';
+import { stillTime } from './reading/stillTimes.ts';
 import { standingCautions } from './reporting/cautions.ts';
 import { reportedRecording } from './reporting/document.ts';
+import { reportedSettings } from './reporting/settingsDocument.ts';
+import { reportedSequence } from './reporting/sequenceDocument.ts';
 
 export interface AuditProgress {
   readonly done: number;
@@ -36,6 +50,8 @@ export interface AuditProgress {
 export interface AuditOptions {
   readonly limits?: Limits;
   readonly kit?: readonly KitFilter[];
+  /** The kit stands in for one that nobody named. */
+  readonly kitAssumed?: boolean;
   /** The filter on the lens for the whole dump; flight notes stand back behind it. */
   readonly fitted?: FittedFilter;
   /** Flight notes; without it, flight.toml inside or beside the dump is used where there is one. */
@@ -66,29 +82,39 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
 
   const examined = inShootingOrder(await examineAll(entries, programs, { ...options, measure }));
   const fileNotes = notesOn(examined);
-  const fNumbersSeen = fNumbersOf(examined);
-  const recordings = examined.flatMap(({ recording, measurement }) => {
+  const gathered = examined.flatMap(({ recording, measurement }): readonly Evidence[] => {
     if (recording === undefined) return [];
     const onLens = fitted ?? fittedByNotes(recording, notes) ?? recordedFilter(recording);
-    return [conclude({ recording, measurement, limits, kit, fitted: onLens, fNumbersSeen })];
+    return [
+      evidenceOf({
+        recording,
+        measurement,
+        limits,
+        kit,
+        fitted: onLens,
+        fNumbersSeen: fNumbersOf(recording, examined),
+      }),
+    ];
   });
+  const sequences = groupSequences(gathered.map(({ recording }) => recording));
+  const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
+  const byFlight = judgeFlight(gathered.map(flightLight), kit);
   return {
     format: 'halfturn-audit',
     formatVersion: 1,
     generatedAt: options.generatedAt ?? new Date().toISOString(),
     dump,
-    settings: {
-      shutterAngleDegrees: limits.shutterAngleDegrees,
-      shutterToleranceStops: limits.shutterToleranceStops,
-      baseIso: limits.baseIso,
-      windowStops: limits.windowStops,
-      clippedFraction: limits.clippedFraction,
+    settings: reportedSettings({
+      limits,
+      kit,
       measure,
-      kit: kit.map(({ label, stops }) => ({ label, stops })),
-      kitAssumed: options.kit === undefined || options.kit === commonKit,
-    },
-    recordings,
-    sequences: [],
+      kitAssumed: options.kitAssumed ?? (options.kit === undefined || options.kit === commonKit),
+    }),
+    recordings: gathered.map((evidence) => {
+      const { path } = evidence.recording;
+      return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
+    }),
+    sequences: sequences.map((sequence) => concludeSequence(sequence, gathered)),
     problems: [...problems, ...examined.flatMap((one) => one.problems)],
     leftAside: { ...leftAside, ...editedCount(examined) },
     ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
@@ -179,6 +205,7 @@ function unmeasured(path: string, error: unknown): Problem {
   };
 }
 
+/** All that is known of one recording before anything is concluded from it. */
 interface Evidence {
   readonly recording: Recording;
   readonly measurement: Measurement | undefined;
@@ -186,55 +213,100 @@ interface Evidence {
   readonly kit: readonly KitFilter[];
   readonly fitted: FittedFilter | undefined;
   readonly fNumbersSeen: readonly number[];
+  readonly offset: ExposureOffset | undefined;
 }
 
-function conclude(evidence: Evidence): ReportedRecording {
-  const { measurement, limits } = evidence;
-  const recording = withMeasuredExposure(evidence.recording, measurement);
-  const offset = exposureOffset(recording, measurement);
+function evidenceOf(given: Omit<Evidence, 'offset'>): Evidence {
+  const recording = withMeasuredExposure(given.recording, given.measurement);
+  return { ...given, recording, offset: exposureOffset(recording, given.measurement) };
+}
+
+interface Around {
+  /** What was found in it beside the others of its flight. */
+  readonly beside: readonly Finding[];
+  readonly inSequence: boolean;
+}
+
+function conclude(evidence: Evidence, { beside, inSequence }: Around): ReportedRecording {
+  const { recording, measurement, limits, offset } = evidence;
   const shutter = judgeShutter({ recording, measurement, limits });
   const advice = adviseFilter({
     ...evidence,
-    recording,
-    offset,
     measured: measuredUncertainty(recording, measurement),
+    highlightRoom: highlightRoom(measurement, limits),
   });
+  const own = judge({ recording, measurement, limits, offset });
   return reportedRecording({
     recording,
     ...(measurement && { measurement }),
     ...(shutter && { shutter }),
     ...(advice && { advice }),
     exposure: reportedExposure(recording, offset, evidence.fitted),
-    findings: judge({ recording, measurement, limits, offset }),
+    findings: mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...beside]),
     windowStops: limits.windowStops,
+    baseIso: limits.baseIso,
   });
 }
 
-function reportedExposure(
-  { facts }: Recording,
-  offset: ExposureOffset | undefined,
-  fitted: FittedFilter | undefined,
-): ReportedExposure {
-  const settingsEv100 = ev100({
-    fNumber: facts.fNumber?.value,
-    exposureSeconds: facts.exposureSeconds?.value,
-    iso: facts.iso?.value,
-  });
+function flightLight(evidence: Evidence) {
+  const { recording, offset, fitted } = evidence;
   return {
-    ...(settingsEv100 === undefined ? {} : { ev100: settingsEv100 }),
-    ...(settingsEv100 === undefined || fitted === undefined
-      ? {}
-      : { sceneEv100: settingsEv100 + fitted.stops }),
-    ...offset,
+    recording,
+    fitted,
+    sceneEv100: reportedExposure(recording, offset, fitted).sceneEv100,
+    steady: exposureDrifts(evidence) === undefined,
+    atSeconds: stillTime(recording)?.atSeconds,
   };
+}
+
+function concludeSequence(sequence: StillSequence, gathered: readonly Evidence[]): ReportedSequence {
+  const members = sequence.members.map((member) => gathered.find(({ recording }) => recording === member)!);
+  const [{ limits, kit, fitted }] = members as [Evidence];
+  const findings = judgeSequence({ sequence, evidence: members, limits });
+  const { windowStops } = limits;
+  if (sequence.kind === 'bracket')
+    return reportedSequence({
+      sequence,
+      findings,
+      windowStops,
+      stepsStops: bracketSteps(sequence.members),
+    });
+  const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
+  const exposureSeconds = seriesExposureSeconds(sequence);
+  const targetSeconds = seriesTargetSeconds(sequence.intervalSeconds, limits);
+  const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
+  const advice =
+    exposureSeconds === undefined
+      ? undefined
+      : adviseSeries({
+          exposureSeconds,
+          targetSeconds,
+          intervalSeconds: sequence.intervalSeconds,
+          iso: members[0]?.recording.facts.iso?.value,
+          offset,
+          fitted: sameFilter ? fitted : undefined,
+          kit,
+          limits,
+        });
+  return reportedSequence({
+    sequence,
+    findings,
+    windowStops,
+    exposureSeconds,
+    targetSeconds,
+    advice,
+    basis: offset?.basis,
+  });
 }
 
 function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): FittedFilter | undefined {
   return notes && fittedFor(recording, notes);
 }
 
-function fNumbersOf(examined: readonly Examined[]): readonly number[] {
-  return [...new Set(examined.flatMap(({ recording }) => recording?.facts.fNumber?.value ?? []))];
+/** f-numbers that recordings of the same camera carry. */
+function fNumbersOf({ facts }: Recording, examined: readonly Examined[]): readonly number[] {
+  const alike = examined.filter(({ recording }) => recording?.facts.camera?.value === facts.camera?.value);
+  return [...new Set(alike.flatMap(({ recording }) => recording?.facts.fNumber?.value ?? []))];
 }
 
 /** Like `Promise.all(items.map(work))`, with at most `most` of them under way. */

@@ -3,35 +3,48 @@ import type { ExposureBasis } from '../domain/finding.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
+import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { exposureSecondsForAngle, isLongerThanFrame } from '../domain/shutter.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
 import { alternatives } from './alternatives.ts';
-import { chooseFilter, outsideStops } from './choose.ts';
+import { chooseFilter, outsideStops, type Demand } from './choose.ts';
 import { recordedFilter } from './fitted.ts';
+import { highlightsWant, type HighlightRoom } from './highlights.ts';
+import { lightOverTime, lightRange } from './lightOverTime.ts';
+import { meterAndPicture } from './meterAndPicture.ts';
 import { uncertaintyStops } from './uncertainty.ts';
 
 export interface AdviceSubject {
   readonly recording: Recording;
+  /** Absent where pictures were not measured. */
+  readonly measurement?: Measurement | undefined;
   readonly limits: Limits;
   /** The pilot's filters; "none" is always a choice beside them. */
   readonly kit: readonly KitFilter[];
   /** What sat on the lens. Absent = unknown, which is not the same as `none`. */
   readonly fitted?: FittedFilter | undefined;
-  /** Set where the exposure time was measured from motion blur: its standard deviation. */
-  readonly measured?: { readonly uncertaintyStops: number } | undefined;
   /** How far the exposure is off, + = over. */
   readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
+  /** Set where the exposure time was not recorded but measured in the picture. */
+  readonly measured?: { readonly uncertaintyStops: number } | undefined;
+  /** What the picture says of its highlights. */
+  readonly highlightRoom?: HighlightRoom | undefined;
   /** f-numbers that recordings of this camera carry: more than one proves that the lens has an iris. */
   readonly fNumbersSeen?: readonly number[];
 }
+
+/** Light that spans less than this is one light: marks are rounded by as much. */
+const steadyStops = 0.1;
 
 /**
  * Which filter would have put shutter, ISO and exposure where they belong.
  *
  * Opening the shutter from the recorded to the target time and going back to base ISO changes the light on the
  * picture by log2(target / recorded) + log2(base ISO / ISO) stops; with the offset that the exposure had, that is the
- * light still to be taken away (`additionalStops`). With the fitted filter it is what is needed in all.
+ * light still to be taken away (`additionalStops`). With the fitted filter it is what is needed in all. Where the light
+ * changed during the clip, the brightest part that lasts counts, so that nothing burns out there; where highlights
+ * burn although the exposure is right, what they need counts instead.
  *
  * What was fitted is often unknown. Then `additionalStops` stands, `neededStops` is absent, and the pick is made as
  * if nothing was fitted (`assumesNothingFitted`); strengths add, so it is also what to put on top of what was. Where
@@ -40,25 +53,40 @@ export interface AdviceSubject {
  * @returns undefined for stills and where exposure or frame rate is unknown or cannot be true
  */
 export function adviseFilter(subject: AdviceSubject): FilterAdvice | undefined {
-  const { recording, limits, kit, offset, measured } = subject;
+  const { recording, limits, kit, offset } = subject;
   const tooMuch = lightTooMuch(subject);
   const rate = recording.facts.frameRate;
   if (tooMuch === undefined || !rate) return undefined;
-  const additionalStops = tooMuch.shutterStops + tooMuch.isoStops + tooMuch.offsetStops;
+  const light = lightOf(subject);
+  const want = highlightsWant({ offsetStops: tooMuch.offsetStops, room: subject.highlightRoom ?? {} });
+  const typicalStops = tooMuch.shutterStops + tooMuch.isoStops + tooMuch.offsetStops;
+  const additionalStops = typicalStops + light.brightestStops - (want?.offsetStops ?? 0);
   const fitted = subject.fitted ?? recordedFilter(recording);
-  const demand = { totalStops: additionalStops + (fitted?.stops ?? 0), windowStops: limits.windowStops };
+  const demand: Demand = {
+    totalStops: additionalStops + (fitted?.stops ?? 0),
+    spanStops: light.spanStops,
+    windowStops: limits.windowStops,
+  };
   const pick = chooseFilter(kit, demand);
+  const bothOffsets = meterAndPicture(subject);
   return {
-    ...(fitted ? { fitted, neededStops: Math.max(0, demand.totalStops) } : { assumesNothingFitted: true }),
+    ...(fitted ? needed(fitted, demand, light.spanStops) : { assumesNothingFitted: true }),
     additionalStops,
-    change: filterChange(tooMuch, limits),
+    ...(light.spanStops > 0 && { lightSpanStops: light.spanStops }),
+    change: filterChange(tooMuch, additionalStops, limits),
     ...(fitted || pick.stops > 0 ? { pick } : {}),
     ...(recording.facts.iso ? {} : { keepsIso: true }),
-    basis: `${measured ? 'exposure by motion blur' : 'recorded exposure'}${offsetWords[offset?.basis ?? 'none']}`,
+    basis: basisText(subject),
+    ...(want && { highlights: want }),
+    ...(bothOffsets?.differ === true && { meterAndPicture: bothOffsets.offsets }),
     uncertaintyStops: uncertaintyStops({
       basis: offset?.basis,
       fitted,
-      exposureStops: measured?.uncertaintyStops,
+      meterAgainstPictureStops: bothOffsets?.distanceStops,
+      measuredStops: Math.hypot(
+        subject.measured?.uncertaintyStops ?? 0,
+        want?.burntFraction === undefined ? 0 : (subject.highlightRoom?.overSpreadStops ?? 0),
+      ),
     }),
     // What was fitted too strongly, nobody knows: there is no filter to name.
     otherwise:
@@ -74,8 +102,23 @@ export function adviseFilter(subject: AdviceSubject): FilterAdvice | undefined {
             iso: recording.facts.iso?.value,
             fNumber: recording.facts.fNumber?.value,
             fNumbersSeen: subject.fNumbersSeen ?? [],
+            darkerStops: want?.burntFraction === undefined ? 0 : -want.offsetStops,
           }),
   };
+}
+
+function needed(fitted: FittedFilter, { totalStops }: Demand, spanStops: number) {
+  return {
+    fitted,
+    neededStops: Math.max(0, totalStops),
+    ...(spanStops > 0 && { darkestNeededStops: Math.max(0, totalStops - spanStops) }),
+  };
+}
+
+function lightOf({ recording, measurement }: AdviceSubject) {
+  const { brightestStops, darkestStops } = lightRange(lightOverTime(recording, measurement));
+  const spanStops = brightestStops - darkestStops;
+  return spanStops > steadyStops ? { brightestStops, spanStops } : { brightestStops: 0, spanStops: 0 };
 }
 
 /** Where the light that is too much comes from; + = too much, - = too little. */
@@ -86,14 +129,17 @@ interface TooMuch {
 }
 
 /** A clip whose shutter, ISO and exposure are each within their own limits had the right filter, whatever their sum. */
-function filterChange({ shutterStops, isoStops, offsetStops }: TooMuch, limits: Limits): FilterChange {
+function filterChange(tooMuch: TooMuch, additionalStops: number, limits: Limits): FilterChange {
   const { windowStops, shutterToleranceStops } = limits;
-  const outside = outsideStops(shutterStops + isoStops + offsetStops, windowStops);
+  const { shutterStops, isoStops, offsetStops } = tooMuch;
+  const outside = outsideStops(additionalStops, windowStops);
   const eachRight =
     Math.abs(shutterStops) <= shutterToleranceStops &&
     isoStops === 0 &&
     outsideStops(offsetStops, windowStops) === 0;
-  if (outside === 0 || eachRight) return 'none';
+  // What light over time and the highlights add is no part of the three.
+  const moved = Math.abs(additionalStops - shutterStops - isoStops - offsetStops) > steadyStops;
+  if (outside === 0 || (eachRight && !moved)) return 'none';
   return outside > 0 ? 'stronger' : 'weaker';
 }
 
@@ -112,8 +158,8 @@ function lightTooMuch({ recording, limits, offset }: AdviceSubject): TooMuch | u
   return { shutterStops, isoStops, offsetStops: offset?.offsetStops ?? 0 };
 }
 
-const offsetWords: Readonly<Record<ExposureBasis | 'none', '' | ' and meter' | ' and picture level'>> = {
-  metered: ' and meter',
-  picture: ' and picture level',
-  none: '',
-};
+function basisText({ offset, measured }: AdviceSubject): FilterAdvice['basis'] {
+  const exposure = measured === undefined ? 'recorded exposure' : 'exposure by motion blur';
+  if (offset === undefined) return exposure;
+  return offset.basis === 'metered' ? `${exposure} and meter` : `${exposure} and picture level`;
+}

@@ -3,10 +3,11 @@ import { factorFromStops } from '../domain/filter.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
-import { exposureSecondsForAngle } from '../domain/shutter.ts';
+import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.ts';
 import { ratioFromStops, stopsFromRatio } from '../domain/stops.ts';
 import { chooseFilter, noFilter, outsideStops, type Demand } from './choose.ts';
 import { commonKit } from './commonKit.ts';
+import { pairsOf } from './pairs.ts';
 
 export interface Situation {
   readonly demand: Demand;
@@ -18,6 +19,8 @@ export interface Situation {
   readonly iso: number | undefined;
   readonly fNumber: number | undefined;
   readonly fNumbersSeen: readonly number[];
+  /** How much of the demand is for burnt highlights, >= 0. */
+  readonly darkerStops: number;
 }
 
 /** Third-stop marks above base ISO, as ratios to it (ISO 12232 marks 100, 125, 160, ... from memory). */
@@ -31,24 +34,54 @@ const mostIsoStep = 4;
 /** Rates that cameras offer for ordinary playback; BT.709's list and twice 24. */
 const usualRates: readonly number[] = [24, 25, 30, 48, 50, 60];
 
-/** What else would have worked. Where the pick fits there is nothing to say, unless it is that no filter is needed. */
+/** Between a high sun and sunset a clear sky loses about seven stops (EV 15.3 at 60 degrees, 8.2 at 0). */
+const mostWaitingStops = 7;
+
+/**
+ * What else would have worked, in the order in which it is worth trying. Where the pick fits there is nothing to say,
+ * unless it is that no filter is needed, or how to hold burnt highlights without another filter.
+ */
 export function alternatives(situation: Situation): readonly Alternative[] {
   const { pick, demand, fittedKnown } = situation;
+  const darker = darkerByShutter(situation);
   if (fits(pick.leavesStops, demand))
-    return pick.stops === 0 && fittedKnown ? [{ kind: 'no-filter-needed' }] : [];
+    return [
+      ...(pick.stops === 0 && fittedKnown ? [{ kind: 'no-filter-needed' as const }] : []),
+      ...(darker ? [darker] : []),
+    ];
   const { label, leavesStops } = pick;
   return [
     { kind: 'nearest-leaves-outside' as const, label, leavesStops },
-    shutterWithinTolerance(situation),
-    stack(situation),
+    secondBaseIso(situation),
     raisedIso(situation),
     stoppedDown(situation),
     otherFrameRate(situation),
+    shutterWithinTolerance(situation),
+    stack(situation),
+    waiting(situation),
     missingStrength(situation),
+    darker,
   ].filter((alternative) => alternative !== undefined);
 }
 
 const fits = (leavesStops: number, { windowStops }: Demand) => outsideStops(leavesStops, windowStops) === 0;
+
+const without = (demand: Demand, stops: number): Demand => ({
+  ...demand,
+  totalStops: demand.totalStops - stops,
+});
+
+/** The filter that the exposure alone asks for, with a shutter that is shorter by what the highlights need. */
+function darkerByShutter({ darkerStops, demand, pick, kit, limits, frameRate }: Situation) {
+  if (darkerStops <= 0) return undefined;
+  const { label, leavesStops } = chooseFilter(kit, without(demand, darkerStops));
+  const rate = framesPerSecond(frameRate);
+  const target = exposureSecondsForAngle({ angleDegrees: limits.shutterAngleDegrees, framesPerSecond: rate });
+  const exposureSeconds = target * ratioFromStops(-(leavesStops + darkerStops));
+  if (label === pick.label || exposureSeconds > target) return undefined;
+  const angleDegrees = shutterAngleDegrees({ exposureSeconds, framesPerSecond: rate });
+  return { kind: 'darker-by-shutter' as const, label, exposureSeconds, angleDegrees };
+}
 
 /** The pick with a shutter as far off its target as the tolerance allows. */
 function shutterWithinTolerance({ demand, pick, limits, frameRate }: Situation): Alternative | undefined {
@@ -60,14 +93,8 @@ function shutterWithinTolerance({ demand, pick, limits, frameRate }: Situation):
   return { kind: 'shutter-within-tolerance', label: pick.label, exposureSeconds };
 }
 
-/** Two of the kit in front of each other; two polarisers would make a variable filter, whose strength is not fixed. */
 function stack({ demand, kit }: Situation): Alternative | undefined {
-  const pairs = kit.flatMap((first, index) =>
-    kit
-      .slice(index + 1)
-      .filter((second) => !(first.polariser && second.polariser))
-      .map((second) => ({ labels: [first.label, second.label] as const, stops: first.stops + second.stops })),
-  );
+  const pairs = pairsOf(kit);
   const asFilters = pairs.map(({ stops }, index) => ({ label: String(index), stops }));
   const best = chooseFilter(asFilters, demand);
   const pair = pairs[Number(best.label)];
@@ -75,10 +102,19 @@ function stack({ demand, kit }: Situation): Alternative | undefined {
   return { kind: 'stack', ...pair, leavesStops: best.leavesStops };
 }
 
+/** Where the camera has a second sensitivity that is as clean, a filter for that one. */
+function secondBaseIso({ demand, kit, limits }: Situation): Alternative | undefined {
+  const iso = limits.secondBaseIso;
+  if (iso === undefined) return undefined;
+  const { label, leavesStops } = chooseFilter(kit, without(demand, -stopsFromRatio(iso / limits.baseIso)));
+  return fits(leavesStops, demand) ? { kind: 'second-base-iso', label, iso, leavesStops } : undefined;
+}
+
 /** The filter that takes too much by the least, with the least ISO that makes up for it. */
 function raisedIso({ demand, kit, limits, iso }: Situation): Alternative | undefined {
   const tooStrong = [noFilter, ...kit].filter(
-    ({ stops }) => outsideStops(demand.totalStops - stops, demand.windowStops) < 0,
+    ({ stops, graduated, rangeStops }) =>
+      !graduated && !rangeStops && outsideStops(demand.totalStops - stops, demand.windowStops) < 0,
   );
   const weakest = tooStrong.sort((a, b) => a.stops - b.stops)[0];
   if (iso === undefined || !weakest) return undefined;
@@ -99,15 +135,14 @@ function stoppedDown({ demand, kit, fNumber, fNumbersSeen }: Situation): Alterna
   const seen = [...new Set(fNumbersSeen)].sort((a, b) => a - b);
   if (fNumber === undefined || seen.length < 2) return undefined;
   for (const smaller of seen.filter((candidate) => candidate > fNumber)) {
-    const stops = 2 * stopsFromRatio(smaller / fNumber);
-    const { label, leavesStops } = chooseFilter(kit, { ...demand, totalStops: demand.totalStops - stops });
+    const { label, leavesStops } = chooseFilter(kit, without(demand, 2 * stopsFromRatio(smaller / fNumber)));
     if (fits(leavesStops, demand)) return { kind: 'stop-down', label, fNumber: smaller, leavesStops };
   }
   return undefined;
 }
 
 /** The usual rate nearest to the recorded one whose own target shutter some filter of the kit fits. */
-function otherFrameRate({ demand, kit, frameRate }: Situation): Alternative | undefined {
+function otherFrameRate({ demand, kit, frameRate, limits }: Situation): Alternative | undefined {
   const recorded = framesPerSecond(frameRate);
   const away = (rate: number) => Math.abs(stopsFromRatio(rate / recorded));
   const rates = usualRates
@@ -115,12 +150,20 @@ function otherFrameRate({ demand, kit, frameRate }: Situation): Alternative | un
     .filter((rate) => away(rate) > 0.01)
     .sort((a, b) => away(a) - away(b));
   for (const rate of rates) {
-    const totalStops = demand.totalStops + stopsFromRatio(recorded / rate);
-    const { label, leavesStops } = chooseFilter(kit, { ...demand, totalStops });
-    if (fits(leavesStops, demand))
-      return { kind: 'other-frame-rate', label, framesPerSecond: rate, leavesStops };
+    const { label, leavesStops } = chooseFilter(kit, without(demand, stopsFromRatio(rate / recorded)));
+    if (!fits(leavesStops, demand)) continue;
+    const { shutterAngleDegrees: angleDegrees } = limits;
+    const exposureSeconds = exposureSecondsForAngle({ angleDegrees, framesPerSecond: rate });
+    return { kind: 'other-frame-rate', label, framesPerSecond: rate, exposureSeconds, leavesStops };
   }
   return undefined;
+}
+
+/** How far the light must sink until the strongest filter is enough. */
+function waiting({ demand, pick }: Situation): Alternative | undefined {
+  const stops = pick.leavesStops - demand.windowStops[1];
+  if (stops <= 0 || stops > mostWaitingStops) return undefined;
+  return { kind: 'wait-for-light', label: pick.label, stops };
 }
 
 /** The full-stop strength to buy, where one would fit. */

@@ -3,8 +3,10 @@ import type { KitFilter } from '../domain/kit.ts';
 
 /** What a scene asks of the filter. */
 export interface Demand {
-  /** Light to take away in all, so that the exposure lands on 0; negative where there is too little of it. */
+  /** Light to take away in all, so that the brightest part that lasts lands on 0; negative where there is too little. */
   readonly totalStops: number;
+  /** How much less the darkest part that lasts asks, >= 0; 0 where absent. */
+  readonly spanStops?: number;
   /** Exposure offsets that count as right, [low, high], + = over. */
   readonly windowStops: readonly [number, number];
 }
@@ -33,23 +35,54 @@ export function outsideStops(leavesStops: number, [low, high]: readonly [number,
 }
 
 /**
- * The filter that leaves the exposure inside the window and nearest to its upper end, else nearest to the window;
- * of equals, the weaker. No filter is always one of the choices.
+ * The filter that leaves the brightest part inside the window, and the darkest too where one filter can hold both;
+ * then the one nearest to the upper end, else nearest to the window; of equals, the weaker. No filter is always one
+ * of the choices; a graduated one never is, and a variable one is set to where it fits best.
  *
  * @example chooseFilter([{ label: 'ND16', stops: 4 }], { totalStops: 4, windowStops: [-0.7, 0] }) // { label: 'ND16', stops: 4, leavesStops: 0 }
  */
 export function chooseFilter(kit: readonly KitFilter[], demand: Demand): FilterPick {
-  const weakestFirst = [noFilter, ...kit].sort((a, b) => a.stops - b.stops);
-  return weakestFirst
-    .map(({ label, stops }) => ({ label, stops, leavesStops: demand.totalStops - stops }))
-    .reduce((best, pick) => better(best, pick, demand));
+  return [noFilter, ...kit]
+    .filter(({ graduated }) => graduated !== true)
+    .map((filter) => outcome(filter, demand))
+    .sort((a, b) => a.stops - b.stops || Number(a.variable ?? false) - Number(b.variable ?? false))
+    .reduce((best, pick) => (better(best, pick, demand) ? pick : best));
 }
 
-function better(best: FilterPick, pick: FilterPick, { windowStops }: Demand): FilterPick {
-  const gain =
-    Math.abs(outsideStops(best.leavesStops, windowStops)) -
-    Math.abs(outsideStops(pick.leavesStops, windowStops));
-  if (Math.abs(gain) > tieStops) return gain > 0 ? pick : best;
+function outcome({ label, stops, rangeStops }: KitFilter, demand: Demand): FilterPick {
+  const set =
+    rangeStops === undefined ? stops : clamped(demand.totalStops - demand.windowStops[1], rangeStops);
+  const leavesStops = demand.totalStops - set;
+  const span = demand.spanStops ?? 0;
+  return {
+    label,
+    stops: set,
+    leavesStops,
+    ...(span > 0 && { darkestLeavesStops: leavesStops - span }),
+    ...(rangeStops !== undefined && { variable: true }),
+  };
+}
+
+function clamped(stops: number, [weakest, strongest]: readonly [number, number]): number {
+  return Math.min(strongest, Math.max(weakest, stops));
+}
+
+function better(best: FilterPick, pick: FilterPick, demand: Demand): boolean {
+  const { windowStops } = demand;
+  const outside = (one: FilterPick) => Math.abs(outsideStops(one.leavesStops, windowStops));
+  const gain = outside(best) - outside(pick);
+  if (Math.abs(gain) > tieStops) return gain > 0;
+  if (outside(pick) === 0 && holdsWhole(best, demand) !== holdsWhole(pick, demand))
+    return holdsWhole(pick, demand);
   const high = windowStops[1];
-  return Math.abs(pick.leavesStops - high) < Math.abs(best.leavesStops - high) - tieStops ? pick : best;
+  return Math.abs(pick.leavesStops - high) < Math.abs(best.leavesStops - high) - tieStops;
+}
+
+/**
+ * Whether the darkest part stays inside as well. A span that does not fit below the upper end does not count: the
+ * choice would else jump to a weaker filter in brighter light.
+ */
+function holdsWhole({ leavesStops }: FilterPick, { spanStops = 0, windowStops }: Demand): boolean {
+  if (outsideStops(windowStops[1] - spanStops, windowStops) !== 0) return false;
+  return outsideStops(leavesStops - spanStops, windowStops) === 0;
 }

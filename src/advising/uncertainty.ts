@@ -22,16 +22,30 @@ const offsetStops: Readonly<Record<ExposureBasis | 'none', number>> = { metered:
 /** Strong filters are reported to miss their label by up to a stop in ten: half of that, per stop of the label. */
 const labelStopsPerStop = 0.05;
 
+/** Difference between meter and picture that the subject explains: the spread of scenes against mid-grey, as above. */
+const subjectStops = 0.7;
+
 /**
+ * @param known `meterAgainstPictureStops` is the distance between both where both are known, >= 0
  * @returns stops, one standard deviation, > 0
  * @example uncertaintyStops({ basis: 'metered', fitted: { label: 'ND16', stops: 4, source: 'notes' } }) // 0.374
  */
 export function uncertaintyStops(known: {
   readonly basis?: ExposureBasis | undefined;
   readonly fitted?: FittedFilter | undefined;
-  /** Of an exposure time that was measured instead of recorded. */
-  readonly exposureStops?: number | undefined;
+  readonly meterAgainstPictureStops?: number | undefined;
+  /** Of what was measured in the picture: an exposure time, how far highlights were over. */
+  readonly measuredStops?: number | undefined;
 }): number {
   const label = labelStopsPerStop * (known.fitted?.stops ?? 0);
-  return Math.hypot(known.exposureStops ?? marksStops, offsetStops[known.basis ?? 'none'], label);
+  // What the subject does not explain, either of the two got wrong: half of it each way.
+  const unexplained = Math.max(0, (known.meterAgainstPictureStops ?? 0) - subjectStops) / 2;
+  return Math.hypot(
+    marksStops,
+    offsetStops[known.basis ?? 'none'],
+    label,
+    unexplained,
+    known.measuredStops ?? 0,
+    known.fitted?.spreadStops ?? 0,
+  );
 }

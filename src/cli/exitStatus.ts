@@ -6,6 +6,8 @@ export const exitStatus = { finished: 0, flagged: 1, notDone: 2, bug: 70 } as co
 /** A finished audit ends with 0, or with 1 where `--strict` was given and something was flagged or unreadable. */
 export function auditExitStatus(document: AuditDocument, strict: boolean): number {
   if (!strict) return exitStatus.finished;
-  const flagged = document.recordings.some(({ findings }) => findings.some(({ weight }) => weight !== 'low'));
+  const flagged = [...document.recordings, ...document.sequences].some(({ findings }) =>
+    findings.some(({ weight }) => weight !== 'low'),
+  );
   return flagged || document.problems.length > 0 ? exitStatus.flagged : exitStatus.finished;
 }

@@ -38,7 +38,8 @@ export async function writeOutputs(folder: string, files: Readonly<Record<string
   }
 }
 
-async function writeWhole(file: string, text: string): Promise<void> {
+/** Writes a file under a temporary name beside it and renames it: it is there whole or as it was. */
+export async function writeWhole(file: string, text: string): Promise<void> {
   const temporary = `${file}.${process.pid}.part`;
   try {
     await writeFile(temporary, text);

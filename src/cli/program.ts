@@ -1,6 +1,7 @@
 import { Argument, Command, Option } from 'commander';
 import { runAudit, type AuditFlags } from './commands/audit.ts';
 import { runDoctor } from './commands/doctor.ts';
+import { runKitAdd, runKitList, runKitRemove, type KitAddFlags, type KitFlags } from './commands/kit.ts';
 import { runReport, type ReportFlags } from './commands/report.ts';
 import { runSchema } from './commands/schema.ts';
 import { runShow, type ShowFlags } from './commands/show.ts';
@@ -66,6 +67,8 @@ export function buildProgram(end: (status: number) => void): Command {
     .addHelpText('after', '\nExample:\n  halfturn report ~/reports/harbour/audit.json --out ~/reports/again')
     .action(async (file: string, flags: ReportFlags) => end(await runReport(file, flags)));
 
+  addKitCommand(program, end);
+
   program
     .command('schema')
     .description('print the JSON Schema of the audit document')
@@ -79,4 +82,42 @@ export function buildProgram(end: (status: number) => void): Command {
     .action(async () => end(await runDoctor()));
 
   return program;
+}
+
+function addKitCommand(program: Command, end: (status: number) => void): void {
+  const kit = program
+    .command('kit')
+    .description('the filters you own, with stops, factor and optical density side by side')
+    .addHelpText('after', '\nExample:\n  halfturn kit add ND16');
+  const settingsOption = () =>
+    new Option('--settings <file>', 'settings (default: settings.toml in your configuration folder)');
+  kit
+    .command('list', { isDefault: true })
+    .description('show them')
+    .addOption(settingsOption())
+    .action(async (flags: KitFlags) => end(await runKitList(flags)));
+  kit
+    .command('add')
+    .description('add one to the settings')
+    .addArgument(new Argument('<label>', 'what you call it; ND16 and D1.2 say their strength themselves'))
+    .option('--stops <stops>', 'its strength in stops')
+    .option('--factor <factor>', 'or as a factor, such as 16')
+    .option('--density <density>', 'or as an optical density, such as 1.2')
+    .option('--range <stops>', 'or, of a variable filter, from weakest to strongest, such as 2-5')
+    .option('--polariser', 'it holds a polariser, whose loss is part of its strength')
+    .option('--polariser-stops <stops>', 'what its polariser takes beside its strength')
+    .option('--graduated', 'it darkens a part of the picture only: owned, and never counted')
+    .addOption(settingsOption())
+    .addHelpText(
+      'after',
+      '\nExample:\n  halfturn kit add "ND8 with polariser" --factor 8 --polariser-stops 1.4',
+    )
+    .action(async (label: string, flags: KitAddFlags) => end(await runKitAdd(label, flags)));
+  kit
+    .command('remove')
+    .description('take one out of the settings')
+    .addArgument(new Argument('<label>', 'what you call it'))
+    .addOption(settingsOption())
+    .addHelpText('after', '\nExample:\n  halfturn kit remove ND16')
+    .action(async (label: string, flags: KitFlags) => end(await runKitRemove(label, flags)));
 }

@@ -3,12 +3,12 @@ import path from 'node:path';
 import envPaths from 'env-paths';
 import { z } from 'zod';
 import { commonKit } from '../advising/commonKit.ts';
-import { stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { defaultLimits } from '../judging/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
+import { filterSchema, kitOf } from './kitSettings.ts';
 
 export interface Settings {
   readonly limits: Limits;
@@ -16,23 +16,6 @@ export interface Settings {
   /** The pilot named no filters, so common strengths stand in. */
   readonly kitAssumed: boolean;
 }
-
-const filterSchema = z
-  .strictObject({
-    label: z.string().min(1),
-    stops: z.number().min(0).max(30).optional(),
-    factor: z.number().min(1).max(1e9).optional(),
-    density: z.number().min(0).max(9).optional(),
-    polariser: z.boolean().optional(),
-    polariserStops: z.number().min(0).max(4).optional(),
-  })
-  .refine(
-    ({ stops, factor, density }) =>
-      [stops, factor, density].filter((given) => given !== undefined).length === 1,
-    {
-      message: 'give exactly one of stops, factor, density',
-    },
-  );
 
 const settingsSchema = z.strictObject({
   shutter: z
@@ -45,10 +28,12 @@ const settingsSchema = z.strictObject({
     .strictObject({
       baseIso: z.number().min(1).max(1e6).optional(),
       windowStops: z.tuple([z.number().min(-6).max(6), z.number().min(-6).max(6)]).optional(),
+      secondBaseIso: z.number().min(1).max(1e6).optional(),
     })
     .optional(),
   mains: z.strictObject({ hertz: z.union([z.literal(50), z.literal(60)]).optional() }).optional(),
   filter: z.array(filterSchema).optional(),
+  camera: z.strictObject({ longestExposureSeconds: z.number().gt(0).max(3600).optional() }).optional(),
 });
 
 /** Where settings are looked for when `--settings` names no file. */
@@ -77,8 +62,7 @@ export function parseSettings(text: string, file: string): Settings {
       `${file}: exposure.windowStops must rise from low to high, but is [${windowStops.join(', ')}].`,
       'Write it like windowStops = [-0.7, 0].',
     );
-  const kit = (given.filter ?? []).map(kitFilter);
-  refuseTwins(kit, file);
+  const kit = kitOf(given.filter ?? [], file);
   return {
     limits: {
       ...defaultLimits,
@@ -86,34 +70,15 @@ export function parseSettings(text: string, file: string): Settings {
       shutterToleranceStops: given.shutter?.toleranceStops ?? defaultLimits.shutterToleranceStops,
       baseIso: given.exposure?.baseIso ?? defaultLimits.baseIso,
       windowStops,
+      ...(given.camera?.longestExposureSeconds === undefined
+        ? {}
+        : { longestExposureSeconds: given.camera.longestExposureSeconds }),
+      ...(given.exposure?.secondBaseIso === undefined ? {} : { secondBaseIso: given.exposure.secondBaseIso }),
       ...(given.mains?.hertz === undefined ? {} : { mainsHertz: given.mains.hertz }),
     },
     kit: kit.length === 0 ? commonKit : kit,
     kitAssumed: kit.length === 0,
   };
-}
-
-function kitFilter(given: z.infer<typeof filterSchema>): KitFilter {
-  const strength =
-    given.stops ??
-    (given.factor === undefined ? stopsFromDensity(given.density ?? 0) : stopsFromFactor(given.factor));
-  return {
-    label: given.label,
-    stops: strength + (given.polariserStops ?? 0),
-    ...(given.polariser === true || given.polariserStops !== undefined ? { polariser: true } : {}),
-  };
-}
-
-function refuseTwins(kit: readonly KitFilter[], file: string): void {
-  const seen = new Set<string>();
-  for (const { label } of kit) {
-    if (seen.has(label.toLowerCase()))
-      throw new HalfturnError(
-        `${file}: two filters are called "${label}".`,
-        'Give each filter its own label.',
-      );
-    seen.add(label.toLowerCase());
-  }
 }
 
 /** `--shutter-angle` wins over the settings. */

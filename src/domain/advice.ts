@@ -3,14 +3,23 @@ import type { FittedFilter } from './kit.ts';
 /** What a filter would leave: `leavesStops` is the exposure offset with it on, + = over. */
 export interface FilterPick {
   readonly label: string;
+  /** Of a variable filter, what to set it to. */
   readonly stops: number;
   readonly leavesStops: number;
+  /** What the darkest part that lasts would then be left with; absent where the light stays the same. */
+  readonly darkestLeavesStops?: number;
+  readonly variable?: boolean;
 }
 
-/** What else would have worked, each as data; the sentences stand in reporting/wording.ts. */
+/** What else would have worked, each as data; the sentences, with what each costs, stand in reporting/wording.ts. */
 export type Alternative =
   | { readonly kind: 'nearest-leaves-outside'; readonly label: string; readonly leavesStops: number }
-  | { readonly kind: 'raise-iso'; readonly label: string; readonly iso: number; readonly leavesStops: number }
+  | {
+      readonly kind: 'raise-iso' | 'second-base-iso';
+      readonly label: string;
+      readonly iso: number;
+      readonly leavesStops: number;
+    }
   | {
       readonly kind: 'stop-down';
       readonly label: string;
@@ -21,6 +30,8 @@ export type Alternative =
       readonly kind: 'other-frame-rate';
       readonly label: string;
       readonly framesPerSecond: number;
+      /** Half the frame time of that rate, or what the target angle makes of it. */
+      readonly exposureSeconds: number;
       readonly leavesStops: number;
     }
   | {
@@ -30,18 +41,43 @@ export type Alternative =
       readonly leavesStops: number;
     }
   | { readonly kind: 'shutter-within-tolerance'; readonly label: string; readonly exposureSeconds: number }
+  | {
+      /** The weaker filter with a shutter that holds the highlights. */
+      readonly kind: 'darker-by-shutter';
+      readonly label: string;
+      readonly exposureSeconds: number;
+      readonly angleDegrees: number;
+    }
+  | { readonly kind: 'wait-for-light'; readonly label: string; readonly stops: number }
   | { readonly kind: 'no-filter-needed' }
   | { readonly kind: 'strength-not-in-kit'; readonly stops: number; readonly factor: number };
 
 /** What the light asked for against what was on the lens: nothing else, a stronger or a weaker filter. */
 export type FilterChange = 'none' | 'stronger' | 'weaker';
 
+type ExposureTold = 'recorded exposure' | 'exposure by motion blur';
+type AdviceBasis = ExposureTold | `${ExposureTold} and ${'meter' | 'picture level'}`;
+
+/** Where the exposure belongs when the highlights have a say, by the meter (or the level): 0 but for them. */
+export interface HighlightsWant {
+  /** Exposure offset that the highlights ask for, - = darker than the meter wants it. */
+  readonly offsetStops: number;
+  /** Share of the picture that burnt; absent where the limit is the room that was left. */
+  readonly burntFraction?: number;
+  /** How far over the ceiling it was is not known: `offsetStops` is a first step. */
+  readonly firstStep?: boolean;
+}
+
 export interface FilterAdvice {
   readonly fitted?: FittedFilter;
   /** Total ND that puts shutter, ISO and level where they belong; never below 0. Absent when `fitted` is unknown. */
   readonly neededStops?: number;
+  /** The same for the darkest part that lasts; absent where the light stays the same. */
+  readonly darkestNeededStops?: number;
   /** Light still to be taken away against what was fitted; negative = too much was taken. */
   readonly additionalStops: number;
+  /** How much brighter the brightest part that lasts is than the darkest; absent where the light stays the same. */
+  readonly lightSpanStops?: number;
   /** `none` where what was on the lens leaves the exposure inside the window. */
   readonly change: FilterChange;
   /** Best of the kit. Absent where `fitted` is unknown and nothing is to be added to it. */
@@ -50,7 +86,39 @@ export interface FilterAdvice {
   readonly assumesNothingFitted?: boolean;
   /** True where no ISO was recorded: the advice then keeps whatever ISO was in use. */
   readonly keepsIso?: boolean;
-  readonly basis: `${'recorded exposure' | 'exposure by motion blur'}${'' | ' and meter' | ' and picture level'}`;
+  readonly basis: AdviceBasis;
+  /** Set where the highlights moved the advice. */
+  readonly highlights?: HighlightsWant;
+  /** Meter and mean level of the picture where they differ by more than the subject explains. */
+  readonly meterAndPicture?: { readonly meteredStops: number; readonly pictureStops: number };
   readonly uncertaintyStops: number;
   readonly otherwise: readonly Alternative[];
+}
+
+/** What would have put an interval series on its target exposure. */
+export type SeriesAlternative =
+  | {
+      /** The camera's longest exposure stands before the target. */
+      readonly kind: 'camera-limit';
+      readonly longestSeconds: number;
+      readonly targetSeconds: number;
+    }
+  | { readonly kind: 'average'; readonly count: number; readonly exposureSeconds: number }
+  | { readonly kind: 'shorter-interval'; readonly intervalSeconds: number }
+  | { readonly kind: 'series-stack'; readonly labels: readonly [string, string]; readonly stops: number }
+  | { readonly kind: 'series-strength-not-in-kit'; readonly stops: number; readonly factor: number };
+
+export interface SeriesAdvice {
+  readonly fitted?: FittedFilter;
+  readonly targetSeconds: number;
+  /** What the camera can reach of it. */
+  readonly reachableSeconds: number;
+  readonly neededStops?: number;
+  readonly change: FilterChange;
+  /** Light to be taken away before the reachable exposure is right; - = there is too little for it. */
+  readonly additionalStops: number;
+  readonly pick?: FilterPick;
+  readonly assumesNothingFitted?: boolean;
+  readonly uncertaintyStops: number;
+  readonly otherwise: readonly SeriesAlternative[];
 }

@@ -1,6 +1,6 @@
 import type { ClippedShape } from './measurement.ts';
 import type { ShutterReason } from './measuredShutter.ts';
-import type { FactName } from './recording.ts';
+import type { FactName, RangeName } from './recording.ts';
 
 /** `high` and `medium` flag a recording (and end `--strict` with 1); `low` is a remark. */
 export type FindingWeight = 'high' | 'medium' | 'low';
@@ -62,6 +62,22 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
       }
     | { readonly kind: 'exposure-drifts'; readonly rangeStops: number }
     | {
+        readonly kind: 'exposure-pumps';
+        /** Ways up and down. */
+        readonly swings: number;
+        readonly largestStops: number;
+        readonly basis: 'recorded' | 'picture';
+      }
+    | {
+        readonly kind: 'flicker';
+        /** Standard deviation from frame to frame. */
+        readonly flickerStops: number;
+        /** The mains that explain it, where they do. */
+        readonly mainsHertz?: number;
+        readonly safeExposuresSeconds?: readonly number[];
+      }
+    | { readonly kind: 'range-contradicted'; readonly recorded: RangeName; readonly used: RangeName }
+    | {
         readonly kind: 'sources-disagree';
         readonly fact: FactName;
         readonly chosen: string;
@@ -74,10 +90,73 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         readonly irregularFraction?: number;
       }
     | { readonly kind: 'split-part'; readonly continuesPath: string }
+    | {
+        readonly kind: 'slow-motion';
+        readonly captureFramesPerSecond: number;
+        readonly playbackFramesPerSecond: number;
+      }
+    | {
+        readonly kind: 'frame-rate-mix';
+        readonly framesPerSecond: number;
+        /** The rate that most clips of the flight can be cut at. */
+        readonly commonFramesPerSecond: number;
+      }
+    | {
+        /** The light fits a lens without the filter that is said to have been on. */
+        readonly kind: 'filter-forgotten';
+        readonly label: string;
+        readonly filterStops: number;
+        /** How much brighter the scene would have to have been than at the recordings around it. */
+        readonly brighterStops: number;
+      }
+    | {
+        /** The light fits another strength than the one that is said to have been on. */
+        readonly kind: 'filter-contradicted';
+        readonly label: string;
+        readonly filterStops: number;
+        readonly lightStops: number;
+      }
+    | { readonly kind: 'bracket-frame-missing'; readonly frames: number; readonly missing: MissingFrame }
+    | { readonly kind: 'bracket-uneven'; readonly smallestStops: number; readonly largestStops: number }
+    | { readonly kind: 'bracket-settings-change'; readonly settings: readonly ('aperture' | 'ISO')[] }
+    | { readonly kind: 'bracket-highlights-lost' | 'bracket-shadows-lost'; readonly fraction: number }
+    | {
+        readonly kind: 'series-exposure-short';
+        readonly exposureSeconds: number;
+        readonly intervalSeconds: number;
+        readonly targetSeconds: number;
+        readonly camera: CameraMotion;
+        /** Share of the picture that the burnt sun (or lamp) covers, where there is one. */
+        readonly discFraction?: number;
+      }
+    | {
+        readonly kind: 'series-frames-dropped';
+        readonly missingFrames: number;
+        readonly gaps: number;
+        readonly longestGapSeconds: number;
+      }
+    | { readonly kind: 'series-exposure-steps'; readonly count: number; readonly largestStops: number }
+    | {
+        readonly kind: 'series-highlights-clipped';
+        readonly frames: number;
+        readonly ofFrames: number;
+        readonly maxFraction: number;
+      }
+    | {
+        readonly kind: 'series-too-bright' | 'series-too-dark';
+        readonly offsetStops: number;
+        readonly basis: ExposureBasis;
+      }
     | { readonly kind: 'decoded-in-part'; readonly atSeconds: number; readonly reason: string }
   );
 
 export type FindingKind = Finding['kind'];
+
+/** Which frame of a bracket is not there. */
+export type MissingFrame = 'darkest' | 'brightest' | 'between' | 'darkest or brightest';
+
+/** What the recorded places say of a camera that took a series. */
+export type CameraMotion = 'moving' | 'hovering' | 'unknown';
 
 /** Where an exposure offset came from: the camera's meter, or the measured level of the picture. */
 export type ExposureBasis = 'metered' | 'picture';

@@ -13,4 +13,8 @@ export interface Limits {
   readonly driftStops: number;
   /** Level of the mains where lamps may light the scene; absent when not set. */
   readonly mainsHertz?: number;
+  /** The longest exposure that the camera can be set to; absent when not set. */
+  readonly longestExposureSeconds?: number;
+  /** A second sensitivity at which the camera's noise steps down again; absent when not set. */
+  readonly secondBaseIso?: number;
 }

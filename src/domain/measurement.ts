@@ -1,4 +1,5 @@
 import type { MeasuredShutter } from './measuredShutter.ts';
+import type { RangeName } from './recording.ts';
 
 /** How a clipped region looks: one compact, round spot (sun, lamp) or a spread-out part of the picture. */
 export type ClippedShape = 'disc' | 'area';
@@ -13,7 +14,57 @@ export interface ClippedSpan {
 /** Where highlights were taken to be lost. `signal` is range-expanded: 1 is the nominal peak. */
 export interface Ceiling {
   readonly signal: number;
-  readonly basis: 'nominal' | 'observed';
+  /** By the standard; by codes that pile up elsewhere; or by the end of video data where the picture goes on above white. */
+  readonly basis: 'nominal' | 'observed' | 'super-white';
+}
+
+/** Which codes are black and white: as recorded, taken for granted, or as the codes themselves show. */
+export interface RangeInUse {
+  readonly name: RangeName;
+  readonly basis: 'recorded' | 'assumed' | 'codes';
+}
+
+/** Shares of the whole picture that lie in each third of it, as it is displayed. */
+export interface Thirds {
+  readonly upper: number;
+  readonly middle: number;
+  readonly lower: number;
+}
+
+/** Share of the picture in which each channel is at the ceiling. One of them is colour lost, all three are white. */
+export interface BurntChannels {
+  readonly red: number;
+  readonly green: number;
+  readonly blue: number;
+}
+
+/** Quantiles of the scene light within one picture against mid-grey, + = brighter. */
+export interface LightQuantiles {
+  readonly p5: number;
+  readonly p50: number;
+  readonly p95: number;
+}
+
+/**
+ * How much darker the frame that clips most should have been for the clipped area to be an acceptable one. What lies
+ * above the ceiling was not recorded, so it is a bound and an interval that holds four times out of five.
+ */
+export interface Overexposure {
+  readonly leastStops: number;
+  readonly lowStops: number;
+  readonly highStops: number;
+  /** From the slope of the histogram below the ceiling, or from a frame of the same clip that was taken darker. */
+  readonly basis: 'tail' | 'darker-frames';
+}
+
+/** Image motion in words that compare resolutions. */
+export interface MotionSummary {
+  readonly widthsPerSecond: { readonly median: number; readonly high: number };
+  /** Where the picture content moves, clockwise: 0 up, 90 to the right; absent where tiles disagree or nothing moves. */
+  readonly directionDegrees?: number;
+  /** Tiles that could be followed, of those looked at. The rest is sky, water or too far gone. */
+  readonly followedTiles: number;
+  readonly tiles: number;
 }
 
 /** What was measured in one picture. Fractions are of its area, [0, 1]. */
@@ -27,10 +78,19 @@ export interface FrameMeasure {
   /** The largest connected clipped region. */
   readonly largestRegionFraction: number;
   readonly clippedShape?: ClippedShape;
+  /** Separate round spots, where the shape is a disc. */
+  readonly clippedSpots?: number;
+  readonly clippedThirds?: Thirds;
+  readonly burntChannels?: BurntChannels;
   /** Luma at or below black. */
   readonly crushedFraction: number;
+  readonly largestCrushedFraction?: number;
+  readonly crushedThirds?: Thirds;
   /** Mean scene light of the picture against mid-grey (18 %), + = brighter. Absent where the transfer is unknown. */
   readonly levelStops?: number;
+  readonly lightQuantilesStops?: LightQuantiles;
+  /** How much brighter the picture could have been before its brightest thousandth reached the ceiling. */
+  readonly headroomStops?: number;
   /** Median image motion from this frame to the next, at recorded width; only where a pair of frames was compared. */
   readonly motionPixelsPerFrame?: number;
 }
@@ -52,6 +112,21 @@ export interface Measurement {
   readonly clippedSpans: readonly ClippedSpan[];
   /** Shape in the frame that clips most; absent where nothing clips. */
   readonly clippedShape?: ClippedShape;
+  /** In the frame that clips most. */
+  readonly clippedThirds?: Thirds;
+  readonly clippedSpots?: number;
+  readonly largestRegionFraction?: number;
+  /** In the frame in which most channels are lost. */
+  readonly burntChannels?: BurntChannels;
+  readonly rangeInUse?: RangeInUse;
+  /** Of the typical frame. */
+  readonly lightQuantilesStops?: LightQuantiles;
+  /** How much brighter the brightest frame could have been; 0 where something is lost. */
+  readonly headroomStops?: number;
+  readonly overexposure?: Overexposure;
+  readonly motion?: MotionSummary;
+  /** Spread of the level of consecutive frames that follows no trend, as a standard deviation. */
+  readonly flickerStops?: number;
   readonly crushedFraction: MaxAndMedian;
   readonly levelStops?: { readonly median: number; readonly low: number; readonly high: number };
   /** Median and 95th percentile of the image motion between consecutive frames, at recorded width. */

@@ -1,8 +1,19 @@
 import type { ExposureBasis, FindingKind, FindingWeight } from './finding.ts';
-import type { FilterChange, FilterPick } from './advice.ts';
-import type { FittedFilter } from './kit.ts';
+import type { FilterAdvice, FilterChange, FilterPick, HighlightsWant } from './advice.ts';
+import type { FittedFilter, MeasuredStrength } from './kit.ts';
 import type { MeasuredShutter } from './measuredShutter.ts';
-import type { Ceiling, ClippedShape, ClippedSpan, MaxAndMedian } from './measurement.ts';
+import type {
+  BurntChannels,
+  Ceiling,
+  ClippedShape,
+  ClippedSpan,
+  LightQuantiles,
+  MaxAndMedian,
+  MotionSummary,
+  Overexposure,
+  RangeInUse,
+  Thirds,
+} from './measurement.ts';
 import type {
   Fact,
   FactName,
@@ -39,9 +50,23 @@ export interface ReportedSettings {
   readonly windowStops: readonly [number, number];
   readonly clippedFraction: number;
   readonly measure: 'off' | 'sampled' | 'every';
-  readonly kit: readonly { readonly label: string; readonly stops: number }[];
+  readonly kit: readonly ReportedKitFilter[];
+  readonly longestExposureSeconds?: number;
+  readonly secondBaseIso?: number;
   /** True when the pilot named no filters and common strengths were assumed. */
   readonly kitAssumed: boolean;
+}
+
+export interface ReportedKitFilter {
+  readonly label: string;
+  /** Of a variable filter, its weakest setting. */
+  readonly stops: number;
+  readonly rangeStops?: readonly [number, number];
+  readonly polariser?: boolean;
+  /** Owned, and never counted. */
+  readonly graduated?: boolean;
+  /** Set where the logbook found another strength than the label says; `stops` is that one. */
+  readonly measured?: MeasuredStrength;
 }
 
 /** Facts as reported: rates are numbers here, and `framesPerSecond` is the capture rate. */
@@ -102,6 +127,21 @@ export interface ReportedPicture {
   readonly crushedFraction: MaxAndMedian;
   readonly levelStops?: { readonly median: number; readonly low: number; readonly high: number };
   readonly motionPixelsPerFrame?: { readonly median: number; readonly high: number };
+  /** Which codes were taken for black and white. */
+  readonly rangeInUse?: RangeInUse;
+  /** Of the frame that clips most: its largest connected part, where in the picture it clips, how many round spots. */
+  readonly largestRegionFraction?: number;
+  readonly clippedThirds?: Thirds;
+  readonly clippedSpots?: number;
+  /** Share of the picture in which each channel is lost, in the frame that loses most. */
+  readonly burntChannels?: BurntChannels;
+  /** Scene light of the typical frame against mid-grey: its darkest and brightest twentieth and its middle. */
+  readonly lightQuantilesStops?: LightQuantiles;
+  /** How much brighter the brightest frame could have been. */
+  readonly headroomStops?: number;
+  readonly overexposure?: Overexposure;
+  readonly motion?: MotionSummary;
+  readonly flickerStops?: number;
 }
 
 export interface ReportedExposure {
@@ -116,8 +156,16 @@ export interface ReportedExposure {
 export interface ReportedFilter {
   readonly fitted?: FittedFilter;
   readonly neededStops?: number;
+  /** The same for the darkest part that lasts, where the light changed. */
+  readonly darkestNeededStops?: number;
   /** Light still to be taken away against what was fitted; negative = too much was taken. */
   readonly additionalStops?: number;
+  /** How much brighter the brightest part that lasts is than the darkest, where the light changed. */
+  readonly lightSpanStops?: number;
+  /** Set where the highlights moved the advice away from what the meter alone asks for. */
+  readonly highlights?: HighlightsWant;
+  /** Both, where they differ by more than the subject explains. */
+  readonly meterAndPicture?: NonNullable<FilterAdvice['meterAndPicture']>;
   readonly change?: FilterChange;
   readonly pick?: FilterPick;
   /** True where nobody said what was fitted: the pick holds if nothing was, else on top of what was. */
@@ -162,11 +210,28 @@ export interface ReportedRecording {
   readonly refusals: readonly Refusal[];
 }
 
+/** How long a series plays at a common rate. */
+export interface ReportedPlayback {
+  readonly framesPerSecond: number;
+  readonly seconds: number;
+}
+
 export interface ReportedSequence {
   readonly kind: 'bracket' | 'interval';
   readonly paths: readonly string[];
+  /** Of a bracket: each frame against the normal one, + = brighter. */
   readonly stepsStops?: readonly number[];
+  /** Of a bracket: from the darkest to the brightest frame. */
+  readonly spanStops?: number;
   readonly intervalSeconds?: number;
+  /** Of an interval series: 360 x exposure / interval. */
   readonly angleDegrees?: number;
+  readonly exposureSeconds?: number;
+  /** The exposure that its interval wants. */
+  readonly targetSeconds?: number;
+  /** Frames that the interval promises and that are not there. */
+  readonly missingFrames?: number;
+  readonly playback?: readonly ReportedPlayback[];
+  readonly filter?: ReportedFilter;
   readonly findings: readonly ReportedFinding[];
 }

@@ -6,6 +6,10 @@ const order: Readonly<Record<FindingWeight, number>> = { high: 0, medium: 1, low
 
 /** All that the checks find in one recording, the weightiest first. */
 export function judge(subject: Judged): readonly Finding[] {
-  const findings = checks.flatMap((check) => check(subject) ?? []);
-  return findings.sort((a, b) => order[a.weight] - order[b.weight]);
+  return mostSeriousFirst(checks.flatMap((check) => check(subject) ?? []));
+}
+
+/** The weightiest first; equals keep their order. */
+export function mostSeriousFirst(findings: readonly Finding[]): readonly Finding[] {
+  return findings.toSorted((a, b) => order[a.weight] - order[b.weight]);
 }

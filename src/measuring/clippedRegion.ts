@@ -1,18 +1,29 @@
-import type { ClippedShape } from '../domain/measurement.ts';
-import type { Luma } from './luma.ts';
+import type { ClippedShape, Thirds } from '../domain/measurement.ts';
+import { flood } from './cellFlood.ts';
+import type { CellGrid } from './cellFlood.ts';
+import { looksRound } from './roundness.ts';
 
-export interface ClippedRegion {
-  /** Clipped pixels inside the largest connected region. */
-  readonly pixels: number;
-  readonly shape: ClippedShape;
+/** Rows of codes; where only some rows of the picture are there, each stands for `rowStep` of them. */
+interface Codes {
+  readonly width: number;
+  readonly height: number;
+  readonly codes: Uint8Array | Uint16Array | Float32Array;
+  readonly rowStep?: number;
 }
 
-interface CellGrid {
-  readonly columns: number;
-  readonly rows: number;
-  /** Clipped pixels in each cell. */
-  readonly counts: Uint32Array;
-  readonly cellPixels: number;
+/** Which codes are looked at: from `low` to `high`, both included. */
+export interface CodeSpan {
+  readonly low: number;
+  readonly high: number;
+}
+
+/** The parts of a picture whose codes lie in a span. Shares are of the whole picture. */
+export interface ClippedRegion {
+  readonly largestFraction: number;
+  readonly shape: ClippedShape;
+  /** How many separate round spots, where the shape is a disc. */
+  readonly spots?: number;
+  readonly thirds: Thirds;
 }
 
 // Cells of a 480th of the longer side: a sun disc is a handful of cells wide, and codec speckle does not bridge gaps.
@@ -24,95 +35,113 @@ const cellShare = 0.25;
  * picture of any wide lens; glare around it makes a percent of that (common practice, no source).
  */
 const discAreaFraction = 0.02;
-/** Lamps come in groups, but a disc is said only where one region holds most of what is clipped. */
-const discDominance = 0.6;
+/** Lamps and their reflections come in groups; more than these are the sparkle of a surface. */
+const mostSpots = 12;
+/** Share of what is clipped that must lie in round spots for the picture to be one of spots. */
+const roundShare = 0.6;
 
-/** The largest connected region of codes at or above `limit`, and how it looks. */
-export function clippedRegion(luma: Luma, limit: number): ClippedRegion {
-  const grid = countCells(luma, limit);
-  const largest = largestRegion(grid);
+/**
+ * The largest connected region of codes in a span, how all of them look, and where they lie once the picture is turned
+ * clockwise by `rotationDegrees`.
+ */
+export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 0): ClippedRegion {
+  const grid = countCells(picture, span);
+  const regions = findRegions(grid);
   const total = grid.counts.reduce((sum, count) => sum + count, 0);
-  const isDisc =
-    largest.pixels <= discAreaFraction * luma.width * luma.height &&
-    largest.pixels >= discDominance * total &&
-    isRound(largest.cells, grid.columns);
-  return { pixels: largest.pixels, shape: isDisc ? 'disc' : 'area' };
+  const area = grid.pixels;
+  const largest = regions.reduce((most, { pixels }) => Math.max(most, pixels), 0);
+  const spots = countSpots(regions, grid, { total, area });
+  return {
+    largestFraction: largest / area,
+    shape: spots === undefined ? 'area' : 'disc',
+    ...(spots === undefined ? {} : { spots }),
+    thirds: thirdsOf(grid, area, rotationDegrees),
+  };
 }
 
-function countCells({ width, height, codes }: Luma, limit: number): CellGrid {
-  const side = Math.max(1, Math.ceil(Math.max(width, height) / cellsAcross));
+interface Region {
+  readonly pixels: number;
+  readonly cells: readonly number[];
+}
+
+function countCells({ width, height, codes, rowStep = 1 }: Codes, { low, high }: CodeSpan): CellGrid {
+  const smallest = Math.max(1, Math.ceil(Math.max(width, height * rowStep) / cellsAcross));
+  // Whole steps, so that cells are square in the picture.
+  const side = Math.ceil(smallest / rowStep) * rowStep;
+  const sideRows = side / rowStep;
   const columns = Math.ceil(width / side);
-  const rows = Math.ceil(height / side);
+  const rows = Math.ceil(height / sideRows);
   const counts = new Uint32Array(columns * rows);
-  for (let y = 0, i = 0; y < height; y++) {
-    let cell = Math.floor(y / side) * columns;
-    for (const rowEnd = i + width; i < rowEnd; cell++) {
+  const below = (low - 1) | 0;
+  const above = (high + 1) | 0;
+  // Where rows are left out, as many columns may be, and large cells need no more than a few of their pixels.
+  const step = side >= 8 ? 2 : 1;
+  for (let y = 0; y < height; y += step) {
+    let cell = Math.floor(y / sideRows) * columns;
+    const rowEnd = (y + 1) * width;
+    for (let start = y * width; start < rowEnd; start += side, cell++) {
       let count = 0;
-      for (const end = Math.min(rowEnd, i + side); i < end; i++) count += (limit - 1 - codes[i]!) >>> 31;
+      // Sign bits count without branches, which noise would mispredict.
+      for (let i = start, end = Math.min(rowEnd, start + side); i < end; i += rowStep * step)
+        count += ((below - codes[i]!) & (codes[i]! - above)) >>> 31;
       counts[cell]! += count;
     }
   }
-  return { columns, rows, counts, cellPixels: side * side };
+  const pixels = Math.ceil(width / (rowStep * step)) * Math.ceil(height / step);
+  return { columns, rows, counts, pixels, cellPixels: (sideRows / step) ** 2 };
 }
 
-function largestRegion(grid: CellGrid): { readonly pixels: number; readonly cells: readonly number[] } {
+function findRegions(grid: CellGrid): readonly Region[] {
   const seen = new Uint8Array(grid.counts.length);
   const needed = Math.max(1, cellShare * grid.cellPixels);
-  let best: { pixels: number; cells: readonly number[] } = { pixels: 0, cells: [] };
+  const regions: Region[] = [];
   for (let start = 0; start < seen.length; start++) {
     if (seen[start] === 1 || grid.counts[start]! < needed) continue;
     const cells = flood(grid, start, seen, needed);
-    const pixels = cells.reduce((sum, cell) => sum + grid.counts[cell]!, 0);
-    if (pixels > best.pixels) best = { pixels, cells };
+    regions.push({ cells, pixels: cells.reduce((sum, cell) => sum + grid.counts[cell]!, 0) });
   }
-  return best;
+  return regions;
 }
 
-function flood(grid: CellGrid, start: number, seen: Uint8Array, needed: number): readonly number[] {
-  const cells = [start];
-  seen[start] = 1;
-  for (let next = 0; next < cells.length; next++) {
-    const x = cells[next]! % grid.columns;
-    const y = Math.floor(cells[next]! / grid.columns);
-    for (let ny = Math.max(0, y - 1); ny <= Math.min(grid.rows - 1, y + 1); ny++) {
-      for (let nx = Math.max(0, x - 1); nx <= Math.min(grid.columns - 1, x + 1); nx++) {
-        const cell = ny * grid.columns + nx;
-        if (seen[cell] === 1 || grid.counts[cell]! < needed) continue;
-        seen[cell] = 1;
-        cells.push(cell);
-      }
-    }
+/** How many round spots hold most of what is clipped; undefined where it is not a matter of a few round spots. */
+function countSpots(
+  regions: readonly Region[],
+  grid: CellGrid,
+  { total, area }: { readonly total: number; readonly area: number },
+): number | undefined {
+  const specks = 0.01 * total;
+  const large = regions.filter(({ pixels }) => pixels > specks);
+  if (large.length === 0 || large.length > mostSpots) return undefined;
+  const round = large.filter(
+    ({ pixels, cells }) => pixels <= discAreaFraction * area && looksRound(cells, grid.columns),
+  );
+  const held = round.reduce((sum, { pixels }) => sum + pixels, 0);
+  const others = large.filter((region) => !round.includes(region));
+  // A small spot beside a clipped sky is not what the picture is about.
+  return held >= roundShare * total && others.length === 0 ? round.length : undefined;
+}
+
+function thirdsOf({ columns, rows, counts }: CellGrid, area: number, rotationDegrees: number): Thirds {
+  const sums: [number, number, number] = [0, 0, 0];
+  for (let cell = 0; cell < counts.length; cell++) {
+    if (counts[cell] === 0) continue;
+    const across = ((cell % columns) + 0.5) / columns;
+    const down = (Math.floor(cell / columns) + 0.5) / rows;
+    sums[Math.floor(3 * displayedHeight(across, down, rotationDegrees))]! += counts[cell]!;
   }
-  return cells;
+  return { upper: sums[0] / area, middle: sums[1] / area, lower: sums[2] / area };
 }
 
-/**
- * Round: as compact as a disc, neither long nor square. For a disc of uniform weight area = 2π × the sum of its two
- * variances; any other shape has less area for its spread (a square 0.955 of it, an ellipse of 3:2 0.92, a strip of
- * 2:1 0.76), and a disc fills π/4 of its bounding box where a rectangle fills all of it.
- */
-function isRound(cells: readonly number[], columns: number): boolean {
-  const xs = cells.map((cell) => cell % columns);
-  const ys = cells.map((cell) => Math.floor(cell / columns));
-  const width = Math.max(...bounds(xs)) - Math.min(...bounds(xs)) + 1;
-  const height = Math.max(...bounds(ys)) - Math.min(...bounds(ys)) + 1;
-  if (Math.max(width, height) > 1.6 * Math.min(width, height) + 1) return false;
-  // A spot of so few cells has no outline to speak of.
-  if (Math.max(width, height) < 6) return true;
-  const compactness = cells.length / (2 * Math.PI * (variance(xs) + variance(ys) + 1 / 6));
-  return compactness >= 0.85 && cells.length / (width * height) <= 0.9;
-}
-
-function bounds(values: readonly number[]): readonly [number, number] {
-  let [low, high] = [Infinity, -Infinity];
-  for (const value of values) {
-    if (value < low) low = value;
-    if (value > high) high = value;
+/** How far down a stored place is shown: the left side of a picture that is turned clockwise comes to the top. */
+function displayedHeight(across: number, down: number, rotationDegrees: number): number {
+  switch (((rotationDegrees % 360) + 360) % 360) {
+    case 90:
+      return across;
+    case 180:
+      return 1 - down;
+    case 270:
+      return 1 - across;
+    default:
+      return down;
   }
-  return [low, high];
-}
-
-function variance(values: readonly number[]): number {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-  return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length;
 }

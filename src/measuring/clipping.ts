@@ -1,128 +1,126 @@
 import type { Ceiling, FrameMeasure } from '../domain/measurement.ts';
 import type { RangeName } from '../domain/recording.ts';
+import { channelHistograms } from './channelHistograms.ts';
+import type { ChannelHistograms } from './channelHistograms.ts';
 import { clippedRegion } from './clippedRegion.ts';
+import type { ClippedRegion } from './clippedRegion.ts';
+import { histogramOf, shareBetween, shareFrom } from './codeHistogram.ts';
+import type { CodeHistogram } from './codeHistogram.ts';
 import type { Frame } from './frames.ts';
-import { codeRange, colourFactors } from './signal.ts';
+import { codeRange } from './signal.ts';
 import type { LumaWeights } from './signal.ts';
-
-export interface ClippingOptions {
-  readonly range: RangeName;
-  readonly weights: LumaWeights;
-  readonly ceiling: Ceiling;
-}
-
-export type Clipping = Omit<FrameMeasure, 'atSeconds' | 'levelStops'>;
-
-/**
- * A lossy codec rings around the peak: of an area that was cut off at 235 a large part comes back a few codes lower,
- * and an area "equal to the peak" can shrink as exposure rises. So all from 98 % of the nominal peak counts as lost:
- * from 231 of 16–235, from 250 of 0–255. Common practice, no source. The 2 % are 0.06 stop of BT.709 scene light.
- *
- * PQ has no ceiling of its own below 10,000 cd/m², which no camera reaches; its recordings stop where the camera
- * stops, and observedCeiling() looks for that place.
- */
-export const nominalCeiling: Ceiling = { signal: 0.98, basis: 'nominal' };
 
 /** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
 export const crushedSignal = 0.005;
+/** A share of the picture counted at this many places is off by less than 0.0005, wherever its borders lie. */
+const enoughCodes = 2_000_000;
+/** Shares of a picture below which nobody asks where in it they lie. */
+const leastLocated = { clipped: 0.00002, crushed: 0.002 } as const;
 
-/** What is lost at both ends of one picture. Every pixel counts; regions are told apart on a coarser grid. */
-export function measureClipping(frame: Frame, { range, weights, ceiling }: ClippingOptions): Clipping {
-  const codes = codeRange(range, frame.bitDepth);
-  const span = codes.peak - codes.black;
-  const limit = Math.ceil(codes.black + ceiling.signal * span - 1e-9);
-  const counts = countCodes(frame, {
-    limit,
-    floor: Math.floor(codes.black + crushedSignal * span),
-    chroma: chromaTables(frame, range, weights),
-  });
-  const area = frame.width * frame.height;
-  const region =
-    counts.clipped > 0
-      ? clippedRegion({ width: frame.width, height: frame.height, codes: frame.luma }, limit)
-      : undefined;
+/** What of one picture is kept until the range and the ceiling of its clip are known. */
+export interface PictureCodes {
+  readonly bitDepth: number;
+  readonly luma: CodeHistogram;
+  readonly channels: ChannelHistograms;
+  /** Where the codes lie that would be lost if the ceiling were at `limit`. */
+  readonly regions: readonly { readonly limit: number; readonly region: ClippedRegion }[];
+  readonly crushedRegion?: ClippedRegion;
+}
+
+export interface PictureReading {
+  readonly range: RangeName;
+  readonly weights: LumaWeights;
+  /** Signals at which the ceiling may turn out to lie; told by the histogram of the picture. */
+  readonly candidates: (luma: CodeHistogram) => readonly number[];
+  /** How far the picture is turned clockwise when it is shown. */
+  readonly rotationDegrees?: number;
+}
+
+export type Clipping = Omit<
+  FrameMeasure,
+  'atSeconds' | 'levelStops' | 'lightQuantilesStops' | 'headroomStops'
+>;
+
+/** Reads one picture once. Shares come from histograms; only codes that may be lost are looked for in place. */
+export function readPicture(frame: Frame, reading: PictureReading): PictureCodes {
+  const { range, weights, candidates, rotationDegrees } = reading;
+  const { bitDepth } = frame;
+  const luma = histogramOf(frame.luma, bitDepth, Math.max(1, Math.round(frame.luma.length / enoughCodes)));
+  const limits = [...new Set(candidates(luma).map((signal) => limitOf(signal, range, bitDepth)))];
+  const picture = { ...frame, codes: frame.luma };
+  const highest = 2 ** bitDepth - 1;
+  const floor = floorOf(range, bitDepth);
   return {
-    clippedFraction: counts.clipped / area,
-    channelClippedFraction: counts.channelClipped / area,
-    largestRegionFraction: (region?.pixels ?? 0) / area,
-    ...(region === undefined ? {} : { clippedShape: region.shape }),
-    crushedFraction: counts.crushed / area,
+    bitDepth,
+    luma,
+    channels: channelHistograms(frame, range, weights),
+    regions: limits
+      .filter((limit) => shareFrom(luma, limit) >= leastLocated.clipped)
+      .map((limit) => ({
+        limit,
+        region: clippedRegion(picture, { low: limit, high: highest }, rotationDegrees),
+      })),
+    ...(shareBetween(luma, 0, floor + 1) < leastLocated.crushed
+      ? {}
+      : { crushedRegion: clippedRegion(picture, { low: 0, high: floor }, rotationDegrees) }),
   };
 }
 
-/** For each chroma code, how many luma codes a channel stands above grey; green needs both. */
-interface ChromaTables {
-  readonly red: Int32Array;
-  readonly blue: Int32Array;
-  readonly greenCr: Int32Array;
-  readonly greenCb: Int32Array;
-}
-
-// Whole codes: fractions in the tables would make every comparison below one of doubles, three times as slow.
-function chromaTables({ bitDepth }: Frame, range: RangeName, weights: LumaWeights): ChromaTables {
-  const codes = codeRange(range, bitDepth);
-  const scale = (codes.peak - codes.black) / codes.chromaSpan;
-  const factors = colourFactors(weights);
-  const table = (factor: number): Int32Array =>
-    Int32Array.from({ length: 2 ** bitDepth }, (_, code) =>
-      Math.round(factor * scale * (code - codes.chromaZero)),
-    );
+/** What is lost at both ends of one picture, once the ceiling is known. */
+export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceiling): Clipping {
+  const { bitDepth, luma, channels, crushedRegion } = codes;
+  const limit = limitOf(ceiling.signal, range, bitDepth);
+  const clippedFraction = shareFrom(luma, limit);
+  const region = clippedFraction > 0 ? nearestRegion(codes, limit) : undefined;
+  const burnt = {
+    red: shareFrom(channels.red, limit),
+    green: shareFrom(channels.green, limit),
+    blue: shareFrom(channels.blue, limit),
+  };
+  const channelClippedFraction = Math.max(clippedFraction, shareFrom(channels.highest, limit));
   return {
-    red: table(factors.redFromCr),
-    blue: table(factors.blueFromCb),
-    greenCr: table(factors.greenFromCr),
-    greenCb: table(factors.greenFromCb),
+    clippedFraction,
+    channelClippedFraction,
+    largestRegionFraction: region?.largestFraction ?? 0,
+    ...(clippedFraction > 0 ? { clippedShape: region?.shape ?? 'area' } : {}),
+    ...(region?.spots === undefined ? {} : { clippedSpots: region.spots }),
+    ...(region === undefined ? {} : { clippedThirds: region.thirds }),
+    ...(channelClippedFraction > 0 ? { burntChannels: burnt } : {}),
+    crushedFraction: shareBetween(luma, 0, floorOf(range, bitDepth) + 1),
+    ...(crushedRegion === undefined
+      ? {}
+      : { largestCrushedFraction: crushedRegion.largestFraction, crushedThirds: crushedRegion.thirds }),
   };
 }
 
-interface CodeLimits {
-  readonly limit: number;
-  readonly floor: number;
-  readonly chroma: ChromaTables;
+/** Clipping of one picture whose ceiling is known beforehand. */
+export function measureClipping(
+  frame: Frame,
+  {
+    ceiling,
+    ...reading
+  }: Pick<PictureReading, 'range' | 'weights' | 'rotationDegrees'> & { readonly ceiling: Ceiling },
+): Clipping {
+  const codes = readPicture(frame, { ...reading, candidates: () => [ceiling.signal] });
+  return clippingAt(codes, reading.range, ceiling);
 }
 
-interface CodeCounts {
-  readonly clipped: number;
-  readonly channelClipped: number;
-  readonly crushed: number;
+/** The lowest code that counts as lost. */
+function limitOf(signal: number, range: RangeName, bitDepth: number): number {
+  const { black, peak } = codeRange(range, bitDepth);
+  return Math.ceil(black + signal * (peak - black) - 1e-9);
 }
 
-// Luma is a weighted mean of R'G'B', so where all three reach the ceiling luma does: one comparison covers both.
-// Sign bits count and choose without branches, which noise would mispredict: x & (x >> 31) is the smaller of x and 0,
-// so r - min(r - b, 0) is the larger of r and b.
-function countCodes(
-  { width, height, luma, cb, cr }: Frame,
-  { limit, floor, chroma }: CodeLimits,
-): CodeCounts {
-  const { red, blue, greenCr, greenCb } = chroma;
-  const chromaWidth = (width + 1) >> 1;
-  const lastBelow = (limit - 1) | 0;
-  const firstAbove = (floor + 1) | 0;
-  let clipped = 0;
-  let channelClipped = 0;
-  let crushed = 0;
-  for (let y = 0, i = 0; y < height; y++) {
-    let c = (y >> 1) * chromaWidth;
-    for (let end = i + width; i < end; c++) {
-      const u = cb[c]!;
-      const v = cr[c]!;
-      const r = red[v]!;
-      const b = blue[u]!;
-      const g = (greenCr[v]! + greenCb[u]!) | 0;
-      const overBlue = (r - b) | 0;
-      const redOrBlue = (r - (overBlue & (overBlue >> 31))) | 0;
-      const overGreen = (redOrBlue - g) | 0;
-      const below = (lastBelow - redOrBlue + (overGreen & (overGreen >> 31))) | 0;
-      const code = luma[i++]!;
-      clipped = (clipped + ((lastBelow - code) >>> 31)) | 0;
-      crushed = (crushed + ((code - firstAbove) >>> 31)) | 0;
-      channelClipped = (channelClipped + ((below - code) >>> 31)) | 0;
-      if (i === end) break;
-      const next = luma[i++]!;
-      clipped = (clipped + ((lastBelow - next) >>> 31)) | 0;
-      crushed = (crushed + ((next - firstAbove) >>> 31)) | 0;
-      channelClipped = (channelClipped + ((below - next) >>> 31)) | 0;
-    }
-  }
-  return { clipped, channelClipped, crushed };
+function floorOf(range: RangeName, bitDepth: number): number {
+  const { black, peak } = codeRange(range, bitDepth);
+  return Math.floor(black + crushedSignal * (peak - black));
+}
+
+/** Regions were looked for before the ceiling was agreed on; one that was looked for close by shows the same place. */
+function nearestRegion({ regions, bitDepth }: PictureCodes, limit: number): ClippedRegion | undefined {
+  const reach = 0.03 * 2 ** bitDepth;
+  const near = regions
+    .filter((one) => Math.abs(one.limit - limit) <= reach)
+    .sort((a, b) => Math.abs(a.limit - limit) - Math.abs(b.limit - limit));
+  return near[0]?.region;
 }

@@ -28,7 +28,7 @@ export interface Correlator {
   readonly peak: (spectrum: CrossSpectrum, reach: number) => Peak;
 }
 
-// Phase correlation: Kuglin and Hines, 1975. Whitening to the power 0.75 instead of 1 and a low pass keep the peak
+// Phase correlation: Kuglin and Hines, 1975. Whitening to the power 3/4 instead of 1 and a low pass keep the peak
 // broad enough for shifts between pixels and let strong structure outvote codec noise.
 const lowPassSigma = 0.18;
 // The lens and the codec leave little but noise above this, in cycles per pixel.

@@ -5,6 +5,7 @@ import { decodeFrames } from './frames.ts';
 import type { Frame, FrameGeometry, FrameRequest, FramesEnd } from './frames.ts';
 import {
   isPairStep,
+  keysFit,
   readingOnIsCheaper,
   seekExpression,
   seekSeconds,
@@ -17,8 +18,8 @@ export interface DecodeSteps {
   readonly media: OpenMedia;
   readonly geometry: FrameGeometry;
   readonly plan: SamplingPlan;
-  readonly everyFrame: boolean;
   readonly framesPerSecond: number;
+  readonly buffers: Map<number, ArrayBuffer>;
   readonly signal?: AbortSignal;
 }
 
@@ -40,25 +41,44 @@ const wallMsPerFrame = 500;
 const wallMsOfUnknownLength = 1_800_000;
 /** Sound often outlasts the pictures by less than this. */
 const toleratedGapSeconds = 0.5;
+/** After so many key frames it is known how far apart they are. */
+const keysToJudgeBy = 3;
+/** Rows that are enough for shares of a picture: of more, every second or fourth is looked at. */
+const enoughRows = 1080;
 
 /** Decodes one frame in each step of the plan, in order of time, and the following one where motion is measured. */
 export async function* decodeSteps(request: DecodeSteps): Steps {
-  return yield* request.plan.reading === 'seek' ? seekSteps(request) : throughSteps(request, 0);
+  switch (request.plan.reading) {
+    case 'keys':
+      return yield* keySteps(request);
+    case 'seek':
+      return yield* seekSteps(request);
+    case 'through':
+      return yield* throughSteps(request, 0);
+  }
+}
+
+/** One frame at or before a place, and those that follow it up to `maxFrames`. For looking again where it matters. */
+export function decodeAt(
+  request: Omit<DecodeSteps, 'plan'>,
+  place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
+): AsyncGenerator<Frame, FramesEnd> {
+  return decodeFrames({ ...frameRequest(request, seekWallMs), ...place, rowStep: rowStepFor(request) });
 }
 
 async function* throughSteps(request: DecodeSteps, firstStep: number): Steps {
-  const { plan, everyFrame } = request;
+  const { plan } = request;
   const startSeconds = firstStep * plan.stepSeconds;
   let lastStep = firstStep - 1;
   let pairIsOpen = false;
   const frames = decodeFrames({
     ...frameRequest(request, wallMsThrough(request)),
     ...(firstStep === 0 ? {} : { startSeconds }),
-    ...(everyFrame ? {} : { select: throughExpression(plan, firstStep) }),
+    select: throughExpression(plan, firstStep),
   });
-  const end = yield* annotate(frames, (frame, index) => {
-    const step = everyFrame ? index : Math.floor((frame.atSeconds + 0.0001) / plan.stepSeconds);
-    const isSample = everyFrame || step > lastStep;
+  const end = yield* annotate(frames, (frame) => {
+    const step = Math.floor((frame.atSeconds + 0.0001) / plan.stepSeconds);
+    const isSample = step > lastStep;
     const opensPair = isSample && isPairStep(plan, step);
     // Where steps are a frame long the following frame is a sample itself.
     const closesPair = pairIsOpen;
@@ -66,34 +86,79 @@ async function* throughSteps(request: DecodeSteps, firstStep: number): Steps {
     pairIsOpen = opensPair;
     return { frame, isSample, opensPair, closesPair };
   });
-  return endedEarly(request, end, end.lastDecodedSeconds);
+  return endedEarly(request, end, { lastSeconds: end.lastDecodedSeconds });
 }
 
-function wallMsThrough({ plan, framesPerSecond }: DecodeSteps): number {
+function wallMsThrough({ plan, framesPerSecond }: Pick<DecodeSteps, 'plan' | 'framesPerSecond'>): number {
   if (plan.steps === undefined) return wallMsOfUnknownLength;
   return seekWallMs + plan.steps * plan.stepSeconds * framesPerSecond * wallMsPerFrame;
 }
 
+// One process, and of MP4 and MOV only the key frames are read at all: half the cost of jumping to each.
+async function* keySteps(request: DecodeSteps): Steps {
+  const { plan } = request;
+  const frames = decodeFrames({
+    ...frameRequest(request, wallMsThrough(request)),
+    keyFramesOnly: true,
+    unprobed: true,
+    rowStep: rowStepFor(request),
+  });
+  let count = 0;
+  let lastSeconds = 0;
+  try {
+    for (;;) {
+      const next = await frames.next();
+      if (next.done === true) {
+        if (count < keysToJudgeBy) return yield* seekSteps(request);
+        yield* pairSteps(request, lastSeconds);
+        return endedEarly(request, next.value, { lastSeconds, gapSeconds: (2 * lastSeconds) / (count - 1) });
+      }
+      lastSeconds = next.value.atSeconds;
+      count++;
+      yield { frame: next.value, isSample: true, opensPair: false, closesPair: false };
+      if (count === keysToJudgeBy && !keysFit(plan, lastSeconds / (count - 1))) break;
+    }
+  } finally {
+    await frames.return(undefined as never);
+  }
+  return yield* seekSteps(request, lastSeconds);
+}
+
+async function* pairSteps(
+  request: DecodeSteps,
+  lastSeconds: number,
+): AsyncGenerator<SteppedFrame, undefined> {
+  const { plan } = request;
+  for (let step = 0; step < plan.steps!; step++) {
+    if (!isPairStep(plan, step) || step * plan.stepSeconds > lastSeconds) continue;
+    yield* seekStep(request, step, { unprobed: true, samples: false });
+  }
+}
+
 // One ffmpeg for each jump: its list of inputs would keep a decoder with all its pictures alive for each of them
 // (1.8 GB for 24 jumps in 4K), and its concat reader probes the file anew at each jump.
-async function* seekSteps(request: DecodeSteps): Steps {
+async function* seekSteps(request: DecodeSteps, seenToSeconds = -1): Steps {
   const { plan } = request;
   let unprobed = true;
   let framesDecoded = 0;
+  let seeks = 0;
   let lastSeconds: number | undefined;
   let failed: FramesEnd | undefined;
   for (let step = 0; step < plan.steps!; step++) {
-    if (readingOnIsCheaper(plan, { seeks: step, framesDecoded }, request.framesPerSecond))
+    // What key frames have shown already; a pair has motion to show too.
+    if (seekSeconds(plan, step) <= seenToSeconds && !isPairStep(plan, step)) continue;
+    if (readingOnIsCheaper(plan, { seeks, framesDecoded, step }, request.framesPerSecond))
       return yield* throughSteps(request, step);
-    let end = yield* seekStep(request, step, unprobed);
+    let end = yield* seekStep(request, step, { unprobed, samples: true });
     if (end.framesDecoded === 0 && unprobed) {
-      end = yield* seekStep(request, step, false);
+      end = yield* seekStep(request, step, { unprobed: false, samples: true });
       if (end.framesDecoded > 0) unprobed = false;
     }
+    seeks++;
     framesDecoded += end.framesDecoded;
     lastSeconds = end.lastDecodedSeconds ?? lastSeconds;
     // One failure alone is a damaged place, or a duration that counts the sound.
-    if (end.framesDecoded === 0 && failed !== undefined) return endedEarly(request, end, lastSeconds);
+    if (end.framesDecoded === 0 && failed !== undefined) return endedEarly(request, end, { lastSeconds });
     failed = end.framesDecoded === 0 ? end : undefined;
   }
   return undefined;
@@ -102,7 +167,7 @@ async function* seekSteps(request: DecodeSteps): Steps {
 async function* seekStep(
   request: DecodeSteps,
   step: number,
-  unprobed: boolean,
+  { unprobed, samples }: { readonly unprobed: boolean; readonly samples: boolean },
 ): AsyncGenerator<SteppedFrame, FramesEnd> {
   const { plan } = request;
   const opensPair = isPairStep(plan, step);
@@ -112,17 +177,29 @@ async function* seekStep(
     select: seekExpression(plan),
     maxFrames: opensPair ? 2 : 1,
     unprobed,
+    // Motion needs every row.
+    rowStep: opensPair ? 1 : rowStepFor(request),
   });
   return yield* annotate(frames, (frame, index) => ({
     frame,
-    isSample: index === 0,
+    isSample: samples && index === 0,
     opensPair: index === 0 && opensPair,
     closesPair: index > 0,
   }));
 }
 
-function frameRequest({ program, media, geometry, signal }: DecodeSteps, wallMs: number): FrameRequest {
-  return { program, media, geometry, wallMs, ...(signal === undefined ? {} : { signal }) };
+/** The largest step that leaves enough rows, and an even number of them for the chroma planes. */
+function rowStepFor({ geometry: { height } }: Pick<DecodeSteps, 'geometry'>): number {
+  let step = 1;
+  while (height / (2 * step) >= enoughRows && height % (4 * step) === 0) step *= 2;
+  return step;
+}
+
+function frameRequest(
+  { program, media, geometry, buffers, signal }: Omit<DecodeSteps, 'plan'>,
+  wallMs: number,
+): FrameRequest {
+  return { program, media, geometry, buffers, wallMs, ...(signal === undefined ? {} : { signal }) };
 }
 
 async function* annotate(
@@ -141,13 +218,17 @@ async function* annotate(
   }
 }
 
-function endedEarly(request: DecodeSteps, end: FramesEnd, lastSeconds: number | undefined): EndedEarly {
+function endedEarly(
+  request: DecodeSteps,
+  end: FramesEnd,
+  { lastSeconds, gapSeconds = 0 }: { readonly lastSeconds: number | undefined; readonly gapSeconds?: number },
+): EndedEarly {
   const { plan } = request;
   const atSeconds = lastSeconds ?? 0;
   const expectedSeconds = plan.steps === undefined ? undefined : plan.steps * plan.stepSeconds;
   const missingSeconds =
     expectedSeconds === undefined ? 0 : expectedSeconds - atSeconds - 1 / request.framesPerSecond;
-  if (end.ended === 'exit' && missingSeconds <= toleratedGapSeconds) return undefined;
+  if (end.ended === 'exit' && missingSeconds <= toleratedGapSeconds + gapSeconds) return undefined;
   return { atSeconds, reason: reasonFor(end) };
 }
 

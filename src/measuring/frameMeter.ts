@@ -1,70 +1,101 @@
-import type { Ceiling, FrameMeasure } from '../domain/measurement.ts';
-import type { Facts } from '../domain/recording.ts';
-import { measureClipping, nominalCeiling } from './clipping.ts';
+import type { Ceiling, FrameMeasure, RangeInUse } from '../domain/measurement.ts';
+import type { Facts, RangeName, TransferName } from '../domain/recording.ts';
+import { ceilingCandidates, ceilingEvidence, clipCeiling } from './ceiling.ts';
+import { clippingAt, readPicture } from './clipping.ts';
+import type { PictureCodes } from './clipping.ts';
+import { topCode } from './codeHistogram.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
-import { planLevelMeter } from './level.ts';
-import { agreedCeiling, pictureTop } from './observedCeiling.ts';
-import type { PictureTop } from './observedCeiling.ts';
-import { lumaWeights } from './signal.ts';
+import { lightStops, planLevelMeter } from './level.ts';
+import type { LevelMeter, PictureLight } from './level.ts';
+import { rangeEvidence, rangeInUse } from './rangeInUse.ts';
+import { codeRange, lumaWeights } from './signal.ts';
+
+/** The pictures of one clip, judged by one range and one ceiling for all of them. */
+export interface MeteredFrames {
+  readonly frames: readonly FrameMeasure[];
+  readonly ceiling: Ceiling;
+  readonly range: RangeInUse;
+}
 
 /** Measures the single pictures of one clip. */
 export interface FrameMeter {
   readonly measure: (frame: Frame) => void;
-  /** The pictures measured so far, judged by one ceiling for all of them. */
-  readonly result: () => { readonly frames: readonly FrameMeasure[]; readonly ceiling: Ceiling };
+  /** Of the pictures measured so far, in order of time. */
+  readonly result: () => MeteredFrames;
 }
 
-const unreachable = 2;
+interface Kept {
+  readonly atSeconds: number;
+  readonly codes: PictureCodes;
+  readonly light: Readonly<Record<RangeName, PictureLight | undefined>>;
+}
 
-/** Prepares measuring by what is known of the clip. Video is narrow where its range is unknown (BT.709, item 4.6). */
-export function planFrameMeter(facts: Facts, geometry: FrameGeometry): FrameMeter {
-  const range = facts.range?.value ?? 'narrow';
+/** Prepares measuring by what is known of the clip. */
+export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): FrameMeter {
+  const recorded = facts.range?.value;
+  const believed = recorded ?? 'narrow';
   const transfer = facts.transfer?.value;
   const weights = lumaWeights(transfer);
-  const level = transfer && planLevelMeter({ transfer, range, weights }, geometry.bitDepth);
-  const frames: FrameMeasure[] = [];
-  const tops: PictureTop[] = [];
-
-  const ceilingOf = (frame: Frame): Ceiling => {
-    if (transfer !== 'pq') return nominalCeiling;
-    const top = pictureTop(frame, range);
-    tops.push(top);
-    return { signal: top.piledUp ? agreedCeiling([top])! : unreachable, basis: 'observed' };
-  };
+  const level = (range: RangeName): LevelMeter =>
+    transfer === undefined ? () => undefined : planLevelMeter({ transfer, range, weights }, bitDepth);
+  const levels = { narrow: level('narrow'), full: level('full') };
+  const rotationDegrees = facts.rotationDegrees?.value ?? 0;
+  const kept: Kept[] = [];
 
   return {
     measure: (frame) => {
-      const clipping = measureClipping(frame, { range, weights, ceiling: ceilingOf(frame) });
-      const levelStops = level?.(frame);
-      frames.push({
-        atSeconds: frame.atSeconds,
-        ...clipping,
-        ...(levelStops === undefined ? {} : { levelStops }),
+      if (kept.some(({ atSeconds }) => atSeconds === frame.atSeconds)) return;
+      const codes = readPicture(frame, {
+        range: believed,
+        weights,
+        rotationDegrees,
+        candidates: (luma) => ceilingCandidates(luma, believed, bitDepth),
       });
+      const light = { narrow: levels.narrow(frame), full: levels.full(frame) };
+      kept.push({ atSeconds: frame.atSeconds, codes, light });
     },
     result: () => {
-      if (transfer !== 'pq') return { frames, ceiling: nominalCeiling };
-      const signal = agreedCeiling(tops);
-      return {
-        frames: frames.map((frame, i) => (stopsAt(tops[i]!, signal) ? frame : unclipped(frame))),
-        ceiling: signal === undefined ? { signal: 1, basis: 'nominal' } : { signal, basis: 'observed' },
-      };
+      const range = rangeInUse(
+        recorded,
+        kept.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
+      );
+      const evidence = kept.map(({ codes }) => ceilingEvidence(codes.luma, codeRange(range.name, bitDepth)));
+      const ceiling = clipCeiling(transfer, range.name, evidence);
+      const frames = kept.map((one) => frameMeasure(one, { range: range.name, ceiling, transfer }));
+      return { frames: frames.sort((a, b) => a.atSeconds - b.atSeconds), ceiling, range };
     },
   };
 }
 
-// A picture whose own pile lies below that of the clip shows a bright wall, not the end of the sensor.
-function stopsAt(top: PictureTop, ceilingSignal: number | undefined): boolean {
-  return ceilingSignal !== undefined && top.piledUp && top.signal >= ceilingSignal;
+interface Judgement {
+  readonly range: RangeName;
+  readonly ceiling: Ceiling;
+  readonly transfer: TransferName | undefined;
 }
 
-function unclipped({ atSeconds, crushedFraction, levelStops }: FrameMeasure): FrameMeasure {
+function frameMeasure({ atSeconds, codes, light }: Kept, judgement: Judgement): FrameMeasure {
+  const lit = light[judgement.range];
+  const headroomStops = headroom(codes, judgement);
   return {
     atSeconds,
-    clippedFraction: 0,
-    channelClippedFraction: 0,
-    largestRegionFraction: 0,
-    crushedFraction,
-    ...(levelStops === undefined ? {} : { levelStops }),
+    ...clippingAt(codes, judgement.range, judgement.ceiling),
+    ...(lit === undefined ? {} : { levelStops: lit.levelStops, lightQuantilesStops: lit.quantilesStops }),
+    ...(headroomStops === undefined ? {} : { headroomStops }),
   };
+}
+
+/** Share of a picture that may lie above its brightest part: noise, single glints. */
+const brightestShare = 0.001;
+
+/** From the brightest thousandth of the picture, in any channel, up to where it would be lost; none in a PQ without end. */
+function headroom(
+  { channels, bitDepth }: PictureCodes,
+  { range, ceiling, transfer }: Judgement,
+): number | undefined {
+  if (transfer === undefined || (transfer === 'pq' && ceiling.basis !== 'observed')) return undefined;
+  const { black, peak } = codeRange(range, bitDepth);
+  const top = (topCode(channels.highest, brightestShare) - black) / (peak - black);
+  const brightest = lightStops(transfer, top);
+  const end = lightStops(transfer, ceiling.signal);
+  return brightest === undefined || end === undefined ? undefined : Math.max(0, end - brightest);
 }

@@ -18,6 +18,8 @@ export interface FrameGeometry {
 export interface Frame extends FrameGeometry {
   /** Presentation time, from the first frame of the clip. */
   readonly atSeconds: number;
+  /** Where it is not 1, `height` counts the rows that are there, and each stands for so many of the picture. */
+  readonly rowStep?: number;
   readonly luma: Uint8Array | Uint16Array;
   /** Chroma planes are half as wide and half as high as luma, rounded up. */
   readonly cb: Uint8Array | Uint16Array;
@@ -33,9 +35,15 @@ export interface FrameRequest {
   /** ffmpeg `select` expression over `t`, which counts from `startSeconds`. */
   readonly select?: string;
   readonly maxFrames?: number;
+  /** Give only every so many rows, a power of two that leaves an even number of rows. */
+  readonly rowStep?: number;
+  /** Key frames and nothing else. */
+  readonly keyFramesOnly?: boolean;
   /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
   readonly unprobed?: boolean;
   readonly wallMs: number;
+  /** Memory from decoding before, used again where the size is the same. One run of ffmpeg at a time. */
+  readonly buffers?: Map<number, ArrayBuffer>;
   readonly signal?: AbortSignal;
 }
 
@@ -47,7 +55,9 @@ export type FramesEnd = ProgramEnd & DecodeTally;
 
 /** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
 export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
-  const buffer = frameBuffer(request.geometry);
+  const { geometry, rowStep = 1 } = request;
+  const shape = { ...geometry, height: geometry.height / rowStep, rowStep };
+  const buffer = frameBuffer(shape, request.buffers);
   const times = planTimes(
     request.startSeconds ?? 0,
     request.select === undefined ? { decoded: 1, leaving: 1 } : { decoded: 1, leaving: 3 },
@@ -64,19 +74,24 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     ...(request.signal === undefined ? {} : { signal: request.signal }),
   });
   let filled = 0;
-  for (;;) {
-    const next = await stream.next();
-    if (next.done === true) return { ...next.value, ...times.tally() };
-    for (let from = 0; from < next.value.length;) {
-      const take = Math.min(buffer.bytes.length - filled, next.value.length - from);
-      buffer.bytes.set(next.value.subarray(from, from + take), filled);
-      filled += take;
-      from += take;
-      if (filled < buffer.bytes.length) continue;
-      filled = 0;
-      const atSeconds = await times.next();
-      if (atSeconds !== undefined) yield { ...request.geometry, ...buffer.planes, atSeconds };
+  try {
+    for (;;) {
+      const next = await stream.next();
+      if (next.done === true) return { ...next.value, ...times.tally() };
+      for (let from = 0; from < next.value.length;) {
+        const take = Math.min(buffer.bytes.length - filled, next.value.length - from);
+        buffer.bytes.set(next.value.subarray(from, from + take), filled);
+        filled += take;
+        from += take;
+        if (filled < buffer.bytes.length) continue;
+        filled = 0;
+        const atSeconds = await times.next();
+        if (atSeconds !== undefined) yield { ...shape, ...buffer.planes, atSeconds };
+      }
     }
+  } finally {
+    // A consumer that stops early must end ffmpeg too; after its own end this does nothing.
+    await stream.return(undefined as never);
   }
 }
 
@@ -89,6 +104,8 @@ function frameArguments(request: FrameRequest): string[] {
       '-nostats',
       // Turning the picture costs time and changes nothing that is measured.
       '-noautorotate',
+      // The reader of MP4 and MOV then leaves out all else unread; where others do not, the decoder throws it away.
+      ...(request.keyFramesOnly === true ? ['-discard', 'nokey', '-skip_frame', 'nokey'] : []),
       ...(request.unprobed === true ? ['-nofind_stream_info'] : []),
       ...(startSeconds === undefined ? [] : ['-noaccurate_seek']),
     ],
@@ -101,6 +118,8 @@ function frameArguments(request: FrameRequest): string[] {
       // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is
       // that of most frames; a stream that changes it midway must not shift the bytes.
       `scale=${geometry.width}:${geometry.height}:in_range=full:out_range=full`,
+      // Takes every second row by a longer stride: nothing is copied.
+      ...Array.from({ length: Math.log2(request.rowStep ?? 1) }, () => 'field=top'),
     ],
     ...(request.maxFrames === undefined ? {} : { frames: request.maxFrames }),
     pixelFormat: geometry.bitDepth > 8 ? `yuv420p${geometry.bitDepth}le` : 'yuv420p',
@@ -109,16 +128,22 @@ function frameArguments(request: FrameRequest): string[] {
   });
 }
 
-function frameBuffer({ width, height, bitDepth }: FrameGeometry): {
+function frameBuffer(
+  { width, height, bitDepth }: FrameGeometry,
+  buffers: Map<number, ArrayBuffer> | undefined,
+): {
   readonly bytes: Uint8Array;
   readonly planes: Pick<Frame, 'luma' | 'cb' | 'cr'>;
 } {
   const lumaLength = width * height;
   const chromaLength = Math.ceil(width / 2) * Math.ceil(height / 2);
   const length = lumaLength + 2 * chromaLength;
-  const codes = bitDepth > 8 ? new Uint16Array(length) : new Uint8Array(length);
+  const byteLength = bitDepth > 8 ? 2 * length : length;
+  const memory = buffers?.get(byteLength) ?? new ArrayBuffer(byteLength);
+  buffers?.set(byteLength, memory);
+  const codes = bitDepth > 8 ? new Uint16Array(memory) : new Uint8Array(memory);
   return {
-    bytes: new Uint8Array(codes.buffer),
+    bytes: new Uint8Array(memory),
     planes: {
       luma: codes.subarray(0, lumaLength),
       cb: codes.subarray(lumaLength, lumaLength + chromaLength),

@@ -2,6 +2,7 @@ import { decodeBt709 } from '../domain/transfer/bt709.ts';
 import { decodeHlg } from '../domain/transfer/hlg.ts';
 import { decodePq } from '../domain/transfer/pq.ts';
 import { decodeSrgb } from '../domain/transfer/srgb.ts';
+import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './frames.ts';
 import { codeRange, colourFactors } from './signal.ts';
@@ -30,12 +31,29 @@ export interface LevelOptions {
   readonly weights: LumaWeights;
 }
 
-export type LevelMeter = (frame: Frame) => number | undefined;
+/** Light of one picture in stops from mid-grey, + = brighter. */
+export interface PictureLight {
+  readonly levelStops: number;
+  readonly quantilesStops: LightQuantiles;
+}
 
-/** The mean needs far fewer places than a picture has: at this many its error is below a hundredth of a stop. */
-const places = 40_000;
+export type LevelMeter = (frame: Frame) => PictureLight | undefined;
 
-/** Prepares measuring the mean light of pictures of one clip in stops from mid-grey, + = brighter; absent for black. */
+/** The mean needs far fewer places than a picture has: at this many its error is about a hundredth of a stop. */
+const places = 20_000;
+/** Quantiles are sorted out from every so many of them. */
+const placesPerQuantile = 4;
+/** Codes at and below black still have some light; less than this, a 4000th of mid-grey, is not told apart. */
+const leastStops = -12;
+
+/** Scene light of a signal, in stops from mid-grey; undefined for none at all. */
+export function lightStops(transfer: TransferName, signal: number): number | undefined {
+  const { decode, midGrey } = curves[transfer];
+  const light = decode(signal);
+  return light > 0 ? Math.log2(light / midGrey) : undefined;
+}
+
+/** Prepares measuring the light of pictures of one clip; absent for black. */
 export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDepth: number): LevelMeter {
   const { midGrey } = curves[transfer];
   const codes = codeRange(range, bitDepth);
@@ -51,6 +69,7 @@ export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDe
     const chromaWidth = Math.ceil(width / 2);
     const chromaHeight = Math.ceil(height / 2);
     const step = Math.max(1, Math.floor(Math.sqrt((chromaWidth * chromaHeight) / places)));
+    const some: number[] = [];
     let sum = 0;
     let count = 0;
     for (let y = step >> 1; y < chromaHeight; y += step) {
@@ -58,15 +77,27 @@ export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDe
         const code = luma[2 * y * width + 2 * x]!;
         const u = (cb[y * chromaWidth + x]! - codes.chromaZero) * difference;
         const v = (cr[y * chromaWidth + x]! - codes.chromaZero) * difference;
-        sum +=
+        const here =
           weights.red * at(code + factors.redFromCr * v) +
           green * at(code + factors.greenFromCr * v + factors.greenFromCb * u) +
           weights.blue * at(code + factors.blueFromCb * u);
-        count++;
+        sum += here;
+        if (count++ % placesPerQuantile === 0) some.push(here);
       }
     }
-    return sum > 0 ? Math.log2(sum / count / midGrey) : undefined;
+    if (sum <= 0) return undefined;
+    return { levelStops: Math.log2(sum / count / midGrey), quantilesStops: quantilesOf(some, midGrey) };
   };
+}
+
+/** Quantiles of light in stops from mid-grey. */
+export function quantilesOf(light: readonly number[], midGrey: number): LightQuantiles {
+  const sorted = Float64Array.from(light).sort();
+  const stopsAt = (share: number): number => {
+    const value = sorted[Math.round(share * (sorted.length - 1))]!;
+    return value > 0 ? Math.max(leastStops, Math.log2(value / midGrey)) : leastStops;
+  };
+  return { p5: stopsAt(0.05), p50: stopsAt(0.5), p95: stopsAt(0.95) };
 }
 
 /** Light for each code; codes beyond black and above the peak follow the curve, never below no light at all. */

@@ -1,13 +1,16 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
+import { median } from '../domain/statistics.ts';
 import type { Program } from '../programs/locate.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { decodeSteps } from './decodeSteps.ts';
+import { flickerAt, mayBeLampLight } from './flickerRun.ts';
 import { planFrameMeter } from './frameMeter.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
 import { planMotionPairs } from './motionPairs.ts';
 import { planShutterPairs } from './shutterPairs.ts';
+import { overexposureOf } from './overexposure.ts';
 import { planSampling } from './sampling.ts';
 import type { MeasureMode } from './sampling.ts';
 import { clippedSpans } from './spans.ts';
@@ -48,18 +51,21 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     mode,
   );
   const meter = planFrameMeter(facts, geometry);
-  const motion = planMotionPairs(geometry, 1 / (framesPerSecond ?? assumedFramesPerSecond));
+  const motion = planMotionPairs(geometry, {
+    framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
+    rotationDegrees: facts.rotationDegrees?.value ?? 0,
+  });
   const blur = request.shutterTarget && planShutterPairs(facts, geometry, request.shutterTarget);
+  const decoding = {
+    program: request.program,
+    media: request.media,
+    geometry,
+    framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
+    buffers: new Map<number, ArrayBuffer>(),
+    ...(request.signal === undefined ? {} : { signal: request.signal }),
+  };
   const endedEarly = await consume(
-    decodeSteps({
-      program: request.program,
-      media: request.media,
-      plan,
-      geometry,
-      everyFrame: mode === 'every',
-      framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
-      ...(request.signal === undefined ? {} : { signal: request.signal }),
-    }),
+    decodeSteps({ ...decoding, plan }),
     ({ frame, isSample, opensPair, closesPair }) => {
       if (closesPair) motion.second(frame);
       if (closesPair) blur?.second(frame);
@@ -69,26 +75,48 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       if (isSample) request.onFrame?.(frame);
     },
   );
-  const { frames, ceiling } = meter.result();
+  const flickerStops =
+    plan.steps === undefined || !mayBeLampLight(facts)
+      ? undefined
+      : await flickerAt(decoding, facts, (plan.steps * plan.stepSeconds) / 2);
+  const { frames, ceiling, range } = meter.result();
   if (frames.length === 0) throw noPicture(endedEarly?.reason);
   const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
   const spans = clippedSpans(frames, request.clippedFlagFraction, lookedAtTo);
-  const motionPixelsPerFrame = motion.result();
+  const worstFraction = frames.reduce(
+    (most, frame) => (frame.clippedShape === 'area' ? Math.max(most, frame.clippedFraction) : most),
+    0,
+  );
+  const overexposure = overexposureOf(worstFraction, request.clippedFlagFraction);
   return {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
-    samplingStepSeconds: plan.stepSeconds,
-    ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+    rangeInUse: range,
+    ...(overexposure === undefined ? {} : { overexposure }),
+    samplingStepSeconds: stepBetween(frames) ?? plan.stepSeconds,
+    ...motion.result(),
+    ...(flickerStops === undefined ? {} : { flickerStops }),
     ...(blur === undefined ? {} : { shutter: blur.result() }),
     ...(endedEarly === undefined ? {} : { endedEarly }),
   };
 }
 
-/** Motion belongs to the first frame of its pair, which is a looked-at one. */
+/** Motion belongs to the first frame of its pair, or the frame that was looked at closest to it. */
 function withMotion(frames: readonly FrameMeasure[], motion: ReadonlyMap<number, number>): FrameMeasure[] {
-  return frames.map((frame) => {
-    const motionPixelsPerFrame = motion.get(frame.atSeconds);
+  const measured = new Map<number, number>();
+  for (const [pairSeconds, motionPixelsPerFrame] of motion) {
+    const distance = (at: number): number => Math.abs(frames[at]!.atSeconds - pairSeconds);
+    const nearest = frames.reduce((best, _, at) => (distance(at) < distance(best) ? at : best), 0);
+    if (frames.length > 0) measured.set(nearest, motionPixelsPerFrame);
+  }
+  return frames.map((frame, at) => {
+    const motionPixelsPerFrame = measured.get(at);
     return motionPixelsPerFrame === undefined ? frame : { ...frame, motionPixelsPerFrame };
   });
+}
+
+/** How far apart the looked-at frames mostly are. */
+function stepBetween(frames: readonly FrameMeasure[]): number | undefined {
+  return median(frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds));
 }
 
 async function consume<T, R>(generator: AsyncGenerator<T, R>, take: (value: T) => void): Promise<R> {

@@ -1,6 +1,10 @@
+import type { MotionSummary } from '../domain/measurement.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
-import { planMotionMeter, summariseMotion } from './motion.ts';
-import type { Shift } from './crossSpectrum.ts';
+import { halveLuma, shrinkLuma } from './luma.ts';
+import type { Luma } from './luma.ts';
+import { motionFactor, planShrunkMeter } from './motion.ts';
+import type { TileShifts } from './motion.ts';
+import { motionInWords, summariseMotion } from './motionSummary.ts';
 
 /** Collects motion from pairs of consecutive frames. */
 export interface MotionPairs {
@@ -9,39 +13,42 @@ export interface MotionPairs {
   readonly second: (frame: Frame) => void;
   /** Median motion of each pair that moved or stood still, by the time of its first frame. */
   readonly overTime: () => ReadonlyMap<number, number>;
-  readonly result: () => { readonly median: number; readonly high: number } | undefined;
+  readonly result: () => MotionFound | undefined;
 }
 
-interface Pair {
+interface MotionFound {
+  readonly motionPixelsPerFrame: { readonly median: number; readonly high: number };
+  readonly motion: MotionSummary;
+}
+
+interface Pair extends TileShifts {
   readonly atSeconds: number;
-  readonly shifts: readonly Shift[];
   readonly repeated: boolean;
 }
 
-/** `frameSeconds` is the time between consecutive frames; frames farther apart are not taken for a pair. */
+/** `framesPerSecond`: frames farther apart than its consecutive ones are not taken for a pair. */
 export function planMotionPairs(
-  { width, height, bitDepth }: FrameGeometry,
-  frameSeconds: number,
+  geometry: FrameGeometry,
+  timing: { readonly framesPerSecond: number; readonly rotationDegrees: number },
 ): MotionPairs {
-  const meter = planMotionMeter(width, height, bitDepth);
+  const { width, height, bitDepth } = geometry;
+  const meter = planShrunkMeter(width, height, bitDepth);
+  const keep = [planKeeper(width), planKeeper(width)] as const;
   const pairs: Pair[] = [];
-  let kept: Uint8Array | Uint16Array | undefined;
-  let keptAtSeconds: number | undefined;
+  let kept: { readonly luma: Luma; readonly atSeconds: number } | undefined;
   return {
-    first: ({ luma, atSeconds }) => {
-      kept ??= luma.slice();
-      kept.set(luma);
-      keptAtSeconds = atSeconds;
+    first: (frame) => {
+      kept = { luma: keep[0](frame), atSeconds: frame.atSeconds };
     },
-    second: ({ luma, atSeconds }) => {
-      if (kept === undefined || keptAtSeconds === undefined) return;
-      const firstAtSeconds = keptAtSeconds;
-      const gapSeconds = atSeconds - firstAtSeconds;
-      keptAtSeconds = undefined;
-      if (gapSeconds <= 0 || gapSeconds > 1.5 * frameSeconds) return;
-      const codes = kept;
-      const shifts = meter({ width, height, codes }, { width, height, codes: luma });
-      pairs.push({ atSeconds: firstAtSeconds, shifts, repeated: luma.every((code, i) => code === codes[i]) });
+    second: (frame) => {
+      if (kept === undefined) return;
+      const { luma: first, atSeconds } = kept;
+      const gapFrames = (frame.atSeconds - atSeconds) * timing.framesPerSecond;
+      kept = undefined;
+      if (gapFrames <= 0 || gapFrames > 1.5) return;
+      const second = keep[1](frame);
+      const repeated = second.codes.every((code, i) => code === first.codes[i]);
+      pairs.push({ ...meter(first, second), atSeconds, repeated });
     },
     overTime: () =>
       new Map(
@@ -53,7 +60,28 @@ export function planMotionPairs(
     result: () => {
       // A frame shown twice amid motion says nothing of the motion; where all are the same, nothing moves.
       const moving = pairs.filter(({ repeated }) => !repeated);
-      return summariseMotion((moving.length > 0 ? moving : pairs).flatMap(({ shifts }) => shifts));
+      const counted = moving.length > 0 ? moving : pairs;
+      const pixels = summariseMotion(counted.flatMap(({ shifts }) => shifts));
+      const motion = motionInWords(counted, { ...geometry, ...timing });
+      return pixels && motion && { motionPixelsPerFrame: pixels, motion };
     },
+  };
+}
+
+/** Copies a picture at the size that motion is looked for in, into an array that is used again and again. */
+function planKeeper(width: number): (frame: Frame) => Luma {
+  const factor = motionFactor(width);
+  let codes: Uint8Array | Uint16Array | undefined;
+  let means: Float32Array | undefined;
+  return ({ width: columns, height, luma }) => {
+    const picture = { width: columns, height, codes: luma };
+    if (factor > 1) {
+      const half = halveLuma(picture, means);
+      means = half.codes;
+      return shrinkLuma(half, factor / 2);
+    }
+    codes ??= luma.slice();
+    codes.set(luma);
+    return { ...picture, codes };
   };
 }

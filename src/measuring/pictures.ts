@@ -1,15 +1,19 @@
 import type { Ceiling } from '../domain/measurement.ts';
-import type { RecordingPictures } from '../domain/pictures.ts';
+import type { RecordingPictures, SmallPicture } from '../domain/pictures.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { Frame } from './frames.ts';
 import type { StillPixels } from './stillPixels.ts';
 import {
+  brightness,
   burntPicture,
+  burntPixels,
   clippedPlaces,
   stripPicture,
+  stripPixels,
   thumbnailOfFrame,
   thumbnailOfPixels,
   type Thumbnail,
+  type Video,
 } from './thumbnail.ts';
 
 /** Keeps small pictures of what is looked at while it is measured. */
@@ -20,34 +24,38 @@ export interface PictureCollector {
 }
 
 const framesShown = 6;
-/** Enough to find a bad frame among; more are thinned to every second. */
-const mostKept = 48;
+/** More are thinned to every second. */
+const mostKept = 24;
 /** Less cannot be seen at this size. */
 const leastMarked = 0.0005;
 
 export function planPictures({ range, transfer, rotationDegrees }: Facts): PictureCollector {
-  const video = { range: range?.value ?? 'narrow', transfer: transfer?.value } as const;
+  const video: Video = { range: range?.value ?? 'narrow', transfer: transfer?.value };
   let kept: Thumbnail[] = [];
+  let brightest: { readonly thumbnail: Thumbnail; readonly brightness: number } | undefined;
   let seen = 0;
   let step = 1;
   return {
     frame: (frame) => {
+      const bright = brightness(frame, video);
+      if (bright > (brightest?.brightness ?? 0))
+        brightest = { thumbnail: thumbnailOfFrame(frame, video, burntPixels), brightness: bright };
       if (seen++ % step !== 0) return;
-      kept.push(thumbnailOfFrame(frame, video));
+      kept.push(thumbnailOfFrame(frame, video, stripPixels));
       if (kept.length <= mostKept) return;
       kept = kept.filter((_, index) => index % 2 === 0);
       step *= 2;
     },
-    pixels: (pixels) => kept.push(thumbnailOfPixels(pixels)),
+    pixels: (pixels) => {
+      kept.push(thumbnailOfPixels(pixels, stripPixels));
+      brightest = { thumbnail: thumbnailOfPixels(pixels, burntPixels), brightness: 1 };
+    },
     result: async (path, ceiling) => {
       const turned = rotationDegrees?.value ?? 0;
-      const shown = evenlySpread(kept, framesShown);
-      const frames = await Promise.all(shown.map((one) => stripPicture(one, turned)));
-      const worst = kept.reduce<Thumbnail | undefined>(
-        (most, one) =>
-          most && clippedPlaces(most, ceiling.signal) >= clippedPlaces(one, ceiling.signal) ? most : one,
-        undefined,
-      );
+      const frames: SmallPicture[] = [];
+      for (const thumbnail of evenlySpread(kept, framesShown))
+        frames.push(await stripPicture(thumbnail, turned));
+      const worst = brightest?.thumbnail;
       if (worst === undefined || clippedPlaces(worst, ceiling.signal) < leastMarked * worst.luma.length)
         return { path, frames };
       const marked = { rotationDegrees: turned, ceilingSignal: ceiling.signal };

@@ -13,6 +13,8 @@ export function summarise(
     (most, frame) => (most && most.clippedFraction >= frame.clippedFraction ? most : frame),
     undefined,
   );
+  const burnt = frames.toSorted((a, b) => b.channelClippedFraction - a.channelClippedFraction)[0]
+    ?.burntChannels;
   const levels = frames.flatMap(({ levelStops }) => (levelStops === undefined ? [] : [levelStops]));
   const [low, middle, high] = [quantile(levels, 0.05), median(levels), quantile(levels, 0.95)];
   return {
@@ -22,11 +24,31 @@ export function summarise(
     clippedFraction: maxAndMedian(frames.map((frame) => frame.clippedFraction)),
     channelClippedFraction: maxAndMedian(frames.map((frame) => frame.channelClippedFraction)),
     clippedSpans,
-    ...(worst?.clippedShape === undefined ? {} : { clippedShape: worst.clippedShape }),
+    ...(worst?.clippedShape === undefined
+      ? {}
+      : { clippedShape: worst.clippedShape, largestRegionFraction: worst.largestRegionFraction }),
+    ...(worst?.clippedThirds === undefined ? {} : { clippedThirds: worst.clippedThirds }),
+    ...(worst?.clippedSpots === undefined ? {} : { clippedSpots: worst.clippedSpots }),
+    ...(burnt === undefined ? {} : { burntChannels: burnt }),
+    ...lightOf(frames),
     crushedFraction: maxAndMedian(frames.map((frame) => frame.crushedFraction)),
     ...(low === undefined || middle === undefined || high === undefined
       ? {}
       : { levelStops: { median: middle, low, high } }),
+  };
+}
+
+/** Light of the frame whose level is the middle one, and the head-room of the frame that has least. */
+function lightOf(
+  frames: readonly FrameMeasure[],
+): Pick<Measurement, 'lightQuantilesStops' | 'headroomStops'> {
+  const lit = frames.filter(({ lightQuantilesStops }) => lightQuantilesStops !== undefined);
+  const byLevel = lit.toSorted((a, b) => (a.levelStops ?? 0) - (b.levelStops ?? 0));
+  const typical = byLevel[Math.floor(byLevel.length / 2)]?.lightQuantilesStops;
+  const headrooms = frames.flatMap(({ headroomStops }) => headroomStops ?? []);
+  return {
+    ...(typical === undefined ? {} : { lightQuantilesStops: typical }),
+    ...(headrooms.length === 0 ? {} : { headroomStops: Math.min(...headrooms) }),
   };
 }
 

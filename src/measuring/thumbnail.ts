@@ -5,6 +5,12 @@ import type { Frame } from './frames.ts';
 import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
 
+/** What the codes of a clip mean. */
+export interface Video {
+  readonly range: RangeName;
+  readonly transfer: TransferName | undefined;
+}
+
 /** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
 export interface Thumbnail {
   readonly atSeconds: number;
@@ -14,9 +20,9 @@ export interface Thumbnail {
   readonly luma: Uint8Array;
 }
 
-/** Of the pages' widest picture; a strip shows them at half of it. */
-export const thumbnailWidth = 320;
-const stripWidth = 176;
+/** Longest sides, in pixels: of the frames of a strip, and of the one that clips most. */
+export const stripPixels = 176;
+export const burntPixels = 320;
 /** A picture that compresses badly is coded coarser until it fits. */
 const mostBytes = { strip: 4_500, burnt: 12_000 } as const;
 const qualities = [62, 45, 28, 12];
@@ -27,16 +33,20 @@ const gapColour = [20, 8, 6, 150];
 
 /** Samples in each direction that a place's brightness is averaged from. */
 const samplesAcross = 3;
+/** A coarse look at a frame is enough to tell a bright one. */
+const glanceAcross = 96;
+/** No ceiling that a recording stops at lies lower. */
+const brightSignal = 0.7;
 
 /**
  * Makes a frame small: each place shows the mean of a few samples of it, and what clips is told from its middle alone,
  * so that the marked share of the picture is the clipped one.
  */
-export function thumbnailOfFrame(
-  frame: Frame,
-  video: { readonly range: RangeName; readonly transfer: TransferName | undefined },
-): Thumbnail {
-  const { width, height } = smallSize(frame);
+export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number): Thumbnail {
+  const { width, height } = smallSize(
+    { width: frame.width, height: frame.height * (frame.rowStep ?? 1) },
+    longestSide,
+  );
   const codes = codeRange(video.range, frame.bitDepth);
   const factors = colourFactors(lumaWeights(video.transfer));
   const lumaScale = 255 / (codes.peak - codes.black);
@@ -62,6 +72,20 @@ export function thumbnailOfFrame(
   return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 
+/** How bright the bright parts of a frame are together; grows with what clips, wherever the ceiling lies. */
+export function brightness(frame: Frame, { range }: Video): number {
+  const { width, height, bitDepth, luma, rowStep = 1 } = frame;
+  const { black, peak } = codeRange(range, bitDepth);
+  const floor = black + brightSignal * (peak - black);
+  const step = Math.max(1, width / glanceAcross);
+  let sum = 0;
+  for (let y = step / 2 / rowStep; y < height; y += step / rowStep) {
+    const row = Math.floor(y) * width;
+    for (let x = step / 2; x < width; x += step) sum += Math.max(0, luma[row + Math.floor(x)]! - floor);
+  }
+  return sum;
+}
+
 interface Place {
   readonly x: number;
   readonly y: number;
@@ -83,8 +107,8 @@ function meanLuma(frame: Frame, { x, y, width, height }: Place): number {
 }
 
 /** The same for the pixels of a still, which are R'G'B' in full range already. */
-export function thumbnailOfPixels(pixels: StillPixels): Thumbnail {
-  const { width, height } = smallSize(pixels);
+export function thumbnailOfPixels(pixels: StillPixels, longestSide: number): Thumbnail {
+  const { width, height } = smallSize(pixels, longestSide);
   const { red, blue } = lumaWeights(undefined);
   const scale = 255 / (2 ** pixels.bitDepth - 1);
   const rgb = new Uint8ClampedArray(width * height * 3);
@@ -104,8 +128,11 @@ function bytesOf(clamped: Uint8ClampedArray): Uint8Array {
   return new Uint8Array(clamped.buffer);
 }
 
-function smallSize({ width, height }: { readonly width: number; readonly height: number }) {
-  const scale = Math.min(1, thumbnailWidth / Math.max(width, height));
+function smallSize(
+  { width, height }: { readonly width: number; readonly height: number },
+  longestSide: number,
+) {
+  const scale = Math.min(1, longestSide / Math.max(width, height));
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
 
@@ -118,7 +145,7 @@ export function clippedPlaces({ luma }: Thumbnail, ceilingSignal: number): numbe
 /** A frame of the strip, turned as it is to be shown. */
 export async function stripPicture(thumbnail: Thumbnail, rotationDegrees: number): Promise<SmallPicture> {
   const { atSeconds } = thumbnail;
-  return { atSeconds, ...(await coded(thumbnail, rotationDegrees, stripWidth, mostBytes.strip)) };
+  return { atSeconds, ...(await coded(thumbnail, rotationDegrees, mostBytes.strip)) };
 }
 
 /** The frame that clips most, with stripes over what clips. */
@@ -129,9 +156,9 @@ export async function burntPicture(
   const { atSeconds, width, height } = thumbnail;
   const stripes = await sharp(stripesOver(thumbnail, ceilingSignal), { raw: { width, height, channels: 4 } })
     .rotate(rotationDegrees)
-    .png({ palette: true, colours: 4, effort: 7 })
+    .png({ palette: true, colours: 4, effort: 1 })
     .toBuffer();
-  const picture = await coded(thumbnail, rotationDegrees, thumbnailWidth, mostBytes.burnt);
+  const picture = await coded(thumbnail, rotationDegrees, mostBytes.burnt);
   return { atSeconds, ...picture, stripes, stripesType: 'image/png' };
 }
 
@@ -150,14 +177,12 @@ function stripesOver({ width, height, luma }: Thumbnail, ceilingSignal: number):
 async function coded(
   { width, height, rgb }: Thumbnail,
   rotationDegrees: number,
-  longestSide: number,
   most: number,
 ): Promise<Omit<SmallPicture, 'atSeconds'>> {
   for (const quality of qualities) {
     const { data, info } = await sharp(rgb, { raw: { width, height, channels: 3 } })
       .rotate(rotationDegrees)
-      .resize({ width: longestSide, height: longestSide, fit: 'inside', withoutEnlargement: true })
-      .webp({ quality, effort: 4 })
+      .webp({ quality, effort: 2 })
       .toBuffer({ resolveWithObject: true });
     if (data.length <= most || quality === qualities.at(-1))
       return { width: info.width, height: info.height, type: 'image/webp', bytes: data };

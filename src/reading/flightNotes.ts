@@ -5,7 +5,7 @@ import { z } from 'zod';
 import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
 import type { Recording } from '../domain/recording.ts';
 import { parseTomlAs } from './toml.ts';
 import { isBetween, wallClock } from './wallClock.ts';
@@ -137,9 +137,11 @@ function wasThen({ from, to }: FittedNote, { facts }: Pick<Recording, 'facts'>):
 }
 
 function resolveFilter(name: string, kit: readonly KitFilter[], place: string): FittedFilter {
-  const owned = kit.find(({ label }) => label.toLowerCase() === name.trim().toLowerCase());
+  const owned = ownedFilter(name, kit);
+  if (owned !== undefined && 'uncountable' in owned)
+    throw new HalfturnError(`${place}: "${displayText(name)}" cannot be counted: ${owned.uncountable}`);
   const found = owned ?? parseFilterName(name);
-  if (found !== undefined) return { label: found.label, stops: found.stops, source: 'notes' };
+  if (found !== undefined) return { ...found, source: 'notes' };
   const labels = kit.map(({ label }) => label).join(', ');
   throw new HalfturnError(
     `${place}: "${displayText(name)}" is not a filter that is known`,

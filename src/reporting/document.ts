@@ -17,7 +17,10 @@ import type {
   ReportedTrack,
 } from '../domain/report.ts';
 import { median } from '../domain/statistics.ts';
-import { alternativeText, findingText } from './wording.ts';
+import { alternativeText } from './alternativeWording.ts';
+import type { FindingContext } from './findingContext.ts';
+import { findingRemedy } from './remedies.ts';
+import { findingText } from './wording.ts';
 
 /** What the audit found out about one recording, before it is put into words. */
 export interface AuditedRecording {
@@ -28,6 +31,7 @@ export interface AuditedRecording {
   readonly advice?: FilterAdvice;
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
+  readonly baseIso: number;
 }
 
 const longestTimeline = 600;
@@ -50,18 +54,31 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
     ...(measurement === undefined ? {} : { picture: reportedPicture(measurement, kind) }),
     exposure,
     ...(advice === undefined ? {} : { filter: reportedFilter(advice) }),
-    findings: findings.map((finding) => ({
-      kind: finding.kind,
-      weight: finding.weight,
-      text: findingText(finding, {
+    findings: findings.map((finding) =>
+      reportedFinding(finding, {
         recordingKind: kind,
         windowStops,
+        isoOverStops: isoOverStops(recording, audited.baseIso),
         ...(shutter && { matters: shutter.matters }),
       }),
-      ...spanOf(finding),
-    })),
+    ),
     refusals,
   };
+}
+
+/** A finding in words, with what to do about it. */
+export function reportedFinding(finding: Finding, context: FindingContext): ReportedFinding {
+  return {
+    kind: finding.kind,
+    weight: finding.weight,
+    text: findingText(finding, context),
+    ...findingRemedy(finding, context),
+    ...spanOf(finding),
+  };
+}
+
+function isoOverStops({ facts }: Recording, baseIso: number): number {
+  return facts.iso === undefined ? 0 : Math.max(0, Math.log2(facts.iso.value / baseIso));
 }
 
 function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSeconds'> {
@@ -118,23 +135,10 @@ function minMedianMax(
   return { min: sorted[0] ?? middle, median: middle, max: sorted.at(-1) ?? middle };
 }
 
+/** All that was measured but how decoding ended, which is a finding, and the shutter, which is judged on its own. */
 function reportedPicture(measurement: Measurement, kind: RecordingKind): ReportedPicture {
-  const { framesMeasured, samplingStepSeconds, ceiling, clippedFraction, channelClippedFraction } =
-    measurement;
-  const { clippedSpans, clippedShape, crushedFraction, levelStops, motionPixelsPerFrame } = measurement;
-  return {
-    framesMeasured,
-    ...(kind === 'clip' && { frames: reportedFrames(measurement.frames) }),
-    ...(samplingStepSeconds === undefined ? {} : { samplingStepSeconds }),
-    ceiling,
-    clippedFraction,
-    channelClippedFraction,
-    clippedSpans,
-    ...(clippedShape === undefined ? {} : { clippedShape }),
-    crushedFraction,
-    ...(levelStops === undefined ? {} : { levelStops }),
-    ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
-  };
+  const { frames, endedEarly: _, shutter: __, ...picture } = measurement;
+  return { ...picture, ...(kind === 'clip' && { frames: reportedFrames(frames) }) };
 }
 
 /** Of each stretch the frame that clips most: thinning must not hide the worst. */

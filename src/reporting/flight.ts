@@ -1,6 +1,15 @@
 import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
 import { isFlagged } from './arrangement.ts';
-import { counted, formatAngle, formatDuration, formatStops } from './format.ts';
+import { filterText } from './filterWording.ts';
+import {
+  counted,
+  formatAngle,
+  formatDuration,
+  formatExposure,
+  formatRate,
+  formatStops,
+  stopsInWords,
+} from './format.ts';
 import { lightLikeness } from './light.ts';
 
 /** How to read the table. */
@@ -19,7 +28,12 @@ export function countSentence({ recordings }: AuditDocument): string {
 
 /** The light of the flight, the filters that were on, and those that would have been right. */
 export function flightSentence(document: AuditDocument): string {
-  const parts = [lightSentence(document), fittedSentence(document), pickSentence(document)];
+  const parts = [
+    lightSentence(document),
+    fittedSentence(document),
+    pickSentence(document),
+    measuredSentence(document),
+  ];
   return parts.filter((part) => part !== undefined).join(' ');
 }
 
@@ -54,6 +68,16 @@ function pickSentence({ recordings, settings }: AuditDocument): string | undefin
   return `${kit}: ${first} for ${every}${counted(firstCount, 'recording')}${rest}.`;
 }
 
+/** Which strengths are not the label's. */
+function measuredSentence({ settings }: AuditDocument): string | undefined {
+  const used = settings.kit.flatMap(({ label, stops, measured }) =>
+    measured === undefined
+      ? []
+      : `${label} counts as ${stops.toFixed(1)} stops (its label says ${Number(measured.labelStops.toFixed(1))}; ${counted(measured.pairs, 'pair')} of recordings)`,
+  );
+  return used.length === 0 ? undefined : `By the strengths in your logbook: ${used.join(', ')}.`;
+}
+
 /** Labels with how often each came, the most frequent first. */
 function tally(labels: readonly (string | undefined)[]): [string, number][] {
   const counts = new Map<string, number>();
@@ -61,16 +85,50 @@ function tally(labels: readonly (string | undefined)[]): [string, number][] {
   return [...counts].toSorted(([, a], [, b]) => b - a);
 }
 
-/** One line about a bracket or an interval series. */
+/** A few lines about a bracket or an interval series: what it is, what it needs, what was found. */
 export function sequenceText(sequence: ReportedSequence): string {
-  const { kind, paths, stepsStops, intervalSeconds, angleDegrees, findings } = sequence;
+  const { kind, paths, filter, findings } = sequence;
   const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
-  const steps = stepsStops === undefined ? '' : `, at ${stepsStops.map(formatStops).join(', ')} stops`;
+  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
+  const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
+  const advice = filter === undefined ? [] : [filterText(filter) ?? '', ...filter.otherwise];
+  return [
+    `${name} of ${members}${details}.`,
+    ...findings.map(({ text }) => text),
+    playbackText(sequence),
+    ...advice,
+  ]
+    .filter((part) => part !== '')
+    .join(' ');
+}
+
+function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {
+  if (stepsStops === undefined) return '';
+  const span = spanStops === undefined ? '' : `, ${stopsInWords(spanStops)} in all`;
+  return `, at ${stepsStops.map(formatStops).join(', ')} stops${span}`;
+}
+
+function intervalDetails({
+  intervalSeconds,
+  exposureSeconds,
+  angleDegrees,
+  missingFrames,
+}: ReportedSequence): string {
   const every = intervalSeconds === undefined ? '' : `, one every ${formatDuration(intervalSeconds)}`;
+  const exposed =
+    exposureSeconds === undefined ? '' : `, each exposed for ${formatExposure(exposureSeconds)}`;
   const angle =
     angleDegrees === undefined ? '' : `, an effective shutter angle of ${formatAngle(angleDegrees)}`;
-  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
-  return [`${name} of ${members}${steps}${every}${angle}.`, ...findings.map(({ text }) => text)].join(' ');
+  const missing = missingFrames === undefined || missingFrames === 0 ? '' : `, ${missingFrames} missing`;
+  return `${every}${exposed}${angle}${missing}`;
+}
+
+function playbackText({ playback = [] }: ReportedSequence): string {
+  if (playback.length === 0) return '';
+  const lengths = playback.map(
+    ({ framesPerSecond, seconds }) => `${formatDuration(seconds)} at ${formatRate(framesPerSecond)} fps`,
+  );
+  return `It plays for ${lengths.join(', ')}.`;
 }
 
 const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {

@@ -137,7 +137,7 @@ export function usableText(recording: ReportedRecording, marks: readonly Mark[])
 }
 
 function reservation({ findings, shutter }: ReportedRecording): string {
-  if (findings.some((finding) => /^too-/.test(finding.kind) && weighsEnough(finding)))
+  if (findings.some((finding) => finding.kind.startsWith('too-') && weighsEnough(finding)))
     return ', with its exposure corrected';
   return shutter === undefined || shutter.verdict === 'unknown' ? ', as far as the picture shows' : '';
 }

@@ -17,11 +17,29 @@ const finding = z.object({
     'too-dark',
     'iso-raised',
     'exposure-drifts',
+    'exposure-pumps',
+    'flicker',
+    'range-contradicted',
     'sources-disagree',
     'shutter-short-by-blur',
     'shutter-contradicted',
     'uneven-frames',
     'split-part',
+    'slow-motion',
+    'frame-rate-mix',
+    'filter-forgotten',
+    'filter-contradicted',
+    'bracket-frame-missing',
+    'bracket-uneven',
+    'bracket-settings-change',
+    'bracket-highlights-lost',
+    'bracket-shadows-lost',
+    'series-exposure-short',
+    'series-frames-dropped',
+    'series-exposure-steps',
+    'series-highlights-clipped',
+    'series-too-bright',
+    'series-too-dark',
     'decoded-in-part',
   ]),
   weight: z.enum(['high', 'medium', 'low']),
@@ -159,7 +177,7 @@ const picture = z.object({
     .exactOptional()
     .describe('the looked-at frames of a clip over time, thinned to at most 200'),
   samplingStepSeconds: z.number().exactOptional(),
-  ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed']) }),
+  ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed', 'super-white']) }),
   clippedFraction: maxAndMedian,
   channelClippedFraction: maxAndMedian,
   clippedSpans: z
@@ -172,6 +190,40 @@ const picture = z.object({
     .exactOptional()
     .describe('mean level of the picture against mid-grey, + = brighter'),
   motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).exactOptional(),
+  rangeInUse: z
+    .object({ name: z.enum(['narrow', 'full']), basis: z.enum(['recorded', 'assumed', 'codes']) })
+    .exactOptional()
+    .describe('which codes were taken for black and white'),
+  largestRegionFraction: fraction.exactOptional().describe('of the frame that clips most'),
+  clippedThirds: z
+    .object({ upper: fraction, middle: fraction, lower: fraction })
+    .exactOptional()
+    .describe('shares of the whole picture, as displayed'),
+  clippedSpots: z.number().int().exactOptional(),
+  burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).exactOptional(),
+  lightQuantilesStops: z
+    .object({ p5: z.number(), p50: z.number(), p95: z.number() })
+    .exactOptional()
+    .describe('scene light within the typical frame against mid-grey'),
+  headroomStops: z.number().nonnegative().exactOptional(),
+  overexposure: z
+    .object({
+      leastStops: z.number(),
+      lowStops: z.number(),
+      highStops: z.number(),
+      basis: z.enum(['tail', 'darker-frames']),
+    })
+    .exactOptional()
+    .describe('how much darker it should have been: a bound, and an interval that holds four times of five'),
+  motion: z
+    .object({
+      widthsPerSecond: z.object({ median: z.number(), high: z.number() }),
+      directionDegrees: z.number().exactOptional().describe('clockwise, 0 up'),
+      followedTiles: z.number().int(),
+      tiles: z.number().int(),
+    })
+    .exactOptional(),
+  flickerStops: z.number().nonnegative().exactOptional(),
 });
 
 const exposure = z.object({
@@ -182,12 +234,25 @@ const exposure = z.object({
 });
 
 const filter = z.object({
-  fitted: z.object({ label: z.string(), stops: z.number(), source: z.string() }).exactOptional(),
+  fitted: z
+    .object({
+      label: z.string(),
+      stops: z.number(),
+      source: z.string(),
+      spreadStops: z.number().exactOptional().describe('how far its strength is not known'),
+    })
+    .exactOptional(),
   neededStops: z.number().nonnegative().exactOptional(),
+  darkestNeededStops: z
+    .number()
+    .nonnegative()
+    .exactOptional()
+    .describe('the same for the darkest part that lasts'),
   additionalStops: z
     .number()
     .exactOptional()
     .describe('light still to be taken away against what was fitted; negative = too much was taken'),
+  lightSpanStops: z.number().exactOptional().describe('brightest against darkest part that lasts'),
   change: z.enum(['none', 'stronger', 'weaker']).exactOptional(),
   assumesNothingFitted: z
     .boolean()
@@ -195,10 +260,28 @@ const filter = z.object({
     .describe('nobody said what was fitted: the pick holds if nothing was, else on top of what was'),
   keepsIso: z.boolean().exactOptional().describe('no ISO was recorded: it is taken as unchanged'),
   pick: z
-    .object({ label: z.string(), stops: z.number(), leavesStops: z.number() })
+    .object({
+      label: z.string(),
+      stops: z.number().describe('of a variable filter, what to set it to'),
+      leavesStops: z.number(),
+      darkestLeavesStops: z.number().exactOptional(),
+      variable: z.boolean().exactOptional(),
+    })
     .exactOptional()
     .describe('best of the kit; leavesStops + = over'),
   basis: z.string().exactOptional(),
+  highlights: z
+    .object({
+      offsetStops: z.number(),
+      burntFraction: fraction.exactOptional(),
+      firstStep: z.boolean().exactOptional(),
+    })
+    .exactOptional()
+    .describe('where the highlights want the exposure against the meter, - = darker'),
+  meterAndPicture: z
+    .object({ meteredStops: z.number(), pictureStops: z.number() })
+    .exactOptional()
+    .describe('both, where they differ by more than the subject explains'),
   uncertaintyStops: z.number().exactOptional(),
   otherwise: z.array(z.string()).readonly(),
 });
@@ -230,8 +313,17 @@ const sequence = z.object({
   kind: z.enum(['bracket', 'interval']),
   paths: z.array(z.string()).readonly(),
   stepsStops: z.array(z.number()).readonly().exactOptional(),
+  spanStops: z.number().exactOptional().describe('from the darkest to the brightest frame of a bracket'),
   intervalSeconds: z.number().exactOptional(),
-  angleDegrees: z.number().exactOptional(),
+  angleDegrees: z.number().exactOptional().describe('360 x exposure / interval'),
+  exposureSeconds: z.number().exactOptional(),
+  targetSeconds: z.number().exactOptional().describe('the exposure that the interval wants'),
+  missingFrames: z.number().exactOptional(),
+  playback: z
+    .array(z.object({ framesPerSecond: z.number(), seconds }))
+    .readonly()
+    .exactOptional(),
+  filter: filter.exactOptional(),
   findings: z.array(finding).readonly(),
 });
 
@@ -242,7 +334,27 @@ const settings = z.object({
   windowStops: z.tuple([z.number(), z.number()]).readonly(),
   clippedFraction: fraction,
   measure: z.enum(['off', 'sampled', 'every']),
-  kit: z.array(z.object({ label: z.string(), stops: z.number() })).readonly(),
+  kit: z
+    .array(
+      z.object({
+        label: z.string(),
+        stops: z.number(),
+        rangeStops: z.tuple([z.number(), z.number()]).readonly().exactOptional(),
+        polariser: z.boolean().exactOptional(),
+        graduated: z.boolean().exactOptional(),
+        measured: z
+          .object({
+            labelStops: z.number(),
+            interval: z.tuple([z.number(), z.number()]).readonly(),
+            pairs: z.number().int().nonnegative(),
+          })
+          .exactOptional()
+          .describe("the strength is not the label's but what the logbook found; interval 95 %"),
+      }),
+    )
+    .readonly(),
+  longestExposureSeconds: z.number().exactOptional(),
+  secondBaseIso: z.number().exactOptional(),
   kitAssumed: z.boolean(),
 });
 

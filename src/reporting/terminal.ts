@@ -25,6 +25,7 @@ import { createPalette } from './palette.ts';
 import type { Palette } from './palette.ts';
 import { recordingsTable } from './recordingsTable.ts';
 import { shortenMiddle, wrapText } from './textWidth.ts';
+import { topMatters } from './topMatters.ts';
 
 export interface TerminalOptions {
   readonly columns: number;
@@ -78,6 +79,7 @@ function summary(document: AuditDocument, folder: string, sheet: Sheet): string 
   return [
     ...paragraph(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
     ...paragraph(flightSentence(document), sheet),
+    ...topMatters(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
     ...paragraph(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
     .filter((line) => line !== '')
@@ -133,6 +135,11 @@ function list(title: string, lines: readonly string[], sheet: Sheet): string {
   const filled = lines.filter((line) => line !== '');
   if (filled.length === 0) return '';
   return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraph(line, sheet, margin))].join('\n');
+}
+
+function numbered(number: number, text: string, sheet: Sheet): readonly string[] {
+  const [first = '', ...more] = paragraph(text, sheet, margin);
+  return [`${String(number).padEnd(margin)}${first.slice(margin)}`, ...more];
 }
 
 function paragraph(text: string, { columns }: Sheet, indent = 0): readonly string[] {

@@ -1,10 +1,10 @@
 import { displayText } from '../domain/displayText.ts';
-import type { Alternative } from '../domain/advice.ts';
 import type { ExposureBasis, Finding, FindingKind } from '../domain/finding.ts';
 import type { ShutterReason } from '../domain/measuredShutter.ts';
-import type { RecordingKind } from '../domain/recording.ts';
-import type { ReportedShutter } from '../domain/report.ts';
+import type { RangeName, RecordingKind } from '../domain/recording.ts';
 import { factLabel } from './factWording.ts';
+import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
+import { flightSentences } from './flightSentences.ts';
 import {
   counted,
   formatAngle,
@@ -16,21 +16,9 @@ import {
   formatStops,
   stopsInWords,
 } from './format.ts';
+import { sequenceSentences } from './sequenceSentences.ts';
 
-/** What a sentence can say beyond the finding itself; what is absent is not said, unknown motion is said. */
-export interface FindingContext {
-  readonly recordingKind?: RecordingKind;
-  readonly matters?: ReportedShutter['matters'];
-  readonly windowStops?: readonly [number, number];
-}
-
-/** The member of the union that holds `K`; `Extract` would lose members that share their shape between kinds. */
-type FindingOf<K extends FindingKind, F = Finding> = F extends { readonly kind: infer Kinds }
-  ? K extends Kinds
-    ? F
-    : never
-  : never;
-type Sentences = { readonly [K in FindingKind]: (finding: FindingOf<K>, context: FindingContext) => string };
+type Sentences = SentencesFor<FindingKind>;
 
 const sentences: Sentences = {
   'shutter-short': (finding, { matters }) =>
@@ -70,6 +58,13 @@ const sentences: Sentences = {
   'exposure-drifts': ({ rangeStops }) =>
     `The exposure changes by ${stopsInWords(rangeStops)} during the clip, so brightness or blur shifts within the shot. ` +
     'Lock exposure before recording.',
+  'exposure-pumps': ({ swings, largestStops, basis }) =>
+    `The exposure goes up and down ${counted(swings, 'time')} during the clip, by up to ${stopsInWords(largestStops)}` +
+    `${basis === 'picture' ? ', judged by the brightness of a picture that hardly moves' : ''}: automatic exposure was at work. Lock exposure before recording.`,
+  flicker: flickerSentence,
+  'range-contradicted': ({ recorded, used }) =>
+    `The file says that its picture is in ${rangeText[recorded]}, but its codes are in ${rangeText[used]}. ` +
+    `It was measured by its codes; programs that believe the file show ${recorded === 'full' ? 'grey blacks and dull whites' : 'shadows and highlights cut off'}.`,
   'sources-disagree': ({ fact, chosen, other }) =>
     `Two sources disagree on ${factLabel(fact)}: ${displayText(chosen)} was used, another one says ${displayText(other)}.`,
   'uneven-frames': ({ timing, irregularFraction }) =>
@@ -77,6 +72,8 @@ const sentences: Sentences = {
     'The shutter angle holds for the usual frame only, and the clip may judder after editing at a constant rate.',
   'split-part': ({ continuesPath }) =>
     `This file goes on where ${displayText(continuesPath)} ends: the camera split one recording at its size limit. Join them in the edit.`,
+  ...flightSentences,
+  ...sequenceSentences,
   'decoded-in-part': ({ atSeconds, reason }) =>
     `The picture could be read only up to ${formatDuration(atSeconds)} (${displayText(reason)}). What was measured before that stands.`,
 };
@@ -100,6 +97,21 @@ const silentBlur: Readonly<Record<ShutterReason, string>> = {
   'repeating-texture': 'A repeating pattern in the picture keeps it from being told from the motion blur.',
   'interval-too-wide': 'The motion blur leaves too wide a range of angles to say one.',
 };
+
+const rangeText: Readonly<Record<RangeName, string>> = {
+  narrow: 'narrow range (16 to 235 of 8 bits)',
+  full: 'full range (0 to 255 of 8 bits)',
+};
+
+function flickerSentence({ flickerStops, mainsHertz, safeExposuresSeconds }: FindingOf<'flicker'>): string {
+  const what = `The brightness flickers by ${formatPercent(2 ** flickerStops - 1)} from frame to frame`;
+  if (mainsHertz === undefined)
+    return `${what}. What it comes from is not known: lamps or the exposure itself.`;
+  const safe = (safeExposuresSeconds ?? []).map(formatExposure).join(' or ');
+  const advice =
+    safe === '' ? 'No shutter is free of it at this frame rate.' : `${safe} would be free of it.`;
+  return `${what}, as lamps on ${mainsHertz} Hz mains make it do at this shutter. ${advice}`;
+}
 
 const unknownShutter: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], string>> = {
   exposure: 'No exposure time was recorded, so the shutter angle is unknown.',
@@ -164,38 +176,4 @@ function clippedHighlights(
 function wanted(windowStops: readonly [number, number] | undefined): string {
   if (windowStops === undefined) return '';
   return ` (${formatStops(windowStops[0])} to ${formatStops(windowStops[1])} is wanted)`;
-}
-
-type AlternativeOf<K extends Alternative['kind']> = Extract<Alternative, { readonly kind: K }>;
-type AlternativeSentences = {
-  readonly [K in Alternative['kind']]: (alternative: AlternativeOf<K>) => string;
-};
-
-const alternativeSentences: AlternativeSentences = {
-  'nearest-leaves-outside': ({ label, leavesStops }) =>
-    `${displayText(label)} comes nearest in this kit and still leaves the picture ${overOrUnder(leavesStops)}, outside the window.`,
-  'raise-iso': ({ label, iso, leavesStops }) =>
-    `${displayText(label)} with ISO raised to ${Math.round(iso)} leaves the picture ${overOrUnder(leavesStops)}.`,
-  'stop-down': ({ label, fNumber, leavesStops }) =>
-    `${displayText(label)} with the aperture at f/${Number(fNumber.toFixed(1))} leaves the picture ${overOrUnder(leavesStops)}.`,
-  'other-frame-rate': ({ label, framesPerSecond, leavesStops }) =>
-    `${displayText(label)} at ${formatRate(framesPerSecond)} fps leaves the picture ${overOrUnder(leavesStops)}.`,
-  stack: ({ labels, stops, leavesStops }) =>
-    `${displayText(labels[0])} and ${displayText(labels[1])} together take ${stopsInWords(stops)} and leave the picture ${overOrUnder(leavesStops)}.`,
-  'shutter-within-tolerance': ({ label, exposureSeconds }) =>
-    `${displayText(label)} with ${formatExposure(exposureSeconds)} keeps the shutter within its tolerance.`,
-  'no-filter-needed': () => 'No filter is needed in this light.',
-  'strength-not-in-kit': ({ stops, factor }) =>
-    `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}).`,
-};
-
-/** What else would have worked, in one sentence. */
-export function alternativeText(alternative: Alternative): string {
-  const sentence = alternativeSentences[alternative.kind] as (alternative: Alternative) => string;
-  return sentence(alternative);
-}
-
-function overOrUnder(stops: number): string {
-  if (Math.abs(stops) < 0.05) return 'exposed right';
-  return `${stopsInWords(stops)} ${stops > 0 ? 'over' : 'under'}`;
 }

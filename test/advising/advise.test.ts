@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advising/advise.ts';
+import { chooseFilter } from '../../src/advising/choose.ts';
 import { commonKit } from '../../src/advising/commonKit.ts';
 import { parseFilterName, stopsFromDensity, stopsFromFactor } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
@@ -23,9 +24,6 @@ const wearing = (label: string): FittedFilter => ({
   stops: parseFilterName(label)?.stops ?? Number.NaN,
   source: '--fitted',
 });
-const owned = (...labels: readonly string[]): readonly KitFilter[] =>
-  labels.map((label) => ({ label, stops: parseFilterName(label)?.stops ?? Number.NaN }));
-
 function advise(exposureSeconds: number, frameRate: FrameRate, setup: Setup = {}) {
   return adviseFilter({
     recording: clip({ exposureSeconds, frameRate, iso: 100, ...setup.facts }),
@@ -36,73 +34,6 @@ function advise(exposureSeconds: number, frameRate: FrameRate, setup: Setup = {}
     ...(setup.fNumbersSeen && { fNumbersSeen: setup.fNumbersSeen }),
   });
 }
-
-/** Exposure time that meters right in the light of an EV at ISO 100: t = N^2 / 2^EV, ISO 2720. */
-const meteredSeconds = (ev: number, fNumber: number) => fNumber ** 2 / 2 ** ev;
-
-// Worked cases of "which ND would have fixed it": stops = log2(target / recorded), 180 degrees, derived outside this
-// code; the window [-0.7, 0] and its sixth of slack decide between neighbours. Columns: recorded s, rate, setup,
-// needed stops, pick, what it leaves.
-type Case = readonly [number, FrameRate, Setup, number, string, number];
-const worked: readonly Case[] = [
-  // The published-formula table, nothing fitted, metered right.
-  [1 / 400, fps(24), { fitted: bare }, 3.0589, 'ND8', 0.0589],
-  [1 / 1600, fps(24), { fitted: bare }, 5.0589, 'ND32', 0.0589],
-  [1 / 800, fps(25), { fitted: bare }, 4, 'ND16', 0],
-  [1 / 400, fps(25), { fitted: bare }, 3, 'ND8', 0],
-  [1 / 480, fps(30), { fitted: bare }, 3, 'ND8', 0],
-  [1 / 2000, fps(30), { fitted: bare }, 5.0589, 'ND32', 0.0589],
-  [1 / 1920, fps(60), { fitted: bare }, 4, 'ND16', 0],
-  [1 / 8000, fps(60), { fitted: bare }, 6.0589, 'ND64', 0.0589],
-  // From the light: EV 15 - log2(N^2 x 2 x rate), ISO 100 (same table).
-  [meteredSeconds(15, 2.8), fps(24), { fitted: bare }, 6.444, 'ND128', -0.556],
-  [meteredSeconds(15, 2.8), fps(25), { fitted: bare }, 6.385, 'ND128', -0.615],
-  [meteredSeconds(15, 2.8), fps(60), { fitted: bare }, 5.122, 'ND32', 0.122],
-  [meteredSeconds(15, 1.7), fps(30), { fitted: bare }, 7.562, 'ND256', -0.438],
-  // f/1.7, ISO 100, EV 15 at 25 frames/s needs 7.8 stops: ND256, or ND128 a little over. Common practice, no source.
-  [meteredSeconds(15, 1.7), fps(25), { fitted: bare }, 7.825, 'ND256', -0.175],
-  [meteredSeconds(15, 1.7), fps(25), { fitted: bare, kit: owned('ND128') }, 7.825, 'ND128', 0.825],
-  // ND32 that leaves +0.7 means that ND64 leaves -0.3. Common practice, no source.
-  [1 / 50, fps(25), { fitted: wearing('ND32'), metered: 0.7 }, 5.7, 'ND64', -0.3],
-  // Each doubling of the ND number is one stop. Common practice, no source.
-  [1 / 100, fps(25), { fitted: wearing('ND4') }, 3, 'ND8', 0],
-  [1 / 100, fps(25), { fitted: wearing('ND8') }, 4, 'ND16', 0],
-  [1 / 200, fps(25), { fitted: wearing('ND8') }, 5, 'ND32', 0],
-  // A filter labelled 8x, its polariser included, took a scene from +0.3 to -2.7; without it, +0.3 is what is left,
-  // and the weakest filter brings it to -0.7. Common practice, no source.
-  [1 / 50, fps(25), { fitted: { label: '8x', stops: 3, source: 'notes' }, metered: -2.7 }, 0.3, 'ND2', -0.7],
-  [1 / 50, fps(25), { fitted: bare, metered: 0.3, kit: owned('8x') }, 0.3, 'none', 0.3],
-  // Too long a shutter behind too strong a filter: 1/25 s at 25 frames/s is a stop long.
-  [1 / 25, fps(25), { fitted: wearing('ND16') }, 3, 'ND8', 0],
-  [1 / 25, fps(25), { fitted: wearing('ND64'), metered: -1 }, 4, 'ND16', 0],
-  // ISO raised behind too strong a filter: ISO 400 is two stops.
-  [1 / 50, fps(25), { fitted: wearing('ND64'), facts: { iso: 400 } }, 4, 'ND16', 0],
-  [1 / 50, fps(25), { fitted: wearing('ND32'), facts: { iso: 200 }, metered: -0.7 }, 3.3, 'ND16', -0.7],
-  // The built-in wheel of the camera counts as fitted.
-  [1 / 100, fps(25), { facts: { recordedFilterStops: 2 } }, 3, 'ND8', 0],
-  // 1/1000 s at 29.97 frames/s: log2(1000 / 59.94) = 4.0603.
-  [1 / 1000, fps(30000, 1001), { fitted: bare }, 4.0603, 'ND16', 0.0603],
-  // Names by number, factor and density: D1.2 is 3.9863 stops, ND1000 is 9.9658, not 10.
-  [1 / 800, fps(25), { fitted: bare, kit: owned('D1.2') }, 4, 'D1.2', 0.0137],
-  [1 / 50000, fps(25), { fitted: bare, kit: owned('ND1000') }, 9.9658, 'ND1000', 0],
-  // Nothing fitted, nothing needed.
-  [1 / 50, fps(25), { fitted: bare }, 0, 'none', 0],
-  [1 / 50, fps(25), { fitted: bare, metered: -0.5 }, 0, 'none', -0.5],
-];
-
-describe('worked cases', () => {
-  test.each(worked)(
-    '%d s at %o, %o: %d stops, %s leaves %d',
-    (seconds, rate, setup, needed, label, leaves) => {
-      const advice = advise(seconds, rate, setup);
-      expect(advice?.neededStops).toBeCloseTo(needed, 3);
-      expect(advice?.pick?.label).toBe(label);
-      expect(advice?.pick?.leavesStops).toBeCloseTo(leaves, 3);
-    },
-  );
-
-  test('there are at least 25', () => expect(worked.length).toBeGreaterThanOrEqual(25));
-});
 
 // By the rule: inside the window and its sixth of slack nearest to 0, else nearest to it; of equals the weaker.
 test.each([
@@ -193,6 +124,45 @@ const light = fc.double({ min: -3, max: 11, noNaN: true });
 const outside = (leaves: number) => Math.max(0, leaves - 1 / 6, -0.7 - 1 / 6 - leaves);
 const under = (stops: number, kit: readonly KitFilter[]) =>
   advise(1 / 50, fps(25), { kit, fitted: bare, metered: stops });
+
+const variables = fc
+  .tuple(fc.integer({ min: 1, max: 20 }), fc.integer({ min: 1, max: 20 }))
+  .map(([low, width]): KitFilter => ({
+    label: 'vari',
+    stops: low / 4,
+    rangeStops: [low / 4, (low + width) / 4],
+  }));
+const spans = fc.double({ min: 0, max: 3, noNaN: true });
+const windows = fc.constantFrom([-0.7, 0] as const, [-0.3, 0.3] as const, [-1.5, -0.2] as const);
+
+test('more light never advises a weaker filter, nor a weaker setting, over whatever range of light', () => {
+  fc.assert(
+    fc.property(
+      kits,
+      variables,
+      light,
+      light,
+      spans,
+      windows,
+      (kit, variable, a, b, spanStops, windowStops) => {
+        const pick = (totalStops: number) =>
+          chooseFilter([...kit, variable], { totalStops, spanStops, windowStops }).stops;
+        expect(pick(Math.max(a, b))).toBeGreaterThanOrEqual(pick(Math.min(a, b)) - 1e-9);
+      },
+    ),
+    { numRuns: 2000 },
+  );
+});
+
+test('where one filter can hold the whole range of light, it is chosen', () => {
+  // 0.15 over and 0.1 under are both inside, but a span of 0.8 fits below 0.15 only.
+  const kit = [4, 4.25].map((stops) => ({ label: String(stops), stops }));
+  const at = (spanStops: number) =>
+    chooseFilter(kit, { totalStops: 4.15, spanStops, windowStops: [-0.7, 0] });
+  expect(at(0)).toMatchObject({ label: '4.25' });
+  expect(at(0.8)).toMatchObject({ label: '4' });
+  expect(at(0.8).darkestLeavesStops).toBeCloseTo(-0.65, 9);
+});
 
 test('more light never advises a weaker filter', () => {
   fc.assert(

@@ -135,6 +135,73 @@ describe('other-frame-rate', () => {
   });
 });
 
+describe('second-base-iso', () => {
+  test('a filter three stops stronger at ISO 800, where the kit fits there only', () => {
+    const limits = { ...defaultLimits, secondBaseIso: 800 };
+    const advice = adviseFilter({
+      recording: clip({ exposureSeconds: 1 / 50, frameRate: fps(25), iso: 100 }),
+      limits,
+      kit: [nd(6)],
+      fitted: { label: 'none', stops: 0, source: 'test' },
+      offset: { offsetStops: 3, basis: 'metered' },
+    });
+    expect(only('second-base-iso', advice?.otherwise ?? [])).toEqual([
+      { kind: 'second-base-iso', label: 'ND64', iso: 800, leavesStops: 0 },
+    ]);
+  });
+
+  test('is not offered to a camera that has none', () =>
+    expect(only('second-base-iso', otherwise(3, [nd(6)]))).toEqual([]));
+});
+
+describe('wait-for-light', () => {
+  test('by as much as the strongest filter leaves over', () => {
+    expect(only('wait-for-light', otherwise(6, [nd(5)]))).toEqual([
+      { kind: 'wait-for-light', label: 'ND32', stops: 1 },
+    ]);
+  });
+
+  test('is not offered where there is too little light, nor for what no dusk brings', () => {
+    expect(only('wait-for-light', otherwise(-2, [nd(5)]))).toEqual([]);
+    expect(only('wait-for-light', otherwise(13, [nd(5)]))).toEqual([]);
+  });
+});
+
+describe('darker-by-shutter', () => {
+  const burnt = (kit: readonly KitFilter[], overStops?: number) =>
+    adviseFilter({
+      recording: clip({ exposureSeconds: 1 / 50, frameRate: fps(25), iso: 100 }),
+      limits: defaultLimits,
+      kit,
+      fitted: { label: 'ND16', stops: 4, source: 'test' },
+      offset: { offsetStops: 0, basis: 'metered' },
+      highlightRoom: { burntFraction: 0.05, ...(overStops !== undefined && { overStops }) },
+    });
+
+  test('keeps the filter of the meter and takes a stop by the shutter: 1/100 s, 90 degrees', () => {
+    const advice = burnt([nd(4), nd(5)]);
+    expect(advice).toMatchObject({
+      change: 'stronger',
+      pick: { label: 'ND32' },
+      highlights: { offsetStops: -1, burntFraction: 0.05, firstStep: true },
+    });
+    expect(only('darker-by-shutter', advice?.otherwise ?? [])).toMatchObject([
+      { label: 'ND16', exposureSeconds: 1 / 100, angleDegrees: 90 },
+    ]);
+  });
+
+  test('is not said where the pick is that filter', () =>
+    expect(only('darker-by-shutter', burnt([nd(4)])?.otherwise ?? [])).toEqual([]));
+
+  test('a measured excess is no first step', () =>
+    expect(burnt([nd(4)], 0.7)?.highlights).toEqual({ offsetStops: -0.7, burntFraction: 0.05 }));
+});
+
+test('variable and graduated filters are never stacked', () => {
+  const kit = [nd(3), { label: 'vari', stops: 2, rangeStops: [2, 5] as const }, nd(4, { graduated: true })];
+  expect(only('stack', otherwise(8, kit))).toEqual([]);
+});
+
 test('the full-stop strength to buy is named with its factor', () => {
   expect(only('strength-not-in-kit', otherwise(6, [nd(3)]))).toEqual([
     { kind: 'strength-not-in-kit', stops: 6, factor: 64 },

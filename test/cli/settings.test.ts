@@ -59,6 +59,48 @@ describe('parseSettings()', () => {
   });
 });
 
+describe('the kit of the settings', () => {
+  const kitOf = (text: string) => parseSettings(`[[filter]]\nlabel = "F"\n${text}`, file).kit[0];
+
+  it('adds a polariser whose loss was measured, takes a stop and a half where it was not', () => {
+    // Uniform between 1 and 2 stops: a standard deviation of 1 / sqrt(12).
+    expect(kitOf('polariser = true')).toEqual({
+      label: 'F',
+      stops: 1.5,
+      polariser: true,
+      spreadStops: expect.closeTo(0.2887, 4),
+    });
+    expect(kitOf('kind = "polariser"\npolariserStops = 1.36')).toEqual({
+      label: 'F',
+      stops: 1.36,
+      polariser: true,
+    });
+    expect(kitOf('factor = 8\npolariserStops = 1.4')).toMatchObject({ stops: 4.4, polariser: true });
+    expect(kitOf('stops = 3\npolariser = true')).toEqual({ label: 'F', stops: 3, polariser: true });
+  });
+
+  it('knows variable filters by their range and graduated ones by their kind', () => {
+    expect(kitOf('stopsRange = [2, 5]')).toMatchObject({ stops: 2, rangeStops: [2, 5] });
+    expect(kitOf('kind = "graduated"')).toEqual({ label: 'F', stops: 0, graduated: true });
+  });
+
+  it.each([
+    ['stopsRange = [5, 2]', /must rise/],
+    ['stopsRange = [2, 5]\nstops = 3', /not both/],
+    ['kind = "variable"\nstops = 3', /stopsRange = \[2, 5\]/],
+    ['kind = "nd"', /exactly one of stops, factor, density/],
+    ['kind = "purple"', /filter\[1\]\.kind/],
+  ])('refuses %j', (text, message) => expect(() => kitOf(text)).toThrow(message));
+
+  it('reads what the camera can do', () => {
+    const { limits } = parseSettings(
+      '[camera]\nlongestExposureSeconds = 2\n[exposure]\nsecondBaseIso = 800',
+      file,
+    );
+    expect(limits).toMatchObject({ longestExposureSeconds: 2, secondBaseIso: 800 });
+  });
+});
+
 describe('settingsWithAngle()', () => {
   it('lets the flag win over the settings', () => {
     const settings = parseSettings('[shutter]\nangleDegrees = 172.8', file);

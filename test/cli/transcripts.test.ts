@@ -61,6 +61,8 @@ const cases: readonly { readonly name: string; readonly words: string; readonly 
   },
   { name: 'help', words: '--help', status: 0 },
   { name: 'help-audit', words: 'audit --help', status: 0 },
+  { name: 'kit', words: 'kit --settings settings.toml', status: 0 },
+  { name: 'help-kit', words: 'kit add --help', status: 0 },
   { name: 'no-such-dump', words: 'audit nowhere', status: 2 },
   { name: 'empty-folder', words: 'audit empty', status: 2 },
   { name: 'playlist', words: 'audit texts', status: 0 },

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { measureClipping, nominalCeiling } from '../../src/measuring/clipping.ts';
+import { nominalCeiling } from '../../src/measuring/ceiling.ts';
+import { measureClipping } from '../../src/measuring/clipping.ts';
 import type { Clipping } from '../../src/measuring/clipping.ts';
 import type { Frame } from '../../src/measuring/frames.ts';
 import { lumaWeights } from '../../src/measuring/signal.ts';

@@ -27,7 +27,8 @@ function solid({ code, cb, cr, bitDepth = 8, size: [width, height] = [64, 36] }:
 }
 
 function levelOf(frame: Frame, transfer: TransferName, range: RangeName): number | undefined {
-  return planLevelMeter({ transfer, range, weights: lumaWeights(transfer) }, frame.bitDepth)(frame);
+  return planLevelMeter({ transfer, range, weights: lumaWeights(transfer) }, frame.bitDepth)(frame)
+    ?.levelStops;
 }
 
 describe('level of a picture', () => {

@@ -201,36 +201,53 @@ describe.each(programs)('with ffmpeg $version ($origin)', { timeout: 60_000 }, (
   });
 });
 
-test('clipped and crushed fractions agree with what ffmpeg counts on the same frames', async () => {
-  const size = { width: 320, height: 240, bitDepth: 8 } as const;
-  const file = path.join(temporaryFolder(), 'pattern.mkv');
-  const noisy = 'noise=alls=60:allf=t,eq=contrast=1.6:brightness=0.1';
-  runFfmpeg('-f', 'lavfi', '-i', `testsrc2=s=320x240:r=25:d=1,format=yuv420p,${noisy}`, '-c:v', 'ffv1', file);
-  // lutyuv makes counted pixels 255 and all others 0; signalstats gives their mean.
-  const shares = (condition: string): readonly number[] =>
-    [
-      ...runFfmpeg(
-        '-i',
-        file,
-        '-vf',
-        `lutyuv=y='255*${condition}',signalstats,metadata=print:file=-`,
-        '-f',
-        'null',
-        '-',
-      ).matchAll(/YAVG=([\d.]+)/g),
-    ].map(([, mean]) => Number(mean) / 255);
-  const found = await measure(
-    file,
-    { ...size, durationSeconds: 1 },
-    { program: programs[0]!, mode: 'every' },
-  );
-  const clipped = shares('gte(val,231)');
-  const crushed = shares('lte(val,17)');
-  expect(clipped).toHaveLength(25);
-  expect(Math.max(...clipped)).toBeGreaterThan(0.01);
-  expect(found.framesMeasured).toBe(25);
-  found.frames.forEach((frame, i) => {
-    expect(Math.abs(frame.clippedFraction - clipped[i]!)).toBeLessThan(0.002);
-    expect(Math.abs(frame.crushedFraction - crushed[i]!)).toBeLessThan(0.002);
-  });
-});
+// Limits: 98 % of the nominal peak and half a percent above black, of 16 to 235 and of 0 to 255 (BT.709-6, item 4.6;
+// BT.2100-2, table 9). The second pattern is said to be narrow and is cut off at 0 and 255, as its codes show.
+test.each([
+  ['within 16 to 235', 'narrow', 231, 17, ",lutyuv=y='clip(val,16,235)'"],
+  ['from 0 to 255 in a file that says narrow', 'full', 250, 1, ''],
+] as const)(
+  'clipped and crushed fractions agree with what ffmpeg counts on the same frames: codes %s',
+  async (_, range, limit, floor, cut) => {
+    const size = { width: 320, height: 240, bitDepth: 8 } as const;
+    const file = path.join(temporaryFolder(), 'pattern.mkv');
+    const noisy = `noise=alls=60:allf=t,eq=contrast=1.6:brightness=0.1${cut}`;
+    runFfmpeg(
+      '-f',
+      'lavfi',
+      '-i',
+      `testsrc2=s=320x240:r=25:d=1,format=yuv420p,${noisy}`,
+      '-c:v',
+      'ffv1',
+      file,
+    );
+    // lutyuv makes counted pixels 255 and all others 0; signalstats gives their mean.
+    const shares = (condition: string): readonly number[] =>
+      [
+        ...runFfmpeg(
+          '-i',
+          file,
+          '-vf',
+          `lutyuv=y='255*${condition}',signalstats,metadata=print:file=-`,
+          '-f',
+          'null',
+          '-',
+        ).matchAll(/YAVG=([\d.]+)/g),
+      ].map(([, mean]) => Number(mean) / 255);
+    const found = await measure(
+      file,
+      { ...size, durationSeconds: 1 },
+      { program: programs[0]!, mode: 'every' },
+    );
+    const clipped = shares(`gte(val,${limit})`);
+    const crushed = shares(`lte(val,${floor})`);
+    expect(clipped).toHaveLength(25);
+    expect(Math.max(...clipped)).toBeGreaterThan(0.01);
+    expect(found.framesMeasured).toBe(25);
+    expect(found.rangeInUse!.name).toBe(range);
+    found.frames.forEach((frame, i) => {
+      expect(Math.abs(frame.clippedFraction - clipped[i]!)).toBeLessThan(0.002);
+      expect(Math.abs(frame.crushedFraction - crushed[i]!)).toBeLessThan(0.002);
+    });
+  },
+);

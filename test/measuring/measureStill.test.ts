@@ -51,6 +51,9 @@ describe('measureStill()', () => {
     expect(Math.abs(found.clippedFraction.max - (name.includes('JPEG') ? 0.24 : 0.25))).toBeLessThan(0.006);
     expect(found.clippedShape).toBe('area');
     expect(found.crushedFraction.max).toBe(0);
+    const { upper, middle, lower } = found.clippedThirds!;
+    for (const third of [upper, middle, lower]) expect(Math.abs(third - 0.25 / 3)).toBeLessThan(0.01);
+    expect(found.headroomStops).toBe(0);
     expect(found.samplingStepSeconds).toBeUndefined();
     expect(found.endedEarly).toBeUndefined();
   });
@@ -78,6 +81,13 @@ describe('measureStill()', () => {
     // Luma 247 (BT.709-6, item 3.2).
     expect(await of(255, 255, 150)).toEqual([0, 1]);
     expect(await of(20, 20, 255)).toEqual([0, 1]);
+  });
+
+  test('a turned still clips where it is shown: what is stored at the left comes to the top', async () => {
+    const png = await image(half(40)).png().toBuffer();
+    const { clippedThirds } = await measure(png, { rotationDegrees: 90 });
+    expect(clippedThirds!.upper).toBeCloseTo(0.2, 2);
+    expect(clippedThirds!.lower).toBe(0);
   });
 
   test('all black has no level, all white lies log2(1 / 0.18) = 2.474 stops over grey, a grey card at 0', async () => {

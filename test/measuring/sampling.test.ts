@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { isPairStep, planSampling, readingOnIsCheaper } from '../../src/measuring/sampling.ts';
+import { isPairStep, keysFit, planSampling, readingOnIsCheaper } from '../../src/measuring/sampling.ts';
 
 describe('planSampling()', () => {
   test('looks at 24 frames of a clip of up to a minute', () => {
@@ -36,15 +36,27 @@ describe('planSampling()', () => {
     expect([reading(3), reading(8), reading(9), reading(600)]).toEqual([
       'through',
       'through',
-      'seek',
+      'keys',
       'seek',
     ]);
   });
 
-  test('looks at every frame where that is asked for', () => {
+  test('looks at every key frame where that is asked for, however close together', () => {
     const plan = planSampling({ durationSeconds: 600, framesPerSecond: 30 }, 'every');
-    expect(plan).toMatchObject({ steps: 18000, reading: 'through' });
-    expect(plan.stepSeconds).toBeCloseTo(1 / 30, 9);
+    expect(plan.reading).toBe('keys');
+    expect(keysFit(plan, 1 / 30)).toBe(true);
+  });
+
+  test('goes on with key frames that are neither too many nor too few', () => {
+    const plan = planSampling({ durationSeconds: 60, framesPerSecond: 25 }, 'sampled');
+    expect([0.5, 1, 2.5, 3, 4, 20].map((keySeconds) => keysFit(plan, keySeconds))).toEqual([
+      false,
+      true,
+      true,
+      true,
+      false,
+      false,
+    ]);
   });
 
   test('knows the length from the number of frames too, and copes without', () => {
@@ -74,8 +86,8 @@ describe('planSampling()', () => {
 test('readingOnIsCheaper() once jumps have to decode as much as lies between them', () => {
   const plan = planSampling({ durationSeconds: 60, framesPerSecond: 25 }, 'sampled');
   const decodedEach = (framesDecoded: number): boolean =>
-    readingOnIsCheaper(plan, { seeks: 2, framesDecoded: 2 * framesDecoded }, 25);
+    readingOnIsCheaper(plan, { seeks: 2, framesDecoded: 2 * framesDecoded, step: 2 }, 25);
   expect(decodedEach(3)).toBe(false);
   expect(decodedEach(62)).toBe(true);
-  expect(readingOnIsCheaper(plan, { seeks: 1, framesDecoded: 900 }, 25)).toBe(false);
+  expect(readingOnIsCheaper(plan, { seeks: 1, framesDecoded: 900, step: 1 }, 25)).toBe(false);
 });

@@ -3,9 +3,12 @@ import { describe, expect, it } from 'vitest';
 import type { Frame } from '../../src/measuring/frames.ts';
 import { evenlySpread, planPictures } from '../../src/measuring/pictures.ts';
 import {
+  brightness,
   burntPicture,
+  burntPixels,
   clippedPlaces,
   stripPicture,
+  stripPixels,
   thumbnailOfFrame,
   thumbnailOfPixels,
 } from '../../src/measuring/thumbnail.ts';
@@ -29,35 +32,72 @@ describe('thumbnailOfFrame()', () => {
   it.each([8, 10])(
     '%d bits: half-way between black and the peak becomes the middle grey of a screen',
     (bitDepth) => {
-      const small = thumbnailOfFrame(frame({ bitDepth }), video);
+      const small = thumbnailOfFrame(frame({ bitDepth }), video, burntPixels);
       expect([small.width, small.height]).toEqual([320, 180]);
       // (126 - 16) / 219 of 255, by BT.709's narrow range.
-      expect([...small.rgb.slice(-3)]).toEqual([128, 128, 128]);
-      expect([...small.rgb.slice(0, 3)]).toEqual([255, 255, 255]);
+      expect(small.rgb.slice(-3)).toEqual(Uint8Array.of(128, 128, 128));
+      expect(small.rgb.slice(0, 3)).toEqual(Uint8Array.of(255, 255, 255));
     },
   );
 
   it('red difference makes red', () => {
     // BT.709: R' = Y' + 1.5748 Cr and G' = Y' - 0.4681 Cr with Cr = (240 - 128) / 224 = 0.5 and Y' = 0.5023: red is
     // at its end, green at 0.2682 of 255.
-    const [r, g, b] = thumbnailOfFrame(frame({ cr: 240 }), video).rgb.slice(-3);
+    const [r, g, b] = thumbnailOfFrame(frame({ cr: 240 }), video, burntPixels).rgb.slice(-3);
     expect(r).toBe(255);
     expect(g).toBe(68);
     expect(b).toBe(128);
   });
 
   it('tells the clipped quarter of the picture', () => {
-    const small = thumbnailOfFrame(frame(), video);
+    const small = thumbnailOfFrame(frame(), video, burntPixels);
     expect(clippedPlaces(small, 0.98) / small.luma.length).toBeCloseTo(0.25, 2);
     expect(clippedPlaces(small, 1.01)).toBe(0);
   });
 });
 
+describe('a frame of which every second row is there', () => {
+  const whole = frame();
+  const rows = (codes: Frame['luma'], width: number) =>
+    codes.filter((_, at) => Math.floor(at / width) % 2 === 0) as Frame['luma'];
+  const halved = {
+    ...whole,
+    height: whole.height / 2,
+    rowStep: 2,
+    luma: rows(whole.luma, 640),
+    cb: rows(whole.cb, 320),
+    cr: rows(whole.cr, 320),
+  };
+
+  it('looks the same as the whole one', () => {
+    const [small, same] = [whole, halved].map((one) => thumbnailOfFrame(one, video, burntPixels));
+    expect([same!.width, same!.height]).toEqual([small!.width, small!.height]);
+    expect(clippedPlaces(same!, 0.98)).toBeCloseTo(clippedPlaces(small!, 0.98), -3);
+    expect(same!.rgb.slice(-300)).toEqual(small!.rgb.slice(-300));
+  });
+});
+
+describe('brightness()', () => {
+  it('is nothing where nothing is bright, and grows with the bright part whatever the depth', () => {
+    const dark = frame();
+    dark.luma.fill(150);
+    const half = frame();
+    half.luma.fill(235, 0, half.luma.length / 2);
+    // A glance has 54 rows: 13 or 14 of them fall into a quarter, 27 into a half.
+    expect(brightness(dark, video)).toBe(0);
+    expect(brightness(half, video) / brightness(frame(), video)).toBeCloseTo(27 / 13.5, 0);
+    expect(brightness(frame({ bitDepth: 10 }), video)).toBeCloseTo(4 * brightness(frame(), video), 6);
+  });
+});
+
 describe('thumbnailOfPixels()', () => {
   it('keeps R, G and B of 8 and of 16 bits', () => {
-    const eight = thumbnailOfPixels({ width: 1, height: 1, bitDepth: 8, codes: Uint8Array.of(10, 20, 30) });
+    const eight = thumbnailOfPixels(
+      { width: 1, height: 1, bitDepth: 8, codes: Uint8Array.of(10, 20, 30) },
+      320,
+    );
     const codes = Uint16Array.of(10 * 257, 20 * 257, 30 * 257);
-    const sixteen = thumbnailOfPixels({ width: 1, height: 1, bitDepth: 16, codes });
+    const sixteen = thumbnailOfPixels({ width: 1, height: 1, bitDepth: 16, codes }, 320);
     expect([...eight.rgb]).toEqual([10, 20, 30]);
     expect(sixteen.rgb).toEqual(eight.rgb);
   });
@@ -65,13 +105,13 @@ describe('thumbnailOfPixels()', () => {
 
 describe('small pictures', () => {
   it('are turned as the clip is to be shown', async () => {
-    const picture = await stripPicture(thumbnailOfFrame(frame(), video), 90);
+    const picture = await stripPicture(thumbnailOfFrame(frame(), video, stripPixels), 90);
     expect([picture.width, picture.height]).toEqual([99, 176]);
     expect(await sharp(picture.bytes).metadata()).toMatchObject({ format: 'webp', width: 99, height: 176 });
   });
 
   it('are striped over what clips, and nowhere else', async () => {
-    const small = thumbnailOfFrame(frame(), video);
+    const small = thumbnailOfFrame(frame(), video, burntPixels);
     const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
     expect([burnt.width, burnt.height]).toEqual([320, 180]);
     const { data } = await sharp(burnt.stripes).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
@@ -87,8 +127,9 @@ describe('small pictures', () => {
       state = (state * 48_271) % 2_147_483_647;
       noisy.luma[at] = 16 + (state % 220);
     }
-    const small = thumbnailOfFrame(noisy, video);
-    expect((await stripPicture(small, 0)).bytes.length).toBeLessThan(6_000);
+    const strip = thumbnailOfFrame(noisy, video, stripPixels);
+    expect((await stripPicture(strip, 0)).bytes.length).toBeLessThan(6_000);
+    const small = thumbnailOfFrame(noisy, video, burntPixels);
     const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
     expect(burnt.bytes.length + burnt.stripes.length).toBeLessThan(22_000);
   });

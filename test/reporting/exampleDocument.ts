@@ -1,8 +1,9 @@
 import type { AuditDocument, ReportedRecording } from '../../src/domain/report.ts';
 import type { Finding } from '../../src/domain/finding.ts';
 import { standingCautions } from '../../src/reporting/cautions.ts';
-import { alternativeText, findingText } from '../../src/reporting/wording.ts';
-import type { FindingContext } from '../../src/reporting/wording.ts';
+import { alternativeText } from '../../src/reporting/alternativeWording.ts';
+import { findingText } from '../../src/reporting/wording.ts';
+import type { FindingContext } from '../../src/reporting/findingContext.ts';
 
 // An invented flight over an invented place with an invented camera. Numbers were worked out by hand from
 // angle = 360 × rate × exposure and EV100 = log2(N² / t) - log2(S / 100).
@@ -163,7 +164,13 @@ const short: ReportedRecording = {
     uncertaintyStops: 0.3,
     otherwise: [
       alternativeText({ kind: 'stack', labels: ['ND64', 'ND4'], stops: 8, leavesStops: -0.7 }),
-      alternativeText({ kind: 'other-frame-rate', label: 'ND64', framesPerSecond: 50, leavesStops: 0.3 }),
+      alternativeText({
+        kind: 'other-frame-rate',
+        label: 'ND64',
+        framesPerSecond: 50,
+        exposureSeconds: 1 / 100,
+        leavesStops: 0.3,
+      }),
     ],
   },
   findings: reported(

@@ -90,9 +90,7 @@ const classes: Readonly<Record<string, Fields>> = {
     ...named,
     comment: text,
     // opentimelineio.schema.MarkerColor
-    color: oneOf(
-      ...['PINK', 'RED', 'ORANGE', 'YELLOW', 'GREEN', 'CYAN', 'BLUE', 'PURPLE', 'MAGENTA', 'BLACK', 'WHITE'],
-    ),
+    color: oneOf(...'PINK RED ORANGE YELLOW GREEN CYAN BLUE PURPLE MAGENTA BLACK WHITE'.split(' ')),
     marked_range: timeRange,
   },
   'TimeRange.1': { start_time: rationalTime, duration: rationalTime },

@@ -82,6 +82,17 @@ test('a flood of flagged recordings is all in the table, and the most serious ar
   expect(text).toContain('21 more recordings flagged');
 });
 
+test.each([80, 100, 160])(
+  'at %d columns the summary fits one screen and says what matters most',
+  (columns) => {
+    const text = terminalReport(exampleDocument, { ...plain, columns });
+    const summary = text.slice(0, text.indexOf('\n\n'));
+    expect(summary.split('\n').length).toBeLessThanOrEqual(24);
+    expect(summary).toMatch(/^1 {2}1 file could not be read: CLIP0009\.MP4\.$/m);
+    expect(summary).toMatch(/^3 {2}/m);
+  },
+);
+
 test('an empty dump says so', () => {
   const empty = { ...exampleDocument, recordings: [], sequences: [], problems: [], leftAside: {} };
   expect(terminalReport(empty, plain)).toContain('card-014: No clips or stills were found.');

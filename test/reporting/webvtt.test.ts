@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { webvttTrack } from '../../src/reporting/webvtt.ts';
+import { cueTime, webvttTrack } from '../../src/reporting/webvtt.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
 
@@ -56,4 +56,13 @@ test('a still and a clip of which nothing is known have no track', () => {
   expect(webvttTrack({ ...clip, kind: 'still' }, settings)).toBeUndefined();
   const { durationSeconds: _, ...facts } = clip.facts;
   expect(webvttTrack({ ...clip, facts }, settings)).toBeUndefined();
+});
+
+// W3C WebVTT, section 4.1: hours of two digits or more, then minutes, seconds and thousandths.
+test.each([
+  [0, '00:00:00.000'],
+  [59.9996, '00:01:00.000'],
+  [360_000.5, '100:00:00.500'],
+])('cueTime() writes %d s as %s', (seconds, written) => {
+  expect(cueTime(seconds)).toBe(written);
 });

@@ -1,15 +1,18 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type { Alternative } from '../../src/domain/advice.ts';
+import type { Alternative, SeriesAlternative } from '../../src/domain/advice.ts';
 import type { Finding, FindingKind } from '../../src/domain/finding.ts';
 import { findingTitles } from '../../src/reporting/findingTitles.ts';
-import { alternativeText, findingText } from '../../src/reporting/wording.ts';
+import { alternativeText, seriesAlternativeText } from '../../src/reporting/alternativeWording.ts';
+import { findingText } from '../../src/reporting/wording.ts';
 
 const exposureSeconds = fc.double({ min: 1e-5, max: 30, noNaN: true });
 const angleDegrees = fc.double({ min: 0.01, max: 360, noNaN: true });
 const offsetStops = fc.double({ min: -12, max: 12, noNaN: true });
 const fraction = fc.double({ min: 0, max: 1, noNaN: true });
 const seconds = fc.double({ min: 0, max: 40_000, noNaN: true });
+const stops = fc.double({ min: 0.1, max: 12, noNaN: true });
+const rate = fc.double({ min: 1, max: 960, noNaN: true });
 const word = fc.stringMatching(/^[a-z0-9/ ]{0,12}[a-z0-9]$/);
 const shutterNumbers = { exposureSeconds, targetSeconds: exposureSeconds, angleDegrees, offsetStops };
 
@@ -37,6 +40,20 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
     overStops: offsetStops,
   },
   'exposure-drifts': { rangeStops: offsetStops },
+  'exposure-pumps': {
+    swings: fc.integer({ min: 2, max: 40 }),
+    largestStops: fc.double({ min: 0.3, max: 5, noNaN: true }),
+    basis: fc.constantFrom('recorded', 'picture'),
+  },
+  flicker: {
+    flickerStops: fc.double({ min: 0.03, max: 2, noNaN: true }),
+    mainsHertz: fc.constantFrom(50, 60),
+    safeExposuresSeconds: fc.constantFrom([], [0.02, 0.01]),
+  },
+  'range-contradicted': {
+    recorded: fc.constantFrom('narrow', 'full'),
+    used: fc.constantFrom('narrow', 'full'),
+  },
   'sources-disagree': {
     fact: fc.constantFrom('exposureSeconds', 'frameRate', 'iso'),
     chosen: word,
@@ -53,6 +70,38 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
   },
   'uneven-frames': { timing: fc.constantFrom('variable', 'repeating'), irregularFraction: fraction },
   'split-part': { continuesPath: fc.constant('DCIM/100_AERO/CLIP0001.MP4') },
+  'slow-motion': { captureFramesPerSecond: rate, playbackFramesPerSecond: rate },
+  'frame-rate-mix': { framesPerSecond: rate, commonFramesPerSecond: rate },
+  'filter-forgotten': { label: word, filterStops: stops, brighterStops: stops },
+  'filter-contradicted': { label: word, filterStops: stops, lightStops: stops },
+  'bracket-frame-missing': {
+    frames: fc.integer({ min: 3, max: 9 }),
+    missing: fc.constantFrom('darkest', 'brightest', 'between', 'darkest or brightest'),
+  },
+  'bracket-uneven': { smallestStops: stops, largestStops: stops },
+  'bracket-settings-change': { settings: fc.constantFrom(['aperture'], ['ISO'], ['aperture', 'ISO']) },
+  'bracket-highlights-lost': { fraction },
+  'bracket-shadows-lost': { fraction },
+  'series-exposure-short': {
+    exposureSeconds,
+    intervalSeconds: fc.double({ min: 0.5, max: 120, noNaN: true }),
+    targetSeconds: fc.double({ min: 0.25, max: 60, noNaN: true }),
+    camera: fc.constantFrom('moving', 'hovering', 'unknown'),
+    discFraction: fraction,
+  },
+  'series-frames-dropped': {
+    missingFrames: fc.integer({ min: 1, max: 99 }),
+    gaps: fc.integer({ min: 1, max: 9 }),
+    longestGapSeconds: seconds,
+  },
+  'series-exposure-steps': { count: fc.integer({ min: 1, max: 99 }), largestStops: stops },
+  'series-highlights-clipped': {
+    frames: fc.integer({ min: 1, max: 99 }),
+    ofFrames: fc.integer({ min: 99, max: 999 }),
+    maxFraction: fraction,
+  },
+  'series-too-bright': { offsetStops, basis: fc.constantFrom('metered', 'picture') },
+  'series-too-dark': { offsetStops, basis: fc.constantFrom('metered', 'picture') },
   'decoded-in-part': { atSeconds: seconds, reason: word },
 };
 
@@ -125,7 +174,16 @@ const alternatives: readonly Alternative[] = [
   { kind: 'nearest-leaves-outside', label: 'ND8', leavesStops: 1.2 },
   { kind: 'raise-iso', label: 'ND64', iso: 200, leavesStops: -0.2 },
   { kind: 'stop-down', label: 'ND16', fNumber: 5.6, leavesStops: 0 },
-  { kind: 'other-frame-rate', label: 'ND32', framesPerSecond: 30_000 / 1001, leavesStops: -0.1 },
+  {
+    kind: 'other-frame-rate',
+    label: 'ND32',
+    framesPerSecond: 30_000 / 1001,
+    exposureSeconds: 1 / 60,
+    leavesStops: -0.1,
+  },
+  { kind: 'second-base-iso', label: 'ND64', iso: 800, leavesStops: -0.2 },
+  { kind: 'wait-for-light', label: 'ND64', stops: 1.3 },
+  { kind: 'darker-by-shutter', label: 'ND16', exposureSeconds: 1 / 100, angleDegrees: 90 },
   { kind: 'stack', labels: ['ND8', 'ND64'], stops: 9, leavesStops: 0.3 },
   { kind: 'shutter-within-tolerance', label: 'ND16', exposureSeconds: 1 / 60 },
   { kind: 'no-filter-needed' },
@@ -137,4 +195,19 @@ test.each(alternatives)('alternativeText() has a whole sentence for $kind', (alt
   expect(text).toMatch(/^[A-Z].*\.$/);
   expect(text).not.toMatch(/undefined|NaN/);
   if ('label' in alternative) expect(text).toContain(alternative.label);
+});
+
+const seriesAlternatives: readonly SeriesAlternative[] = [
+  { kind: 'camera-limit', longestSeconds: 2, targetSeconds: 2.5 },
+  { kind: 'average', count: 5, exposureSeconds: 0.5 },
+  { kind: 'shorter-interval', intervalSeconds: 1.5 },
+  { kind: 'series-stack', labels: ['ND8', 'ND64'], stops: 9 },
+  { kind: 'series-strength-not-in-kit', stops: 9, factor: 512 },
+];
+
+test.each(seriesAlternatives)('seriesAlternativeText() has a whole sentence for $kind', (alternative) => {
+  const text = seriesAlternativeText(alternative);
+  expect(text).toMatch(/^[A-Z].*\.$/);
+  expect(text).toMatch(/\d/);
+  expect(text).not.toMatch(/undefined|NaN/);
 });

@@ -2,10 +2,14 @@ import type { Check } from '../check.ts';
 import { decodedInPart } from './decodedInPart.ts';
 import { discClipped } from './discClipped.ts';
 import { exposureDrifts } from './exposureDrifts.ts';
+import { exposurePumps } from './exposurePumps.ts';
+import { flicker } from './flicker.ts';
 import { highlightsClipped } from './highlightsClipped.ts';
 import { isoRaised } from './isoRaised.ts';
 import { offsetOutside } from './offsetOutside.ts';
+import { rangeContradicted } from './rangeContradicted.ts';
 import { shadowsCrushed } from './shadowsCrushed.ts';
+import { slowMotion } from './slowMotion.ts';
 import { splitPart } from './splitPart.ts';
 import { unevenFrames } from './unevenFrames.ts';
 import { shutterEdge } from './shutterEdge.ts';
@@ -26,6 +30,9 @@ export const checks: readonly Check[] = [
   highlightsClipped,
   offsetOutside,
   exposureDrifts,
+  exposurePumps,
+  flicker,
+  rangeContradicted,
   isoRaised,
   decodedInPart,
   unevenFrames,
@@ -33,5 +40,6 @@ export const checks: readonly Check[] = [
   shadowsCrushed,
   discClipped,
   shutterUnknown,
+  slowMotion,
   splitPart,
 ];

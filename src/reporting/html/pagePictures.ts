@@ -15,7 +15,7 @@ const choices: readonly Chosen[] = [
     ...onlyMiddle(pictures),
     ...(flagged && burnt !== undefined ? { burnt } : {}),
   }),
-  ({ burnt: _, ...pictures }) => onlyMiddle(pictures),
+  ({ path, frames }) => onlyMiddle({ path, frames }),
 ];
 
 /** The pictures of each recording, in the order of the recordings, as many as a page can carry. */

@@ -1,5 +1,5 @@
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import type { ReportedRecording } from '../../domain/report.ts';
+import type { ReportedFinding, ReportedRecording } from '../../domain/report.ts';
 import { isFlagged, weighsEnough } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 
@@ -22,11 +22,21 @@ export function sectionId(index: number): string {
 }
 
 /** What is wrong with a recording in a few words, the serious first; undefined where nothing is. */
-export function inFewWords({ findings }: ReportedRecording): string | undefined {
+export function inFewWords({
+  findings,
+}: {
+  readonly findings: readonly ReportedFinding[];
+}): string | undefined {
   const serious = findings.filter(weighsEnough);
   const shown = serious.length > 0 ? serious : findings;
   const titles = [...new Set(shown.map(({ kind }) => findingTitles[kind].title))];
   return titles.length === 0 ? undefined : titles.join(', ');
+}
+
+/** The same as a heading. */
+export function verdictText(findings: readonly ReportedFinding[]): string {
+  const words = inFewWords({ findings });
+  return words === undefined ? 'Nothing found wrong.' : `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
 }
 
 const seriousness = { high: 100, medium: 10, low: 1 };

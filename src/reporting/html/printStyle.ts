@@ -24,10 +24,10 @@ export const printStyle = `
   .entry h3 { font-size: .95rem; }
   .glance { columns: auto; }
   .glance div { grid-template-columns: 4.6rem 1fr; }
-  .plot { margin-top: .4rem; zoom: .82; }
-  .strip img { max-height: 13mm; object-fit: cover; }
-  .said { margin-top: .4rem; }
-  .burnt { float: right; width: 13rem; margin: 0 0 .6rem 1.2rem; }
+  .plot { margin-top: .4rem; zoom: .74; }
+  .strip img { max-height: 11mm; object-fit: cover; }
+  .said { margin-top: .4rem; font-size: .9rem; line-height: 1.36; }
+  .burnt { float: right; width: 11rem; margin: 0 0 .6rem 1.2rem; }
   .said dt { float: left; width: 5.2rem; }
   .said dd { margin-left: 5.8rem; }
   .method { break-before: page; }

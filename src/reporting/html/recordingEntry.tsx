@@ -1,13 +1,14 @@
-import type { ReportedFinding, ReportedRecording, ReportedSettings } from '../../domain/report.ts';
-import { isFlagged, weighsEnough } from '../arrangement.ts';
-import { filterInShort, filterText } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
+import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import { isFlagged } from '../arrangement.ts';
+import { filterInShort } from '../filterWording.ts';
 import { formatDuration, formatPercent, formatRate } from '../format.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { shownAngle, shownExposure } from '../shutterNotation.ts';
 import { BurntFrame, Picture } from './contactSheet.tsx';
 import { PathName } from './pathName.tsx';
-import { inFewWords, listed, sectionId, type PageRecording } from './pageRecording.ts';
+import { Glance } from './glance.tsx';
+import { Sentences } from './sentences.tsx';
+import { listed, sectionId, type PageRecording, verdictText } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
 import { TimePlot } from './timePlot.tsx';
 
@@ -36,12 +37,16 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
         <AtAGlance recording={recording} />
       </header>
       <div class="body">
-        <p class={isFlagged(recording) ? 'verdict flagged' : 'verdict'}>{verdict(recording)}</p>
+        <p class={isFlagged(recording) ? 'verdict flagged' : 'verdict'}>{verdictText(recording.findings)}</p>
         <div class="said">
           {pictures?.burnt && (
             <BurntFrame burnt={pictures.burnt} caption={burntCaption(recording, pictures.burnt.atSeconds)} />
           )}
-          <Sentences recording={recording} usable={usableText(recording, marks)} />
+          <Sentences
+            findings={recording.findings}
+            filter={recording.filter}
+            usable={usableText(recording, marks)}
+          />
         </div>
         {frames.length > 1 && (
           <div class="strip" role="img" aria-label={stripLabel(frames.map(({ atSeconds }) => atSeconds))}>
@@ -55,12 +60,6 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
       </div>
     </article>
   );
-}
-
-function verdict(recording: ReportedRecording): string {
-  const words = inFewWords(recording);
-  if (words === undefined) return 'Nothing found wrong.';
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
 }
 
 function stripLabel(times: readonly number[]): string {
@@ -89,64 +88,5 @@ function AtAGlance({ recording }: { readonly recording: ReportedRecording }) {
     ['fitted', filter?.fitted?.label],
     ['carry', filterInShort(filter)],
   ];
-  return (
-    <dl class="glance">
-      {lines.map(
-        ([label, value]) =>
-          value !== undefined && (
-            <div>
-              <dt>{label}</dt>
-              <dd>{value}</dd>
-            </div>
-          ),
-      )}
-    </dl>
-  );
-}
-
-interface SentencesProps {
-  readonly recording: ReportedRecording;
-  readonly usable: string | undefined;
-}
-
-function Sentences({ recording: { findings, filter }, usable }: SentencesProps) {
-  const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)];
-  const advice = filter === undefined ? [] : [filterText(filter), ...filter.otherwise];
-  const nextTime = [...findings.map((finding) => finding.nextTime), ...advice];
-  return (
-    <dl>
-      {findings.map((finding) => (
-        <Finding {...finding} />
-      ))}
-      <Paragraph title="In the edit" parts={inTheEdit} />
-      <Paragraph title="Next time" parts={nextTime} />
-    </dl>
-  );
-}
-
-function Finding(finding: ReportedFinding) {
-  const { topic } = findingTitles[finding.kind];
-  return (
-    <div class={weighsEnough(finding) ? undefined : 'remark'}>
-      <dt>{topic.charAt(0).toUpperCase() + topic.slice(1)}</dt>
-      <dd>{finding.text}</dd>
-    </div>
-  );
-}
-
-function Paragraph({
-  title,
-  parts,
-}: {
-  readonly title: string;
-  readonly parts: readonly (string | undefined)[];
-}) {
-  const said = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
-  if (said.length === 0) return null;
-  return (
-    <div class="todo">
-      <dt>{title}</dt>
-      <dd>{said.join(' ')}</dd>
-    </div>
-  );
+  return <Glance lines={lines} />;
 }

@@ -1,9 +1,20 @@
 import type { ReportedSequence } from '../../domain/report.ts';
-import { sequenceText } from '../flight.ts';
-import { formatStops } from '../format.ts';
+import { weighsEnough } from '../arrangement.ts';
+import { filterInShort } from '../filterWording.ts';
+import {
+  formatAngle,
+  formatDuration,
+  formatExposure,
+  formatRate,
+  formatStops,
+  stopsInWords,
+} from '../format.ts';
 import { Picture } from './contactSheet.tsx';
+import { Glance } from './glance.tsx';
 import { middlePicture } from './pagePictures.ts';
-import type { PageRecording } from './pageRecording.ts';
+import { verdictText, type PageRecording } from './pageRecording.ts';
+import { PathName } from './pathName.tsx';
+import { Sentences } from './sentences.tsx';
 
 /** More would only repeat themselves. */
 const mostPictures = 12;
@@ -15,23 +26,25 @@ interface SequenceEntryProps {
 
 /** A bracket or an interval series: its pictures in a row, and what is to be said of the whole. */
 export function SequenceEntry({ sequence, recordings }: SequenceEntryProps) {
-  const { kind, paths, stepsStops, findings } = sequence;
+  const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
     const pictured = recordings.find(({ recording }) => recording.path === path)?.pictures;
     const picture = pictured && middlePicture(pictured);
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
-  const flagged = findings.some(({ weight }) => weight !== 'low');
   return (
-    <article class="entry series">
+    <article class="entry series" tabindex={-1}>
       <header>
-        <h3>{kind === 'bracket' ? 'Bracket' : 'Interval series'}</h3>
-        <p class="note">
-          {paths[0]} to {paths.at(-1)}
-        </p>
+        <h3>
+          <PathName path={paths[0] ?? ''} />
+        </h3>
+        <p class="note">to {paths.at(-1)?.split('/').at(-1)}</p>
+        <Glance lines={kind === 'bracket' ? bracketLines(sequence) : intervalLines(sequence)} />
       </header>
       <div class="body">
-        <p class={flagged ? 'verdict flagged' : 'verdict'}>{sequenceText({ ...sequence, findings: [] })}</p>
+        <p class={findings.some(weighsEnough) ? 'verdict flagged' : 'verdict'}>
+          {kind === 'bracket' ? 'Bracket' : 'Interval series'}: {lowerCase(verdictText(findings))}
+        </p>
         {pictures.length > 0 && (
           <ul class="members">
             {pictures.map(({ picture, step }) => (
@@ -42,10 +55,42 @@ export function SequenceEntry({ sequence, recordings }: SequenceEntryProps) {
             ))}
           </ul>
         )}
-        {findings.map(({ text, inTheEdit, nextTime }) => (
-          <p>{[text, inTheEdit, nextTime].filter((part) => part !== undefined).join(' ')}</p>
-        ))}
+        <div class="said">
+          <Sentences findings={findings} filter={filter} />
+        </div>
       </div>
     </article>
   );
+}
+
+function bracketLines({ paths, stepsStops, spanStops }: ReportedSequence) {
+  return [
+    ['frames', String(paths.length)],
+    ['steps', stepsStops?.map(formatStops).join(' ')],
+    ['span', spanStops === undefined ? undefined : stopsInWords(spanStops)],
+  ] as const;
+}
+
+function intervalLines(sequence: ReportedSequence) {
+  const { paths, intervalSeconds, exposureSeconds, angleDegrees, targetSeconds, missingFrames } = sequence;
+  const { playback, filter } = sequence;
+  const [play] = playback ?? [];
+  return [
+    ['frames', `${paths.length}${missingFrames ? `, ${missingFrames} missing` : ''}`],
+    ['one every', given(intervalSeconds, formatDuration)],
+    ['exposed', given(exposureSeconds, formatExposure)],
+    ['wanted', given(targetSeconds, formatExposure)],
+    ['angle', given(angleDegrees, formatAngle)],
+    ['plays', play && `${formatDuration(play.seconds)} at ${formatRate(play.framesPerSecond)} fps`],
+    ['fitted', filter?.fitted?.label],
+    ['carry', filterInShort(filter)],
+  ] as const;
+}
+
+function given(value: number | undefined, format: (value: number) => string): string | undefined {
+  return value === undefined ? undefined : format(value);
+}
+
+function lowerCase(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
 }

@@ -95,6 +95,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .verdict { font-size: 1.3rem; line-height: 1.3; margin-top: -.15rem; overflow-wrap: anywhere; }
 .verdict.flagged { color: var(--alert); }
 .strip { display: grid; grid-auto-flow: column; grid-auto-columns: 1fr; gap: 2px; margin-top: 1.2rem; clear: both; }
+.strip img, .sheet img, .members img { outline: 1px solid var(--line); outline-offset: -1px; }
 .strip img { display: block; width: 100%; height: auto; }
 .plot { display: block; margin-top: .9rem; overflow: visible; }
 .plot text { fill: var(--soft); font-size: 12px; font-variant-numeric: tabular-nums; }
@@ -118,6 +119,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .said dl { max-width: 54rem; }
 .said dt { float: left; width: 6.5rem; color: var(--soft); font-size: .875rem; line-height: 1.7; }
 .said dd { margin-left: 7.5rem; overflow-wrap: anywhere; }
+.said dd p + p { margin-top: .3rem; }
 .said .remark dd { color: var(--soft); }
 .said .todo dt { color: var(--fine); font-weight: 600; }
 details { margin-top: .9rem; clear: both; }

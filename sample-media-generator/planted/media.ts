@@ -1,0 +1,142 @@
+import { execFile } from 'node:child_process';
+import { writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import sharp from 'sharp';
+import { EXACT } from '../encode.ts';
+import { rational, toNumber } from '../rational.ts';
+import { patchPng, scene, stillCurve, videoCurve } from './picture.ts';
+import type { PlantedClip, PlantedStill } from './plan.ts';
+
+const run = promisify(execFile);
+
+const CLIP = { width: 320, height: 180 };
+const STILL = { width: 240, height: 160 };
+/** Room for the pan. */
+const WIDE = { width: CLIP.width + 320, height: CLIP.height };
+
+export interface Workshop {
+  readonly ffmpeg: string;
+  readonly card: string;
+  /** For pictures that only the encoder reads. */
+  readonly scratch: string;
+}
+
+export async function makeClip(clip: PlantedClip, { ffmpeg, card, scratch }: Workshop): Promise<void> {
+  const name = clip.file.slice(clip.file.lastIndexOf('/') + 1, -4);
+  const wide = join(scratch, `${name}.png`);
+  await sharp(scene(WIDE, clip.levelStops, videoCurve), { raw: { ...WIDE, channels: 3 } })
+    .png()
+    .toFile(wide);
+  const patch = clip.patch && join(scratch, `${name}-patch.png`);
+  if (clip.patch && patch) await writeFile(patch, await patchPng(clip.patch, CLIP));
+  await run(ffmpeg, [
+    '-v',
+    'error',
+    '-nostdin',
+    '-y',
+    ...clipArguments(clip, { wide, patch }),
+    join(card, clip.file),
+  ]);
+  const beside = join(card, clip.file.slice(0, -4));
+  if (clip.exposure !== undefined) await writeFile(`${beside}.SRT`, subRip(clip));
+  if (clip.contradiction !== undefined) await writeFile(`${beside}.XMP`, xmp(clip.contradiction));
+}
+
+function clipArguments(clip: PlantedClip, pictures: { wide: string; patch: string | undefined }): string[] {
+  const { rate, seconds, patch, captureRate, leaveOutEvery, recordedAt } = clip;
+  const frames = Math.round(seconds * toNumber(rational(rate)));
+  const pan = `crop=${CLIP.width}:${CLIP.height}:x='mod(n*${clip.panPixelsPerFrame}\\,320)':y=0`;
+  const shown =
+    patch?.startSeconds === undefined
+      ? ''
+      : `:enable='between(t\\,${patch.startSeconds}\\,${patch.endSeconds})'`;
+  const leave = leaveOutEvery === undefined ? '' : `,select='mod(n\\,${leaveOutEvery})'`;
+  const coded = `scale=out_color_matrix=bt709:out_range=tv,format=yuv420p${leave}`;
+  const graph =
+    pictures.patch === undefined
+      ? `[0:v]${pan},${coded}[v]`
+      : `[0:v]${pan}[s];[1:v]format=rgba[p];[s][p]overlay=0:0:format=gbrp${shown},${coded}[v]`;
+  const kept = leaveOutEvery === undefined ? frames : frames - Math.ceil(frames / leaveOutEvery);
+  const looped = (picture: string) => ['-loop', '1', '-framerate', rate, '-i', picture];
+  const coding =
+    '-c:v libx264 -preset veryfast -crf 14 -threads 1 ' +
+    '-color_primaries bt709 -color_trc bt709 -colorspace bt709 -color_range tv';
+  const captured =
+    captureRate === undefined
+      ? []
+      : ['-movflags', 'use_metadata_tags', '-metadata', `com.android.capture.fps=${captureRate}`];
+  return [
+    ...looped(pictures.wide),
+    ...(pictures.patch === undefined ? [] : looped(pictures.patch)),
+    '-filter_complex',
+    graph,
+    '-map',
+    '[v]',
+    '-frames:v',
+    String(kept),
+    ...(leaveOutEvery === undefined ? [] : ['-vsync', 'vfr']),
+    ...coding.split(' '),
+    ...EXACT,
+    ...captured,
+    '-metadata',
+    `creation_time=${recordedAt}`,
+  ];
+}
+
+const CUES_PER_SECOND = 5;
+
+/** Telemetry in words, as flight recorders write it beside a clip. */
+function subRip(clip: PlantedClip): string {
+  const cues = Math.round(clip.seconds * CUES_PER_SECOND);
+  return Array.from({ length: cues }, (_, cue) => {
+    const meter =
+      clip.meteredOffsetStops === undefined ? '' : ` exposure offset: ${clip.meteredOffsetStops.toFixed(1)}`;
+    const words = `shutter: ${exposureAt(clip, cue / Math.max(1, cues - 1))} iso: ${clip.iso} f-number: ${clip.fNumber}${meter}`;
+    return `${cue + 1}\n${clock(cue / CUES_PER_SECOND)} --> ${clock((cue + 1) / CUES_PER_SECOND)}\n${words}\n`;
+  }).join('\n');
+}
+
+function exposureAt({ exposure = '', exposureAtEnd }: PlantedClip, share: number): string {
+  if (exposureAtEnd === undefined) return exposure;
+  const [from, to] = [toNumber(rational(exposure)), toNumber(rational(exposureAtEnd))];
+  return `1/${(1 / (from * (to / from) ** share)).toFixed(1)}`;
+}
+
+function clock(seconds: number): string {
+  return new Date(Math.round(seconds * 1000)).toISOString().slice(11, 23).replace('.', ',');
+}
+
+function xmp(exposure: string): string {
+  return `<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" xmlns:exif="http://ns.adobe.com/exif/1.0/" exif:ExposureTime="${exposure}"/></rdf:RDF></x:xmpmeta>\n`;
+}
+
+export async function makeStill(still: PlantedStill, { card }: Workshop): Promise<void> {
+  const picture = sharp(scene(STILL, still.levelStops, stillCurve), { raw: { ...STILL, channels: 3 } });
+  const laid = still.patch ? picture.composite([{ input: await patchPng(still.patch, STILL) }]) : picture;
+  await laid.jpeg({ quality: 92, chromaSubsampling: '4:4:4' }).toFile(join(card, still.file));
+}
+
+/** The tags of a still, in the names of exiftool. */
+export function stillTags(still: PlantedStill): Record<string, string | number> {
+  const { latitude, longitude } = still;
+  return {
+    'EXIF:Make': 'Aeroform',
+    'EXIF:Model': 'A1',
+    'EXIF:ExposureTime': still.exposure,
+    'EXIF:FNumber': still.fNumber,
+    'EXIF:ISO': still.iso,
+    'EXIF:ExposureCompensation': still.biasStops,
+    'EXIF:DateTimeOriginal': still.recordedAt.slice(0, 19).replaceAll('-', ':').replace('T', ' '),
+    'EXIF:SubSecTimeOriginal': still.recordedAt.slice(20, 23),
+    'EXIF:OffsetTimeOriginal': 'Z',
+    ...(latitude === undefined || longitude === undefined
+      ? {}
+      : {
+          'EXIF:GPSLatitude': Math.abs(latitude),
+          'EXIF:GPSLatitudeRef': 'S',
+          'EXIF:GPSLongitude': Math.abs(longitude),
+          'EXIF:GPSLongitudeRef': 'W',
+        }),
+  };
+}

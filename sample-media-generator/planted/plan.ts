@@ -1,0 +1,68 @@
+/*
+ * A second card, with one fault planted in each recording, bracket or series, or none. All of it is tiny. The light on
+ * the scene is the same all through, EV 12.6 at ISO 100, unless a fault says otherwise: log2(2.8^2 x 50) = 8.61 with a
+ * filter of four stops.
+ */
+
+/** Something too bright, or black, over part of the picture. */
+export interface Patch {
+  readonly shape: 'disc' | 'area';
+  readonly tone: 'white' | 'black';
+  readonly fraction: number;
+  readonly startSeconds?: number;
+  readonly endSeconds?: number;
+}
+
+export interface PlantedClip {
+  readonly file: string;
+  readonly recordedAt: string;
+  /** "25" or "30000/1001". */
+  readonly rate: string;
+  readonly seconds: number;
+  /** As the camera wrote them; nothing is recorded where absent. */
+  readonly exposure?: string;
+  /** Of the last cue; the cues between move by equal ratios. */
+  readonly exposureAtEnd?: string;
+  /** A sidecar that says another exposure. */
+  readonly contradiction?: string;
+  readonly iso: number;
+  readonly fNumber: number;
+  /** Absent where the camera has no meter. */
+  readonly meteredOffsetStops?: number;
+  readonly levelStops: number;
+  readonly panPixelsPerFrame: number;
+  readonly captureRate?: string;
+  readonly patch?: Patch;
+  /** Every so manieth frame is left out. */
+  readonly leaveOutEvery?: number;
+  /** What the notes say was on the lens; absent where they say nothing. */
+  readonly fitted?: string;
+  /** Kinds of findings. */
+  readonly planted: readonly string[];
+}
+
+export interface PlantedStill {
+  readonly file: string;
+  readonly recordedAt: string;
+  readonly exposure: string;
+  readonly fNumber: number;
+  readonly iso: number;
+  readonly biasStops: number;
+  readonly levelStops: number;
+  readonly latitude?: number;
+  readonly longitude?: number;
+  readonly patch?: Patch;
+  readonly fitted?: string;
+  readonly planted: readonly string[];
+}
+
+export interface PlantedSequence {
+  readonly kind: 'bracket' | 'interval';
+  readonly stills: readonly PlantedStill[];
+  readonly planted: readonly string[];
+}
+
+/** Local time of the invented place, eight hours behind UTC; the whole flight takes less than an hour. */
+export function momentAt(seconds: number): string {
+  return new Date(Date.UTC(2026, 5, 2, 9) + seconds * 1000).toISOString();
+}

@@ -1,0 +1,117 @@
+import { mkdir, readFile, realpath } from 'node:fs/promises';
+import path from 'node:path';
+import { displayText } from '../../domain/displayText.ts';
+import { factorFromStops, parseFilterName } from '../../domain/filter.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import { kitTable } from '../../reporting/kitTable.ts';
+import { exitStatus } from '../exitStatus.ts';
+import { writeWhole } from '../outputs.ts';
+import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
+import { withFilter, withoutFilter } from '../settingsText.ts';
+
+export interface KitFlags {
+  readonly settings?: string;
+}
+
+export interface KitAddFlags extends KitFlags {
+  readonly stops?: string;
+  readonly factor?: string;
+  readonly density?: string;
+  readonly range?: string;
+  readonly polariser?: boolean;
+  readonly polariserStops?: string;
+  readonly graduated?: boolean;
+}
+
+export async function runKitList({ settings }: KitFlags): Promise<number> {
+  const { kit, kitAssumed } = await loadSettings(settings);
+  if (kitAssumed)
+    process.stdout.write(
+      'No filters are set, so the common strengths stand in. Add yours with "halfturn kit add".\n',
+    );
+  process.stdout.write(kitTable(kit));
+  return exitStatus.finished;
+}
+
+export async function runKitAdd(label: string, flags: KitAddFlags): Promise<number> {
+  const file = flags.settings ?? defaultSettingsFile();
+  const text = await settingsText(file);
+  parseSettings(text, file);
+  await store(file, withFilter(text, describedFilter(label, flags)));
+  return runKitList({ settings: file });
+}
+
+export async function runKitRemove(label: string, flags: KitFlags): Promise<number> {
+  const file = flags.settings ?? defaultSettingsFile();
+  const text = await settingsText(file);
+  const { kit, kitAssumed } = parseSettings(text, file);
+  const index = kitAssumed ? -1 : kit.findIndex((one) => one.label.toLowerCase() === label.toLowerCase());
+  if (index === -1)
+    throw new HalfturnError(
+      `"${displayText(label)}" is no filter of your kit.`,
+      'See "halfturn kit list" for those that are.',
+    );
+  await store(file, withoutFilter(text, index));
+  return runKitList({ settings: file });
+}
+
+function describedFilter(label: string, flags: KitAddFlags) {
+  const { stops, factor, density, range, polariser, polariserStops, graduated } = flags;
+  const given = {
+    label,
+    ...(stops === undefined ? {} : { stops: numberOf('--stops', stops) }),
+    ...(factor === undefined ? {} : { factor: numberOf('--factor', factor) }),
+    ...(density === undefined ? {} : { density: numberOf('--density', density) }),
+    ...(range === undefined ? {} : { stopsRange: rangeOf(range) }),
+    ...(graduated === true ? { kind: 'graduated' } : {}),
+    ...(polariser === true ? { polariser: true } : {}),
+    ...(polariserStops === undefined
+      ? {}
+      : { polariserStops: numberOf('--polariser-stops', polariserStops) }),
+  };
+  // Nothing but a trade name was given: it says the strength.
+  const named = Object.keys(given).length === 1 ? parseFilterName(label) : undefined;
+  return named === undefined
+    ? given
+    : { ...given, factor: Number(factorFromStops(named.stops).toPrecision(6)) };
+}
+
+function numberOf(flag: string, text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !Number.isFinite(value))
+    throw new HalfturnError(`${flag} must be a number, but is "${displayText(text)}".`);
+  return value;
+}
+
+function rangeOf(text: string): readonly number[] {
+  const [, weakest = '', strongest = ''] = /^(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)$/.exec(text) ?? [];
+  if (weakest === '')
+    throw new HalfturnError(`--range must be like 2-5 in stops, but is "${displayText(text)}".`);
+  return [Number(weakest), Number(strongest)];
+}
+
+async function settingsText(file: string): Promise<string> {
+  return readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
+    if (error.code === 'ENOENT') return '';
+    throw new HalfturnError(`The settings file "${file}" could not be read: ${error.message}.`);
+  });
+}
+
+/** What would not be read again is never written. */
+async function store(file: string, text: string | undefined): Promise<void> {
+  if (text === undefined)
+    throw new HalfturnError(
+      `"${file}" writes its filters in a form that Halfturn does not change.`,
+      'Edit the file by hand: one [[filter]] for each filter.',
+    );
+  parseSettings(text, file);
+  try {
+    await mkdir(path.dirname(file), { recursive: true });
+    await writeWhole(await realpath(file).catch(() => file), text);
+  } catch (error) {
+    throw new HalfturnError(
+      `The settings file "${file}" could not be written: ${(error as Error).message}.`,
+      'Name another one with --settings.',
+    );
+  }
+}

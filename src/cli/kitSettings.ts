@@ -1,0 +1,95 @@
+import { z } from 'zod';
+import { polariserStops, stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import type { KitFilter } from '../domain/kit.ts';
+
+const kinds = ['nd', 'polariser', 'variable', 'graduated'] as const;
+const stops = z.number().min(0).max(30);
+
+/** One `[[filter]]` of the settings. Its kind follows from the keys; only a graduated filter must say it. */
+export const filterSchema = z
+  .strictObject({
+    label: z.string().min(1),
+    kind: z.enum(kinds).optional(),
+    stops: stops.optional(),
+    factor: z.number().min(1).max(1e9).optional(),
+    density: z.number().min(0).max(9).optional(),
+    stopsRange: z.tuple([stops, stops]).optional(),
+    polariser: z.boolean().optional(),
+    polariserStops: z.number().min(0).max(4).optional(),
+  })
+  .superRefine((given, context) => {
+    const message = strengthFault(given);
+    if (message !== undefined) context.addIssue({ code: 'custom', message });
+  });
+
+interface GivenFilter {
+  readonly label: string;
+  readonly kind?: (typeof kinds)[number] | undefined;
+  readonly stops?: number | undefined;
+  readonly factor?: number | undefined;
+  readonly density?: number | undefined;
+  readonly stopsRange?: readonly [number, number] | undefined;
+  readonly polariser?: boolean | undefined;
+  readonly polariserStops?: number | undefined;
+}
+
+function strengthFault(given: GivenFilter): string | undefined {
+  const { kind, stops: asStops, factor, density, stopsRange } = given;
+  const strengths = [asStops, factor, density].filter((one) => one !== undefined).length;
+  if (stopsRange !== undefined) {
+    if (strengths > 0) return 'give stopsRange or one of stops, factor, density, not both';
+    if (kind !== undefined && kind !== 'variable') return 'stopsRange belongs to a variable filter';
+    return stopsRange[0] < stopsRange[1] ? undefined : 'stopsRange must rise, like stopsRange = [2, 5]';
+  }
+  if (kind === 'variable') return 'a variable filter needs its range, like stopsRange = [2, 5]';
+  if (strengths === 1) return undefined;
+  const mayLackStrength = kind === 'graduated' || isBarePolariser(given);
+  return mayLackStrength && strengths === 0 ? undefined : 'give exactly one of stops, factor, density';
+}
+
+/** A polariser without an ND: its loss is its whole strength. */
+function isBarePolariser({ kind, polariser }: GivenFilter): boolean {
+  return kind === 'polariser' || (kind === undefined && polariser === true);
+}
+
+/** The filters of the settings, each with its strength in stops. */
+export function kitOf(given: readonly GivenFilter[], file: string): readonly KitFilter[] {
+  const kit = given.map(kitFilter);
+  const seen = new Set<string>();
+  for (const { label } of kit) {
+    if (seen.has(label.toLowerCase()))
+      throw new HalfturnError(
+        `${file}: two filters are called "${label}".`,
+        'Give each filter its own label.',
+      );
+    seen.add(label.toLowerCase());
+  }
+  return kit;
+}
+
+/** Of a loss that may be anything from 1 to 2 stops, the standard deviation of a uniform distribution. */
+const polariserSpreadStops = (polariserStops.high - polariserStops.low) / Math.sqrt(12);
+
+function kitFilter(given: GivenFilter): KitFilter {
+  const { label, kind, stopsRange, polariser } = given;
+  if (kind === 'graduated') return { label, stops: nominalStops(given) ?? 0, graduated: true };
+  if (stopsRange !== undefined)
+    return { label, stops: stopsRange[0], rangeStops: stopsRange, polariser: true };
+  const nominal = nominalStops(given);
+  const assumed = nominal === undefined && given.polariserStops === undefined;
+  const loss = given.polariserStops ?? (assumed ? polariserStops.typical : 0);
+  const polarises = polariser === true || given.polariserStops !== undefined || kind === 'polariser';
+  return {
+    label,
+    stops: (nominal ?? 0) + loss,
+    ...(polarises ? { polariser: true } : {}),
+    ...(assumed ? { spreadStops: polariserSpreadStops } : {}),
+  };
+}
+
+function nominalStops({ stops: asStops, factor, density }: GivenFilter): number | undefined {
+  if (asStops !== undefined) return asStops;
+  if (factor !== undefined) return stopsFromFactor(factor);
+  return density === undefined ? undefined : stopsFromDensity(density);
+}

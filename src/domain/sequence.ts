@@ -1,0 +1,24 @@
+import type { Recording } from './recording.ts';
+
+/** Stills that belong together, in the order in which they were taken. */
+export type StillSequence =
+  | { readonly kind: 'bracket'; readonly members: readonly Recording[] }
+  | {
+      readonly kind: 'interval';
+      readonly members: readonly Recording[];
+      readonly intervalSeconds: number;
+      /** Frames that were due before each member and are not there; 0 for the first. */
+      readonly missingBefore: readonly number[];
+    };
+
+/**
+ * Light that a still's settings let through against another one's, as log2(seconds x ISO / f-number squared): only
+ * differences mean something. A setting that was not recorded counts as unchanged.
+ *
+ * @returns stops, + = brighter; undefined where no exposure time was recorded
+ * @example settingsStops({ exposureSeconds: { value: 1 / 2, source: 'x' }, fNumber: { value: 2, source: 'x' } }) // -3
+ */
+export function settingsStops({ exposureSeconds, iso, fNumber }: Recording['facts']): number | undefined {
+  if (!exposureSeconds) return undefined;
+  return Math.log2((exposureSeconds.value * (iso?.value ?? 1)) / (fNumber?.value ?? 1) ** 2);
+}

@@ -1,0 +1,36 @@
+import type { Recording } from '../../domain/recording.ts';
+import { settingsStops } from '../../domain/sequence.ts';
+
+/** Steps that differ by less are even: third-stop marks are rounded by up to 0.093 stop each. */
+const evenStops = 0.2;
+
+/**
+ * Exposures of a bracket against the one that was meant as normal (the bias nearest to 0, else the middle one), in
+ * the order in which they were taken; + = brighter. Undefined where settings are missing.
+ */
+export function bracketSteps(members: readonly Recording[]): readonly number[] | undefined {
+  const exposures = members.map(({ facts }) => settingsStops(facts));
+  const known = exposures.filter((stops) => stops !== undefined);
+  if (known.length < members.length) return undefined;
+  const normal = normalStops(members, known);
+  return known.map((stops) => stops - normal);
+}
+
+function normalStops(members: readonly Recording[], exposures: readonly number[]): number {
+  const biases = members.map(({ facts }) => facts.exposureBiasStops?.value);
+  const known = biases.filter((bias) => bias !== undefined);
+  const differ = known.length === members.length && new Set(known).size > 1;
+  if (!differ) return exposures.toSorted((a, b) => a - b)[Math.floor((exposures.length - 1) / 2)]!;
+  const nearest = known.reduce((best, bias, at) => (Math.abs(bias) < Math.abs(known[best]!) ? at : best), 0);
+  return exposures[nearest]!;
+}
+
+/** The distances between neighbouring exposures of a bracket, from the darkest up. */
+export function stepSizes(steps: readonly number[]): readonly number[] {
+  const sorted = steps.toSorted((a, b) => a - b);
+  return sorted.slice(1).map((stops, index) => stops - sorted[index]!);
+}
+
+export function isEven(one: number, other: number): boolean {
+  return Math.abs(one - other) <= evenStops;
+}

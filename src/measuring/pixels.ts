@@ -1,0 +1,121 @@
+import type { FrameMeasure } from '../domain/measurement.ts';
+import { decodeSrgb } from '../domain/transfer/srgb.ts';
+import { nominalCeiling } from './ceiling.ts';
+import { crushedSignal } from './clipping.ts';
+import { clippedRegion } from './clippedRegion.ts';
+import { quantilesOf } from './level.ts';
+import { bt709Weights } from './signal.ts';
+import type { StillPixels } from './stillPixels.ts';
+
+/** Chromaticities apart, all photographs count as sRGB; a grey card is 18 % of its white. */
+const midGrey = 0.18;
+const placesForLevel = 40_000;
+/** Share of a picture that may lie above its brightest part: noise, single glints. */
+const brightestShare = 0.001;
+
+interface PixelCounts {
+  readonly clipped: number;
+  readonly channelClipped: number;
+  readonly crushed: number;
+  readonly burnt: { readonly red: number; readonly green: number; readonly blue: number };
+}
+
+/** Clipping and light of R'G'B' pixels in full range, of all of them. */
+export function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasure {
+  const { width, height, bitDepth, codes } = pixels;
+  const peak = 2 ** bitDepth - 1;
+  const limit = Math.ceil(nominalCeiling.signal * peak);
+  const area = width * height;
+  const { clipped, channelClipped, crushed, burnt } = countPixels(codes, {
+    limit,
+    floor: Math.floor(crushedSignal * peak),
+  });
+  const region =
+    clipped > 0
+      ? clippedRegion(
+          { width, height, codes: clippedMask(codes, limit) },
+          { low: 1, high: 1 },
+          rotationDegrees,
+        )
+      : undefined;
+  return {
+    atSeconds: 0,
+    clippedFraction: clipped / area,
+    channelClippedFraction: channelClipped / area,
+    largestRegionFraction: region?.largestFraction ?? 0,
+    ...(region === undefined ? {} : { clippedShape: region.shape, clippedThirds: region.thirds }),
+    ...(region?.spots === undefined ? {} : { clippedSpots: region.spots }),
+    ...(channelClipped > 0
+      ? {
+          burntChannels: { red: burnt.red / area, green: burnt.green / area, blue: burnt.blue / area },
+        }
+      : {}),
+    crushedFraction: crushed / area,
+    ...lightOf(codes, peak),
+  };
+}
+
+function countPixels(
+  codes: StillPixels['codes'],
+  { limit, floor }: { readonly limit: number; readonly floor: number },
+): PixelCounts {
+  const { red, blue } = bt709Weights;
+  const green = 1 - red - blue;
+  let [clipped, channelClipped, crushed, redBurnt, greenBurnt, blueBurnt] = [0, 0, 0, 0, 0, 0];
+  for (let at = 0; at < codes.length; at += 3) {
+    const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
+    const code = red * r + green * g + blue * b + 0.5;
+    if (code >= limit) clipped++;
+    else if (Math.floor(code) <= floor) crushed++;
+    if (r < limit && g < limit && b < limit) continue;
+    channelClipped++;
+    if (r >= limit) redBurnt++;
+    if (g >= limit) greenBurnt++;
+    if (b >= limit) blueBurnt++;
+  }
+  return {
+    clipped,
+    channelClipped,
+    crushed,
+    burnt: { red: redBurnt, green: greenBurnt, blue: blueBurnt },
+  };
+}
+
+/** 1 where the luma of a pixel is at or above the limit. */
+function clippedMask(codes: StillPixels['codes'], limit: number): Uint8Array {
+  const { red, blue } = bt709Weights;
+  const green = 1 - red - blue;
+  const mask = new Uint8Array(codes.length / 3);
+  for (let i = 0, at = 0; i < mask.length; i++, at += 3)
+    if (red * codes[at]! + green * codes[at + 1]! + blue * codes[at + 2]! + 0.5 >= limit) mask[i] = 1;
+  return mask;
+}
+
+function lightOf(
+  codes: StillPixels['codes'],
+  peak: number,
+): Pick<FrameMeasure, 'levelStops' | 'lightQuantilesStops' | 'headroomStops'> {
+  const { red, blue } = bt709Weights;
+  const pixels = codes.length / 3;
+  // An odd step does not fall into the columns of an even picture.
+  const step = Math.max(1, Math.floor(pixels / placesForLevel) | 1);
+  const light: number[] = [];
+  const highest: number[] = [];
+  for (let i = step >> 1; i < pixels; i += step) {
+    const [r, g, b] = [codes[3 * i]!, codes[3 * i + 1]!, codes[3 * i + 2]!];
+    light.push(
+      red * decodeSrgb(r / peak) + (1 - red - blue) * decodeSrgb(g / peak) + blue * decodeSrgb(b / peak),
+    );
+    highest.push(Math.max(r, g, b));
+  }
+  const sum = light.reduce((total, one) => total + one, 0);
+  if (sum <= 0) return {};
+  const sorted = Float64Array.from(highest).sort();
+  const top = sorted[Math.floor((1 - brightestShare) * (sorted.length - 1))]! / peak;
+  const headroomStops = Math.log2(decodeSrgb(nominalCeiling.signal) / decodeSrgb(top));
+  return {
+    levelStops: Math.log2(sum / light.length / midGrey),
+    lightQuantilesStops: quantilesOf(light, midGrey),
+    ...(top > 0 ? { headroomStops: Math.max(0, headroomStops) } : {}),
+  };
+}

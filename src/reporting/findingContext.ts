@@ -1,0 +1,23 @@
+import type { Finding, FindingKind } from '../domain/finding.ts';
+import type { RecordingKind } from '../domain/recording.ts';
+import type { ReportedShutter } from '../domain/report.ts';
+
+/** What a sentence can say beyond the finding itself; what is absent is not said, unknown motion is said. */
+export interface FindingContext {
+  readonly recordingKind?: RecordingKind;
+  readonly matters?: ReportedShutter['matters'];
+  readonly windowStops?: readonly [number, number];
+  /** How far the ISO was above base, >= 0: what is left of the room for brightening. */
+  readonly isoOverStops?: number;
+}
+
+/** The member of the union that holds `K`; `Extract` would lose members that share their shape between kinds. */
+export type FindingOf<K extends FindingKind, F = Finding> = F extends { readonly kind: infer Kinds }
+  ? K extends Kinds
+    ? F
+    : never
+  : never;
+
+export type SentencesFor<Kinds extends FindingKind> = {
+  readonly [K in Kinds]: (finding: FindingOf<K>, context: FindingContext) => string;
+};

@@ -1,0 +1,27 @@
+import { displayText } from '../domain/displayText.ts';
+import type { FindingKind } from '../domain/finding.ts';
+import type { SentencesFor } from './findingContext.ts';
+import { formatRate, stopsInWords } from './format.ts';
+
+type FlightKind = Extract<FindingKind, 'slow-motion' | 'frame-rate-mix' | `filter-${string}`>;
+
+/** Sentences about a recording beside the others of its flight, and about its rates. */
+export const flightSentences: SentencesFor<FlightKind> = {
+  'slow-motion': ({ captureFramesPerSecond, playbackFramesPerSecond }) => {
+    const ratio = captureFramesPerSecond / playbackFramesPerSecond;
+    const factor = Number(Math.max(ratio, 1 / ratio).toFixed(1));
+    return (
+      `Captured at ${formatRate(captureFramesPerSecond)} fps and played at ${formatRate(playbackFramesPerSecond)} fps: ` +
+      `${factor} times ${ratio > 1 ? 'slower' : 'faster'} than life. The shutter is held against the capture rate.`
+    );
+  },
+  'frame-rate-mix': ({ framesPerSecond, commonFramesPerSecond }) =>
+    `This clip has ${formatRate(framesPerSecond)} fps, most of the flight goes with ${formatRate(commonFramesPerSecond)} fps: ` +
+    'cut together, frames are shown twice or left out, and motion stutters.',
+  'filter-forgotten': ({ label, filterStops, brighterStops }) =>
+    `It is said that ${displayText(label)} was on, but then the scene was ${stopsInWords(brighterStops)} brighter than at the ` +
+    `recordings around it, and the filter takes ${stopsInWords(filterStops)}: it was probably not on.`,
+  'filter-contradicted': ({ label, filterStops, lightStops }) =>
+    `It is said that ${filterStops === 0 ? 'no filter' : displayText(label)} was on, but beside the recordings around it the light fits ` +
+    `a filter of ${lightStops < 0.05 ? 'no strength, so none' : stopsInWords(lightStops)}${filterStops === 0 ? '' : `, not ${stopsInWords(filterStops)}`}.`,
+};

@@ -1,0 +1,58 @@
+import type { ReportedFilter, ReportedFinding } from '../../domain/report.ts';
+import { weighsEnough } from '../arrangement.ts';
+import { filterText } from '../filterWording.ts';
+import { findingTitles } from '../findingTitles.ts';
+
+interface SentencesProps {
+  readonly findings: readonly ReportedFinding[];
+  readonly filter: ReportedFilter | undefined;
+  /** What can be used of it, where something is known of that. */
+  readonly usable?: string | undefined;
+}
+
+/** What was found, then what to do in the edit and next time. */
+export function Sentences({ findings, filter, usable }: SentencesProps) {
+  const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)];
+  const advice = filter === undefined ? [] : [filterText(filter), ...filter.otherwise];
+  const nextTime = [...findings.map((finding) => finding.nextTime), ...advice];
+  return (
+    <dl>
+      {findings.map((finding) => (
+        <Finding {...finding} />
+      ))}
+      <Paragraph title="In the edit" parts={inTheEdit} />
+      <Paragraph title="Next time" parts={nextTime} />
+    </dl>
+  );
+}
+
+function Finding(finding: ReportedFinding) {
+  const { topic } = findingTitles[finding.kind];
+  return (
+    <div class={weighsEnough(finding) ? undefined : 'remark'}>
+      <dt>{topic.charAt(0).toUpperCase() + topic.slice(1)}</dt>
+      <dd>{finding.text}</dd>
+    </div>
+  );
+}
+
+function Paragraph({
+  title,
+  parts,
+}: {
+  readonly title: string;
+  readonly parts: readonly (string | undefined)[];
+}) {
+  const said = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
+  if (said.length === 0) return null;
+  return (
+    <div class="todo">
+      <dt>{title}</dt>
+      <dd>
+        {said.map((part) => (
+          <p>{part}</p>
+        ))}
+      </dd>
+    </div>
+  );
+}

@@ -1,0 +1,130 @@
+import type { Finding, FindingKind } from '../domain/finding.ts';
+import type { FindingContext } from './findingContext.ts';
+import {
+  formatAngle,
+  formatExposure,
+  formatPercent,
+  formatRate,
+  formatSpan,
+  stopsInWords,
+} from './format.ts';
+import type { Remedy, RemediesFor } from './remedy.ts';
+import { sequenceRemedies } from './sequenceRemedies.ts';
+
+const nothing = (): Remedy => ({});
+
+/**
+ * Stops by which a picture at base ISO can be brightened before noise shows; each stop of ISO above base takes one
+ * away. Common practice, no source.
+ */
+const brighteningStops = 2;
+
+const remedies: RemediesFor<FindingKind> = {
+  'shutter-short': ({ angleDegrees, targetSeconds, offsetStops }, { matters }) => ({
+    inTheEdit:
+      matters === 'no'
+        ? 'Nothing needs to be done.'
+        : addedBlur(angleDegrees, angleDegrees / 2 ** offsetStops),
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand and take the light away with a filter.`,
+  }),
+  'shutter-long': ({ targetSeconds }) => ({
+    inTheEdit: 'Smear stays: use the stretches in which the camera moves least, or play the clip slower.',
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand, with a weaker filter where there was one.`,
+  }),
+  'shutter-short-by-blur': ({ highDegrees, targetDegrees }) => ({
+    inTheEdit: addedBlur(highDegrees, targetDegrees),
+    nextTime: 'Set the shutter by hand and take the light away with a filter.',
+  }),
+  'shutter-edge': nothing,
+  'shutter-impossible': () => ({ inTheEdit: 'Judge the motion by eye.' }),
+  'shutter-unknown': () => ({
+    nextTime: 'Switch on the recording of flight and camera data, if the camera has such a setting.',
+  }),
+  'shutter-contradicted': () => ({ inTheEdit: 'Judge the motion by eye.' }),
+  'highlights-clipped': ({ spanCount, startSeconds, endSeconds, maxFraction }, { recordingKind }) => ({
+    inTheEdit:
+      recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined
+        ? `What is white is gone for good, in ${formatPercent(maxFraction)} of the picture: crop it out or let it be white.`
+        : `What is white is gone for good: use the clip outside ${formatSpan({ startSeconds, endSeconds })}` +
+          `${spanCount > 1 ? ' and the other marked stretches' : ''}, or let it be white.`,
+    nextTime:
+      'Expose for the brightest part that matters, with a stronger filter at the same shutter, and lift the rest later.',
+  }),
+  'disc-clipped': () => ({ inTheEdit: 'Leave it white: pulled down it turns grey.' }),
+  'shadows-crushed': () => ({
+    inTheEdit: 'What is black stays black: lifting it shows noise and blocks only.',
+  }),
+  'too-bright': ({ offsetStops }) => ({
+    inTheEdit: `Darken by ${stopsInWords(offsetStops)}; what is white stays white.`,
+    nextTime: `Take ${stopsInWords(offsetStops)} more away with a filter.`,
+  }),
+  'too-dark': ({ offsetStops }, { isoOverStops }) => ({
+    inTheEdit: brightening(-offsetStops, isoOverStops ?? 0),
+    nextTime: `Take ${stopsInWords(offsetStops)} less away with a filter, or fly without one.`,
+  }),
+  'iso-raised': ({ baseIso, overStops }) => ({
+    inTheEdit:
+      overStops > 1 ? 'Denoise before you sharpen or brighten.' : 'Brighten with care: noise comes up.',
+    nextTime: `Set ISO ${Math.round(baseIso)} and a filter that is ${stopsInWords(overStops)} weaker, if one was on.`,
+  }),
+  'exposure-drifts': () => ({
+    inTheEdit: 'Level the brightness with keyframes; differences of blur stay.',
+    nextTime: 'Lock exposure time and ISO before recording.',
+  }),
+  'exposure-pumps': () => ({
+    inTheEdit: 'Level the brightness with keyframes between the turns, or cut around them.',
+    nextTime: 'Lock exposure time and ISO before recording.',
+  }),
+  flicker: ({ safeExposuresSeconds = [] }) => ({
+    inTheEdit: 'Use a deflicker filter before anything else is done to the clip.',
+    ...(safeExposuresSeconds.length === 0
+      ? {}
+      : { nextTime: `Set ${safeExposuresSeconds.map(formatExposure).join(' or ')} under these lamps.` }),
+  }),
+  'range-contradicted': ({ used }) => ({
+    inTheEdit: `Set the clip to ${used} range in the editing program.`,
+  }),
+  'sources-disagree': nothing,
+  'uneven-frames': () => ({
+    inTheEdit: 'Convert the clip to a constant rate before cutting it.',
+  }),
+  'split-part': () => ({ inTheEdit: 'Put both files one behind the other without a gap.' }),
+  'slow-motion': nothing,
+  'frame-rate-mix': ({ commonFramesPerSecond }) => ({
+    inTheEdit: 'Use it for short shots, or let the editing program interpolate frames.',
+    nextTime: `Keep the whole flight at ${formatRate(commonFramesPerSecond)} fps or a multiple of it.`,
+  }),
+  'filter-forgotten': () => ({
+    inTheEdit: 'Correct the flight notes before you trust the advice on this recording.',
+    nextTime: 'Check filter and notes before take-off.',
+  }),
+  'filter-contradicted': () => ({
+    inTheEdit: 'Correct the flight notes if they are wrong.',
+    nextTime:
+      'Compare one scene with and without the filter: the difference of the exposures is its true strength.',
+  }),
+  ...sequenceRemedies,
+  'decoded-in-part': () => ({ inTheEdit: 'Copy the file from the card again; use it up to that place.' }),
+};
+
+/** What to do about a finding. */
+export function findingRemedy(finding: Finding, context: FindingContext = {}): Remedy {
+  const remedy = remedies[finding.kind] as (finding: Finding, context: FindingContext) => Remedy;
+  return remedy(finding, context);
+}
+
+/** An effect that draws motion out over a share of the frame time; the recorded share is there already. */
+function addedBlur(angleDegrees: number, targetDegrees: number): string {
+  return (
+    `Motion blur can be added: set the effect to ${formatAngle(Math.max(0, targetDegrees - angleDegrees))} of shutter angle. ` +
+    'Edges that cross each other may tear.'
+  );
+}
+
+function brightening(stops: number, isoOverStops: number): string {
+  const room = Math.max(0, brighteningStops - isoOverStops);
+  const said = `Brighten by ${stopsInWords(stops)}`;
+  if (stops <= room) return `${said}: the noise allows it.`;
+  if (room <= 0) return `${said} at most, and denoise first: the ISO was high already.`;
+  return `${said}, and denoise: beyond ${stopsInWords(room)} noise comes up.`;
+}

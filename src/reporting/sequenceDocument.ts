@@ -1,0 +1,73 @@
+import type { SeriesAdvice } from '../domain/advice.ts';
+import type { ExposureBasis, Finding } from '../domain/finding.ts';
+import type { ReportedFilter, ReportedPlayback, ReportedSequence } from '../domain/report.ts';
+import type { StillSequence } from '../domain/sequence.ts';
+import { seriesAlternativeText } from './alternativeWording.ts';
+import { reportedFinding } from './document.ts';
+
+/** What the audit found out about one bracket or interval series, before it is put into words. */
+export interface AuditedSequence {
+  readonly sequence: StillSequence;
+  readonly findings: readonly Finding[];
+  readonly windowStops: readonly [number, number];
+  /** Of a bracket: each frame against the normal one. */
+  readonly stepsStops?: readonly number[] | undefined;
+  readonly exposureSeconds?: number | undefined;
+  readonly targetSeconds?: number | undefined;
+  readonly advice?: SeriesAdvice | undefined;
+  readonly basis?: ExposureBasis | undefined;
+}
+
+/** Rates at which series are played; BT.709 names them. */
+const playbackRates: readonly number[] = [24, 25, 30, 60];
+
+export function reportedSequence(audited: AuditedSequence): ReportedSequence {
+  const { sequence, findings, windowStops } = audited;
+  return {
+    kind: sequence.kind,
+    paths: sequence.members.map(({ path }) => path),
+    ...(sequence.kind === 'bracket' ? bracketPart(audited) : intervalPart(sequence, audited)),
+    findings: findings.map((finding) => reportedFinding(finding, { windowStops, recordingKind: 'still' })),
+  };
+}
+
+function bracketPart({ stepsStops }: AuditedSequence) {
+  if (stepsStops === undefined) return {};
+  return { stepsStops, spanStops: Math.max(...stepsStops) - Math.min(...stepsStops) };
+}
+
+function intervalPart(
+  sequence: Extract<StillSequence, { readonly kind: 'interval' }>,
+  { exposureSeconds, targetSeconds, advice, basis }: AuditedSequence,
+) {
+  const { intervalSeconds, missingBefore, members } = sequence;
+  return {
+    intervalSeconds,
+    ...(exposureSeconds === undefined
+      ? {}
+      : { exposureSeconds, angleDegrees: (360 * exposureSeconds) / intervalSeconds }),
+    ...(targetSeconds === undefined ? {} : { targetSeconds }),
+    missingFrames: missingBefore.reduce((sum, missing) => sum + missing, 0),
+    playback: playbackLengths(members.length),
+    ...(advice && { filter: seriesFilter(advice, basis) }),
+  };
+}
+
+/**
+ * How long frames play at the usual rates: frames / rate.
+ *
+ * @example playbackLengths(720)[0] // { framesPerSecond: 24, seconds: 30 }
+ */
+export function playbackLengths(frames: number): readonly ReportedPlayback[] {
+  return playbackRates.map((framesPerSecond) => ({ framesPerSecond, seconds: frames / framesPerSecond }));
+}
+
+function seriesFilter(advice: SeriesAdvice, basis: ExposureBasis | undefined): ReportedFilter {
+  const { targetSeconds: _target, reachableSeconds: _reachable, otherwise, ...rest } = advice;
+  const words = { metered: ' and meter', picture: ' and picture level' } as const;
+  return {
+    ...rest,
+    basis: `recorded exposure${basis === undefined ? '' : words[basis]}`,
+    otherwise: otherwise.map(seriesAlternativeText),
+  };
+}

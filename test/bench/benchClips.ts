@@ -1,0 +1,107 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { randomNumbers } from '../measuring/texture.ts';
+
+type BenchCodec = 'h264' | 'hevc' | 'hd';
+
+const encoders: Readonly<Record<BenchCodec, readonly string[]>> = {
+  h264: ['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '21', '-g', '25', '-bf', '2'],
+  hevc: [
+    '-c:v',
+    'libx265',
+    '-x265-params',
+    'log-level=error:keyint=25:bframes=2',
+    '-preset',
+    'ultrafast',
+    '-crf',
+    '24',
+    '-tag:v',
+    'hvc1',
+  ],
+  hd: ['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '21', '-g', '25', '-bf', '2'],
+};
+const sizes: Readonly<Record<BenchCodec, string>> = { h264: '3840:2160', hevc: '3840:2160', hd: '1920:1080' };
+/** Encoding is slow; longer clips repeat these seconds. */
+const encodedSeconds: Readonly<Record<BenchCodec, number>> = { h264: 10, hevc: 4, hd: 5 };
+
+/** A slow pan over ground with detail at every size, a bright sky above and noise over all: 25 frames/s, 8 bits. */
+export function makeClip(folder: string, codec: BenchCodec, seconds: number): string {
+  const file = path.join(folder, `${codec}-${seconds}.mp4`);
+  if (existsSync(file)) return file;
+  const base = path.join(folder, `${codec}.mp4`);
+  if (!existsSync(base)) {
+    const view = `scale=in_range=full:out_range=full,crop=${sizes[codec]}:x='n*2':y='20+10*sin(n/20)',format=yuv420p,noise=alls=4:allf=t`;
+    const still = [
+      '-loop',
+      '1',
+      '-framerate',
+      '25',
+      '-t',
+      String(encodedSeconds[codec]),
+      '-i',
+      groundPicture(folder),
+    ];
+    run([
+      ...still,
+      '-vf',
+      view,
+      '-color_range',
+      'tv',
+      '-colorspace',
+      'bt709',
+      '-color_trc',
+      'bt709',
+      ...encoders[codec],
+      base,
+    ]);
+  }
+  const repeats = Math.ceil(seconds / encodedSeconds[codec]) - 1;
+  run(['-stream_loop', String(repeats), '-i', base, '-c', 'copy', '-t', String(seconds), file]);
+  return file;
+}
+
+function run(args: readonly string[]): void {
+  const { status, stderr } = spawnSync('ffmpeg', ['-v', 'error', '-y', ...args], { encoding: 'utf8' });
+  if (status !== 0) throw new Error(stderr);
+}
+
+const width = 4400;
+const height = 2400;
+
+function groundPicture(folder: string): string {
+  const file = path.join(folder, 'ground.pgm');
+  if (existsSync(file)) return file;
+  const random = randomNumbers(7);
+  const sum = new Float32Array(width * height);
+  for (let cell = 512, amplitude = 90; cell >= 2; cell /= 2, amplitude *= 0.62)
+    addOctave(sum, { cell, amplitude, random });
+  const codes = Buffer.alloc(sum.length);
+  for (let i = 0; i < codes.length; i++) {
+    const sky = Math.max(0, 500 - Math.floor(i / width)) * 0.4;
+    codes[i] = Math.max(16, Math.min(235, 118 + sum[i]! + sky));
+  }
+  writeFileSync(file, Buffer.concat([Buffer.from(`P5\n${width} ${height}\n255\n`), codes]));
+  return file;
+}
+
+interface Octave {
+  readonly cell: number;
+  readonly amplitude: number;
+  readonly random: () => number;
+}
+
+function addOctave(sum: Float32Array, { cell, amplitude, random }: Octave): void {
+  const columns = Math.ceil(width / cell) + 2;
+  const grid = Float32Array.from({ length: columns * (Math.ceil(height / cell) + 2) }, () => random() - 0.5);
+  for (let y = 0, i = 0; y < height; y++) {
+    const fy = (y / cell) % 1;
+    for (let x = 0; x < width; x++, i++) {
+      const fx = (x / cell) % 1;
+      const at = Math.floor(y / cell) * columns + Math.floor(x / cell);
+      const above = grid[at]! * (1 - fx) + grid[at + 1]! * fx;
+      const below = grid[at + columns]! * (1 - fx) + grid[at + columns + 1]! * fx;
+      sum[i]! += amplitude * (above * (1 - fy) + below * fy);
+    }
+  }
+}

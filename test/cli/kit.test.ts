@@ -1,0 +1,73 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { runKitAdd, runKitList, runKitRemove } from '../../src/cli/commands/kit.ts';
+
+let folder: string;
+let settings: string;
+let said: string;
+
+beforeEach(() => {
+  folder = mkdtempSync(path.join(tmpdir(), 'halfturn-kit-'));
+  settings = path.join(folder, 'made', 'settings.toml');
+  said = '';
+  vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
+    said += String(text);
+    return true;
+  });
+});
+
+afterEach(() => {
+  vi.restoreAllMocks();
+  rmSync(folder, { recursive: true });
+});
+
+const lines = () => said.trimEnd().split('\n');
+
+describe('halfturn kit', () => {
+  it('makes the settings where there are none, and shows three notations side by side', async () => {
+    await runKitAdd('ND1000', { settings });
+    // Table of neutral-density filters: 1000 is 9.97 stops and density 3.
+    expect(lines()).toEqual(['filter  stops  factor  density', 'ND1000   9.97    1000     3.00']);
+    expect(readFileSync(settings, 'utf8')).toBe('[[filter]]\nlabel = "ND1000"\nfactor = 1000\n');
+    expect(readdirSync(path.dirname(settings))).toEqual(['settings.toml']);
+  });
+
+  it('adds every kind of filter, the weakest first in the list', async () => {
+    await runKitAdd('strong', { settings, density: '3' });
+    await runKitAdd('vari', { settings, range: '2-5' });
+    await runKitAdd('pol', { settings, polariser: true });
+    await runKitAdd('grad', { settings, graduated: true });
+    said = '';
+    await runKitList({ settings });
+    expect(lines().map((line) => line.split(' ')[0])).toEqual(['filter', 'grad', 'pol', 'vari', 'strong']);
+    expect(said).toContain('2.00 to 5.00  4 to 32  0.60 to 1.51  variable');
+    expect(said).toContain('graduated, not counted');
+  });
+
+  it('removes one by its label and keeps the rest', async () => {
+    await runKitAdd('ND8', { settings });
+    await runKitAdd('ND16', { settings });
+    await runKitRemove('nd8', { settings });
+    expect(readFileSync(settings, 'utf8')).toBe('[[filter]]\nlabel = "ND16"\nfactor = 16\n');
+  });
+
+  it('never writes what it could not read again', async () => {
+    await runKitAdd('ND8', { settings });
+    const before = readFileSync(settings, 'utf8');
+    await expect(runKitAdd('ND8', { settings })).rejects.toThrow(/two filters are called "ND8"/);
+    await expect(runKitAdd('blue', { settings })).rejects.toThrow(/exactly one of stops, factor, density/);
+    await expect(runKitAdd('blue', { settings, stops: 'many' })).rejects.toThrow(/--stops must be a number/);
+    await expect(runKitAdd('blue', { settings, range: '5' })).rejects.toThrow(/--range must be like 2-5/);
+    await expect(runKitRemove('ND4', { settings })).rejects.toThrow(/no filter of your kit/);
+    expect(readFileSync(settings, 'utf8')).toBe(before);
+  });
+
+  it('does not touch settings that hold another mistake', async () => {
+    const file = path.join(folder, 'wrong.toml');
+    writeFileSync(file, '[shutter]\nangle = 180\n');
+    await expect(runKitAdd('ND8', { settings: file })).rejects.toThrow(/unknown key "angle"/);
+    expect(readFileSync(file, 'utf8')).toBe('[shutter]\nangle = 180\n');
+  });
+});
