@@ -14,6 +14,12 @@ const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
 };
 const startsPrograms = /^(?:node:)?child_process$|^fluent-ffmpeg$/;
 
+/** Packages that one file alone may import. */
+const onlyIn: Readonly<Record<string, string>> = {
+  'better-sqlite3': 'src/logbook/store.ts',
+  'astronomy-engine': 'src/logbook/sunPosition.ts',
+};
+
 /** What is wrong with one import of one file (path from the root, "/"), if anything. */
 function violation(file: string, specifier: string): string | undefined {
   const [top = '', folder = ''] = file.split('/');
@@ -27,6 +33,8 @@ function violation(file: string, specifier: string): string | undefined {
       : undefined;
   if (!relative && folder === 'domain') return says('domain imports nothing but itself');
   if (startsPrograms.test(specifier) && folder !== 'programs') return says('only programs starts programs');
+  const only = onlyIn[specifier];
+  if (only !== undefined && file !== only) return says(`only ${only} may`);
   if (!relative || joining.has(folder)) return undefined;
   const [targetTop = '', targetFolder = ''] = target.split('/');
   const allowed = [folder, ...(mayAlsoImport[folder] ?? ['domain'])];
@@ -63,6 +71,9 @@ test.each([
   ['src/reading/dump.ts', 'node:child_process'],
   ['src/cli/main.ts', 'fluent-ffmpeg'],
   ['src/index.ts', './judging/judge.ts'],
+  ['src/logbook/reading.ts', 'better-sqlite3'],
+  ['src/cli/commands/plan.ts', 'astronomy-engine'],
+  ['src/logbook/entry.ts', '../reading/flightNotes.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
 ])('the rule refuses %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeDefined();
@@ -73,6 +84,7 @@ test.each([
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],
   ['src/cli/commands/audit.ts', '../../reporting/index.ts'],
+  ['src/logbook/store.ts', 'better-sqlite3'],
   ['src/audit.ts', './judging/judge.ts'],
   ['sample-media-generator/main.ts', 'node:child_process'],
 ])('the rule allows %s importing %s', (file, specifier) => {

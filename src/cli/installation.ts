@@ -1,5 +1,6 @@
 import sharp from 'sharp';
 import { locateAll, type Candidate } from '../programs/locate.ts';
+import { defaultLogbookFile } from './logbookFile.ts';
 import { packageVersion } from './packageVersion.ts';
 import { defaultSettingsFile } from './settings.ts';
 
@@ -18,6 +19,7 @@ export async function inspectInstallation(): Promise<{ lines: readonly string[];
       `stills: sharp ${sharp.versions.sharp}, ${heicSentence()}`,
       '',
       `Settings are looked for at ${defaultSettingsFile()}`,
+      `The logbook is kept at ${defaultLogbookFile()}`,
       '',
       usable
         ? 'Everything an audit needs is here.'

@@ -5,6 +5,7 @@ import { runKitAdd, runKitList, runKitRemove, type KitAddFlags, type KitFlags } 
 import { runReport, type ReportFlags } from './commands/report.ts';
 import { runSchema } from './commands/schema.ts';
 import { runShow, type ShowFlags } from './commands/show.ts';
+import { addLogbookCommands } from './logbookCommands.ts';
 import { packageVersion } from './packageVersion.ts';
 
 const measureOption = new Option('--measure <how-much>', 'how many pictures to look at')
@@ -43,6 +44,8 @@ export function buildProgram(end: (status: number) => void): Command {
         .choices(['shooting', 'serious'])
         .default('shooting'),
     )
+    .option('--logbook <file>', 'logbook to enter the flight in (default: in your data folder)')
+    .option('--no-logbook', 'leave the logbook alone')
     .option('--strict', 'exit status 1 when something was flagged or could not be read')
     .option('--quiet', 'no table, no progress')
     .addHelpText('after', '\nExample:\n  halfturn audit /media/card --fitted ND16 --out ~/reports/harbour')
@@ -68,6 +71,7 @@ export function buildProgram(end: (status: number) => void): Command {
     .action(async (file: string, flags: ReportFlags) => end(await runReport(file, flags)));
 
   addKitCommand(program, end);
+  addLogbookCommands(program, end);
 
   program
     .command('schema')

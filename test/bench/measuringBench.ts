@@ -58,7 +58,7 @@ const telemetry =
   '1\n00:00:00,000 --> 00:59:59,000\nISO 100, Shutter speed 1/800 s, Aperture f/2.8, Metered offset +0.0 EV\n';
 
 function auditCommand(dump: string, ...more: readonly string[]): readonly string[] {
-  return [...halfturn, 'audit', dump, '--quiet', ...more];
+  return [...halfturn, 'audit', dump, '--quiet', '--no-logbook', ...more];
 }
 
 /** The calls that an audit makes of ffmpeg to decode, as the same decoding to nothing. */

@@ -5,6 +5,7 @@ import { jsonReport } from '../../reporting/json.ts';
 import { terminalReport } from '../../reporting/terminal.ts';
 import { auditExitStatus } from '../exitStatus.ts';
 import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+import { enterAudit, kitOfLogbook, type LogbookFlag } from '../logbookFile.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
@@ -20,13 +21,16 @@ export interface AuditFlags {
   readonly shutterAngle?: string;
   readonly measure: 'off' | 'sampled' | 'every';
   readonly order: 'shooting' | 'serious';
+  readonly logbook?: LogbookFlag;
   readonly strict?: boolean;
   readonly quiet?: boolean;
 }
 
 export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
-  const settings = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
+  if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump);
+  const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
+  const settings = { ...owned, kit: await kitOfLogbook(flags.logbook, owned.kit) };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
   const pictures: RecordingPictures[] = [];
@@ -41,6 +45,13 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
   }).finally(progress.clear);
 
+  const entered = await enterAudit({
+    document,
+    flag: flags.logbook,
+    notesFile: flags.notes,
+    fitted,
+    kit: settings.kit,
+  });
   if (flags.out !== undefined) {
     await writeOutputs(flags.out, Object.fromEntries(reportFiles(document, pictures)));
   }
@@ -49,6 +60,7 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
     process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order: flags.order }));
     if (flags.out !== undefined)
       process.stdout.write(`\nThe report is in ${flags.out}: open report.html first.\n`);
+    if (entered !== undefined) process.stdout.write(`\n${entered}\n`);
   }
   return auditExitStatus(document, flags.strict === true);
 }

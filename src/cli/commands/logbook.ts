@@ -1,0 +1,105 @@
+import { createWriteStream } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { displayText } from '../../domain/displayText.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import type { LoggedFlight } from '../../domain/logbook.ts';
+import { exportedText, parseExported } from '../../logbook/exchange.ts';
+import type { Logbook } from '../../logbook/store.ts';
+import { counted } from '../../reporting/format.ts';
+import { flightList, flightText } from '../../reporting/logbook/flightList.ts';
+import { flightsCsv } from '../../reporting/logbook/flightsCsv.ts';
+import { exitStatus } from '../exitStatus.ts';
+import { withLogbook } from '../logbookFile.ts';
+
+export interface LogbookFlags {
+  readonly logbook?: string;
+  readonly json?: boolean;
+}
+
+export interface ExportFlags extends LogbookFlags {
+  readonly format: 'json' | 'csv';
+  readonly out?: string;
+}
+
+export async function runLogbookList({ logbook: file, json }: LogbookFlags): Promise<number> {
+  const flights = await withLogbook(file, false, (logbook) => logbook.flights());
+  process.stdout.write(json === true ? jsonText(flights) : flightList(flights));
+  return exitStatus.finished;
+}
+
+export async function runLogbookShow(number: string, { logbook: file, json }: LogbookFlags): Promise<number> {
+  const id = flightNumber(number);
+  const flight = await withLogbook(file, false, (logbook) => logbook.flight(id));
+  if (flight === undefined) throw noSuchFlight(number);
+  process.stdout.write(json === true ? jsonText(flight) : flightText(id, flight));
+  return exitStatus.finished;
+}
+
+export async function runLogbookRemove(number: string, { logbook: file }: LogbookFlags): Promise<number> {
+  const removed = await withLogbook(file, false, (logbook) => logbook.remove(flightNumber(number)));
+  if (!removed) throw noSuchFlight(number);
+  process.stdout.write(`Flight ${number} is out of the logbook. Auditing its card again enters it again.\n`);
+  return exitStatus.finished;
+}
+
+export async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Promise<number> {
+  return withLogbook(file, false, async (logbook) => {
+    const flights = allFlights(logbook);
+    const text = Readable.from(format === 'csv' ? flightsCsv(flights) : exportedText(flights));
+    if (out === undefined) await pipeline(text, process.stdout, { end: false });
+    else await pipeline(text, createWriteStream(out, { flags: 'wx' })).catch((error) => refuse(out, error));
+    return exitStatus.finished;
+  });
+}
+
+export async function runLogbookImport(from: string, { logbook: file }: LogbookFlags): Promise<number> {
+  const text = await readFile(from, 'utf8').catch((error: Error) => {
+    throw new HalfturnError(
+      `"${displayText(from)}" could not be read: ${error.message}.`,
+      'Give what "halfturn logbook export" wrote.',
+    );
+  });
+  const flights = parseExported(text, from);
+  const { entered, known } = await withLogbook(file, true, (logbook) => logbook.enter(flights));
+  process.stdout.write(
+    `${counted(flights.length, 'flight')}: ${counted(entered, 'recording')} entered, ${known} known already.\n`,
+  );
+  return exitStatus.finished;
+}
+
+function* allFlights(logbook: Logbook): Generator<LoggedFlight> {
+  for (const { id } of logbook.flights()) {
+    const flight = logbook.flight(id);
+    if (flight !== undefined) yield flight;
+  }
+}
+
+function refuse(out: string, error: NodeJS.ErrnoException): never {
+  if (error.code === 'EEXIST')
+    throw new HalfturnError(`"${displayText(out)}" is there already.`, 'Name another file with --out.');
+  throw new HalfturnError(
+    `The export could not be written to "${displayText(out)}": ${error.message}.`,
+    'Name another file with --out.',
+  );
+}
+
+function flightNumber(text: string): number {
+  if (/^[1-9]\d{0,14}$/.test(text)) return Number(text);
+  throw new HalfturnError(
+    `"${displayText(text)}" is no number of a flight.`,
+    '"halfturn logbook list" shows the numbers.',
+  );
+}
+
+function noSuchFlight(number: string): HalfturnError {
+  return new HalfturnError(
+    `There is no flight ${displayText(number)} in the logbook.`,
+    '"halfturn logbook list" shows those that are.',
+  );
+}
+
+function jsonText(value: unknown): string {
+  return `${JSON.stringify(value, undefined, 2)}\n`;
+}

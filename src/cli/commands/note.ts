@@ -1,0 +1,129 @@
+import { writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { audit } from '../../audit.ts';
+import type { Sky } from '../../domain/daylight.ts';
+import { displayText } from '../../domain/displayText.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import type { LoggedRecording } from '../../domain/logbook.ts';
+import { directionOf } from '../../logbook/conditions.ts';
+import { flightsOf } from '../../logbook/entry.ts';
+import { learnLight, mostForLight } from '../../logbook/learning.ts';
+import { mixtureMean } from '../../logbook/mixture.ts';
+import {
+  groupByFilter,
+  withFilters,
+  type NotedRecording,
+  type ProposedGroup,
+} from '../../logbook/notesProposal.ts';
+import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
+import { sunPosition } from '../../logbook/sunPosition.ts';
+import { counted } from '../../reporting/format.ts';
+import { notesText } from '../../reporting/logbook/notesText.ts';
+import { exitStatus } from '../exitStatus.ts';
+import { withLogbookIfThere, zoneOffsetAt } from '../logbookFile.ts';
+import { positionFlags } from '../numberFlag.ts';
+import { showProgress } from '../progress.ts';
+import { loadSettings } from '../settings.ts';
+
+export interface NoteFlags {
+  readonly out?: string;
+  readonly print?: boolean;
+  readonly place?: string;
+  readonly latitude?: string;
+  readonly longitude?: string;
+  readonly sky?: Sky;
+  readonly measure: 'off' | 'sampled' | 'every';
+  readonly settings?: string;
+  readonly logbook?: string;
+}
+
+export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
+  const settings = await loadSettings(flags.settings);
+  const position = positionFlags(flags);
+  const progress = showProgress(process.stderr);
+  const generatedAt = new Date().toISOString();
+  const document = await audit(dump, {
+    ...settings,
+    measure: flags.measure,
+    generatedAt,
+    onProgress: progress.step,
+  }).finally(progress.clear);
+  const flights = flightsOf(document, { notes: position, sunPosition, zoneOffsetAt });
+  const recordings = flights.flatMap((flight) => flight.recordings);
+  const model = await withLogbookIfThere(
+    flags.logbook,
+    (logbook) => learnLight(logbook?.observations(mostForLight) ?? []).model,
+  );
+  const noted = recordings.map((one) => notedRecording(one, model, flags));
+  const groups = withFilters(groupByFilter(noted), settings.kit);
+  const found = position ?? flights.find(({ latitude }) => latitude !== undefined);
+  const text = notesText({
+    ...(flags.place !== undefined && { place: flags.place }),
+    ...(found?.latitude !== undefined && { latitude: found.latitude }),
+    ...(found?.longitude !== undefined && { longitude: found.longitude }),
+    ...(flags.sky !== undefined && { sky: flags.sky }),
+    groups: groups.map((group) => shownGroup(group, recordings)),
+    kit: settings.kit.map(({ label }) => label),
+  });
+  if (flags.print === true) process.stdout.write(text);
+  else
+    await writeNotes(
+      flags.out ?? path.join(path.dirname(path.resolve(dump)), 'flight.toml'),
+      text,
+      groups.length,
+    );
+  return exitStatus.finished;
+}
+
+function notedRecording(one: LoggedRecording, model: SceneModel, { sky, place }: NoteFlags): NotedRecording {
+  const { path: name, atMs, recordedAt, sensorEv100, sunElevationDegrees: elevationDegrees, camera } = one;
+  const conditions =
+    elevationDegrees === undefined
+      ? undefined
+      : { elevationDegrees, sky, place, camera, direction: directionOf(one) };
+  return {
+    path: name,
+    atMs,
+    recordedAt,
+    sensorEv100,
+    expectedEv100: conditions && mixtureMean(predictScene(model, conditions)),
+  };
+}
+
+function shownGroup(group: ProposedGroup, all: readonly LoggedRecording[]) {
+  const { members, reason, sensorEv100, filter } = group;
+  const names = all.map((one) => path.posix.basename(one.path));
+  const isAlone = (name: string) => names.filter((other) => other === name).length === 1;
+  const times = members.flatMap(({ recordedAt }) => recordedAt?.slice(11, 16) ?? []);
+  return {
+    reason,
+    files: members.map((one) => {
+      const name = path.posix.basename(one.path);
+      return isAlone(name) ? name : one.path;
+    }),
+    ...(times.length > 0 && { from: times[0]!, to: times.at(-1)! }),
+    ...(sensorEv100 !== undefined && { sensorEv100 }),
+    ...(filter !== undefined && { filter }),
+  };
+}
+
+/** Notes that a pilot wrote are never overwritten. */
+async function writeNotes(file: string, text: string, groups: number): Promise<void> {
+  try {
+    await writeFile(file, text, { flag: 'wx' });
+  } catch (error) {
+    const { code, message } = error as NodeJS.ErrnoException;
+    if (code === 'EEXIST')
+      throw new HalfturnError(
+        `"${displayText(file)}" is there already, and notes are never overwritten.`,
+        'Use --print to see a proposal, or --out to write it elsewhere.',
+      );
+    throw new HalfturnError(
+      `The notes could not be written to "${displayText(file)}": ${message}.`,
+      'Name another file with --out, and give it to "halfturn audit" with --notes.',
+    );
+  }
+  process.stdout.write(
+    `${counted(groups, 'group')} of recordings proposed in ${displayText(file)}: correct it, then run "halfturn audit".\n`,
+  );
+}

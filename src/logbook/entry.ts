@@ -1,0 +1,157 @@
+import { createHash } from 'node:crypto';
+import type { Sky } from '../domain/daylight.ts';
+import type { FittedFilter } from '../domain/kit.ts';
+import type { LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
+import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import type { SunPositionOf } from '../domain/sun.ts';
+import { momentOf, type ZoneOffsetAt } from './moments.ts';
+
+/** What the flight notes say of the whole dump. */
+interface EntryNotes {
+  readonly place?: string;
+  readonly latitude?: number;
+  readonly longitude?: number;
+  readonly sky?: Sky;
+  /** The notes as they were written. */
+  readonly text?: string;
+}
+
+export interface EntryContext {
+  readonly notes?: EntryNotes | undefined;
+  /** The filter on the lens where the audit had nothing to advise, as of stills. */
+  readonly fittedOf?: ((recording: ReportedRecording) => FittedFilter | undefined) | undefined;
+  readonly sunPosition: SunPositionOf;
+  readonly zoneOffsetAt: ZoneOffsetAt;
+}
+
+/** A longer pause ends a flight: batteries are changed in minutes; common practice, no source. */
+const longestPauseMs = 2 * 60 * 60_000;
+
+/** The flights of an audit as the logbook keeps them. A dump that holds several days is several flights. */
+export function flightsOf(document: AuditDocument, context: EntryContext): readonly LoggedFlight[] {
+  const recordings = document.recordings.map((one) => loggedRecording(one, document, context));
+  return splitAtPauses(recordings).map((members) => {
+    const times = members
+      .filter(({ atMs }) => atMs !== undefined)
+      .sort((a, b) => a.atMs! - b.atMs!)
+      .flatMap(({ recordedAt }) => recordedAt ?? []);
+    const { notes } = context;
+    return {
+      enteredAt: document.generatedAt,
+      dump: document.dump,
+      ...(times.length > 0 && { startedAt: times[0]!, endedAt: times.at(-1)! }),
+      ...(notes?.place !== undefined && { place: notes.place }),
+      ...positionOf(members, notes),
+      ...(notes?.sky !== undefined && { sky: notes.sky }),
+      ...(notes?.text !== undefined && { notes: notes.text }),
+      recordings: members,
+    };
+  });
+}
+
+/** Recordings come in shooting order; one without a time stays with the one before it. */
+function splitAtPauses(recordings: readonly LoggedRecordingWhole[]): LoggedRecordingWhole[][] {
+  const flights: LoggedRecordingWhole[][] = [];
+  let lastMs: number | undefined;
+  for (const recording of recordings) {
+    const { atMs } = recording;
+    const paused = atMs !== undefined && lastMs !== undefined && Math.abs(atMs - lastMs) > longestPauseMs;
+    if (flights.length === 0 || paused) flights.push([]);
+    flights.at(-1)!.push(recording);
+    lastMs = atMs ?? lastMs;
+  }
+  return flights;
+}
+
+function positionOf(members: readonly LoggedRecordingWhole[], notes: EntryNotes | undefined) {
+  const found = members.find(({ latitude, longitude }) => latitude !== undefined && longitude !== undefined);
+  const { latitude, longitude } = found ?? notes ?? {};
+  return latitude === undefined || longitude === undefined ? {} : { latitude, longitude };
+}
+
+function loggedRecording(
+  recording: ReportedRecording,
+  { settings }: AuditDocument,
+  { notes, sunPosition, zoneOffsetAt, fittedOf }: EntryContext,
+): LoggedRecordingWhole {
+  const { facts, shutter, picture, exposure, filter, findings, kind } = recording;
+  const latitude = facts.latitude?.value ?? notes?.latitude;
+  const longitude = facts.longitude?.value ?? notes?.longitude;
+  const recordedAt = facts.recordedAt?.value;
+  const moment = recordedAt === undefined ? undefined : momentOf({ recordedAt, longitude, zoneOffsetAt });
+  const sun =
+    moment === undefined || latitude === undefined || longitude === undefined
+      ? undefined
+      : sunPosition({ atMs: moment.atMs, latitude, longitude });
+  const fitted = filter?.fitted ?? fittedOf?.(recording);
+  const inKit = settings.kit.find(({ label }) => label === fitted?.label);
+  const outside = findings.some(({ kind: found }) => found === 'too-bright' || found === 'too-dark');
+  return present({
+    fingerprint: recording.fingerprint ?? ownFingerprint(recording),
+    path: recording.path,
+    kind,
+    recordedAt,
+    atMs: moment?.atMs,
+    timeBasis: moment?.basis,
+    camera: facts.camera?.value,
+    framesPerSecond: kind === 'clip' ? facts.framesPerSecond?.value : undefined,
+    exposureSeconds: facts.exposureSeconds?.value,
+    fNumber: facts.fNumber?.value,
+    iso: facts.iso?.value,
+    sensorEv100: sensorEv100(recording, fitted),
+    offsetStops: exposure.offsetStops,
+    offsetBasis: exposure.basis,
+    inWindow: exposure.offsetStops === undefined ? undefined : !outside,
+    shutterVerdict: shutter?.verdict,
+    shutterOffsetStops: shutter?.offsetStops,
+    clippedFraction: picture?.clippedFraction.max,
+    fitted: fitted && {
+      label: fitted.label,
+      labelStops: inKit?.measured?.labelStops ?? fitted.stops,
+    },
+    neededStops: filter?.neededStops,
+    additionalStops: filter?.additionalStops,
+    pickLabel: filter?.change === 'none' ? fitted?.label : filter?.pick?.label,
+    latitude,
+    longitude,
+    headingDegrees: facts.headingDegrees?.value,
+    sunElevationDegrees: sun?.elevationDegrees,
+    sunAzimuthDegrees: sun?.azimuthDegrees,
+    detail: detailOf(recording),
+  });
+}
+
+/** Scene light less the filter, which was on the lens whatever its strength turns out to be. */
+function sensorEv100({ exposure }: ReportedRecording, fitted: FittedFilter | undefined): number | undefined {
+  const { ev100, sceneEv100, offsetStops } = exposure;
+  // Where neither a meter nor the picture said by how much, a camera left to itself is right to a third of a stop.
+  if (sceneEv100 !== undefined && fitted !== undefined) return sceneEv100 - fitted.stops;
+  return ev100 === undefined || offsetStops === undefined ? undefined : ev100 + offsetStops;
+}
+
+/** All that was reported but the time lines, which are as long as the clip. */
+function detailOf({ facts, shutter, picture, filter, findings, refusals, sidecars }: ReportedRecording) {
+  const { frames: _frames, ...measured } = picture ?? {};
+  const { blur: _blur, ...verdict } = shutter ?? {};
+  return { facts, shutter: verdict, picture: measured, filter, findings, refusals, sidecars };
+}
+
+/** Stands in where an audit document comes without fingerprints: what the recording says of itself, not where it lies. */
+function ownFingerprint({ kind, sizeBytes, facts }: ReportedRecording): string {
+  const { recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera } = facts;
+  const said = [recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera].map(
+    (fact) => fact?.value,
+  );
+  return createHash('sha256')
+    .update(JSON.stringify([kind, sizeBytes, said]))
+    .digest('hex')
+    .slice(0, 32);
+}
+
+function present<T extends Record<string, unknown>>(values: T): Present<T> {
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as Present<T>;
+}
+
+type Present<T> = {
+  [K in keyof T as undefined extends T[K] ? never : K]: T[K];
+} & { [K in keyof T as undefined extends T[K] ? K : never]?: Exclude<T[K], undefined> };

@@ -1,0 +1,142 @@
+import type { FilterGroup, LearnedFilter, LearnedReport, LoggedObservation } from '../domain/logbook.ts';
+import { directionOf } from './conditions.ts';
+import { sceneObservations } from './observations.ts';
+import { learnedScene, learnScene } from './sceneModel.ts';
+import { learnStrengths } from './strengths.ts';
+import { count, newTally, outcome, type Tally } from './tally.ts';
+
+/** Height of the sun in degrees, from here up; the light changes fastest where it is low. */
+const lightBands: readonly { readonly fromDegrees: number; readonly name: string }[] = [
+  { fromDegrees: 45, name: 'sun above 45°' },
+  { fromDegrees: 25, name: 'sun 25° to 45°' },
+  { fromDegrees: 10, name: 'sun 10° to 25°' },
+  { fromDegrees: 0, name: 'sun below 10°' },
+  { fromDegrees: -90, name: 'twilight or night' },
+];
+const directionNames = { away: 'front light', across: 'side light', toward: 'back light' } as const;
+const skyOrder = ['clear', 'haze', 'cloud', 'overcast'] as const;
+const mostMonths = 24;
+
+/**
+ * Recordings that light and strengths are learned from, the latest: some thousand flights. More would narrow nothing
+ * that a pilot can use, and what a filter or a place was like ten years ago says little.
+ */
+export const mostForLight = 20_000;
+
+/** The strengths of the filters and the light of the scenes: all that a plan rests on. */
+export function learnLight(observations: readonly LoggedObservation[]) {
+  const latest = observations.slice(-mostForLight);
+  const strengths = learnStrengths(latest);
+  return { strengths, model: learnScene(sceneObservations(latest, strengths)) };
+}
+
+/** What the logbook says about the pilot's filters and light. Pure: recordings in, report out. */
+export function learn(observations: readonly LoggedObservation[], generatedAt: string): LearnedReport {
+  const { strengths, model } = learnLight(observations);
+  const files = new Map<string, FilterFile>();
+  const flights = new Set<number>();
+  for (const one of observations) {
+    flights.add(one.flightId);
+    if (one.fitted !== undefined) fileUnder(entryOf(files, one.fitted.label, newFile), one);
+  }
+  return {
+    format: 'halfturn-learned',
+    formatVersion: 1,
+    generatedAt,
+    flights: flights.size,
+    recordings: observations.length,
+    filters: [...files]
+      .map(([label, file]) => learnedFilter(label, file))
+      .sort((a, b) => b.clips + b.stills - a.clips - a.stills),
+    strengths,
+    scene: learnedScene(model),
+  };
+}
+
+/** What is counted of one filter on the way through the recordings. */
+interface FilterFile {
+  readonly whole: Tally;
+  readonly flights: Set<number>;
+  readonly picks: Map<string, number>;
+  readonly light: Map<string, Tally>;
+  readonly direction: Map<string, Tally>;
+  readonly sky: Map<string, Tally>;
+  readonly month: Map<string, Tally>;
+  readonly year: Map<string, Tally>;
+}
+
+function newFile(): FilterFile {
+  return {
+    whole: newTally(),
+    flights: new Set(),
+    picks: new Map(),
+    light: new Map(),
+    direction: new Map(),
+    sky: new Map(),
+    month: new Map(),
+    year: new Map(),
+  };
+}
+
+function fileUnder(file: FilterFile, one: LoggedObservation): void {
+  const { recordedAt, sunElevationDegrees: height, sky, pickLabel } = one;
+  count(file.whole, one);
+  file.flights.add(one.flightId);
+  if (pickLabel !== undefined) file.picks.set(pickLabel, (file.picks.get(pickLabel) ?? 0) + 1);
+  const band = height === undefined ? undefined : lightBands.find(({ fromDegrees }) => height >= fromDegrees);
+  if (band !== undefined) count(entryOf(file.light, band.name, newTally), one);
+  const direction = directionOf(one);
+  if (direction !== undefined) count(entryOf(file.direction, directionNames[direction], newTally), one);
+  if (sky !== undefined) count(entryOf(file.sky, sky, newTally), one);
+  if (recordedAt !== undefined) {
+    count(entryOf(file.month, recordedAt.slice(0, 7), newTally), one);
+    count(entryOf(file.year, recordedAt.slice(0, 4), newTally), one);
+  }
+}
+
+function learnedFilter(label: string, file: FilterFile): LearnedFilter {
+  const { whole, month, year } = file;
+  const byMonth = month.size <= mostMonths;
+  const trend = groupsOf(byMonth ? 'month' : 'year', byMonth ? month : year);
+  return {
+    label,
+    flights: file.flights.size,
+    clips: whole.clips,
+    stills: whole.recordings - whole.clips,
+    ...outcome(whole),
+    better: [...file.picks]
+      .filter(([pick]) => pick !== label)
+      .map(([pick, recordings]) => ({ label: pick, recordings }))
+      .sort((a, b) => b.recordings - a.recordings),
+    groups: [
+      ...inOrder(
+        groupsOf('light', file.light),
+        lightBands.map(({ name }) => name),
+      ),
+      ...inOrder(groupsOf('direction', file.direction), Object.values(directionNames)),
+      ...inOrder(groupsOf('sky', file.sky), skyOrder),
+    ],
+    trend: trend.toSorted((a, b) => (a.value < b.value ? -1 : 1)),
+  };
+}
+
+function groupsOf(by: FilterGroup['by'], tallies: ReadonlyMap<string, Tally>): readonly FilterGroup[] {
+  return [...tallies].map(([value, tally]) => ({
+    by,
+    value,
+    recordings: tally.recordings,
+    ...outcome(tally),
+  }));
+}
+
+function inOrder(groups: readonly FilterGroup[], order: readonly string[]): readonly FilterGroup[] {
+  return groups.toSorted((a, b) => order.indexOf(a.value) - order.indexOf(b.value));
+}
+
+function entryOf<T>(entries: Map<string, T>, key: string, make: () => T): T {
+  const known = entries.get(key);
+  if (known !== undefined) return known;
+  const made = make();
+  entries.set(key, made);
+  return made;
+}

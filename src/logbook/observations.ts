@@ -1,0 +1,30 @@
+import type { FilterStrength, LoggedObservation } from '../domain/logbook.ts';
+import { directionOf } from './conditions.ts';
+import type { SceneObservation } from './sceneModel.ts';
+
+/**
+ * The light of each scene whose filter is known: what came through it, and what it took by all that is known of its
+ * strength. A filter without pairs has the strength of its label.
+ */
+export function sceneObservations(
+  observations: readonly LoggedObservation[],
+  strengths: readonly FilterStrength[],
+): readonly SceneObservation[] {
+  const measured = new Map(strengths.map((one) => [`${one.label} ${one.labelStops}`, one.stops]));
+  return observations.flatMap((one): readonly SceneObservation[] => {
+    const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place } = one;
+    if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined) return [];
+    const stops = measured.get(`${fitted.label} ${fitted.labelStops}`) ?? fitted.labelStops;
+    return [
+      {
+        flightId,
+        ev100: sensorEv100 + stops,
+        elevationDegrees: sunElevationDegrees,
+        sky,
+        direction: directionOf(one),
+        camera,
+        place,
+      },
+    ];
+  });
+}

@@ -1,0 +1,62 @@
+import type { FlightSummary, LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
+import { plainColumns, recordingOf, type Row } from './columns.ts';
+
+/** What reading needs of a database. */
+export interface Querying {
+  prepare(statement: string): {
+    all(...values: readonly unknown[]): unknown[];
+    get(...values: readonly unknown[]): unknown;
+  };
+}
+
+/** All flights, the oldest first; those without a time stand where they were entered. */
+export function readSummaries(database: Querying): readonly FlightSummary[] {
+  const rows = database
+    .prepare(
+      `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
+         count(*) FILTER (WHERE kind = 'clip') AS clips, count(*) FILTER (WHERE kind = 'still') AS stills,
+         json_group_array(DISTINCT label) FILTER (WHERE label IS NOT NULL) AS filters
+       FROM flights LEFT JOIN recordings ON recordings.flightId = flights.id
+       LEFT JOIN filters ON filters.id = recordings.filterId
+       GROUP BY flights.id ORDER BY coalesce(startedAt, enteredAt), flights.id`,
+    )
+    .all() as Row[];
+  return rows.map((row) => {
+    const { filters, ...rest } = row;
+    return { ...withoutNulls(rest), filters: JSON.parse(String(filters)) as string[] };
+  }) as unknown as FlightSummary[];
+}
+
+export function readFlight(database: Querying, id: number): LoggedFlight | undefined {
+  const flight = database
+    .prepare(
+      `SELECT enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky, notes.text AS notes
+       FROM flights LEFT JOIN notes ON notes.flightId = flights.id WHERE flights.id = ?`,
+    )
+    .get(id) as Row | undefined;
+  if (flight === undefined) return undefined;
+  const columns = [...plainColumns, 'inWindow'].map((column) => `recordings.${column}`);
+  const rows = database
+    .prepare(
+      `SELECT ${columns.join(', ')}, label, labelStops, details.content
+       FROM recordings LEFT JOIN filters ON filters.id = recordings.filterId
+       LEFT JOIN details ON details.recordingId = recordings.id
+       WHERE flightId = ? ORDER BY recordings.id`,
+    )
+    .all(id) as Row[];
+  return { ...withoutNulls(flight), recordings: rows.map(wholeOf) } as unknown as LoggedFlight;
+}
+
+function wholeOf(row: Row): LoggedRecordingWhole {
+  return {
+    ...recordingOf(row),
+    detail: JSON.parse(String(row['content'] ?? '{}')) as Record<string, unknown>,
+  };
+}
+
+function withoutNulls(row: Row): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
+    string,
+    string | number
+  >;
+}

@@ -1,0 +1,65 @@
+import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../domain/logbook.ts';
+import { displayText } from '../../domain/displayText.ts';
+import { counted, formatAngle, formatStops } from '../format.ts';
+import { plainTable } from './plainTable.ts';
+
+const unknown = '·';
+
+/** All flights, a line each. */
+export function flightList(flights: readonly FlightSummary[]): string {
+  if (flights.length === 0) return 'The logbook is empty: every audit enters its flight.\n';
+  const rows = flights.map(({ id, startedAt, enteredAt, place, sky, clips, stills, filters, dump }) => [
+    String(id),
+    shortTime(startedAt ?? enteredAt),
+    place ?? unknown,
+    sky ?? unknown,
+    String(clips),
+    String(stills),
+    filters.length === 0 ? unknown : filters.join(', '),
+    dump,
+  ]);
+  return plainTable([['no.', 'when', 'place', 'sky', 'clips', 'stills', 'filters', 'dump'], ...rows]);
+}
+
+/** One flight with its recordings. */
+export function flightText(id: number, flight: LoggedFlight): string {
+  const { place, sky, startedAt, recordings, dump, notes } = flight;
+  const about = [
+    `Flight ${id}, ${startedAt === undefined ? 'at a time that was not recorded' : shortTime(startedAt)}`,
+    place === undefined ? undefined : `at ${displayText(place)}`,
+    sky === undefined ? undefined : `sky: ${sky}`,
+    `${counted(recordings.length, 'recording')} of ${displayText(dump)}`,
+  ];
+  const rows = recordings.map((one) => [
+    one.path,
+    one.recordedAt === undefined ? unknown : shortTime(one.recordedAt).slice(11),
+    one.fitted?.label ?? unknown,
+    one.shutterVerdict ?? unknown,
+    one.offsetStops === undefined ? unknown : formatStops(one.offsetStops),
+    sceneOf(one),
+    one.sunElevationDegrees === undefined ? unknown : formatAngle(Math.round(one.sunElevationDegrees)),
+    one.pickLabel ?? unknown,
+  ]);
+  const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'scene EV', 'sun', 'carry'];
+  const written = notes === undefined ? '' : `\nNotes\n${indented(notes)}`;
+  return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${plainTable([head, ...rows])}${written}`;
+}
+
+function sceneOf({ sensorEv100, fitted }: LoggedRecording): string {
+  return sensorEv100 === undefined || fitted === undefined
+    ? unknown
+    : (sensorEv100 + fitted.labelStops).toFixed(1);
+}
+
+/** Without seconds and zone, which a list does not need. */
+function shortTime(recordedAt: string): string {
+  return recordedAt.slice(0, 16).replace('T', ' ');
+}
+
+function indented(text: string): string {
+  return text
+    .trimEnd()
+    .split('\n')
+    .map((line) => `   ${displayText(line)}`.trimEnd() + '\n')
+    .join('');
+}

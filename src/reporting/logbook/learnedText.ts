@@ -1,0 +1,94 @@
+import type {
+  FilterGroup,
+  FilterStrength,
+  LearnedEffect,
+  LearnedFilter,
+  LearnedReport,
+  Share,
+} from '../../domain/logbook.ts';
+import { counted, formatStops } from '../format.ts';
+import { plainTable } from './plainTable.ts';
+
+const unknown = '·';
+
+/** What was learned, for a terminal. */
+export function learnedText(report: LearnedReport): string {
+  const { filters, strengths, flights, recordings } = report;
+  if (filters.length === 0)
+    return `${counted(flights, 'flight')} and no recording whose filter is known: say what was fitted with --fitted or in flight notes ("halfturn note").\n`;
+  return [
+    `${counted(flights, 'flight')}, ${counted(recordings, 'recording')}.\n`,
+    plainTable([
+      ['filter', 'flights', 'clips', 'stills', 'shutter on', 'exposure right', 'miss', 'better'],
+      ...filters.map(filterRow),
+    ]),
+    '   miss: median of what was left to take away, + the filter was too weak; · not known\n',
+    ...filters.flatMap(breakdown),
+    strengthText(strengths),
+    sceneText(report),
+  ]
+    .filter((part) => part !== '')
+    .join('\n');
+}
+
+function filterRow(filter: LearnedFilter): readonly string[] {
+  const [best] = filter.better;
+  return [
+    filter.label,
+    String(filter.flights),
+    String(filter.clips),
+    String(filter.stills),
+    shareText(filter.shutter),
+    shareText(filter.exposure),
+    missText(filter.missStops),
+    best === undefined ? unknown : `${best.label} for ${best.recordings}`,
+  ];
+}
+
+function breakdown({ label, groups, trend }: LearnedFilter): readonly string[] {
+  const rows = [...groups, ...(trend.length > 1 ? trend : [])].map((group) => groupRow(group));
+  if (rows.length === 0) return [];
+  return [plainTable([[label, 'recordings', 'shutter on', 'exposure right', 'miss'], ...rows])];
+}
+
+function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGroup): readonly string[] {
+  return [`   ${value}`, String(recordings), shareText(shutter), shareText(exposure), missText(missStops)];
+}
+
+function strengthText(strengths: readonly FilterStrength[]): string {
+  if (strengths.length === 0) return '';
+  const rows = strengths.map(({ label, labelStops, stops, interval, pairs, leftOut, supported }) => [
+    label,
+    labelStops.toFixed(1),
+    stops.toFixed(2),
+    interval.map((end) => end.toFixed(2)).join(' to '),
+    String(pairs),
+    leftOut === 0 ? '' : String(leftOut),
+    supported ? 'used in advice' : '',
+  ]);
+  return `True strength, from recordings under the same light minutes apart\n${plainTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}`;
+}
+
+function sceneText({ scene }: LearnedReport): string {
+  if (scene.observations === 0)
+    return 'Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.\n';
+  const { observations, flights, recordingSpreadStops, flightSpreadStops, effects } = scene;
+  const rows = effects.map(
+    ({ name, priorStops, learnedStops, interval, observations: count }: LearnedEffect) => [
+      `   ${name}`,
+      formatStops(priorStops),
+      formatStops(learnedStops),
+      interval.map(formatStops).join(' to '),
+      String(count),
+    ],
+  );
+  return `Light against published daylight, from ${counted(observations, 'recording')} of ${counted(flights, 'flight')}. Flights of one weather differ by ${flightSpreadStops.toFixed(1)} stops, recordings of one flight by ${recordingSpreadStops.toFixed(1)}.\n${plainTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
+}
+
+function shareText({ of, right }: Share): string {
+  return of === 0 ? unknown : `${Math.round((100 * right) / of)}% of ${of}`;
+}
+
+function missText(stops: number | undefined): string {
+  return stops === undefined ? unknown : formatStops(stops);
+}

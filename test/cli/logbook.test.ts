@@ -1,0 +1,316 @@
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { main } from '../../src/cli/main.ts';
+import { openLogbook } from '../../src/logbook/store.ts';
+import { madeFlight } from '../logbook/madeFlight.ts';
+import { sampleCard, sampleSettings } from '../sampleCard.ts';
+
+let folder: string;
+let file: string;
+let said: string;
+let complained: string;
+
+beforeEach(() => {
+  folder = mkdtempSync(path.join(tmpdir(), 'halfturn-logbook-cli-'));
+  file = path.join(folder, 'logbook.sqlite');
+  // Nobody's own logbook or settings may be touched or matter.
+  vi.stubEnv('HOME', folder);
+  vi.stubEnv('XDG_DATA_HOME', path.join(folder, 'data'));
+  vi.stubEnv('XDG_CONFIG_HOME', path.join(folder, 'config'));
+  said = '';
+  complained = '';
+  vi.spyOn(process.stdout, 'write').mockImplementation((text) => ((said += String(text)), true));
+  vi.spyOn(process.stderr, 'write').mockImplementation((text) => ((complained += String(text)), true));
+});
+afterEach(() => {
+  vi.restoreAllMocks();
+  vi.unstubAllEnvs();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function halfturn(...args: readonly string[]): Promise<string> {
+  said = '';
+  complained = '';
+  expect(await main(args), complained).toBe(0);
+  return said;
+}
+
+async function refused(...args: readonly string[]): Promise<string> {
+  complained = '';
+  expect(await main(args)).toBe(2);
+  return complained;
+}
+
+function entered(...numbers: readonly number[]): void {
+  const logbook = openLogbook(file, { create: true });
+  logbook.enter(numbers.map((number) => madeFlight(number, 4)));
+  logbook.close();
+}
+
+/** A dump with one still and one clip of the sample card. */
+function smallCard(): string {
+  const dump = path.join(folder, 'card');
+  mkdirSync(dump);
+  for (const name of ['100_AERO/CLIP0002.MP4', '101_AERO/AERO0001.JPG'])
+    copyFileSync(path.join(sampleCard, 'DCIM', name), path.join(dump, path.basename(name)));
+  return dump;
+}
+
+const withSettings = ['--settings', sampleSettings] as const;
+
+describe('audit', () => {
+  it('enters its flight in the usual logbook, once, and not with --no-logbook', async () => {
+    const dump = smallCard();
+    const usual = path.join(folder, 'data', 'halfturn', 'logbook.sqlite');
+    await halfturn('audit', dump, ...withSettings, '--measure', 'off', '--no-logbook');
+    expect(existsSync(usual)).toBe(false);
+    for (let time = 0; time < 2; time++)
+      expect(await halfturn('audit', dump, ...withSettings, '--measure', 'off', '--fitted', 'ND16')).toMatch(
+        /In the logbook: \d flights? with 2 recordings\./,
+      );
+    const listed = JSON.parse(await halfturn('logbook', 'list', '--json')) as {
+      clips: number;
+      stills: number;
+    }[];
+    expect(listed.reduce((sum, { clips, stills }) => sum + clips + stills, 0)).toBe(2);
+  });
+
+  it('goes on without the usual logbook where that cannot be used, and says so; one that was named must work', async () => {
+    const dump = smallCard();
+    const usual = path.join(folder, 'data', 'halfturn', 'logbook.sqlite');
+    mkdirSync(path.dirname(usual), { recursive: true });
+    writeFileSync(usual, 'not a database '.repeat(20));
+    await halfturn('audit', dump, ...withSettings, '--measure', 'off', '--quiet');
+    expect(complained).toMatch(/is no logbook.*The logbook is left out/);
+    expect(readFileSync(usual, 'utf8')).toBe('not a database '.repeat(20));
+    expect(await refused('audit', dump, ...withSettings, '--measure', 'off', '--logbook', usual)).toMatch(
+      /is no logbook/,
+    );
+  });
+
+  it('refuses a logbook inside the dump', async () => {
+    const dump = smallCard();
+    expect(await refused('audit', dump, '--logbook', path.join(dump, 'logbook.sqlite'))).toMatch(
+      /inside the dump/,
+    );
+  });
+
+  it('uses a strength that the logbook supports, and says so', async () => {
+    const logbook = openLogbook(file, { create: true });
+    logbook.enter(
+      [1, 2, 3, 4, 5, 6].map((number) => {
+        const flight = madeFlight(number, 8);
+        // None and ND16 in turn, a stop less dark than labelled.
+        const recordings = flight.recordings.map((one, at) => ({
+          ...one,
+          sensorEv100: at % 2 === 0 ? 12.6 : 9.6 + 0.02 * at,
+          fitted: at % 2 === 0 ? { label: 'none', labelStops: 0 } : { label: 'ND16', labelStops: 4 },
+        }));
+        return { ...flight, recordings };
+      }),
+    );
+    logbook.close();
+    const args = [
+      'audit',
+      smallCard(),
+      ...withSettings,
+      '--measure',
+      'off',
+      '--fitted',
+      'ND16',
+      '--logbook',
+      file,
+    ];
+    expect(await halfturn(...args)).toMatch(
+      /By the strengths\s+in your logbook: ND16 counts as 3\.\d stops \(its label says 4; \d+ pairs/,
+    );
+    const { settings } = JSON.parse(await halfturn(...args, '--json')) as {
+      settings: { kit: { label: string; stops: number; measured?: { labelStops: number } }[] };
+    };
+    const nd16 = settings.kit.find(({ label }) => label === 'ND16')!;
+    expect(nd16.measured!.labelStops).toBe(4);
+    expect(Math.abs(nd16.stops - 3.05)).toBeLessThan(0.2);
+    // What is entered is the label's strength, else the next learning would start from the last.
+    const shown = await halfturn('logbook', 'list', '--json', '--logbook', file);
+    const { id } = (JSON.parse(shown) as { id: number }[]).at(-1)!;
+    const flight = await halfturn('logbook', 'show', String(id), '--json', '--logbook', file);
+    expect(flight).toMatch(/"labelStops": 4\b/);
+  });
+});
+
+describe('logbook', () => {
+  it('lists, shows and removes flights', async () => {
+    entered(1, 2);
+    expect(await halfturn('logbook', '--logbook', file)).toMatch(/1 +2026-05-14 10:00 +Long Shoal +haze/);
+    expect(await halfturn('logbook', 'show', '2', '--logbook', file)).toMatch(
+      /Flight 2,.*4 recordings of card-2/,
+    );
+    await halfturn('logbook', 'remove', '1', '--logbook', file);
+    expect(await refused('logbook', 'show', '1', '--logbook', file)).toMatch(/There is no flight 1/);
+    expect(await refused('logbook', 'show', 'one', '--logbook', file)).toMatch(/no number of a flight/);
+  });
+
+  it('goes to another machine by an export, whole and once', async () => {
+    entered(1, 2);
+    const exported = path.join(folder, 'export.json');
+    await halfturn('logbook', 'export', '--out', exported, '--logbook', file);
+    expect(await refused('logbook', 'export', '--out', exported, '--logbook', file)).toMatch(
+      /is there already/,
+    );
+    const other = path.join(folder, 'other.sqlite');
+    expect(await halfturn('logbook', 'import', exported, '--logbook', other)).toMatch(
+      /8 recordings entered, 0 known/,
+    );
+    expect(await halfturn('logbook', 'import', exported, '--logbook', other)).toMatch(
+      /0 recordings entered, 8 known/,
+    );
+    const [here, there] = [file, other].map((one) => openLogbook(one, { create: false }));
+    expect(there!.flight(2)).toEqual(here!.flight(2));
+    for (const logbook of [here!, there!]) logbook.close();
+  });
+
+  it('is a spreadsheet in CSV: a header and a line for each recording', async () => {
+    entered(1);
+    const lines = (await halfturn('logbook', 'export', '--format', 'csv', '--logbook', file))
+      .trim()
+      .split('\n');
+    expect(lines).toHaveLength(5);
+    expect(lines[0]).toMatch(/^flight,place,sky,recording,/);
+  });
+
+  it('says where there is none yet', async () => {
+    expect(await refused('learn')).toMatch(/There is no logbook at .*Every audit enters its flight/);
+    expect(existsSync(path.join(folder, 'data'))).toBe(false);
+  });
+});
+
+describe('learn', () => {
+  it('prints tables, JSON and a page that fetches and runs nothing', async () => {
+    entered(1, 2);
+    const page = path.join(folder, 'learned.html');
+    expect(await halfturn('learn', '--logbook', file, '--page', page)).toMatch(
+      /ND16 +2 +6 +2 +100% of 8 +50% of 8/,
+    );
+    const report = JSON.parse(await halfturn('learn', '--json', '--logbook', file)) as { format: string };
+    expect(report.format).toBe('halfturn-learned');
+    const html = readFileSync(page, 'utf8');
+    expect(html).toMatch(/default-src 'none'/);
+    expect(html).not.toMatch(/<script|https?:|src=/);
+  });
+});
+
+describe('plan', () => {
+  it('names a filter, a second one and the chance, for a place of the logbook in any spelling', async () => {
+    entered(1, 2);
+    const card = path.join(folder, 'card.html');
+    const text = await halfturn(
+      'plan',
+      '--logbook',
+      file,
+      '--place',
+      'long shoal',
+      '--at',
+      '2026-01-10T12:00-08:00',
+      '--sky',
+      'clear',
+      '--fps',
+      '24,60',
+      '--direction',
+      'away',
+      '--card',
+      card,
+    );
+    expect(text).toMatch(
+      /12:00 to 13:00 at Long Shoal: sun at 6\d°, sky clear, front light\. The sun sets at \d\d:\d\d\./,
+    );
+    expect(text).toMatch(
+      /24 fps, 1\/48 s: Fit ND\d+: shutter and exposure land with \d+%\. Keep ND\d+ in the pocket\./,
+    );
+    const html = readFileSync(card, 'utf8');
+    expect(html.match(/<th scope="row">/g)).toHaveLength(7);
+    expect(html.match(/<th scope="col">/g)).toHaveLength(3);
+  });
+
+  it('plans without a logbook, by published daylight, and a long exposure', async () => {
+    const plan = JSON.parse(
+      await halfturn(
+        'plan',
+        '--latitude',
+        '50',
+        '--longitude',
+        '0',
+        '--at',
+        '2026-06-21T12:00Z',
+        '--sky',
+        'clear',
+        '--f-number',
+        '8',
+        '--interval',
+        '4',
+        '--json',
+      ),
+    ) as {
+      observations: number;
+      exposures: { targetSeconds: number; pick: { label: string } }[];
+    };
+    expect(plan.observations).toBe(0);
+    expect(plan.exposures.map(({ targetSeconds }) => targetSeconds)).toEqual([2]);
+    // f/8 and 2 s are EV 5, the sun at 63 degrees EV 15.4 less 1 for a direction that is not known: 9 to 10 stops.
+    expect(['ND512', 'ND1024']).toContain(plan.exposures[0]!.pick.label);
+  });
+
+  it('is a card by the height of the sun without a place', async () => {
+    expect(await halfturn('plan', '--f-number', '2.8', '--fps', '25')).toMatch(
+      /By the height of the sun.*\n/,
+    );
+  });
+
+  it('asks for what it cannot know', async () => {
+    expect(await refused('plan')).toMatch(/aperture is not known.*--f-number/);
+    expect(await refused('plan', '--place', 'nowhere')).toMatch(
+      /does not know where "nowhere" is.*--latitude/,
+    );
+    expect(await refused('plan', '--latitude', '50')).toMatch(/given together/);
+    expect(await refused('plan', '--f-number', '2.8', '--fps', '24,fast')).toMatch(/--fps must be a number/);
+    expect(
+      await refused('plan', '--f-number', '2', '--latitude', '50', '--longitude', '0', '--at', 'noon'),
+    ).toMatch(/--at must be a date/);
+  });
+});
+
+describe('note', () => {
+  it('proposes notes beside the dump that the audit then reads, and never overwrites any', async () => {
+    const dump = smallCard();
+    const args = [
+      'note',
+      dump,
+      ...withSettings,
+      '--measure',
+      'off',
+      '--place',
+      'Long Shoal',
+      '--sky',
+      'haze',
+    ];
+    expect(await halfturn(...args)).toMatch(/groups? of recordings proposed in /);
+    const notes = readFileSync(path.join(folder, 'flight.toml'), 'utf8');
+    expect(notes).toMatch(/place = "Long Shoal"\nlatitude = -47\.\d+\nlongitude = -126\.\d+\nsky = "haze"/);
+    expect(await refused(...args)).toMatch(/never overwritten/);
+    expect(await halfturn(...args, '--print')).toBe(notes);
+    await halfturn('audit', dump, ...withSettings, '--measure', 'off', '--logbook', file);
+    const [flight] = JSON.parse(await halfturn('logbook', 'list', '--json', '--logbook', file)) as {
+      place: string;
+    }[];
+    expect(flight!.place).toBe('Long Shoal');
+  });
+});

@@ -1,0 +1,105 @@
+import { spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import Database from 'better-sqlite3';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { openLogbook } from '../../src/logbook/store.ts';
+
+const script = path.join(import.meta.dirname, 'enterFlights.ts');
+const recordingsPerFlight = 40;
+let folder: string;
+
+beforeAll(() => void (folder = mkdtempSync(path.join(tmpdir(), 'halfturn-kill-'))));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+interface Ended {
+  readonly committed: readonly number[];
+  readonly signal: NodeJS.Signals | null;
+  readonly stderr: string;
+}
+
+/** Runs the writer; kills it so many milliseconds after its first flight. */
+function write(file: string, first: number, count: number, killAfterMs?: number): Promise<Ended> {
+  return new Promise((resolve) => {
+    const child = spawn(process.execPath, [
+      '--import',
+      'tsx',
+      script,
+      file,
+      String(first),
+      String(count),
+      String(recordingsPerFlight),
+    ]);
+    let [stdout, stderr] = ['', ''];
+    let waiting = killAfterMs !== undefined;
+    child.stdout.on('data', (data: Buffer) => {
+      stdout += data.toString();
+      if (!waiting) return;
+      waiting = false;
+      setTimeout(() => child.kill('SIGKILL'), killAfterMs);
+    });
+    child.stderr.on('data', (data: Buffer) => (stderr += data.toString()));
+    child.on('close', (_, signal) =>
+      resolve({ committed: stdout.split('\n').filter(Boolean).map(Number), signal, stderr }),
+    );
+  });
+}
+
+function checked(file: string): readonly number[] {
+  const database = new Database(file);
+  expect(database.pragma('integrity_check', { simple: true })).toBe('ok');
+  expect(database.pragma('foreign_key_check')).toEqual([]);
+  const counts = database
+    .prepare(
+      `SELECT dump, count(recordings.id) AS whole, count(details.recordingId) AS detailed, count(notes.text) AS noted
+       FROM flights LEFT JOIN recordings ON recordings.flightId = flights.id
+       LEFT JOIN details ON details.recordingId = recordings.id
+       LEFT JOIN notes ON notes.flightId = flights.id GROUP BY flights.id`,
+    )
+    .all() as { dump: string; whole: number; detailed: number; noted: number }[];
+  database.close();
+  for (const { whole, detailed, noted } of counts)
+    expect([whole, detailed, noted]).toEqual([recordingsPerFlight, recordingsPerFlight, recordingsPerFlight]);
+  return counts.map(({ dump }) => Number(dump.slice('card-'.length)));
+}
+
+describe('a process that is killed while it enters flights', () => {
+  it('leaves every committed flight and no half one, 60 times in a row on one logbook', async () => {
+    const file = path.join(folder, 'killed.sqlite');
+    const committed: number[] = [];
+    // Two at a time, so that a kill also falls while the other one waits or writes.
+    for (let round = 0; round < 30; round++) {
+      const pair = [0, 1].map((one) => write(file, (round * 2 + one) * 100_000, 100_000, Math.random() * 60));
+      for (const ended of await Promise.all(pair)) {
+        expect(ended.signal, ended.stderr).toBe('SIGKILL');
+        committed.push(...ended.committed);
+      }
+      if (round % 5 !== 4) continue;
+      const entered = new Set(checked(file));
+      expect(committed.filter((number) => !entered.has(number))).toEqual([]);
+    }
+    expect(committed.length).toBeGreaterThan(60);
+    const logbook = openLogbook(file, { create: false });
+    expect(logbook.flights().length).toBeGreaterThanOrEqual(committed.length);
+    logbook.close();
+  }, 120_000);
+});
+
+describe('two processes at once', () => {
+  it('both enter all their flights, at a logbook that neither found', async () => {
+    const file = path.join(folder, 'shared.sqlite');
+    const ended = await Promise.all([write(file, 0, 60), write(file, 1000, 60)]);
+    for (const { stderr, committed } of ended) {
+      expect(stderr).toBe('');
+      expect(committed).toHaveLength(60);
+    }
+    expect(checked(file)).toHaveLength(120);
+  }, 60_000);
+
+  it('enter the same card once', async () => {
+    const file = path.join(folder, 'same.sqlite');
+    await Promise.all([write(file, 0, 20), write(file, 0, 20)]);
+    expect(checked(file)).toHaveLength(20);
+  }, 60_000);
+});

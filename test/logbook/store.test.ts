@@ -1,0 +1,238 @@
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import Database from 'better-sqlite3';
+import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
+import { HalfturnError } from '../../src/domain/halfturnError.ts';
+import { migrations } from '../../src/logbook/migrations.ts';
+import { openLogbook, type Logbook } from '../../src/logbook/store.ts';
+import { madeFlight, madeRecording } from './madeFlight.ts';
+
+let folder: string;
+let file: string;
+beforeEach(() => {
+  folder = mkdtempSync(path.join(tmpdir(), 'halfturn-logbook-'));
+  file = path.join(folder, 'data', 'logbook.sqlite');
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+function using<T>(work: (logbook: Logbook) => T): T {
+  const logbook = openLogbook(file, { create: true });
+  try {
+    return work(logbook);
+  } finally {
+    logbook.close();
+  }
+}
+
+describe('enter()', () => {
+  it('keeps a flight whole: what went in comes out', () => {
+    const flight = madeFlight(1, 5);
+    using((logbook) => logbook.enter([flight]));
+    expect(using((logbook) => logbook.flight(1))).toEqual(flight);
+  });
+
+  it('counts a card once, however often and under whatever name it is audited', () => {
+    const again = { ...madeFlight(1, 5), dump: 'renamed', enteredAt: '2026-06-01T00:00:00Z' };
+    const results = using((logbook) => [logbook.enter([madeFlight(1, 5)]), logbook.enter([again])]);
+    expect(results).toEqual([
+      { flights: 1, entered: 5, known: 0 },
+      { flights: 1, entered: 0, known: 5 },
+    ]);
+    expect(using((logbook) => logbook.flights())).toHaveLength(1);
+  });
+
+  it('adds what was shot since to the flight that it continues', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 5)]));
+    const { entered, known } = using((logbook) => logbook.enter([madeFlight(1, 8)]));
+    expect([entered, known]).toEqual([3, 5]);
+    expect(using((logbook) => logbook.flights())).toMatchObject([{ id: 1, clips: 6, stills: 2 }]);
+  });
+
+  it('brings up to date what a later audit knows better, and keeps what it does not know', () => {
+    const { fitted: _, ...unnoted } = madeRecording(1, 0);
+    const first = { ...madeFlight(1, 0), recordings: [unnoted] };
+    const noted = { ...first, recordings: [madeRecording(1, 0)] };
+    const { sky: _sky, place: _place, ...without } = first;
+    using((logbook) => [first, noted, without].map((flight) => logbook.enter([flight])));
+    const flight = using((logbook) => logbook.flight(1))!;
+    expect(flight).toMatchObject({ sky: 'haze', place: 'Long Shoal' });
+    expect(flight.recordings[0]!.fitted).toEqual({ label: 'ND16', labelStops: 4 });
+  });
+
+  it('enters all flights of a card or none', () => {
+    const bad = { ...madeFlight(2, 1), sky: 'purple' } as unknown as ReturnType<typeof madeFlight>;
+    expect(() => using((logbook) => logbook.enter([madeFlight(1, 3), bad]))).toThrow(HalfturnError);
+    expect(using((logbook) => logbook.flights())).toEqual([]);
+  });
+
+  it('gives learning what it needs, and the last ones where only so many are wanted', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 3), madeFlight(2, 3)]));
+    const all = using((logbook) => logbook.observations());
+    expect(all).toHaveLength(6);
+    expect(all[0]).toMatchObject({
+      flightId: 1,
+      place: 'Long Shoal',
+      sky: 'haze',
+      kind: 'clip',
+      inWindow: true,
+      sensorEv100: 8.6,
+      fitted: { label: 'ND16', labelStops: 4 },
+      headingDegrees: 120,
+    });
+    expect(using((logbook) => logbook.observations(2)).map(({ flightId }) => flightId)).toEqual([2, 2]);
+  });
+
+  it('knows what is mostly flown with, and where places lie', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 3)]));
+    const habits = { camera: 'Aeroform A1', fNumber: 2.8, framesPerSecond: [24000 / 1001] };
+    expect(using((logbook) => logbook.habits())).toEqual(habits);
+    const places = [{ place: 'Long Shoal', latitude: -47.2, longitude: -126.7 }];
+    expect(using((logbook) => logbook.places())).toEqual(places);
+  });
+});
+
+describe('remove()', () => {
+  it('takes a flight out with all that belongs to it', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 3), madeFlight(2, 3)]));
+    expect(using((logbook) => [logbook.remove(1), logbook.remove(1)])).toEqual([true, false]);
+    const database = new Database(file);
+    const left = ['recordings', 'details', 'notes'].map((table) =>
+      database.prepare(`SELECT count(*) FROM ${table}`).pluck().get(),
+    );
+    database.close();
+    expect(left).toEqual([3, 3, 1]);
+    expect(using((logbook) => logbook.enter([madeFlight(1, 3)])).entered).toBe(3);
+  });
+});
+
+describe('openLogbook()', () => {
+  const complaint = (create = true) => {
+    try {
+      openLogbook(file, { create, waitMs: 50 }).close();
+    } catch (error) {
+      expect(error).toBeInstanceOf(HalfturnError);
+      return (error as HalfturnError).message;
+    }
+    return 'it opened';
+  };
+  const made = () => using((logbook) => logbook.enter([madeFlight(1, 3)]));
+  const put = (bytes: string | Uint8Array) => {
+    mkdirSync(path.dirname(file), { recursive: true });
+    writeFileSync(file, bytes);
+  };
+
+  it('says that there is none where none is to be made', () => {
+    expect(complaint(false)).toMatch(/There is no logbook at/);
+  });
+
+  it.each([
+    [
+      'text',
+      'these are notes, not a database, and they are longer than a header of a hundred bytes would be '.repeat(
+        3,
+      ),
+    ],
+    ['noise', new Uint8Array(4096).map((_, at) => (at * 73) % 251)],
+  ])('refuses a file of %s and leaves it as it is', (_, bytes) => {
+    put(bytes);
+    const before = readFileSync(file);
+    expect(complaint()).toMatch(/is no logbook/);
+    expect(readFileSync(file)).toEqual(before);
+  });
+
+  it('refuses the database of another program and leaves it as it is', () => {
+    put('');
+    const database = new Database(file);
+    database.exec('CREATE TABLE birds (name TEXT)');
+    database.close();
+    const before = readFileSync(file);
+    expect(complaint()).toMatch(/database of another program/);
+    expect(readFileSync(file)).toEqual(before);
+  });
+
+  it('refuses a newer schema and leaves it as it is', () => {
+    made();
+    const database = new Database(file);
+    database.pragma('journal_mode = DELETE');
+    database.pragma('user_version = 99');
+    database.close();
+    const before = readFileSync(file);
+    expect(complaint()).toMatch(/written by a later version of Halfturn \(schema 99; this one knows \d+\)/);
+    expect(readFileSync(file)).toEqual(before);
+  });
+
+  it('says that a damaged one is damaged', () => {
+    using((logbook) => logbook.enter(Array.from({ length: 20 }, (_, at) => madeFlight(at, 20))));
+    const bytes = readFileSync(file);
+    bytes.fill(0x5a, 4096, bytes.length);
+    writeFileSync(file, bytes);
+    expect(() => using((logbook) => logbook.observations())).toThrow(/is damaged/);
+    expect(readFileSync(file)).toEqual(bytes);
+  });
+
+  it('says that one is in use where waiting does not help', () => {
+    made();
+    const other = new Database(file);
+    other.exec('BEGIN IMMEDIATE');
+    const logbook = openLogbook(file, { create: false, waitMs: 50 });
+    expect(() => logbook.enter([madeFlight(2, 1)])).toThrow(/being written by another program/);
+    other.exec('ROLLBACK');
+    other.close();
+    expect(logbook.enter([madeFlight(2, 1)]).entered).toBe(1);
+    logbook.close();
+  });
+
+  it('takes an empty file for a new logbook, and a folder for none', () => {
+    put('');
+    expect(made().entered).toBe(3);
+    file = folder;
+    expect(complaint()).toMatch(/is no file/);
+  });
+});
+
+describe('migrations', () => {
+  const fixture = (version: number) =>
+    readFileSync(path.join(import.meta.dirname, 'fixtures', `logbook-${version}.sql`), 'utf8');
+  const fromFixture = (version: number) => {
+    mkdirSync(path.dirname(file), { recursive: true });
+    const database = new Database(file);
+    database.exec(fixture(version));
+    database.close();
+  };
+
+  test.each(migrations.map((_, index) => index + 1))(
+    'opens a logbook of schema %d with all that is in it',
+    (version) => {
+      fromFixture(version);
+      expect(using((logbook) => logbook.flights())).toMatchObject([
+        { id: 1, dump: 'card-014', place: 'Long Shoal', sky: 'haze', clips: 1, stills: 1, filters: ['ND16'] },
+      ]);
+      const flight = using((logbook) => logbook.flight(1))!;
+      expect(flight.notes).toMatch(/Long Shoal/);
+      expect(flight.recordings.map(({ path: name }) => name)).toEqual(['CLIP0001.MP4', 'AERO0001.JPG']);
+    },
+  );
+
+  it('run in order from the schema of the file, once, and all or none', () => {
+    fromFixture(1);
+    const next = [
+      ...migrations,
+      (database: { exec(text: string): unknown }) =>
+        void database.exec('ALTER TABLE flights ADD COLUMN wind TEXT'),
+    ];
+    openLogbook(file, { create: false, migrations: next }).close();
+    openLogbook(file, { create: false, migrations: next }).close();
+    const database = new Database(file);
+    expect(database.pragma('user_version', { simple: true })).toBe(migrations.length + 1);
+    database.close();
+    const failing = [
+      ...next,
+      () => {
+        throw new HalfturnError('stop');
+      },
+    ];
+    expect(() => openLogbook(file, { create: false, migrations: failing })).toThrow('stop');
+    openLogbook(file, { create: false, migrations: next }).close();
+  });
+});
