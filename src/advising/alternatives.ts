@@ -7,6 +7,7 @@ import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.
 import { ratioFromStops, stopsFromRatio } from '../domain/stops.ts';
 import { chooseFilter, noFilter, outsideStops, type Demand } from './choose.ts';
 import { commonKit } from './commonKit.ts';
+import { markedNotLongerThan, markedShutterSeconds } from './markedShutters.ts';
 import { pairsOf } from './pairs.ts';
 
 export interface Situation {
@@ -77,19 +78,22 @@ function darkerByShutter({ darkerStops, demand, pick, kit, limits, frameRate }: 
   const { label, leavesStops } = chooseFilter(kit, without(demand, darkerStops));
   const rate = framesPerSecond(frameRate);
   const target = exposureSecondsForAngle({ angleDegrees: limits.shutterAngleDegrees, framesPerSecond: rate });
-  const exposureSeconds = target * ratioFromStops(-(leavesStops + darkerStops));
-  if (label === pick.label || exposureSeconds > target) return undefined;
+  const exposureSeconds = markedNotLongerThan(target * ratioFromStops(-(leavesStops + darkerStops)));
+  if (label === pick.label || exposureSeconds === undefined || exposureSeconds > target) return undefined;
   const angleDegrees = shutterAngleDegrees({ exposureSeconds, framesPerSecond: rate });
   return { kind: 'darker-by-shutter' as const, label, exposureSeconds, angleDegrees };
 }
 
-/** The pick with a shutter as far off its target as the tolerance allows. */
+/** The pick with a marked shutter off its target, by no more than the tolerance, that brings the exposure home. */
 function shutterWithinTolerance({ demand, pick, limits, frameRate }: Situation): Alternative | undefined {
-  const beyond = outsideStops(pick.leavesStops, demand.windowStops);
   const rate = framesPerSecond(frameRate);
   const target = exposureSecondsForAngle({ angleDegrees: limits.shutterAngleDegrees, framesPerSecond: rate });
-  const exposureSeconds = target * ratioFromStops(-beyond);
-  if (Math.abs(beyond) > limits.shutterToleranceStops || exposureSeconds > 1 / rate) return undefined;
+  const away = (marked: number) => stopsFromRatio(marked / target);
+  const [exposureSeconds] = markedShutterSeconds
+    .filter((marked) => Math.abs(away(marked)) <= limits.shutterToleranceStops && marked <= 1 / rate)
+    .filter((marked) => fits(pick.leavesStops + away(marked), demand))
+    .sort((a, b) => Math.abs(away(a)) - Math.abs(away(b)));
+  if (exposureSeconds === undefined) return undefined;
   return { kind: 'shutter-within-tolerance', label: pick.label, exposureSeconds };
 }
 

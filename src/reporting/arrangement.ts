@@ -44,6 +44,11 @@ export function remarksByKind(recordings: readonly ReportedRecording[]) {
   return [...pathsByKind].map(([kind, paths]) => ({ kind, paths: [...paths] }));
 }
 
+/** Recordings in which a recorded value was refused, as nobody could have meant it. */
+export function withRefusals(recordings: readonly ReportedRecording[]): readonly string[] {
+  return recordings.filter(({ refusals }) => refusals.length > 0).map(({ path }) => path);
+}
+
 /**
  * The first few of many, and how many more there are.
  * @example firstFew(['A', 'B', 'C'], 2) // 'A, B and 1 other'

@@ -96,8 +96,17 @@ function ev100({ exposure, facts }: ReportedRecording): Derivation | undefined {
   return { label, sum: `${sum.replace(' - ', ' − ')} = ${exposure.ev100.toFixed(1)}` };
 }
 
-function exposureOffset({ exposure }: ReportedRecording, { windowStops }: DerivationSettings) {
-  if (exposure.offsetStops === undefined) return undefined;
+function exposureOffset(
+  { exposure, picture, facts }: ReportedRecording,
+  { windowStops }: DerivationSettings,
+) {
+  if (exposure.offsetStops === undefined) {
+    if (picture === undefined || facts.transfer !== undefined) return undefined;
+    return {
+      label: 'exposure',
+      sum: 'not known: no transfer curve was recorded, so brightness says nothing',
+    };
+  }
   const source = exposure.basis === 'picture' ? 'mean level of the picture' : "camera's meter";
   const wanted = `wanted ${formatStops(windowStops[0])} to ${formatStops(windowStops[1])}`;
   return { label: 'exposure', sum: `${formatStops(exposure.offsetStops)} stops by the ${source}, ${wanted}` };
@@ -142,16 +151,19 @@ function filterLeaves({ filter }: ReportedRecording): Derivation | undefined {
   };
 }
 
-function clipped({ picture }: ReportedRecording): Derivation | undefined {
+function clipped({ picture, kind }: ReportedRecording): Derivation | undefined {
   if (picture === undefined) return undefined;
   const { clippedFraction, framesMeasured, clippedSpans, ceiling } = picture;
+  const white = `(white taken at ${formatPercent(ceiling.signal)} of the ${ceiling.basis} peak)`;
+  if (kind === 'still')
+    return { label: 'clipped', sum: `${formatPercent(clippedFraction.max)} of the picture ${white}` };
   const spans = clippedSpans.length === 0 ? '' : `; ${clippedSpans.slice(0, 4).map(formatSpan).join(', ')}`;
   const more = clippedSpans.length > 4 ? ' and later' : '';
   return {
     label: 'clipped',
     sum:
       `${formatPercent(clippedFraction.max)} at most, ${formatPercent(clippedFraction.median)} typically, ` +
-      `in ${counted(framesMeasured, 'measured frame')} (white taken at ${formatPercent(ceiling.signal)} of the ${ceiling.basis} peak)${spans}${more}`,
+      `in ${counted(framesMeasured, 'measured frame')} ${white}${spans}${more}`,
   };
 }
 

@@ -58,6 +58,7 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
       reportedFinding(finding, {
         recordingKind: kind,
         windowStops,
+        ...(recording.facts.durationSeconds && { durationSeconds: recording.facts.durationSeconds.value }),
         isoOverStops: isoOverStops(recording, audited.baseIso),
         ...(shutter && { matters: shutter.matters }),
       }),

@@ -1,4 +1,4 @@
-import type { FactName, FactValues } from '../domain/recording.ts';
+import type { CompositeKind, FactName, FactValues } from '../domain/recording.ts';
 import type { ReportedFacts } from '../domain/report.ts';
 import { formatDuration, formatExposure, formatRate, formatStops } from './format.ts';
 
@@ -14,6 +14,11 @@ type ReportedValue<N extends ReportedFactName> = N extends FactName ? FactValues
 const asWritten = (value: string) => value;
 const plainNumber = (value: number) => String(Number(value.toPrecision(6)));
 const degrees = (value: number) => `${Number(value.toFixed(5))}°`;
+
+const compositeWords: Readonly<Record<CompositeKind, string>> = {
+  general: 'put together from several exposures',
+  'while-shooting': 'put together from several exposures while shooting',
+};
 
 /** Every fact's name and notation for people, in the order in which they are shown. */
 const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<N>> } = {
@@ -36,7 +41,7 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   exposureProgram: { label: 'exposure program', notation: asWritten },
   meteringMode: { label: 'metering', notation: asWritten },
   whiteBalance: { label: 'white balance', notation: asWritten },
-  composite: { label: 'put together from several exposures', notation: (kind) => kind.replace('-', ' ') },
+  composite: { label: 'composite', notation: (kind) => compositeWords[kind] },
   recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
   focalLengthMm: { label: 'focal length', notation: (value) => `${Number(value.toFixed(1))} mm` },
   camera: { label: 'camera', notation: asWritten },
@@ -63,6 +68,11 @@ export function factLabel(name: FactName | ReportedFactName): string {
   if (name === 'frameRate') return wordings.framesPerSecond.label;
   if (name === 'playbackFrameRate') return wordings.playbackFramesPerSecond.label;
   return wordings[name].label;
+}
+
+/** Whether this is a fact that `factLabel` has a name for. */
+export function isFactName(name: string): name is FactName | ReportedFactName {
+  return name === 'frameRate' || name === 'playbackFrameRate' || name in wordings;
 }
 
 /** One fact ready to be shown: each value in people's notation, with where it was read. */

@@ -71,7 +71,8 @@ function pickText(pick: FilterPick, fitted: FittedFilter, highlights: Highlights
 function wantedLevelText(pick: FilterPick, highlights: HighlightsWant | undefined): string {
   if (highlights === undefined) return levelText(pick);
   const leavesStops = pick.leavesStops + highlights.offsetStops;
-  return `${levelText({ ...pick, leavesStops })}, for the highlights`;
+  const wants = `${stopsInWords(highlights.offsetStops)} under`;
+  return `${levelText({ ...pick, leavesStops })} by meter or mean; the highlights want it ${wants}`;
 }
 
 function setTo({ label, stops, variable }: FilterPick): string {
@@ -98,7 +99,7 @@ function highlightsText({ offsetStops, burntFraction, firstStep }: HighlightsWan
     return `The highlights leave no room for more: the picture belongs ${amount} under what the meter wants.`;
   const step =
     firstStep === true ? ' That is a first step: what burnt does not show how far over it was.' : '';
-  return `${formatPercent(burntFraction)} of the picture burns, so expose ${amount} under what meter or mean want and lift the rest in the edit.${step}`;
+  return `Exposed for the ${formatPercent(burntFraction)} that burns, the rest comes out dark: lift it in the edit.${step}`;
 }
 
 function lightSpanText(lightSpanStops: number, pick: FilterPick | undefined): string {

@@ -5,6 +5,8 @@ import type { ReportedShutter } from '../domain/report.ts';
 /** What a sentence can say beyond the finding itself; what is absent is not said, unknown motion is said. */
 export interface FindingContext {
   readonly recordingKind?: RecordingKind;
+  /** Of the clip, > 0. */
+  readonly durationSeconds?: number;
   readonly matters?: ReportedShutter['matters'];
   readonly windowStops?: readonly [number, number];
   /** How far the ISO was above base, >= 0: what is left of the room for brightening. */

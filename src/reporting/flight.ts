@@ -1,6 +1,7 @@
 import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
 import { isFlagged } from './arrangement.ts';
 import { filterText } from './filterWording.ts';
+import { findingTitles } from './findingTitles.ts';
 import {
   counted,
   formatAngle,
@@ -85,21 +86,30 @@ function tally(labels: readonly (string | undefined)[]): [string, number][] {
   return [...counts].toSorted(([, a], [, b]) => b - a);
 }
 
-/** A few lines about a bracket or an interval series: what it is, what it needs, what was found. */
+/** A bracket or an interval series: what it is, and what is said of it, by topic. */
+export interface SequenceSaid {
+  readonly what: string;
+  readonly said: readonly { readonly topic: string; readonly text: string }[];
+}
+
+/** The same as one text. */
 export function sequenceText(sequence: ReportedSequence): string {
+  const { what, said } = sequenceSaid(sequence);
+  return [what, ...said.map(({ text }) => text)].join(' ');
+}
+
+export function sequenceSaid(sequence: ReportedSequence): SequenceSaid {
   const { kind, paths, filter, findings } = sequence;
   const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
   const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
   const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
-  const advice = filter === undefined ? [] : [filterText(filter) ?? '', ...filter.otherwise];
-  return [
-    `${name} of ${members}${details}.`,
-    ...findings.map(({ text }) => text),
-    playbackText(sequence),
-    ...advice,
-  ]
-    .filter((part) => part !== '')
-    .join(' ');
+  const said = [
+    ...findings.map(({ kind: found, text }) => ({ topic: findingTitles[found].topic, text })),
+    { topic: 'playback', text: playbackText(sequence) },
+    { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
+    ...(filter?.otherwise ?? []).map((text) => ({ topic: '', text })),
+  ];
+  return { what: `${name} of ${members}${details}.`, said: said.filter(({ text }) => text !== '') };
 }
 
 function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {

@@ -68,10 +68,11 @@ export function formatRate(framesPerSecond: number): string {
 }
 
 /**
- * A length of time: tenths of a second below a minute, minutes and seconds from there on.
+ * A length of time: tenths of a second below a minute (one digit that counts below a tenth), minutes and seconds from there on.
  * @example formatDuration(125.2) // '2:05'
  */
 export function formatDuration(seconds: number): string {
+  if (seconds >= 0.0005 && seconds < 0.095) return `${plain(seconds, 1)} s`;
   if (seconds < 59.95) return `${Number(seconds.toFixed(1))} s`;
   const whole = Math.round(seconds);
   const twoDigits = (amount: number) => String(amount).padStart(2, '0');

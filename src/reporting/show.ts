@@ -1,7 +1,7 @@
 import type { ReportedRecording, ReportedSettings, ReportedTrack } from '../domain/report.ts';
 import { derivations } from './derivations.ts';
 import { displayable } from './displayable.ts';
-import { shownFacts } from './factWording.ts';
+import { factLabel, isFactName, shownFacts } from './factWording.ts';
 import type { ShownFact } from './factWording.ts';
 import { filterText } from './filterWording.ts';
 import { formatBytes, formatExposure, formatStops } from './format.ts';
@@ -31,7 +31,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
   const filter = [advice, ...(shown.filter?.otherwise ?? [])].filter((text) => text !== undefined);
   const blocks = [
     wrapText(heading(shown), { columns: sheet.columns }).map(sheet.palette.bold).join('\n'),
-    block('Findings', found.length === 0 ? [['none', 'Nothing was found wrong.']] : found, sheet),
+    block('Findings', found.length === 0 ? [['', 'Nothing was found wrong.']] : found, sheet),
     block(
       'Filter',
       filter.map((text): Entry => ['', text]),
@@ -47,7 +47,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     block(
       'Not believed',
       shown.refusals.map(({ what, raw, source, reason }): Entry => [
-        what,
+        refusedName(what),
         `"${raw}" in ${source}: ${reason}`,
       ]),
       sheet,
@@ -59,6 +59,11 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     ),
   ];
   return `${blocks.filter((text) => text !== '').join('\n\n')}\n`;
+}
+
+/** Refusals name facts as the code does. */
+function refusedName(what: string): string {
+  return isFactName(what) ? factLabel(what) : what;
 }
 
 function heading({ path, kind, sizeBytes }: ReportedRecording): string {

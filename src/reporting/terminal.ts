@@ -1,4 +1,4 @@
-import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import type { AuditDocument, ReportedRecording, ReportedSequence } from '../domain/report.ts';
 import {
   firstFew,
   isFlagged,
@@ -6,6 +6,7 @@ import {
   remarksByKind,
   rowsAndQuietStills,
   weighsEnough,
+  withRefusals,
   withoutSharedFolder,
 } from './arrangement.ts';
 import { problemText } from './cautions.ts';
@@ -17,7 +18,7 @@ import {
   flightSentence,
   leftAsideText,
   noteTexts,
-  sequenceText,
+  sequenceSaid,
   tableLegend,
 } from './flight.ts';
 import { counted } from './format.ts';
@@ -59,10 +60,15 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
     ...flaggedBlocks(recordings.filter(isFlagged), sheet),
     list(
       'Remarks',
-      remarksByKind(recordings).map(({ kind, paths }) => `${findingTitles[kind].title}: ${firstFew(paths)}`),
+      [
+        ...remarksByKind(recordings).map(
+          ({ kind, paths }) => `${findingTitles[kind].title}: ${firstFew(paths)}`,
+        ),
+        refusedText(recordings),
+      ],
       sheet,
     ),
-    list('Series', document.sequences.map(sequenceText), sheet),
+    sequenceBlocks(document, sheet),
     list(
       'Problems',
       document.problems.map((problem) => `${problem.path} ${problemText(problem)}`),
@@ -120,6 +126,28 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   const heading = `${palette.red('!')}  ${palette.bold(shortenMiddle(path, columns - margin))}`;
   const body = entries.filter(({ text }) => text !== '').flatMap((entry) => topicLines(entry, sheet));
   return [heading, ...body].join('\n');
+}
+
+function refusedText(recordings: readonly ReportedRecording[]): string {
+  const paths = withRefusals(recordings);
+  return paths.length === 0
+    ? ''
+    : `recorded values not believed (halfturn show says which): ${firstFew(paths)}`;
+}
+
+function sequenceBlocks({ sequences }: AuditDocument, sheet: Sheet): string {
+  if (sequences.length === 0) return '';
+  const blocks = sequences.map((sequence) => sequenceBlock(sequence, sheet));
+  return [sheet.palette.bold('Series'), ...blocks].join('\n');
+}
+
+function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
+  const { what, said } = sequenceSaid(sequence);
+  const { palette } = sheet;
+  const flagged = sequence.findings.some(weighsEnough);
+  const [first = '', ...more] = paragraph(what, sheet, margin).map(palette.bold);
+  const heading = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
+  return [heading, ...more, ...said.flatMap((entry) => topicLines(entry, sheet))].join('\n');
 }
 
 function topicLines({ topic, text }: { topic: string; text: string }, sheet: Sheet): readonly string[] {

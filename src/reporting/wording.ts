@@ -1,7 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import type { ExposureBasis, Finding, FindingKind } from '../domain/finding.ts';
 import type { ShutterReason } from '../domain/measuredShutter.ts';
-import type { RangeName, RecordingKind } from '../domain/recording.ts';
+import type { RangeName } from '../domain/recording.ts';
 import { factLabel } from './factWording.ts';
 import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
 import { flightSentences } from './flightSentences.ts';
@@ -42,12 +42,12 @@ const sentences: Sentences = {
     `The motion blur does not fit what was recorded: ${formatAngle(recordedDegrees)} by the recorded exposure, between ` +
     `${formatAngle(lowDegrees)} and ${formatAngle(highDegrees)} by the blur. The frame rate may have been converted, the picture ` +
     'stabilised, or the tag may be wrong.',
-  'highlights-clipped': (finding, { recordingKind }) => clippedHighlights(finding, recordingKind),
+  'highlights-clipped': clippedHighlights,
   'disc-clipped': ({ maxFraction, shape }) =>
     `${shape === 'disc' ? 'A small round spot' : 'A small area'} is pure white, ${formatPercent(maxFraction)} of the ` +
     'picture at most: probably the sun, its reflection or a lamp. No filter would bring detail back there, and none is needed for it.',
-  'shadows-crushed': ({ maxFraction }) =>
-    `Up to ${formatPercent(maxFraction)} of the picture is pure black; no detail is left there.`,
+  'shadows-crushed': ({ maxFraction }, { recordingKind }) =>
+    `Pure black fills ${recordingKind === 'still' ? '' : 'up to '}${formatPercent(maxFraction)} of the picture; no detail is left there.`,
   'too-bright': ({ offsetStops, basis }, { windowStops }) =>
     `The picture is ${stopsInWords(offsetStops)} over${wanted(windowStops)}, ${exposureBasis[basis]}.`,
   'too-dark': ({ offsetStops, basis }, { windowStops }) =>
@@ -155,22 +155,36 @@ function shutterConsequence(matters: FindingContext['matters'], look: string, ef
 
 function clippedHighlights(
   finding: FindingOf<'highlights-clipped'>,
-  kind: RecordingKind | undefined,
+  { recordingKind, durationSeconds }: FindingContext,
 ): string {
   const { maxFraction, medianFraction, spanCount, startSeconds, endSeconds } = finding;
   const lost = 'No detail is left there, and none can be brought back.';
-  if (kind === 'still')
+  if (recordingKind === 'still')
     return `Highlights are clipped in ${formatPercent(maxFraction)} of the picture. ${lost}`;
   const where =
     spanCount === 1 && startSeconds !== undefined && endSeconds !== undefined
-      ? `, from ${formatSpan({ startSeconds, endSeconds })}`
+      ? whereInClip({ startSeconds, endSeconds }, durationSeconds)
       : spanCount > 1
         ? `, in ${counted(spanCount, 'stretch', 'stretches')} of the clip`
         : '';
-  return (
-    `Highlights are clipped in up to ${formatPercent(maxFraction)} of the picture ` +
-    `(${formatPercent(medianFraction)} in a typical frame)${where}. ${lost}`
-  );
+  const [most, usual] = [formatPercent(maxFraction), formatPercent(medianFraction)];
+  const howMuch =
+    most === usual
+      ? `in ${most} of the picture`
+      : `in up to ${most} of the picture (${usual} in a typical frame)`;
+  return `Highlights are clipped ${howMuch}${where}. ${lost}`;
+}
+
+/** Spans end at a frame that was looked at, so the whole clip may lack a little at its ends. */
+const wholeClipShare = 0.9;
+
+function whereInClip(
+  span: { readonly startSeconds: number; readonly endSeconds: number },
+  durationSeconds: number | undefined,
+): string {
+  const isWhole =
+    durationSeconds !== undefined && span.endSeconds - span.startSeconds >= wholeClipShare * durationSeconds;
+  return isWhole ? ', all through the clip' : `, from ${formatSpan(span)}`;
 }
 
 function wanted(windowStops: readonly [number, number] | undefined): string {

@@ -16,7 +16,11 @@ const filter: ReportedFilter = {
 test('burnt highlights are given as the reason, with the level that the meter would then show', () => {
   const highlights = { offsetStops: -1, burntFraction: 0.05, firstStep: true };
   const text = filterText({ ...filter, highlights });
-  for (const part of ['1 stop under, for the highlights', '5% of the picture burns', 'first step'])
+  for (const part of [
+    '1 stop under by meter or mean; the highlights want it 1 stop under',
+    '5% that burns',
+    'first step',
+  ])
     expect(text).toContain(part);
 });
 

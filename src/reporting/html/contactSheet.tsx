@@ -20,7 +20,7 @@ export function ContactSheet({ recordings }: { readonly recordings: readonly Pag
 }
 
 function Tile(each: PageRecording) {
-  const { recording, index, pictures } = each;
+  const { recording, index, pictures, partOf } = each;
   const picture = pictures && middlePicture(pictures);
   const flagged = isFlagged(recording);
   const inside = (
@@ -29,7 +29,7 @@ function Tile(each: PageRecording) {
       <span class={flagged ? 'name flagged' : 'name'}>
         <PathName path={recording.path} />
       </span>
-      <span class="what">{inFewWords(recording) ?? 'nothing found'}</span>
+      <span class="what">{inFewWords(recording) ?? partOf ?? 'nothing found'}</span>
     </>
   );
   return (

@@ -13,6 +13,7 @@ import { ContactSheet } from './contactSheet.tsx';
 import { List, Method } from './lists.tsx';
 import { Overview } from './overview.tsx';
 import { pagePictures } from './pagePictures.ts';
+import { partOf } from './partOf.ts';
 import { hasEntry, sectionId, type PageRecording } from './pageRecording.ts';
 import { RecordingEntry } from './recordingEntry.tsx';
 import { pageScript } from './script.ts';
@@ -40,6 +41,7 @@ export function htmlReport(audited: AuditDocument, pictures: readonly RecordingP
     recording,
     index,
     pictures: chosen[index],
+    partOf: partOf(recording.path, document.sequences),
   }));
   const page = <Page document={document} folder={folder} recordings={recordings} />;
   return `<!doctype html>\n${renderToString(page)}\n`;
@@ -144,7 +146,6 @@ function Recordings({ document, folder, recordings }: PageProps) {
   const notes = [
     rows.length > 0 && tableLegend,
     quietStills > 0 && `${counted(quietStills, 'still')} without findings.`,
-    folder !== '' && `All of it lies in ${folder}`,
   ].filter((note) => note !== false);
   return (
     <>
@@ -152,6 +153,7 @@ function Recordings({ document, folder, recordings }: PageProps) {
       <ContactSheet recordings={recordings} />
       <section aria-labelledby="recordings">
         <h2 id="recordings">All in one table</h2>
+        {folder !== '' && <p class="note">All of it lies in {folder}</p>}
         {rows.length > 0 && (
           <Overview
             rows={recordings.filter(({ recording }) => rows.includes(recording))}

@@ -9,6 +9,8 @@ export interface PageRecording {
   /** Place in shooting order, from 0. */
   readonly index: number;
   readonly pictures: RecordingPictures | undefined;
+  /** What it is a part of, in a few words: 'bracket, +2.0'. */
+  readonly partOf: string | undefined;
 }
 
 /** Every clip has an entry of its own, and every still that something was found in. */
