@@ -1,4 +1,5 @@
-export { audit, type AuditOptions, type AuditProgress } from './audit.ts';
+export { audit } from './audit/audit.ts';
+export type { AuditOptions, AuditProgress } from './audit/options.ts';
 export { HalfturnError } from './domain/halfturnError.ts';
 export type { FittedFilter, KitFilter } from './domain/kit.ts';
 export type { Limits } from './domain/limits.ts';

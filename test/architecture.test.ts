@@ -2,15 +2,15 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 
-// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/; only audit.ts and cli/ join
+// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/; only audit/ and cli/ join
 // the rest, and index.ts shows what they joined. domain/ imports nothing, not even node:.
 const root = path.resolve(import.meta.dirname, '..');
-const joining = new Set(['audit.ts', 'cli']);
+const joining = new Set(['audit', 'cli']);
 const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
   reading: ['domain', 'programs'],
   measuring: ['domain', 'programs'],
-  'index.ts': ['domain', 'audit.ts'],
+  'index.ts': ['domain', 'audit'],
 };
 const startsPrograms = /^(?:node:)?child_process$|^fluent-ffmpeg$/;
 
@@ -66,7 +66,7 @@ test.each([
   ['src/domain/stops.ts', '../judging/limits.ts'],
   ['src/judging/check.ts', '../advising/advise.ts'],
   ['src/judging/check.ts', '../programs/run.ts'],
-  ['src/judging/checks/index.ts', '../../audit.ts'],
+  ['src/judging/checks/index.ts', '../../audit/audit.ts'],
   ['src/judging/check.ts', '../domain/finding'],
   ['src/reading/dump.ts', 'node:child_process'],
   ['src/cli/main.ts', 'fluent-ffmpeg'],
@@ -74,6 +74,8 @@ test.each([
   ['src/logbook/reading.ts', 'better-sqlite3'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/entry.ts', '../reading/flightNotes.ts'],
+  ['src/remembering/memory.ts', '../programs/openMedia.ts'],
+  ['src/reading/identity.ts', '../remembering/memory.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
 ])('the rule refuses %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeDefined();
@@ -85,7 +87,7 @@ test.each([
   ['src/programs/run.ts', 'node:child_process'],
   ['src/cli/commands/audit.ts', '../../reporting/index.ts'],
   ['src/logbook/store.ts', 'better-sqlite3'],
-  ['src/audit.ts', './judging/judge.ts'],
+  ['src/audit/audit.ts', '../judging/judge.ts'],
   ['sample-media-generator/main.ts', 'node:child_process'],
 ])('the rule allows %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeUndefined();

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { audit } from '../src/audit.ts';
+import { audit } from '../src/audit/audit.ts';
 import { loadSettings } from '../src/cli/settings.ts';
 import type { AuditDocument, ReportedRecording } from '../src/domain/report.ts';
 import { auditDocumentSchema } from '../src/reporting/schema.ts';

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildPlantedCard, type PlantedTruth } from '../sample-media-generator/planted/build.ts';
-import { audit } from '../src/audit.ts';
+import { audit } from '../src/audit/audit.ts';
 import type { AuditDocument } from '../src/domain/report.ts';
 
 // Faults on purpose, one in each recording, bracket or series, against everything that the audit says: remarks count

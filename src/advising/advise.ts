@@ -82,6 +82,7 @@ export function adviseFilter(subject: AdviceSubject): FilterAdvice | undefined {
     uncertaintyStops: uncertaintyStops({
       basis: offset?.basis,
       fitted,
+      transfer: subject.recording.facts.transfer?.value,
       meterAgainstPictureStops: bothOffsets?.distanceStops,
       measuredStops: Math.hypot(
         subject.measured?.uncertaintyStops ?? 0,

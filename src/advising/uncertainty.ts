@@ -1,5 +1,7 @@
 import type { ExposureBasis } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
+import type { TransferName } from '../domain/recording.ts';
+import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 
 /*
  * How far the needed strength may be off, in stops, as one standard deviation. The parts are independent and add in
@@ -22,6 +24,10 @@ const offsetStops: Readonly<Record<ExposureBasis | 'none', number>> = { metered:
 /** Strong filters are reported to miss their label by up to a stop in ten: half of that, per stop of the label. */
 const labelStopsPerStop = 0.05;
 
+/** Where white may lie anywhere from its place to so many stops above, the level misses by this in the root mean square. */
+const placementStops = (transfer: TransferName | undefined): number =>
+  transfer === undefined ? 0 : whiteMayBeHigherStops(transfer) / Math.sqrt(3);
+
 /** Difference between meter and picture that the subject explains: the spread of scenes against mid-grey, as above. */
 const subjectStops = 0.7;
 
@@ -33,6 +39,8 @@ const subjectStops = 0.7;
 export function uncertaintyStops(known: {
   readonly basis?: ExposureBasis | undefined;
   readonly fitted?: FittedFilter | undefined;
+  /** Of the picture that the level was measured in. */
+  readonly transfer?: TransferName | undefined;
   readonly meterAgainstPictureStops?: number | undefined;
   /** Of what was measured in the picture: an exposure time, how far highlights were over. */
   readonly measuredStops?: number | undefined;
@@ -45,6 +53,7 @@ export function uncertaintyStops(known: {
     offsetStops[known.basis ?? 'none'],
     label,
     unexplained,
+    known.basis === 'picture' ? placementStops(known.transfer) : 0,
     known.measuredStops ?? 0,
     known.fitted?.spreadStops ?? 0,
   );

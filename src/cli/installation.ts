@@ -1,5 +1,7 @@
-import sharp from 'sharp';
+import { HalfturnError } from '../domain/halfturnError.ts';
 import { locateAll, type Candidate } from '../programs/locate.ts';
+import { pictureLibrary } from '../programs/pictureLibrary.ts';
+import { cacheSentence } from './cacheFolder.ts';
 import { defaultLogbookFile } from './logbookFile.ts';
 import { packageVersion } from './packageVersion.ts';
 import { defaultSettingsFile } from './settings.ts';
@@ -16,10 +18,11 @@ export async function inspectInstallation(): Promise<{ lines: readonly string[];
       `Halfturn ${packageVersion()} on Node ${process.versions.node}`,
       '',
       ...candidates.flatMap(candidateLines),
-      `stills: sharp ${sharp.versions.sharp}, ${heicSentence()}`,
+      await stillsLine(),
       '',
       `Settings are looked for at ${defaultSettingsFile()}`,
       `The logbook is kept at ${defaultLogbookFile()}`,
+      await cacheSentence(),
       '',
       usable
         ? 'Everything an audit needs is here.'
@@ -37,9 +40,18 @@ function candidateLines({ name, origin, path, age, chosen, lacks }: Candidate): 
   return [`${name} ${place}: ${age.version}, ${use}`, `  ${path}`, ...missing];
 }
 
-function heicSentence(): string {
-  const { input } = sharp.format.heif;
-  return input.fileSuffix?.includes('.heic') === true
+async function stillsLine(): Promise<string> {
+  try {
+    const { versions, format } = await pictureLibrary();
+    return `stills: sharp ${versions.sharp}, ${heicSentence(format.heif.input.fileSuffix ?? [])}`;
+  } catch (error) {
+    if (!(error instanceof HalfturnError)) throw error;
+    return `stills: are read but not measured. ${error.message}. ${error.hint ?? ''}`;
+  }
+}
+
+function heicSentence(suffixes: readonly string[]): string {
+  return suffixes.includes('.heic')
     ? 'measures HEIC pictures'
     : 'reads what HEIC files recorded but cannot measure their pictures';
 }

@@ -1,16 +1,16 @@
 import { Argument, Option, type Command } from 'commander';
-import { runLearn, type LearnFlags } from './commands/learn.ts';
-import {
-  runLogbookExport,
-  runLogbookImport,
-  runLogbookList,
-  runLogbookRemove,
-  runLogbookShow,
-  type ExportFlags,
-  type LogbookFlags,
-} from './commands/logbook.ts';
-import { runNote, type NoteFlags } from './commands/note.ts';
-import { runPlan, type PlanFlags } from './commands/plan.ts';
+import type { CardPlaces } from './cards/cardPlaces.ts';
+import { dumpOrCard } from './cards/dumpOrCard.ts';
+import type { LearnFlags } from './commands/learn.ts';
+import type { ExportFlags, LogbookFlags } from './commands/logbook.ts';
+import type { NoteFlags } from './commands/note.ts';
+import type { PlanFlags } from './commands/plan.ts';
+
+// Loaded when they are called, as all commands are.
+const noteCommand = () => import('./commands/note.ts');
+const logbookCommand = () => import('./commands/logbook.ts');
+const learnCommand = () => import('./commands/learn.ts');
+const planCommand = () => import('./commands/plan.ts');
 
 type End = (status: number) => void;
 
@@ -21,8 +21,8 @@ const skyOption = () =>
   new Option('--sky <sky>', 'what the sky was or will be').choices(['clear', 'haze', 'cloud', 'overcast']);
 
 /** The commands around the logbook: notes before, past flights, what they teach, the next flight. */
-export function addLogbookCommands(program: Command, end: End): void {
-  addNote(program, end);
+export function addLogbookCommands(program: Command, end: End, cardPlaces: CardPlaces): void {
+  addNote(program, end, cardPlaces);
   addLogbook(program, end);
   program
     .command('learn')
@@ -33,16 +33,16 @@ export function addLogbookCommands(program: Command, end: End): void {
     .option('--json', 'print it for other programs and nothing else')
     .option('--page <file>', 'write it as a page with plots')
     .addHelpText('after', '\nExample:\n  halfturn learn --page learned.html')
-    .action(async (flags: LearnFlags) => end(await runLearn(flags)));
+    .action(async (flags: LearnFlags) => end(await (await learnCommand()).runLearn(flags)));
   addPlan(program, end);
 }
 
-function addNote(program: Command, end: End): void {
+function addNote(program: Command, end: End, cardPlaces: CardPlaces): void {
   program
     .command('note')
     .description('propose the notes of a flight from what was recorded, for you to confirm')
-    .addArgument(new Argument('<dump>', 'folder with the copied card'))
-    .option('--out <file>', 'notes to write (default: flight.toml beside the dump)')
+    .addArgument(new Argument('[dump]', 'folder with the copied card (default: a mounted card)'))
+    .option('--out <file>', 'notes to write (default: <dump>.flight.toml beside the dump)')
     .option('--print', 'print them and write nothing')
     .option('--place <name>', 'what you call the place')
     .option('--latitude <degrees>', 'where it is, + = north; else as recorded')
@@ -56,7 +56,11 @@ function addNote(program: Command, end: End): void {
     .addOption(settingsOption())
     .addOption(logbookOption())
     .addHelpText('after', '\nExample:\n  halfturn note ~/cards/monday --place "Long Shoal" --sky haze')
-    .action(async (dump: string, flags: NoteFlags) => end(await runNote(dump, flags)));
+    .action(async (dump: string | undefined, flags: NoteFlags) => {
+      const { refuseNotesOnCard, runNote } = await noteCommand();
+      if (dump === undefined) refuseNotesOnCard(flags);
+      end(await runNote(await dumpOrCard(dump, 'note', cardPlaces), flags));
+    });
 }
 
 function addLogbook(program: Command, end: End): void {
@@ -69,20 +73,24 @@ function addLogbook(program: Command, end: End): void {
     .description('all flights, a line each')
     .option('--json', 'print them for other programs and nothing else')
     .addOption(logbookOption())
-    .action(async (flags: LogbookFlags) => end(await runLogbookList(flags)));
+    .action(async (flags: LogbookFlags) => end(await (await logbookCommand()).runLogbookList(flags)));
   logbook
     .command('show')
     .description('one flight with its recordings')
     .addArgument(new Argument('<number>', 'its number in the list'))
     .option('--json', 'print it for other programs and nothing else')
     .addOption(logbookOption())
-    .action(async (number: string, flags: LogbookFlags) => end(await runLogbookShow(number, flags)));
+    .action(async (number: string, flags: LogbookFlags) =>
+      end(await (await logbookCommand()).runLogbookShow(number, flags)),
+    );
   logbook
     .command('remove')
     .description('take one flight out')
     .addArgument(new Argument('<number>', 'its number in the list'))
     .addOption(logbookOption())
-    .action(async (number: string, flags: LogbookFlags) => end(await runLogbookRemove(number, flags)));
+    .action(async (number: string, flags: LogbookFlags) =>
+      end(await (await logbookCommand()).runLogbookRemove(number, flags)),
+    );
   logbook
     .command('export')
     .description('print or write all flights')
@@ -93,13 +101,15 @@ function addLogbook(program: Command, end: End): void {
     )
     .option('--out <file>', 'write it there')
     .addOption(logbookOption())
-    .action(async (flags: ExportFlags) => end(await runLogbookExport(flags)));
+    .action(async (flags: ExportFlags) => end(await (await logbookCommand()).runLogbookExport(flags)));
   logbook
     .command('import')
     .description('enter the flights of an export; what is known already does not count twice')
     .addArgument(new Argument('<file>', 'what "export" wrote, in JSON'))
     .addOption(logbookOption())
-    .action(async (file: string, flags: LogbookFlags) => end(await runLogbookImport(file, flags)));
+    .action(async (file: string, flags: LogbookFlags) =>
+      end(await (await logbookCommand()).runLogbookImport(file, flags)),
+    );
 }
 
 function addPlan(program: Command, end: End): void {
@@ -137,5 +147,5 @@ function addPlan(program: Command, end: End): void {
       'after',
       '\nExample:\n  halfturn plan --at 2026-06-01T18:00 --for 120 --place "Long Shoal" --sky clear --fps 24,60 --card card.html',
     )
-    .action(async (flags: PlanFlags) => end(await runPlan(flags)));
+    .action(async (flags: PlanFlags) => end(await (await planCommand()).runPlan(flags)));
 }

@@ -1,10 +1,12 @@
 import { access, readFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
+import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { EntryResult, LoggedFlight } from '../domain/logbook.ts';
 import type { AuditDocument } from '../domain/report.ts';
-import { flightsOf } from '../logbook/entry.ts';
+import { filterIsInDoubt, flightsOf } from '../logbook/entry.ts';
 import { measuredKit } from '../logbook/kitStrengths.ts';
 import { mostForLight } from '../logbook/learning.ts';
 import type { ZoneOffsetAt } from '../logbook/moments.ts';
@@ -12,6 +14,7 @@ import { openLogbook, type Logbook } from '../logbook/store.ts';
 import { learnStrengths } from '../logbook/strengths.ts';
 import { sunPosition } from '../logbook/sunPosition.ts';
 import { fittedFor, loadFlightNotes } from '../reading/flightNotes.ts';
+import { counted } from '../reporting/format.ts';
 
 /** Where the logbook lies when `--logbook` names no file. */
 export function defaultLogbookFile(): string {
@@ -85,10 +88,40 @@ export async function enterAudit(entering: Entering): Promise<string | undefined
   });
   return orWarn(flag, undefined, () =>
     withLogbook(namedBy(flag), true, (logbook) => {
-      const { flights: count, entered, known } = logbook.enter(flights);
-      return `In the logbook: ${count === 1 ? '1 flight' : `${count} flights`} with ${entered + known} recordings.`;
+      const sentences = [
+        enteredText(logbook.enter(flights)),
+        unknownFilters(flights),
+        doubtfulFilters(document),
+      ];
+      return sentences.filter((one) => one !== '').join(' ');
     }),
   );
+}
+
+function enteredText({ flights, entered, known }: EntryResult): string {
+  const there =
+    known === 0
+      ? ''
+      : entered === 0
+        ? ', all of them known already and brought up to date'
+        : `, ${known} of them known already and brought up to date`;
+  return `In the logbook: ${counted(flights, 'flight')} with ${counted(entered + known, 'recording')}${there}.`;
+}
+
+/** Without a filter nothing can be learned from a flight. */
+function unknownFilters(flights: readonly LoggedFlight[]): string {
+  const recordings = flights.flatMap((flight) => flight.recordings);
+  if (recordings.some(({ fitted }) => fitted !== undefined)) return '';
+  return 'Which filter was fitted is not known, so nothing can be learned from it yet: "halfturn note" proposes notes.';
+}
+
+/** Until the notes are put right, these teach nothing, and it is said. */
+function doubtfulFilters({ recordings }: AuditDocument): string {
+  const names = recordings
+    .filter(filterIsInDoubt)
+    .map(({ path: name }) => displayText(path.posix.basename(name)));
+  if (names.length === 0) return '';
+  return `The light contradicts what is noted as fitted for ${names.join(', ')}: nothing is learned from it until the notes are right.`;
 }
 
 function namedBy(flag: LogbookFlag): string | undefined {

@@ -1,11 +1,19 @@
 import { CommanderError } from 'commander';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { sentence } from '../reporting/cautions.ts';
+import { usualCardPlaces, type CardPlaces } from './cards/cardPlaces.ts';
 import { buildProgram } from './program.ts';
 import { exitStatus } from './exitStatus.ts';
 
-/** Runs the command line and returns the exit status. Expected failures are one sentence; bugs keep their stack trace. */
-export async function main(args: readonly string[]): Promise<number> {
+/**
+ * Runs the command line and returns the exit status. Expected failures are one sentence; bugs keep their stack trace.
+ *
+ * @param cardPlaces where a card is looked for when no folder is named
+ */
+export async function main(
+  args: readonly string[],
+  cardPlaces: CardPlaces = usualCardPlaces(process.platform),
+): Promise<number> {
   process.stdout.on('error', leaveWhenReaderHasGone);
   // Without these, "exit" handlers do not run and the programs that were started live on.
   for (const [signal, number] of [
@@ -15,7 +23,7 @@ export async function main(args: readonly string[]): Promise<number> {
   ] as const)
     process.on(signal, () => process.exit(128 + number));
   let status: number = exitStatus.finished;
-  const program = buildProgram((ended) => (status = ended));
+  const program = buildProgram((ended) => (status = ended), cardPlaces);
   try {
     await program.parseAsync(args, { from: 'user' });
     return status;

@@ -4,15 +4,19 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 
 /** The dump is never written to, not even when asked. */
 export async function refuseOutputInsideDump(folder: string, dump: string): Promise<void> {
-  const dumpPath = await realpath(dump).catch(() => undefined);
-  if (dumpPath === undefined || !(await stat(dumpPath)).isDirectory()) return;
-  const relative = path.relative(dumpPath, await realpathOfFuture(path.resolve(folder)));
-  const outside = relative === '..' || relative.startsWith(`..${path.sep}`) || path.isAbsolute(relative);
-  if (!outside)
+  if (await liesInDump(folder, dump))
     throw new HalfturnError(
       `"${folder}" lies inside the dump, and Halfturn never writes there.`,
       'Choose a folder outside it for --out.',
     );
+}
+
+/** Whether a folder, which need not exist, is the dump or lies below it. */
+export async function liesInDump(folder: string, dump: string): Promise<boolean> {
+  const dumpPath = await realpath(dump).catch(() => undefined);
+  if (dumpPath === undefined || !(await stat(dumpPath)).isDirectory()) return false;
+  const relative = path.relative(dumpPath, await realpathOfFuture(path.resolve(folder)));
+  return relative !== '..' && !relative.startsWith(`..${path.sep}`) && !path.isAbsolute(relative);
 }
 
 /** Resolves links in the part of a path that exists already. */

@@ -1,10 +1,10 @@
 import { Argument, Command, Option } from 'commander';
-import { runAudit, type AuditFlags } from './commands/audit.ts';
-import { runDoctor } from './commands/doctor.ts';
-import { runKitAdd, runKitList, runKitRemove, type KitAddFlags, type KitFlags } from './commands/kit.ts';
-import { runReport, type ReportFlags } from './commands/report.ts';
-import { runSchema } from './commands/schema.ts';
-import { runShow, type ShowFlags } from './commands/show.ts';
+import type { CardPlaces } from './cards/cardPlaces.ts';
+import { dumpOrCard } from './cards/dumpOrCard.ts';
+import type { AuditFlags } from './commands/audit.ts';
+import type { KitAddFlags, KitFlags } from './commands/kit.ts';
+import type { ReportFlags } from './commands/report.ts';
+import type { ShowFlags } from './commands/show.ts';
 import { addLogbookCommands } from './logbookCommands.ts';
 import { packageVersion } from './packageVersion.ts';
 
@@ -12,8 +12,16 @@ const measureOption = new Option('--measure <how-much>', 'how many pictures to l
   .choices(['off', 'sampled', 'every'])
   .default('sampled');
 
+// Each command is loaded when it is called: an audit need not wait for the code of all the others.
+const auditCommand = () => import('./commands/audit.ts');
+const showCommand = () => import('./commands/show.ts');
+const reportCommand = () => import('./commands/report.ts');
+const kitCommand = () => import('./commands/kit.ts');
+const schemaCommand = () => import('./commands/schema.ts');
+const doctorCommand = () => import('./commands/doctor.ts');
+
 /** The tree of commands. `end` takes the exit status of a command that finished. */
-export function buildProgram(end: (status: number) => void): Command {
+export function buildProgram(end: (status: number) => void, cardPlaces: CardPlaces): Command {
   const program = new Command('halfturn')
     .description(
       'Checks a memory-card dump after a flight: was the shutter right, what clipped, which ND filter would have fixed it.',
@@ -27,14 +35,17 @@ export function buildProgram(end: (status: number) => void): Command {
   program
     .command('audit')
     .description('read and measure every clip and still under a folder (or one file)')
-    .addArgument(new Argument('<dump>', 'folder with the copied card, or one file'))
+    .addArgument(new Argument('[dump]', 'folder with the copied card, or one file (default: a mounted card)'))
     .option('--out <folder>', 'write the report and the files for editing programs there')
     .option('--json', 'print the audit document and nothing else')
     .option(
       '--fitted <filter>',
       'filter on the lens for the whole dump: a label of your kit, ND16, D1.2, or none',
     )
-    .option('--notes <file>', 'flight notes (default: flight.toml beside or inside the dump)')
+    .option(
+      '--notes <file>',
+      'flight notes (default: flight.toml in the dump, <dump>.flight.toml or flight.toml beside it)',
+    )
     .option('--settings <file>', 'settings (default: settings.toml in your configuration folder)')
     .option('--shutter-angle <degrees>', 'target angle instead of the one in the settings')
     .addOption(measureOption)
@@ -46,10 +57,13 @@ export function buildProgram(end: (status: number) => void): Command {
     )
     .option('--logbook <file>', 'logbook to enter the flight in (default: in your data folder)')
     .option('--no-logbook', 'leave the logbook alone')
+    .option('--no-cache', 'measure everything anew and remember nothing')
     .option('--strict', 'exit status 1 when something was flagged or could not be read')
     .option('--quiet', 'no table, no progress')
     .addHelpText('after', '\nExample:\n  halfturn audit /media/card --fitted ND16 --out ~/reports/harbour')
-    .action(async (dump: string, flags: AuditFlags) => end(await runAudit(dump, flags)));
+    .action(async (dump: string | undefined, flags: AuditFlags) =>
+      end(await (await auditCommand()).runAudit(await dumpOrCard(dump, 'audit', cardPlaces), flags)),
+    );
 
   program
     .command('show')
@@ -60,7 +74,7 @@ export function buildProgram(end: (status: number) => void): Command {
     .addOption(measureOption)
     .option('--check-shutter', 'hold the recorded shutter against the motion blur too')
     .addHelpText('after', '\nExample:\n  halfturn show DCIM/100AERO/CLIP0003.MP4')
-    .action(async (file: string, flags: ShowFlags) => end(await runShow(file, flags)));
+    .action(async (file: string, flags: ShowFlags) => end(await (await showCommand()).runShow(file, flags)));
 
   program
     .command('report')
@@ -68,22 +82,24 @@ export function buildProgram(end: (status: number) => void): Command {
     .addArgument(new Argument('<audit.json>', 'what an audit wrote, of this version or an earlier one'))
     .requiredOption('--out <folder>', 'write the report and the files for editing programs there')
     .addHelpText('after', '\nExample:\n  halfturn report ~/reports/harbour/audit.json --out ~/reports/again')
-    .action(async (file: string, flags: ReportFlags) => end(await runReport(file, flags)));
+    .action(async (file: string, flags: ReportFlags) =>
+      end(await (await reportCommand()).runReport(file, flags)),
+    );
 
   addKitCommand(program, end);
-  addLogbookCommands(program, end);
+  addLogbookCommands(program, end, cardPlaces);
 
   program
     .command('schema')
     .description('print the JSON Schema of the audit document')
     .addHelpText('after', '\nExample:\n  halfturn schema > audit.schema.json')
-    .action(() => end(runSchema()));
+    .action(async () => end((await schemaCommand()).runSchema()));
 
   program
     .command('doctor')
     .description('what this installation can and cannot do, and how to mend it')
     .addHelpText('after', '\nExample:\n  halfturn doctor')
-    .action(async () => end(await runDoctor()));
+    .action(async () => end(await (await doctorCommand()).runDoctor()));
 
   return program;
 }
@@ -99,7 +115,7 @@ function addKitCommand(program: Command, end: (status: number) => void): void {
     .command('list', { isDefault: true })
     .description('show them')
     .addOption(settingsOption())
-    .action(async (flags: KitFlags) => end(await runKitList(flags)));
+    .action(async (flags: KitFlags) => end(await (await kitCommand()).runKitList(flags)));
   kit
     .command('add')
     .description('add one to the settings')
@@ -116,12 +132,16 @@ function addKitCommand(program: Command, end: (status: number) => void): void {
       'after',
       '\nExample:\n  halfturn kit add "ND8 with polariser" --factor 8 --polariser-stops 1.4',
     )
-    .action(async (label: string, flags: KitAddFlags) => end(await runKitAdd(label, flags)));
+    .action(async (label: string, flags: KitAddFlags) =>
+      end(await (await kitCommand()).runKitAdd(label, flags)),
+    );
   kit
     .command('remove')
     .description('take one out of the settings')
     .addArgument(new Argument('<label>', 'what you call it'))
     .addOption(settingsOption())
     .addHelpText('after', '\nExample:\n  halfturn kit remove ND16')
-    .action(async (label: string, flags: KitFlags) => end(await runKitRemove(label, flags)));
+    .action(async (label: string, flags: KitFlags) =>
+      end(await (await kitCommand()).runKitRemove(label, flags)),
+    );
 }

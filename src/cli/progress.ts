@@ -1,4 +1,4 @@
-import type { AuditProgress } from '../audit.ts';
+import type { AuditProgress } from '../audit/options.ts';
 
 /** One line on a terminal's standard error, rewritten in place; nothing anywhere else. */
 export function showProgress(stream: NodeJS.WriteStream | undefined): {

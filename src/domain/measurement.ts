@@ -9,6 +9,9 @@ export interface ClippedSpan {
   readonly startSeconds: number;
   readonly endSeconds: number;
   readonly maxFraction: number;
+  /** The edge is off by no more than this: it lies between two frames that were looked at. 0 at an end of the clip. */
+  readonly startToleranceSeconds?: number;
+  readonly endToleranceSeconds?: number;
 }
 
 /** Where highlights were taken to be lost. `signal` is range-expanded: 1 is the nominal peak. */
@@ -53,8 +56,11 @@ export interface Overexposure {
   readonly leastStops: number;
   readonly lowStops: number;
   readonly highStops: number;
-  /** From the slope of the histogram below the ceiling, or from a frame of the same clip that was taken darker. */
-  readonly basis: 'tail' | 'darker-frames';
+  /**
+   * From pictures that were made brighter by known amounts, or from a frame of the same clip that was taken darker.
+   * `tail` is what earlier versions called the first.
+   */
+  readonly basis: 'experience' | 'darker-frames' | 'tail';
 }
 
 /** Image motion in words that compare resolutions. */
@@ -73,6 +79,8 @@ export interface FrameMeasure {
   readonly atSeconds: number;
   /** Luma, or all of R'G'B', at or above the ceiling: no detail is left. */
   readonly clippedFraction: number;
+  /** Luma within half a stop of the ceiling, or above it. Absent where nothing clips or the transfer is unknown. */
+  readonly nearlyClippedFraction?: number;
   /** At least one of R'G'B' at or above the ceiling: colour is wrong, detail may be left. */
   readonly channelClippedFraction: number;
   /** The largest connected clipped region. */

@@ -104,6 +104,8 @@ export interface ReportedShutter {
   readonly blur?: MeasuredShutter;
   /** Would anyone see it at the motion measured. */
   readonly matters: 'yes' | 'no' | 'unknown';
+  /** The gap of a short shutter, or the blur of a long one, at that motion, and how much of it passes. */
+  readonly seen?: { readonly seenFractionOfWidth: number; readonly passableFractionOfWidth: number };
 }
 
 /** One looked-at frame of a clip, as far as a plot over time needs it. */

@@ -15,8 +15,14 @@ export function exposureOffset(
   const metered = recording.facts.meteredOffsetStops?.value ?? trackMedian(recording);
   if (metered !== undefined) return { offsetStops: metered, basis: 'metered' };
   const level = measurement?.levelStops?.median;
-  if (level === undefined) return undefined;
+  if (level === undefined || isInUnknownCurve(recording, measurement)) return undefined;
   return { offsetStops: level - wantedOffset(recording), basis: 'picture' };
+}
+
+/** Highlights that end far below the peak are those of a log curve, whatever the file calls it: its level is no light. */
+function isInUnknownCurve({ facts }: Recording, measurement: Measurement | undefined): boolean {
+  const ceiling = measurement?.ceiling;
+  return ceiling?.basis === 'observed' && ceiling.signal < 0.95 && facts.transfer?.value !== 'pq';
 }
 
 /** A still that was taken brighter or darker on purpose, as in a bracket, is held against that purpose. */

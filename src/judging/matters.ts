@@ -16,6 +16,19 @@ const stillPixelsPerFrame = 2;
  */
 const passableFractionOfWidth = 1 / (7 * 24) / 2;
 
+/** What is seen of a shutter: the gap that a short one leaves, or the blur of a long one, and how much of it passes. */
+export interface SeenShutter {
+  readonly seenFractionOfWidth: number;
+  readonly passableFractionOfWidth: number;
+}
+
+interface MovingShutter {
+  readonly angleDegrees: number;
+  readonly targetDegrees: number;
+  readonly highPixelsPerFrame?: number | undefined;
+  readonly widthPixels?: number | undefined;
+}
+
 /**
  * Whether the shutter of a clip can be seen at the motion measured in it. A short shutter shows by the gaps it
  * leaves, motion x (1 - angle/360); one longer than its target shows by its blur, motion x angle/360.
@@ -23,17 +36,23 @@ const passableFractionOfWidth = 1 / (7 * 24) / 2;
  * @param subject `highPixelsPerFrame` is the 95th percentile of the motion, at `widthPixels`
  * @example shutterMatters({ angleDegrees: 10.8, targetDegrees: 180, highPixelsPerFrame: 8, widthPixels: 1920 }) // 'yes'
  */
-export function shutterMatters(subject: {
-  readonly angleDegrees: number;
-  readonly targetDegrees: number;
-  readonly highPixelsPerFrame?: number | undefined;
-  readonly widthPixels?: number | undefined;
-}): 'yes' | 'no' | 'unknown' {
-  const { angleDegrees, targetDegrees, highPixelsPerFrame, widthPixels } = subject;
+export function shutterMatters(subject: MovingShutter): 'yes' | 'no' | 'unknown' {
+  const { highPixelsPerFrame } = subject;
   if (highPixelsPerFrame === undefined) return 'unknown';
   if (highPixelsPerFrame < stillPixelsPerFrame) return 'no';
-  if (widthPixels === undefined) return 'unknown';
+  const seen = seenShutter(subject);
+  if (seen === undefined) return 'unknown';
+  return seen.seenFractionOfWidth > seen.passableFractionOfWidth ? 'yes' : 'no';
+}
+
+/** The numbers behind that, where the motion is known. */
+export function seenShutter(subject: MovingShutter): SeenShutter | undefined {
+  const { angleDegrees, targetDegrees, highPixelsPerFrame, widthPixels } = subject;
+  if (highPixelsPerFrame === undefined || widthPixels === undefined) return undefined;
   const blur = blurPixels({ motionPixelsPerFrame: highPixelsPerFrame, angleDegrees });
   const seenPixels = angleDegrees > targetDegrees ? blur : highPixelsPerFrame - blur;
-  return seenPixels > passableFractionOfWidth * widthPixels ? 'yes' : 'no';
+  return {
+    seenFractionOfWidth: seenPixels / widthPixels,
+    passableFractionOfWidth,
+  };
 }

@@ -4,7 +4,7 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { ReportedShutter } from '../domain/report.ts';
 import { isLongerThanFrame, shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
-import { shutterMatters } from './matters.ts';
+import { seenShutter, shutterMatters } from './matters.ts';
 import { isMeasuredExposure } from './measuredExposure.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
@@ -52,30 +52,36 @@ export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefin
       ? { basis: 'picture', ...(interval === undefined ? {} : { interval }) }
       : { basis: 'recorded' }),
     ...blur,
-    matters: shutterMatters({
-      angleDegrees,
-      targetDegrees,
-      highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
-      widthPixels: recording.facts.width?.value,
-    }),
+    ...judgedByEye(subject, angleDegrees),
   };
 }
 
 /** Where nothing was recorded and the blur tells only that the shutter was short: no angle, but a bound. */
-function boundFromBlur({ recording, limits, measurement }: ShutterSubject): ReportedShutter | undefined {
+function boundFromBlur(subject: ShutterSubject): ReportedShutter | undefined {
+  const { recording, measurement } = subject;
   const shutter = measurement?.shutter;
   if (recording.facts.exposureSeconds || shutter?.verdict !== 'short' || !shutter.interval) return undefined;
   return {
     verdict: 'short',
     basis: 'picture',
     interval: shutter.interval,
-    matters: shutterMatters({
-      angleDegrees: shutter.interval.highDegrees,
-      targetDegrees: limits.shutterAngleDegrees,
-      highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
-      widthPixels: recording.facts.width?.value,
-    }),
+    ...judgedByEye(subject, shutter.interval.highDegrees),
   };
+}
+
+/** Whether it matters, with the numbers behind that. */
+function judgedByEye(
+  { recording, limits, measurement }: ShutterSubject,
+  angleDegrees: number,
+): Pick<ReportedShutter, 'matters' | 'seen'> {
+  const moving = {
+    angleDegrees,
+    targetDegrees: limits.shutterAngleDegrees,
+    highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
+    widthPixels: recording.facts.width?.value,
+  };
+  const seen = seenShutter(moving);
+  return { matters: shutterMatters(moving), ...(seen === undefined ? {} : { seen }) };
 }
 
 function verdictFor(offsetStops: number, toleranceStops: number): 'on' | 'short' | 'long' {

@@ -4,7 +4,7 @@ import type { FittedFilter } from '../domain/kit.ts';
 import type { LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
 import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
 import type { SunPositionOf } from '../domain/sun.ts';
-import { momentOf, type ZoneOffsetAt } from './moments.ts';
+import { localTime, momentOf, type ZoneOffsetAt } from './moments.ts';
 
 /** What the flight notes say of the whole dump. */
 interface EntryNotes {
@@ -34,7 +34,11 @@ export function flightsOf(document: AuditDocument, context: EntryContext): reado
     const times = members
       .filter(({ atMs }) => atMs !== undefined)
       .sort((a, b) => a.atMs! - b.atMs!)
-      .flatMap(({ recordedAt }) => recordedAt ?? []);
+      .flatMap(({ recordedAt, longitude }) =>
+        recordedAt === undefined
+          ? []
+          : localTime({ recordedAt, longitude, zoneOffsetAt: context.zoneOffsetAt }),
+      );
     const { notes } = context;
     return {
       enteredAt: document.generatedAt,
@@ -105,10 +109,13 @@ function loggedRecording(
     shutterVerdict: shutter?.verdict,
     shutterOffsetStops: shutter?.offsetStops,
     clippedFraction: picture?.clippedFraction.max,
-    fitted: fitted && {
-      label: fitted.label,
-      labelStops: inKit?.measured?.labelStops ?? fitted.stops,
-    },
+    fitted:
+      fitted && !filterIsInDoubt(recording)
+        ? {
+            label: fitted.label,
+            labelStops: inKit?.measured?.labelStops ?? fitted.stops,
+          }
+        : undefined,
     neededStops: filter?.neededStops,
     additionalStops: filter?.additionalStops,
     pickLabel: filter?.change === 'none' ? fitted?.label : filter?.pick?.label,
@@ -119,6 +126,17 @@ function loggedRecording(
     sunAzimuthDegrees: sun?.azimuthDegrees,
     detail: detailOf(recording),
   });
+}
+
+/**
+ * Whether no weather explains the light that the filter of the notes would mean. Learning from it, one forgotten filter
+ * of six stops made the range of every plan half as wide again.
+ */
+export function filterIsInDoubt({ findings }: Pick<ReportedRecording, 'findings'>): boolean {
+  return findings.some(
+    ({ kind, weight }) =>
+      (kind === 'filter-forgotten' || kind === 'filter-contradicted') && weight === 'medium',
+  );
 }
 
 /** Scene light less the filter, which was on the lens whatever its strength turns out to be. */

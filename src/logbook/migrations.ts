@@ -69,5 +69,10 @@ function createFirstTables(database: Executing): void {
   `);
 }
 
+/** A file that was copied in part is known again by when it was shot. */
+function indexTimes(database: Executing): void {
+  database.exec('CREATE INDEX recordingsByTime ON recordings (recordedAt)');
+}
+
 /** In order: the first makes schema 1 of an empty file. */
-export const migrations: readonly Migration[] = [createFirstTables];
+export const migrations: readonly Migration[] = [createFirstTables, indexTimes];

@@ -37,16 +37,49 @@ export function momentOf(recorded: {
     const offsetMinutes = offset === 'Z' ? 0 : minutesOf(offset);
     return { atMs: asUtcMs - offsetMinutes * 60_000, offsetMinutes, basis: 'recorded' };
   }
-  const computerMinutes = zoneOffsetAt(asUtcMs);
+  const zone = zoneOf({ atMs: asUtcMs, longitude, zoneOffsetAt });
+  return { atMs: asUtcMs - zone.offsetMinutes * 60_000, ...zone };
+}
+
+function zoneOf(where: {
+  readonly atMs: number;
+  readonly longitude: number | undefined;
+  readonly zoneOffsetAt: ZoneOffsetAt;
+}): Pick<Moment, 'offsetMinutes' | 'basis'> {
+  const { atMs, longitude, zoneOffsetAt } = where;
+  const computerMinutes = zoneOffsetAt(atMs);
   const sunMinutes = longitude === undefined ? undefined : longitude * 4;
   const elsewhere =
     sunMinutes !== undefined && Math.abs(aroundTheDay(computerMinutes - sunMinutes)) > mostZoneMinutes;
-  const offsetMinutes = elsewhere ? Math.round(sunMinutes / 60) * 60 : computerMinutes;
-  return {
-    atMs: asUtcMs - offsetMinutes * 60_000,
-    offsetMinutes,
-    basis: elsewhere ? 'longitude-zone' : 'computer-zone',
-  };
+  return elsewhere
+    ? { offsetMinutes: Math.round(sunMinutes / 60) * 60, basis: 'longitude-zone' }
+    : { offsetMinutes: computerMinutes, basis: 'computer-zone' };
+}
+
+/**
+ * A recorded time as the clock at the place showed it, for people to read. Most clips know theirs in UTC only, by which
+ * an afternoon can be another day; it is put into the zone that `momentOf` would take. Any other time stays as it is.
+ *
+ * @returns ISO 8601 with the offset where that is known
+ * @example localTime({ recordedAt: '2026-01-15T01:40:00Z', longitude: -126.7, zoneOffsetAt: () => 0 }) // '2026-01-14T17:40:00-08:00'
+ */
+export function localTime(recorded: {
+  readonly recordedAt: string;
+  readonly longitude?: number | undefined;
+  readonly zoneOffsetAt: ZoneOffsetAt;
+}): string {
+  const { recordedAt, longitude, zoneOffsetAt } = recorded;
+  const atMs = recordedAt.endsWith('Z') ? Date.parse(recordedAt) : Number.NaN;
+  if (Number.isNaN(atMs)) return recordedAt;
+  const { offsetMinutes } = zoneOf({ atMs, longitude, zoneOffsetAt });
+  if (offsetMinutes === 0) return recordedAt;
+  return `${new Date(atMs + offsetMinutes * 60_000).toISOString().slice(0, 19)}${offsetText(offsetMinutes)}`;
+}
+
+function offsetText(minutes: number): string {
+  const size = Math.abs(minutes);
+  const [hours, rest] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
+  return `${minutes < 0 ? '-' : '+'}${hours}:${rest}`;
 }
 
 function minutesOf(offset: string): number {

@@ -171,15 +171,20 @@ function writing(database: Database.Database) {
     .map((column) => `${column} = coalesce(excluded.${column}, ${column})`);
   return {
     flightOf: database.prepare('SELECT flightId FROM recordings WHERE fingerprint = ?').pluck(),
+    sameShot: database.prepare(
+      `SELECT fingerprint, path, flightId, dump FROM recordings JOIN flights ON flights.id = flightId
+       WHERE recordedAt = @recordedAt AND kind = @kind AND camera IS @camera`,
+    ),
+    contentOf: database.prepare('UPDATE recordings SET fingerprint = @now WHERE fingerprint = @before'),
     flight: database.prepare(
       `INSERT INTO flights (enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky)
        VALUES (@enteredAt, @dump, @startedAt, @endedAt, @place, @latitude, @longitude, @sky)`,
     ),
+    span: database.prepare('SELECT startedAt, endedAt FROM flights WHERE id = ?'),
     flightAgain: database.prepare(
       `UPDATE flights SET place = coalesce(@place, place), latitude = coalesce(@latitude, latitude),
          longitude = coalesce(@longitude, longitude), sky = coalesce(@sky, sky),
-         startedAt = min(coalesce(startedAt, @startedAt), coalesce(@startedAt, startedAt)),
-         endedAt = max(coalesce(endedAt, @endedAt), coalesce(@endedAt, endedAt))
+         startedAt = coalesce(@startedAt, startedAt), endedAt = coalesce(@endedAt, endedAt)
        WHERE id = @id`,
     ),
     notes: database.prepare(
@@ -201,17 +206,62 @@ function writing(database: Database.Database) {
 }
 
 function enterFlight(write: Writing, flight: LoggedFlight): { entered: number; known: number } {
+  completeCopies(write, flight);
   const homes = flight.recordings.map(
     ({ fingerprint }) => write.flightOf.get(fingerprint) as number | undefined,
   );
   const known = homes.filter((home) => home !== undefined);
   const flightId = mostFrequent(known);
   const id = flightId ?? Number(write.flight.run(flightRow(flight)).lastInsertRowid);
-  if (flightId !== undefined) write.flightAgain.run({ ...flightRow(flight), id });
+  if (flightId !== undefined)
+    write.flightAgain.run({ ...flightRow(flight), ...wholeSpan(write, flight, id), id });
   if (flight.notes !== undefined) write.notes.run(id, flight.notes);
   for (const recording of flight.recordings) enterRecording(write, recording, id);
   const distinct = new Set(flight.recordings.map(({ fingerprint }) => fingerprint)).size;
   return { entered: distinct - new Set(knownPrints(flight, homes)).size, known: known.length };
+}
+
+interface Shot {
+  readonly fingerprint: string;
+  readonly path: string;
+  readonly flightId: number;
+  readonly dump: string;
+}
+
+/**
+ * A file that was cut off while the card was copied is entered with the content that it had then. The whole file has
+ * another fingerprint, but the name, time and camera of the same shot: it takes the place of the part. Only within one
+ * dump or flight, for a camera whose clock is not set may say the same of different shots.
+ */
+function completeCopies(write: Writing, { recordings, dump }: LoggedFlight): void {
+  const here = new Set(recordings.map(({ fingerprint }) => fingerprint));
+  const homes = new Set([...here].map((fingerprint) => write.flightOf.get(fingerprint)));
+  for (const { fingerprint, recordedAt, kind, camera = null, path: name } of recordings) {
+    if (recordedAt === undefined || write.flightOf.get(fingerprint) !== undefined) continue;
+    const shots = write.sameShot.all({ recordedAt, kind, camera }) as readonly Shot[];
+    const part = shots.find(
+      (one) =>
+        !here.has(one.fingerprint) &&
+        fileName(one.path) === fileName(name) &&
+        (one.dump === dump || homes.has(one.flightId)),
+    );
+    if (part !== undefined) write.contentOf.run({ now: fingerprint, before: part.fingerprint });
+  }
+}
+
+function fileName(recorded: string): string {
+  return path.posix.basename(recorded);
+}
+
+/** Times are compared as moments, for they may stand in different zones. */
+function wholeSpan(write: Writing, { startedAt, endedAt }: LoggedFlight, id: number) {
+  const known = write.span.get(id) as { startedAt: string | null; endedAt: string | null };
+  const sorted = (times: readonly (string | null | undefined)[]) =>
+    times.filter((time) => typeof time === 'string').sort((a, b) => Date.parse(a) - Date.parse(b));
+  return {
+    startedAt: sorted([known.startedAt, startedAt])[0] ?? null,
+    endedAt: sorted([known.endedAt, endedAt]).at(-1) ?? null,
+  };
 }
 
 function knownPrints(

@@ -2,6 +2,7 @@ import type { Ceiling } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import { shareFrom } from './codeHistogram.ts';
 import type { CodeHistogram } from './codeHistogram.ts';
+import { signalBelow } from './level.ts';
 import { agreedPile, pictureTop, topWidth } from './observedCeiling.ts';
 import type { AgreedPile, PictureTop } from './observedCeiling.ts';
 import { codeRange } from './signal.ts';
@@ -30,6 +31,11 @@ const leastPictures = 3;
 /** Share of the picture above the nominal peak that overshoots of a codec do not explain. */
 const superWhiteShare = 0.001;
 
+/** The ceiling of a clip, and the signal of half a stop less light where the transfer function is known. */
+export interface CeilingInUse extends Ceiling {
+  readonly halfStopBelowSignal?: number;
+}
+
 /** What the ceiling of a clip is judged by, one entry for each picture. */
 export interface CeilingEvidence {
   readonly top: PictureTop;
@@ -39,12 +45,17 @@ export interface CeilingEvidence {
   readonly atPeakShare: number;
 }
 
-export function ceilingEvidence(histogram: CodeHistogram, codes: CodeRange): CeilingEvidence {
+/** `highest`: of the highest of R', G' and B' at each place, where it was counted. */
+export function ceilingEvidence(
+  histogram: CodeHistogram,
+  codes: CodeRange,
+  highest?: CodeHistogram,
+): CeilingEvidence {
   const { black, peak } = codes;
   const margin = Math.max(1, Math.round(topWidth * (peak - black)));
   const aboveShare = shareFrom(histogram, peak + margin + 1);
   return {
-    top: pictureTop(histogram, codes),
+    top: pictureTop(histogram, codes, highest),
     aboveShare,
     atPeakShare: shareFrom(histogram, peak - margin) - aboveShare,
   };
@@ -60,15 +71,27 @@ export function ceilingCandidates(
   const { top, aboveShare } = ceilingEvidence(histogram, codes);
   return [
     nominalCeiling.signal,
-    ...(top.pileFromSignal === undefined || Math.abs(top.pileFromSignal - nominalCeiling.signal) < topWidth
+    ...(top.pile === undefined || Math.abs(top.pile.fromSignal - nominalCeiling.signal) < topWidth
       ? []
-      : [top.pileFromSignal]),
+      : [top.pile.fromSignal]),
     ...(range === 'narrow' && aboveShare > 0 ? [superWhiteCeiling.signal] : []),
   ];
 }
 
 /** Where the highlights of a clip end: by the standard of its transfer function, unless its codes show another place. */
 export function clipCeiling(
+  transfer: TransferName | undefined,
+  range: RangeName,
+  evidence: readonly CeilingEvidence[],
+): CeilingInUse {
+  const ceiling = ceilingBy(transfer, range, evidence);
+  // A picture that ends far below the peak is in a log curve, whatever the file calls it.
+  const isItsCurve = transfer === 'pq' || ceiling.signal >= nominalCeiling.signal;
+  const halfStopBelowSignal = transfer && isItsCurve ? signalBelow(transfer, ceiling.signal, 0.5) : undefined;
+  return { ...ceiling, ...(halfStopBelowSignal === undefined ? {} : { halfStopBelowSignal }) };
+}
+
+function ceilingBy(
   transfer: TransferName | undefined,
   range: RangeName,
   evidence: readonly CeilingEvidence[],
@@ -87,12 +110,13 @@ export function clipCeiling(
 
 /** A pile at the nominal peak is what the standard says; only one elsewhere says something new. */
 function isSensorEnd(
-  { fromSignal, topSignal }: AgreedPile,
+  { fromSignal, topSignal, isBorneOut }: AgreedPile,
   transfer: TransferName | undefined,
   goesAbove: boolean,
 ): boolean {
-  if (transfer === 'pq') return topSignal >= leastSignal.pq;
   if (goesAbove) return fromSignal > 1;
+  if (!isBorneOut) return false;
+  if (transfer === 'pq') return topSignal >= leastSignal.pq;
   return topSignal >= leastSignal.other && topSignal < nominalCeiling.signal;
 }
 

@@ -11,15 +11,18 @@ export interface CellGrid {
 
 /** The cells that hang together with `start`, at an edge or a corner, each with at least `needed` pixels. */
 export function flood(grid: CellGrid, start: number, seen: Uint8Array, needed: number): readonly number[] {
+  const { columns, rows, counts } = grid;
   const cells = [start];
   seen[start] = 1;
   for (let next = 0; next < cells.length; next++) {
-    const x = cells[next]! % grid.columns;
-    const y = Math.floor(cells[next]! / grid.columns);
-    for (let ny = Math.max(0, y - 1); ny <= Math.min(grid.rows - 1, y + 1); ny++) {
-      for (let nx = Math.max(0, x - 1); nx <= Math.min(grid.columns - 1, x + 1); nx++) {
-        const cell = ny * grid.columns + nx;
-        if (seen[cell] === 1 || grid.counts[cell]! < needed) continue;
+    const x = cells[next]! % columns;
+    const y = (cells[next]! / columns) | 0;
+    const left = x === 0 ? 0 : x - 1;
+    const right = x === columns - 1 ? x : x + 1;
+    const bottom = y === rows - 1 ? y : y + 1;
+    for (let ny = y === 0 ? 0 : y - 1; ny <= bottom; ny++) {
+      for (let cell = ny * columns + left, last = ny * columns + right; cell <= last; cell++) {
+        if (seen[cell] === 1 || counts[cell]! < needed) continue;
         seen[cell] = 1;
         cells.push(cell);
       }

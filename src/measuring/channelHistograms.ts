@@ -13,11 +13,11 @@ export interface ChannelHistograms {
 }
 
 /** A share of the picture counted at this many places is off by a thousandth or so. */
-const places = 100_000;
+const places = 60_000;
 
 /** Counts at a lattice of places where a picture has more than are needed; every pixel of small ones. */
 export function channelHistograms(frame: Frame, range: RangeName, weights: LumaWeights): ChannelHistograms {
-  const { width, height, luma, cb, cr, bitDepth } = frame;
+  const { width, height, luma, cb, cr, bitDepth, rowStep = 1 } = frame;
   const codes = 2 ** bitDepth;
   // Colour adds at most one range in either direction, so an offset makes every sum an index.
   const [red, green, blue, highest] = Array.from({ length: 4 }, () => new Uint32Array(3 * codes)) as [
@@ -27,12 +27,15 @@ export function channelHistograms(frame: Frame, range: RangeName, weights: LumaW
     Uint32Array,
   ];
   const chroma = chromaTables(bitDepth, range, weights);
-  const step = Math.max(1, Math.ceil(Math.sqrt((width * height) / places)));
+  // As far apart across as down, in the whole picture.
+  const apart = Math.sqrt((width * height * rowStep) / places);
+  const down = Math.max(1, Math.round(apart / rowStep));
+  const across = Math.max(1, Math.ceil((width * height) / (places * down)));
   const chromaWidth = (width + 1) >> 1;
   let total = 0;
-  for (let y = 0; y < height; y += step) {
+  for (let y = 0; y < height; y += down) {
     const row = (y >> 1) * chromaWidth;
-    for (let x = 0; x < width; x += step) {
+    for (let x = 0; x < width; x += across) {
       const c = row + (x >> 1);
       const u = cb[c]!;
       const v = cr[c]!;

@@ -47,7 +47,7 @@ const roundShare = 0.6;
 export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 0): ClippedRegion {
   const grid = countCells(picture, span);
   const regions = findRegions(grid);
-  const total = grid.counts.reduce((sum, count) => sum + count, 0);
+  const total = sumOf(grid.counts);
   const area = grid.pixels;
   const largest = regions.reduce((most, { pixels }) => Math.max(most, pixels), 0);
   const spots = countSpots(regions, grid, { total, area });
@@ -57,6 +57,12 @@ export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 
     ...(spots === undefined ? {} : { spots }),
     thirds: thirdsOf(grid, area, rotationDegrees),
   };
+}
+
+function sumOf(counts: Uint32Array): number {
+  let sum = 0;
+  for (let i = 0; i < counts.length; i++) sum += counts[i]!;
+  return sum;
 }
 
 interface Region {
@@ -92,13 +98,16 @@ function countCells({ width, height, codes, rowStep = 1 }: Codes, { low, high }:
 }
 
 function findRegions(grid: CellGrid): readonly Region[] {
-  const seen = new Uint8Array(grid.counts.length);
+  const { counts } = grid;
+  const seen = new Uint8Array(counts.length);
   const needed = Math.max(1, cellShare * grid.cellPixels);
   const regions: Region[] = [];
-  for (let start = 0; start < seen.length; start++) {
-    if (seen[start] === 1 || grid.counts[start]! < needed) continue;
+  for (let start = 0; start < counts.length; start++) {
+    if (counts[start]! < needed || seen[start] === 1) continue;
     const cells = flood(grid, start, seen, needed);
-    regions.push({ cells, pixels: cells.reduce((sum, cell) => sum + grid.counts[cell]!, 0) });
+    let pixels = 0;
+    for (const cell of cells) pixels += counts[cell]!;
+    regions.push({ cells, pixels });
   }
   return regions;
 }
@@ -122,26 +131,17 @@ function countSpots(
 }
 
 function thirdsOf({ columns, rows, counts }: CellGrid, area: number, rotationDegrees: number): Thirds {
+  const turn = ((rotationDegrees % 360) + 360) % 360;
+  // Thirds as they are shown lie along the columns of a picture that is turned by a quarter.
+  const lines = turn % 180 === 0 ? rows : columns;
+  const isReversed = turn === 180 || turn === 270;
+  const thirdOf = Uint8Array.from({ length: lines }, (_, line) => {
+    const along = (line + 0.5) / lines;
+    return Math.floor(3 * (isReversed ? 1 - along : along));
+  });
   const sums: [number, number, number] = [0, 0, 0];
-  for (let cell = 0; cell < counts.length; cell++) {
-    if (counts[cell] === 0) continue;
-    const across = ((cell % columns) + 0.5) / columns;
-    const down = (Math.floor(cell / columns) + 0.5) / rows;
-    sums[Math.floor(3 * displayedHeight(across, down, rotationDegrees))]! += counts[cell]!;
-  }
+  for (let row = 0, cell = 0; row < rows; row++)
+    for (let column = 0; column < columns; column++, cell++)
+      if (counts[cell] !== 0) sums[thirdOf[turn % 180 === 0 ? row : column]!]! += counts[cell]!;
   return { upper: sums[0] / area, middle: sums[1] / area, lower: sums[2] / area };
-}
-
-/** How far down a stored place is shown: the left side of a picture that is turned clockwise comes to the top. */
-function displayedHeight(across: number, down: number, rotationDegrees: number): number {
-  switch (((rotationDegrees % 360) + 360) % 360) {
-    case 90:
-      return across;
-    case 180:
-      return 1 - down;
-    case 270:
-      return 1 - across;
-    default:
-      return down;
-  }
 }

@@ -1,5 +1,6 @@
 import type { Ceiling, FrameMeasure } from '../domain/measurement.ts';
 import type { RangeName } from '../domain/recording.ts';
+import type { CeilingInUse } from './ceiling.ts';
 import { channelHistograms } from './channelHistograms.ts';
 import type { ChannelHistograms } from './channelHistograms.ts';
 import { clippedRegion } from './clippedRegion.ts';
@@ -12,8 +13,8 @@ import type { LumaWeights } from './signal.ts';
 
 /** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
 export const crushedSignal = 0.005;
-/** A share of the picture counted at this many places is off by less than 0.0005, wherever its borders lie. */
-const enoughCodes = 2_000_000;
+/** A share of the picture counted at this many places, in 540 rows, is off by less than 0.001 wherever its borders lie. */
+const enoughCodes = 1_000_000;
 /** Shares of a picture below which nobody asks where in it they lie. */
 const leastLocated = { clipped: 0.00002, crushed: 0.002 } as const;
 
@@ -45,7 +46,7 @@ export type Clipping = Omit<
 export function readPicture(frame: Frame, reading: PictureReading): PictureCodes {
   const { range, weights, candidates, rotationDegrees } = reading;
   const { bitDepth } = frame;
-  const luma = histogramOf(frame.luma, bitDepth, Math.max(1, Math.round(frame.luma.length / enoughCodes)));
+  const luma = lumaHistogram(frame);
   const limits = [...new Set(candidates(luma).map((signal) => limitOf(signal, range, bitDepth)))];
   const picture = { ...frame, codes: frame.luma };
   const highest = 2 ** bitDepth - 1;
@@ -67,7 +68,7 @@ export function readPicture(frame: Frame, reading: PictureReading): PictureCodes
 }
 
 /** What is lost at both ends of one picture, once the ceiling is known. */
-export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceiling): Clipping {
+export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: CeilingInUse): Clipping {
   const { bitDepth, luma, channels, crushedRegion } = codes;
   const limit = limitOf(ceiling.signal, range, bitDepth);
   const clippedFraction = shareFrom(luma, limit);
@@ -78,8 +79,12 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
     blue: shareFrom(channels.blue, limit),
   };
   const channelClippedFraction = Math.max(clippedFraction, shareFrom(channels.highest, limit));
+  const { halfStopBelowSignal } = ceiling;
   return {
     clippedFraction,
+    ...(clippedFraction > 0 && halfStopBelowSignal !== undefined
+      ? { nearlyClippedFraction: shareFrom(luma, limitOf(halfStopBelowSignal, range, bitDepth)) }
+      : {}),
     channelClippedFraction,
     largestRegionFraction: region?.largestFraction ?? 0,
     ...(clippedFraction > 0 ? { clippedShape: region?.shape ?? 'area' } : {}),
@@ -91,6 +96,15 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
       ? {}
       : { largestCrushedFraction: crushedRegion.largestFraction, crushedThirds: crushedRegion.thirds }),
   };
+}
+
+/** How much of one picture is lost, and nothing else of it. */
+export function clippedFractionOf(frame: Frame, range: RangeName, ceiling: Ceiling): number {
+  return shareFrom(lumaHistogram(frame), limitOf(ceiling.signal, range, frame.bitDepth));
+}
+
+function lumaHistogram({ luma, bitDepth }: Frame): CodeHistogram {
+  return histogramOf(luma, bitDepth, Math.max(1, Math.round(luma.length / enoughCodes)));
 }
 
 /** Clipping of one picture whose ceiling is known beforehand. */

@@ -79,15 +79,12 @@ function whitened(squaredMagnitude: number): number {
 
 function copyTile(luma: Luma, at: Shift, window: Float64Array, into: Float64Array): void {
   const size = window.length;
-  const { codes, width } = luma;
+  const { codes, width, valueOfCode } = luma;
+  for (let y = 0, i = 0; y < size; y++)
+    for (let x = 0, from = (at.y + y) * width + at.x; x < size; x++) into[i++] = codes[from + x]!;
+  if (valueOfCode !== undefined) for (let i = 0; i < into.length; i++) into[i] = valueOfCode[into[i]!]!;
   let sum = 0;
-  for (let y = 0, i = 0; y < size; y++) {
-    for (let x = 0, from = (at.y + y) * width + at.x; x < size; x++) {
-      const code = codes[from + x]!;
-      into[i++] = code;
-      sum += code;
-    }
-  }
+  for (let i = 0; i < into.length; i++) sum += into[i]!;
   const mean = sum / (size * size);
   for (let y = 0, i = 0; y < size; y++)
     for (let x = 0; x < size; x++, i++) into[i] = (into[i]! - mean) * window[y]! * window[x]!;

@@ -1,8 +1,10 @@
-import type { Measurement } from '../domain/measurement.ts';
-import type { Program } from '../programs/locate.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
+import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
+import type { DecodeSteps } from './decodeRequest.ts';
+import { endedEarly } from './endedEarly.ts';
+import type { EndedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
-import type { Frame, FrameGeometry, FrameRequest, FramesEnd } from './frames.ts';
+import type { Frame, FrameRequest, FramesEnd } from './frames.ts';
+import { motionFactor } from './motion.ts';
 import {
   isPairStep,
   keysFit,
@@ -11,17 +13,6 @@ import {
   seekSeconds,
   throughExpression,
 } from './sampling.ts';
-import type { SamplingPlan } from './sampling.ts';
-
-export interface DecodeSteps {
-  readonly program: Program;
-  readonly media: OpenMedia;
-  readonly geometry: FrameGeometry;
-  readonly plan: SamplingPlan;
-  readonly framesPerSecond: number;
-  readonly buffers: Map<number, ArrayBuffer>;
-  readonly signal?: AbortSignal;
-}
 
 interface SteppedFrame {
   readonly frame: Frame;
@@ -31,21 +22,13 @@ interface SteppedFrame {
   readonly closesPair: boolean;
 }
 
-type EndedEarly = Measurement['endedEarly'];
-
 type Steps = AsyncGenerator<SteppedFrame, EndedEarly>;
 
-const seekWallMs = 60_000;
 /** A slow machine decodes the heaviest pictures at two a second. */
 const wallMsPerFrame = 500;
 const wallMsOfUnknownLength = 1_800_000;
-/** Sound often outlasts the pictures by less than this. */
-const toleratedGapSeconds = 0.5;
 /** After so many key frames it is known how far apart they are. */
 const keysToJudgeBy = 3;
-/** Rows that are enough for shares of a picture: of more, every second or fourth is looked at. */
-const enoughRows = 1080;
-
 /** Decodes one frame in each step of the plan, in order of time, and the following one where motion is measured. */
 export async function* decodeSteps(request: DecodeSteps): Steps {
   switch (request.plan.reading) {
@@ -71,6 +54,7 @@ async function* throughSteps(request: DecodeSteps, firstStep: number): Steps {
   const startSeconds = firstStep * plan.stepSeconds;
   let lastStep = firstStep - 1;
   let pairIsOpen = false;
+  await request.beforeWholePairs?.();
   const frames = decodeFrames({
     ...frameRequest(request, wallMsThrough(request)),
     ...(firstStep === 0 ? {} : { startSeconds }),
@@ -86,7 +70,10 @@ async function* throughSteps(request: DecodeSteps, firstStep: number): Steps {
     pairIsOpen = opensPair;
     return { frame, isSample, opensPair, closesPair };
   });
-  return endedEarly(request, end, { lastSeconds: end.lastDecodedSeconds });
+  return endedEarly(request, end, {
+    lastSeconds: end.lastDecodedSeconds,
+    ...(firstStep === 0 ? { framesDecoded: end.framesDecoded } : {}),
+  });
 }
 
 function wallMsThrough({ plan, framesPerSecond }: Pick<DecodeSteps, 'plan' | 'framesPerSecond'>): number {
@@ -111,7 +98,10 @@ async function* keySteps(request: DecodeSteps): Steps {
       if (next.done === true) {
         if (count < keysToJudgeBy) return yield* seekSteps(request);
         yield* pairSteps(request, lastSeconds);
-        return endedEarly(request, next.value, { lastSeconds, gapSeconds: (2 * lastSeconds) / (count - 1) });
+        return await endedEarly(request, next.value, {
+          lastSeconds,
+          gapSeconds: (2 * lastSeconds) / (count - 1),
+        });
       }
       lastSeconds = next.value.atSeconds;
       count++;
@@ -158,7 +148,8 @@ async function* seekSteps(request: DecodeSteps, seenToSeconds = -1): Steps {
     framesDecoded += end.framesDecoded;
     lastSeconds = end.lastDecodedSeconds ?? lastSeconds;
     // One failure alone is a damaged place, or a duration that counts the sound.
-    if (end.framesDecoded === 0 && failed !== undefined) return endedEarly(request, end, { lastSeconds });
+    if (end.framesDecoded === 0 && failed !== undefined)
+      return await endedEarly(request, end, { lastSeconds });
     failed = end.framesDecoded === 0 ? end : undefined;
   }
   return undefined;
@@ -171,14 +162,14 @@ async function* seekStep(
 ): AsyncGenerator<SteppedFrame, FramesEnd> {
   const { plan } = request;
   const opensPair = isPairStep(plan, step);
+  if (opensPair) await request.beforeWholePairs?.();
   const frames = decodeFrames({
     ...frameRequest(request, seekWallMs),
     startSeconds: seekSeconds(plan, step),
     select: seekExpression(plan),
     maxFrames: opensPair ? 2 : 1,
     unprobed,
-    // Motion needs every row.
-    rowStep: opensPair ? 1 : rowStepFor(request),
+    ...frameDetail(request, { opensPair, samples }),
   });
   return yield* annotate(frames, (frame, index) => ({
     frame,
@@ -188,18 +179,16 @@ async function* seekStep(
   }));
 }
 
-/** The largest step that leaves enough rows, and an even number of them for the chroma planes. */
-function rowStepFor({ geometry: { height } }: Pick<DecodeSteps, 'geometry'>): number {
-  let step = 1;
-  while (height / (2 * step) >= enoughRows && height % (4 * step) === 0) step *= 2;
-  return step;
-}
-
-function frameRequest(
-  { program, media, geometry, buffers, signal }: Omit<DecodeSteps, 'plan'>,
-  wallMs: number,
-): FrameRequest {
-  return { program, media, geometry, buffers, wallMs, ...(signal === undefined ? {} : { signal }) };
+/** What motion is measured in needs every row, and no more of it than that unless it is a sample too. */
+function frameDetail(
+  request: DecodeSteps,
+  { opensPair, samples }: { readonly opensPair: boolean; readonly samples: boolean },
+): Pick<FrameRequest, 'rowStep' | 'lumaShrunkBy'> {
+  if (!opensPair) return { rowStep: rowStepFor(request) };
+  const { width, bitDepth } = request.geometry;
+  // Grey of other depths is not known to every build of ffmpeg.
+  if (samples || ![8, 10, 12].includes(bitDepth)) return {};
+  return { lumaShrunkBy: request.beforeWholePairs === undefined ? motionFactor(width) : 1 };
 }
 
 async function* annotate(
@@ -216,25 +205,4 @@ async function* annotate(
     // A consumer that stops early must end ffmpeg too; after its own end this does nothing.
     await frames.return(undefined as never);
   }
-}
-
-function endedEarly(
-  request: DecodeSteps,
-  end: FramesEnd,
-  { lastSeconds, gapSeconds = 0 }: { readonly lastSeconds: number | undefined; readonly gapSeconds?: number },
-): EndedEarly {
-  const { plan } = request;
-  const atSeconds = lastSeconds ?? 0;
-  const expectedSeconds = plan.steps === undefined ? undefined : plan.steps * plan.stepSeconds;
-  const missingSeconds =
-    expectedSeconds === undefined ? 0 : expectedSeconds - atSeconds - 1 / request.framesPerSecond;
-  if (end.ended === 'exit' && missingSeconds <= toleratedGapSeconds + gapSeconds) return undefined;
-  return { atSeconds, reason: reasonFor(end) };
-}
-
-function reasonFor(end: FramesEnd): string {
-  if (end.ended === 'time-out') return 'decoding took too long and was stopped';
-  if (end.ended === 'crash') return 'ffmpeg crashed';
-  if (end.complaint !== undefined) return `ffmpeg: ${end.complaint}`;
-  return 'the pictures end before the clip does';
 }

@@ -28,7 +28,14 @@ export function planFourier(size: number): FourierPlan {
     for (let half = 1; half < size; half <<= 1) {
       const stride = size / (half * 2);
       for (let block = start; block < start + size; block += half * 2) {
-        for (let k = 0; k < half; k++) {
+        const opposite = block + half;
+        const first = re[opposite]!;
+        const second = im[opposite]!;
+        re[opposite] = re[block]! - first;
+        im[opposite] = im[block]! - second;
+        re[block] = re[block]! + first;
+        im[block] = im[block]! + second;
+        for (let k = 1; k < half; k++) {
           const cos = cosines[k * stride]!;
           const sin = -direction * sines[k * stride]!;
           const a = block + k;

@@ -20,6 +20,8 @@ export interface MeteredFrames {
 /** Measures the single pictures of one clip. */
 export interface FrameMeter {
   readonly measure: (frame: Frame) => void;
+  /** Whether a picture was measured within so many seconds of a place. */
+  readonly looksNear: (atSeconds: number, withinSeconds: number) => boolean;
   /** Of the pictures measured so far, in order of time. */
   readonly result: () => MeteredFrames;
 }
@@ -54,12 +56,16 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
       const light = { narrow: levels.narrow(frame), full: levels.full(frame) };
       kept.push({ atSeconds: frame.atSeconds, codes, light });
     },
+    looksNear: (place, withinSeconds) =>
+      kept.some(({ atSeconds }) => Math.abs(atSeconds - place) <= withinSeconds),
     result: () => {
       const range = rangeInUse(
         recorded,
         kept.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
       );
-      const evidence = kept.map(({ codes }) => ceilingEvidence(codes.luma, codeRange(range.name, bitDepth)));
+      const evidence = kept.map(({ codes }) =>
+        ceilingEvidence(codes.luma, codeRange(range.name, bitDepth), codes.channels.highest),
+      );
       const ceiling = clipCeiling(transfer, range.name, evidence);
       const frames = kept.map((one) => frameMeasure(one, { range: range.name, ceiling, transfer }));
       return { frames: frames.sort((a, b) => a.atSeconds - b.atSeconds), ceiling, range };

@@ -2,6 +2,8 @@
 // which the frames leave on standard output. All builds from 2018 on print it alike (tried: 2018, 5.1).
 const showinfoLine = /^\[Parsed_showinfo_(\d+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
 
+// Not of the clip: frames of a variable rate come closer together than the ticks of the raw video that ffmpeg writes.
+const ownOutput = /^\[rawvideo @ /;
 const complaint = /\b(error|invalid|corrupt|partial|truncat|missing|failed|prematurely)/i;
 
 export interface DecodeTally {
@@ -39,7 +41,7 @@ export function planTimes(
   const readLine = (line: string): void => {
     const [, filter, ticks] = showinfoLine.exec(line) ?? [];
     if (filter === undefined) {
-      if (complaint.test(line)) lastComplaint = printable(line);
+      if (complaint.test(line) && !ownOutput.test(line)) lastComplaint = printable(line);
       return;
     }
     const seconds = startSeconds + Number(ticks) / 1_000_000;

@@ -4,6 +4,7 @@ import type { OpenMedia } from '../programs/openMedia.ts';
 import { mediaArgument, streamProgram } from '../programs/run.ts';
 import type { ProgramEnd } from '../programs/run.ts';
 import { planTimes } from './frameTimes.ts';
+import { borrowMemory } from './spareMemory.ts';
 import type { DecodeTally } from './frameTimes.ts';
 
 /** Size and depth of the pictures as they are stored, before any rotation. */
@@ -20,6 +21,8 @@ export interface Frame extends FrameGeometry {
   readonly atSeconds: number;
   /** Where it is not 1, `height` counts the rows that are there, and each stands for so many of the picture. */
   readonly rowStep?: number;
+  /** Set where only luma is there, each code the mean of a block with sides of so many pixels. */
+  readonly lumaShrunkBy?: number;
   readonly luma: Uint8Array | Uint16Array;
   /** Chroma planes are half as wide and half as high as luma, rounded up. */
   readonly cb: Uint8Array | Uint16Array;
@@ -37,6 +40,8 @@ export interface FrameRequest {
   readonly maxFrames?: number;
   /** Give only every so many rows, a power of two that leaves an even number of rows. */
   readonly rowStep?: number;
+  /** Give nothing but luma, as means of blocks with sides of so many pixels. Not together with `rowStep`. */
+  readonly lumaShrunkBy?: number;
   /** Key frames and nothing else. */
   readonly keyFramesOnly?: boolean;
   /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
@@ -55,8 +60,7 @@ export type FramesEnd = ProgramEnd & DecodeTally;
 
 /** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
 export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
-  const { geometry, rowStep = 1 } = request;
-  const shape = { ...geometry, height: geometry.height / rowStep, rowStep };
+  const shape = frameShape(request);
   const buffer = frameBuffer(shape, request.buffers);
   const times = planTimes(
     request.startSeconds ?? 0,
@@ -95,8 +99,20 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
   }
 }
 
+function frameShape({
+  geometry,
+  rowStep = 1,
+  lumaShrunkBy,
+}: FrameRequest): Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds'> {
+  if (lumaShrunkBy === undefined) return { ...geometry, height: geometry.height / rowStep, rowStep };
+  const shrunk = (side: number): number => Math.floor(side / lumaShrunkBy);
+  return { ...geometry, width: shrunk(geometry.width), height: shrunk(geometry.height), lumaShrunkBy };
+}
+
 function frameArguments(request: FrameRequest): string[] {
   const { geometry, select, startSeconds } = request;
+  const size = frameShape({ ...request, rowStep: 1 });
+  const format = request.lumaShrunkBy === undefined ? 'yuv420p' : 'gray';
   return decodeArguments({
     input: mediaArgument(request.media),
     program: request.program,
@@ -117,29 +133,29 @@ function frameArguments(request: FrameRequest): string[] {
       'showinfo=checksum=0',
       // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is
       // that of most frames; a stream that changes it midway must not shift the bytes.
-      `scale=${geometry.width}:${geometry.height}:in_range=full:out_range=full`,
+      `scale=${size.width}:${size.height}:in_range=full:out_range=full:flags=area`,
       // Takes every second row by a longer stride: nothing is copied.
       ...Array.from({ length: Math.log2(request.rowStep ?? 1) }, () => 'field=top'),
     ],
     ...(request.maxFrames === undefined ? {} : { frames: request.maxFrames }),
-    pixelFormat: geometry.bitDepth > 8 ? `yuv420p${geometry.bitDepth}le` : 'yuv420p',
+    pixelFormat: geometry.bitDepth > 8 ? `${format}${geometry.bitDepth}le` : format,
     // showinfo speaks at this level.
     logLevel: 'info',
   });
 }
 
 function frameBuffer(
-  { width, height, bitDepth }: FrameGeometry,
+  { width, height, bitDepth, lumaShrunkBy }: ReturnType<typeof frameShape>,
   buffers: Map<number, ArrayBuffer> | undefined,
 ): {
   readonly bytes: Uint8Array;
   readonly planes: Pick<Frame, 'luma' | 'cb' | 'cr'>;
 } {
   const lumaLength = width * height;
-  const chromaLength = Math.ceil(width / 2) * Math.ceil(height / 2);
+  const chromaLength = lumaShrunkBy === undefined ? Math.ceil(width / 2) * Math.ceil(height / 2) : 0;
   const length = lumaLength + 2 * chromaLength;
   const byteLength = bitDepth > 8 ? 2 * length : length;
-  const memory = buffers?.get(byteLength) ?? new ArrayBuffer(byteLength);
+  const memory = buffers?.get(byteLength) ?? borrowMemory(byteLength);
   buffers?.set(byteLength, memory);
   const codes = bitDepth > 8 ? new Uint16Array(memory) : new Uint8Array(memory);
   return {

@@ -3,12 +3,17 @@ export interface Luma {
   readonly width: number;
   readonly height: number;
   readonly codes: Uint8Array | Uint16Array | Float32Array;
+  /** What a code stands for, where that is not the code itself. */
+  readonly valueOfCode?: Float32Array;
 }
 
-/** Averages blocks of `factor` × `factor` codes; what does not fill a block at the right or the bottom is left out. */
+/** Averages blocks of `factor` × `factor` codes (where they stand for values, of a power of two); what does not fill a block at the right or the bottom is left out. */
 export function shrinkLuma(luma: Luma, factor: number): Luma {
-  const { width, height, codes } = luma;
+  const { width, height, codes, valueOfCode } = luma;
   if (factor === 1) return luma;
+  if (valueOfCode !== undefined) return shrinkLuma(halveValues(luma, valueOfCode), factor / 2);
+  if (factor % 4 === 0 && codes instanceof Uint8Array)
+    return shrinkLuma(quarterCodes(luma, codes), factor / 4);
   if (factor % 2 === 0) return shrinkLuma(halveLuma(luma), factor / 2);
   const narrowWidth = Math.floor(width / factor);
   const lowHeight = Math.floor(height / factor);
@@ -24,6 +29,35 @@ export function shrinkLuma(luma: Luma, factor: number): Luma {
   const scale = 1 / (factor * factor);
   for (let i = 0; i < sums.length; i++) sums[i]! *= scale;
   return { width: narrowWidth, height: lowHeight, codes: sums };
+}
+
+/** Averages blocks of 4 × 4 codes at once: halving twice would fill four times the memory on the way. */
+function quarterCodes({ width: stride, height }: Luma, codes: Uint8Array): Luma {
+  const [width, rows] = [stride >> 2, height >> 2];
+  const means = new Float32Array(width * rows);
+  for (let y = 0; y < 4 * rows; y++) {
+    let at = y * stride;
+    let to = (y >> 2) * width;
+    for (const end = to + width; to < end; to++, at += 4)
+      means[to]! += (codes[at]! + codes[at + 1]! + codes[at + 2]! + codes[at + 3]!) / 16;
+  }
+  return { width, height: rows, codes: means };
+}
+
+/** Halves what the codes stand for, without ever having it in memory at the full size. */
+export function halveValues(
+  { width: stride, height, codes }: Luma,
+  valueOfCode: Float32Array,
+  into?: Float32Array,
+): Luma & { codes: Float32Array } {
+  const size = { width: stride >> 1, height: height >> 1 };
+  const means = into ?? new Float32Array(size.width * size.height);
+  for (let y = 0, to = 0; y < size.height; y++)
+    for (let at = 2 * y * stride, end = to + size.width; to < end; to++, at += 2) {
+      const upper = valueOfCode[codes[at]!]! + valueOfCode[codes[at + 1]!]!;
+      means[to] = (upper + valueOfCode[codes[at + stride]!]! + valueOfCode[codes[at + stride + 1]!]!) / 4;
+    }
+  return { ...size, codes: means };
 }
 
 /** Averages blocks of 2 × 2 codes, into an array from before where one is given. */

@@ -1,3 +1,4 @@
+import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { RecordingPictures } from '../domain/pictures.ts';
@@ -6,6 +7,7 @@ import type { Program } from '../programs/locate.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
+import { overexposureIn } from './overexposure.ts';
 import { planPictures, type PictureCollector } from './pictures.ts';
 import type { MeasureMode } from './sampling.ts';
 
@@ -25,12 +27,28 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
   if (options.onPictures === undefined) return measurePictures(recording, options);
   const pictures = planPictures(recording.facts);
   const measurement = await measurePictures(recording, options, pictures);
-  options.onPictures(await pictures.result(recording.path, measurement.ceiling));
+  const made = await pictures.result(recording.path, measurement.ceiling).catch(noneWhereExpected);
+  if (made !== undefined) options.onPictures(made);
   return measurement;
 }
 
+/** A page without small pictures is better than a recording without its measurement. */
+function noneWhereExpected(error: unknown): undefined {
+  if (!(error instanceof HalfturnError)) throw error;
+  return undefined;
+}
+
 async function measurePictures(
-  { file, kind, facts }: Recording,
+  recording: Recording,
+  options: MeasureOptions,
+  pictures?: PictureCollector,
+): Promise<Measurement> {
+  const measurement = await measureOne(recording, options, pictures);
+  return { ...measurement, ...overexposureIn(measurement.frames, options.limits.clippedFraction) };
+}
+
+async function measureOne(
+  { file, kind, facts, track }: Recording,
   { program, mode, limits, checkShutter, signal }: MeasureOptions,
   pictures?: PictureCollector,
 ): Promise<Measurement> {
@@ -43,6 +61,7 @@ async function measurePictures(
       facts,
       mode,
       clippedFlagFraction: limits.clippedFraction,
+      ...(track === undefined ? {} : { track }),
       ...(signal === undefined ? {} : { signal }),
       ...(facts.exposureSeconds === undefined || checkShutter === true
         ? {

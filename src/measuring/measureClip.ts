@@ -1,17 +1,19 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
-import type { Facts } from '../domain/recording.ts';
+import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import type { Program } from '../programs/locate.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
+import { clippedFractionOf } from './clipping.ts';
+import { lookCloser, measureExtremes } from './closerLook.ts';
 import { decodeSteps } from './decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerRun.ts';
 import { planFrameMeter } from './frameMeter.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
 import { planMotionPairs } from './motionPairs.ts';
 import { planShutterPairs } from './shutterPairs.ts';
-import { overexposureOf } from './overexposure.ts';
 import { planSampling } from './sampling.ts';
+import { returnMemory } from './spareMemory.ts';
 import type { MeasureMode } from './sampling.ts';
 import { clippedSpans } from './spans.ts';
 import { summarise } from './summary.ts';
@@ -24,6 +26,8 @@ export interface ClipRequest {
   /** Frames that clip more than this fraction of their area make up the clipped spans. */
   readonly clippedFlagFraction: number;
   readonly signal?: AbortSignal;
+  /** What the camera recorded over time: its extremes are looked at too. */
+  readonly track?: Track;
   /** Sees every looked-at frame; its arrays are overwritten afterwards. */
   readonly onFrame?: (frame: Frame) => void;
   /** Asks for the shutter angle that the motion blur tells, and names the angle that it will be held against. */
@@ -62,19 +66,30 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     geometry,
     framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
     buffers: new Map<number, ArrayBuffer>(),
+    ...(blur === undefined ? {} : { beforeWholePairs: blur.ready }),
+    ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
     ...(request.signal === undefined ? {} : { signal: request.signal }),
   };
-  const endedEarly = await consume(
-    decodeSteps({ ...decoding, plan }),
-    ({ frame, isSample, opensPair, closesPair }) => {
-      if (closesPair) motion.second(frame);
-      if (closesPair) blur?.second(frame);
-      if (opensPair) motion.first(frame);
-      if (opensPair) blur?.first(frame);
-      if (isSample) meter.measure(frame);
-      if (isSample) request.onFrame?.(frame);
-    },
-  );
+  let endedEarly: Measurement['endedEarly'];
+  let shutter: Measurement['shutter'];
+  try {
+    endedEarly = await consume(
+      decodeSteps({ ...decoding, plan }),
+      ({ frame, isSample, opensPair, closesPair }) => {
+        if (closesPair) motion.second(frame);
+        if (closesPair) blur?.second(frame);
+        if (opensPair) motion.first(frame);
+        if (opensPair) blur?.first(frame);
+        if (isSample) meter.measure(frame);
+        if (isSample) request.onFrame?.(frame);
+      },
+    );
+    shutter = blur?.result();
+  } finally {
+    blur?.release();
+  }
+  if (endedEarly === undefined && mode === 'sampled')
+    await measureExtremes(decoding, request.track, { meter, nearSeconds: plan.stepSeconds / 4 });
   const flickerStops =
     plan.steps === undefined || !mayBeLampLight(facts)
       ? undefined
@@ -82,20 +97,22 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const { frames, ceiling, range } = meter.result();
   if (frames.length === 0) throw noPicture(endedEarly?.reason);
   const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
-  const spans = clippedSpans(frames, request.clippedFlagFraction, lookedAtTo);
-  const worstFraction = frames.reduce(
-    (most, frame) => (frame.clippedShape === 'area' ? Math.max(most, frame.clippedFraction) : most),
-    0,
-  );
-  const overexposure = overexposureOf(worstFraction, request.clippedFlagFraction);
+  const closer =
+    endedEarly !== undefined
+      ? frames
+      : await lookCloser(decoding, frames, {
+          flagFraction: request.clippedFlagFraction,
+          clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
+        });
+  for (const memory of decoding.buffers.values()) returnMemory(memory);
+  const spans = clippedSpans(closer, request.clippedFlagFraction, lookedAtTo);
   return {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
     rangeInUse: range,
-    ...(overexposure === undefined ? {} : { overexposure }),
     samplingStepSeconds: stepBetween(frames) ?? plan.stepSeconds,
     ...motion.result(),
     ...(flickerStops === undefined ? {} : { flickerStops }),
-    ...(blur === undefined ? {} : { shutter: blur.result() }),
+    ...(shutter === undefined ? {} : { shutter }),
     ...(endedEarly === undefined ? {} : { endedEarly }),
   };
 }

@@ -45,8 +45,8 @@ async function measureWhole(
       `Not one row of the still could be decoded (${pixels.cutShort})`,
       'Copy it from the card again.',
     );
-  const frame = measurePixels(pixels, facts.rotationDegrees?.value ?? 0);
   onPixels?.(pixels);
+  const frame = measurePixels(pixels, facts.rotationDegrees?.value ?? 0);
   return {
     ...summarise([frame], nominalCeiling, []),
     ...(pixels.cutShort === undefined ? {} : { endedEarly: { atSeconds: 0, reason: pixels.cutShort } }),

@@ -73,9 +73,9 @@ function planKeeper(width: number): (frame: Frame) => Luma {
   const factor = motionFactor(width);
   let codes: Uint8Array | Uint16Array | undefined;
   let means: Float32Array | undefined;
-  return ({ width: columns, height, luma }) => {
+  return ({ width: columns, height, luma, lumaShrunkBy }) => {
     const picture = { width: columns, height, codes: luma };
-    if (factor > 1) {
+    if (factor > 1 && lumaShrunkBy !== factor) {
       const half = halveLuma(picture, means);
       means = half.codes;
       return shrinkLuma(half, factor / 2);

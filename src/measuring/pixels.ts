@@ -3,7 +3,7 @@ import { decodeSrgb } from '../domain/transfer/srgb.ts';
 import { nominalCeiling } from './ceiling.ts';
 import { crushedSignal } from './clipping.ts';
 import { clippedRegion } from './clippedRegion.ts';
-import { quantilesOf } from './level.ts';
+import { quantilesOf, signalBelow } from './level.ts';
 import { bt709Weights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
 
@@ -15,21 +15,24 @@ const brightestShare = 0.001;
 
 interface PixelCounts {
   readonly clipped: number;
+  readonly nearlyClipped: number;
   readonly channelClipped: number;
   readonly crushed: number;
   readonly burnt: { readonly red: number; readonly green: number; readonly blue: number };
 }
 
-/** Clipping and light of R'G'B' pixels in full range, of all of them. */
+/** Clipping and light of R'G'B' pixels in full range, of all of them. Their codes are overwritten. */
 export function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasure {
   const { width, height, bitDepth, codes } = pixels;
   const peak = 2 ** bitDepth - 1;
   const limit = Math.ceil(nominalCeiling.signal * peak);
   const area = width * height;
-  const { clipped, channelClipped, crushed, burnt } = countPixels(codes, {
+  const { clipped, nearlyClipped, channelClipped, crushed, burnt } = countPixels(codes, {
     limit,
+    near: Math.ceil((signalBelow('srgb', nominalCeiling.signal, 0.5) ?? 1) * peak),
     floor: Math.floor(crushedSignal * peak),
   });
+  const light = lightOf(codes, peak);
   const region =
     clipped > 0
       ? clippedRegion(
@@ -41,6 +44,7 @@ export function measurePixels(pixels: StillPixels, rotationDegrees: number): Fra
   return {
     atSeconds: 0,
     clippedFraction: clipped / area,
+    ...(clipped > 0 ? { nearlyClippedFraction: nearlyClipped / area } : {}),
     channelClippedFraction: channelClipped / area,
     largestRegionFraction: region?.largestFraction ?? 0,
     ...(region === undefined ? {} : { clippedShape: region.shape, clippedThirds: region.thirds }),
@@ -51,22 +55,24 @@ export function measurePixels(pixels: StillPixels, rotationDegrees: number): Fra
         }
       : {}),
     crushedFraction: crushed / area,
-    ...lightOf(codes, peak),
+    ...light,
   };
 }
 
 function countPixels(
   codes: StillPixels['codes'],
-  { limit, floor }: { readonly limit: number; readonly floor: number },
+  { limit, near, floor }: { readonly limit: number; readonly near: number; readonly floor: number },
 ): PixelCounts {
   const { red, blue } = bt709Weights;
   const green = 1 - red - blue;
-  let [clipped, channelClipped, crushed, redBurnt, greenBurnt, blueBurnt] = [0, 0, 0, 0, 0, 0];
+  let [clipped, nearlyClipped, channelClipped, crushed] = [0, 0, 0, 0];
+  let [redBurnt, greenBurnt, blueBurnt] = [0, 0, 0];
   for (let at = 0; at < codes.length; at += 3) {
     const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
     const code = red * r + green * g + blue * b + 0.5;
     if (code >= limit) clipped++;
     else if (Math.floor(code) <= floor) crushed++;
+    if (code >= near) nearlyClipped++;
     if (r < limit && g < limit && b < limit) continue;
     channelClipped++;
     if (r >= limit) redBurnt++;
@@ -75,19 +81,23 @@ function countPixels(
   }
   return {
     clipped,
+    nearlyClipped,
     channelClipped,
     crushed,
     burnt: { red: redBurnt, green: greenBurnt, blue: blueBurnt },
   };
 }
 
-/** 1 where the luma of a pixel is at or above the limit. */
-function clippedMask(codes: StillPixels['codes'], limit: number): Uint8Array {
+/**
+ * 1 where the luma of a pixel is at or above the limit. It takes the place of the codes, one for every three of them,
+ * always behind the place that is read: a mask of 48 megapixels beside them would be the largest memory of all.
+ */
+function clippedMask(codes: StillPixels['codes'], limit: number): StillPixels['codes'] {
   const { red, blue } = bt709Weights;
   const green = 1 - red - blue;
-  const mask = new Uint8Array(codes.length / 3);
+  const mask = codes.subarray(0, codes.length / 3);
   for (let i = 0, at = 0; i < mask.length; i++, at += 3)
-    if (red * codes[at]! + green * codes[at + 1]! + blue * codes[at + 2]! + 0.5 >= limit) mask[i] = 1;
+    mask[i] = red * codes[at]! + green * codes[at + 1]! + blue * codes[at + 2]! + 0.5 >= limit ? 1 : 0;
   return mask;
 }
 

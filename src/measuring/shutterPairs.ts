@@ -1,19 +1,45 @@
 import type { BlurPoint, MeasuredShutter } from '../domain/measuredShutter.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
+import { borrowMemory, returnMemory } from './spareMemory.ts';
 import { estimateShutter } from './shutter/estimate.ts';
 import type { FramePair, LumaPlane } from './shutter/framePair.ts';
 
 /** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */
 export interface ShutterPairs {
+  /** To be awaited before decoding what first() is to see. */
+  readonly ready: () => Promise<void>;
+  /** Lets the next clip keep its pairs; to be called whatever happened. */
+  readonly release: () => void;
   readonly first: (frame: Frame) => void;
   readonly second: (frame: Frame) => void;
   readonly result: () => MeasuredShutter;
 }
 
 const mostPairs = 6;
-/** Pairs are held until the clip is read, and several clips are read at once. */
-const mostBytes = 80_000_000;
+/** Three pairs of 4K. More of smaller pictures. */
+const mostBytes = 50_000_000;
+
+// The pairs of a clip are the most that is ever in memory. Several clips are read at once, so they take turns in
+// keeping pairs.
+let turn: Promise<void> = Promise.resolve();
+
+function takeTurn(): { readonly begun: Promise<void>; readonly end: () => void } {
+  const begun = turn;
+  let end = (): void => {};
+  turn = new Promise((resolve) => {
+    // Also one that gave up waiting hands on no more than the turn it was waiting for.
+    end = () => void begun.then(resolve);
+  });
+  return { begun, end };
+}
+
+function keptCodes(luma: Frame['luma']): Frame['luma'] {
+  const memory = borrowMemory(luma.byteLength);
+  const codes = luma instanceof Uint8Array ? new Uint8Array(memory) : new Uint16Array(memory);
+  codes.set(luma);
+  return codes;
+}
 
 export function planShutterPairs(
   facts: Facts,
@@ -30,11 +56,22 @@ export function planShutterPairs(
     range: facts.range?.value ?? 'narrow',
     ...(transfer === undefined ? {} : { transfer }),
     atSeconds,
-    codes: luma.slice(),
+    codes: keptCodes(luma),
   });
   const pairs: FramePair[] = [];
   let opened: LumaPlane | undefined;
+  let ownTurn: ReturnType<typeof takeTurn> | undefined;
   return {
+    ready: () => {
+      ownTurn ??= takeTurn();
+      return ownTurn.begun;
+    },
+    release: () => {
+      for (const { codes } of pairs.splice(0).flatMap(({ first, second }) => [first, second]))
+        returnMemory(codes.buffer as ArrayBuffer);
+      opened = undefined;
+      ownTurn?.end();
+    },
     first: (frame) => {
       if (pairs.length < room) opened = planeOf(frame);
     },

@@ -1,6 +1,6 @@
-import sharp from 'sharp';
 import type { Sharp } from 'sharp';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { pictureLibrary } from '../programs/pictureLibrary.ts';
 
 /** R'G'B' codes of a still as it was stored, pixel by pixel, without alpha and before any turning. */
 export interface StillPixels {
@@ -31,19 +31,28 @@ export async function readStillPixels(file: Buffer): Promise<StillPixels> {
       'The file is not a still of a kind that can be measured',
       'JPEG, PNG, TIFF, WebP and AVIF can be.',
     );
+  const open = await pictureLibrary();
+  // No still is decoded twice, so what the library keeps for that case is memory lost.
+  open.cache(false);
   try {
-    return await decode(file, 'truncated');
+    return await decode(open, file, 'truncated');
   } catch (error) {
     const reason = firstSentence(error);
-    const whatIsThere = await decode(file, 'none').catch(() => undefined);
+    const whatIsThere = await decode(open, file, 'none').catch(() => undefined);
     if (whatIsThere === undefined) throw cannotDecode(file, reason);
     return withoutFill(whatIsThere, reason);
   }
 }
 
-async function decode(file: Buffer, failOn: 'truncated' | 'none'): Promise<StillPixels> {
+type PictureLibrary = Awaited<ReturnType<typeof pictureLibrary>>;
+
+async function decode(
+  open: PictureLibrary,
+  file: Buffer,
+  failOn: 'truncated' | 'none',
+): Promise<StillPixels> {
   // Without the profile: converting to sRGB would move codes to the ceiling that the camera had below it.
-  const image = sharp(file, { failOn, limitInputPixels, ignoreIcc: true });
+  const image = open(file, { failOn, limitInputPixels, ignoreIcc: true });
   const { depth } = await image.metadata();
   const bitDepth = depth === 'ushort' ? 16 : 8;
   const { data, info } = await toRgb(image, bitDepth).toBuffer({ resolveWithObject: true });

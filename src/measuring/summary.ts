@@ -20,7 +20,7 @@ export function summarise(
   return {
     framesMeasured: frames.length,
     frames,
-    ceiling,
+    ceiling: { signal: ceiling.signal, basis: ceiling.basis },
     clippedFraction: maxAndMedian(frames.map((frame) => frame.clippedFraction)),
     channelClippedFraction: maxAndMedian(frames.map((frame) => frame.channelClippedFraction)),
     clippedSpans,

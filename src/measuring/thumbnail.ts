@@ -1,6 +1,6 @@
-import sharp from 'sharp';
 import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
+import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './frames.ts';
 import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
@@ -154,7 +154,8 @@ export async function burntPicture(
   { rotationDegrees, ceilingSignal }: { readonly rotationDegrees: number; readonly ceilingSignal: number },
 ): Promise<BurntPicture> {
   const { atSeconds, width, height } = thumbnail;
-  const stripes = await sharp(stripesOver(thumbnail, ceilingSignal), { raw: { width, height, channels: 4 } })
+  const open = await pictureLibrary();
+  const stripes = await open(stripesOver(thumbnail, ceilingSignal), { raw: { width, height, channels: 4 } })
     .rotate(rotationDegrees)
     .png({ palette: true, colours: 4, effort: 1 })
     .toBuffer();
@@ -179,8 +180,9 @@ async function coded(
   rotationDegrees: number,
   most: number,
 ): Promise<Omit<SmallPicture, 'atSeconds'>> {
+  const open = await pictureLibrary();
   for (const quality of qualities) {
-    const { data, info } = await sharp(rgb, { raw: { width, height, channels: 3 } })
+    const { data, info } = await open(rgb, { raw: { width, height, channels: 3 } })
       .rotate(rotationDegrees)
       .webp({ quality, effort: 2 })
       .toBuffer({ resolveWithObject: true });

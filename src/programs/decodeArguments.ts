@@ -62,5 +62,7 @@ function outputOptions(request: DecodeRequest): string[] {
   // old name is on its way out.
   const passthrough = (request.program?.libavcodecMajor ?? 0) >= 60 ? '-fps_mode' : '-vsync';
   // Capital V: a cover picture is not the recording.
-  return ['-map', '0:V:0', passthrough, 'passthrough', '-pix_fmt', request.pixelFormat];
+  // A picture is written at once; through its buffer ffmpeg writes it in pieces of 32 kB.
+  const unbuffered = ['-avioflags', 'direct'];
+  return ['-map', '0:V:0', passthrough, 'passthrough', '-pix_fmt', request.pixelFormat, ...unbuffered];
 }

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
 import { access } from 'node:fs/promises';
 import { createRequire } from 'node:module';
@@ -6,6 +7,7 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import { missingFeatures } from './features.ts';
 import { compareAge, parseVersion } from './programVersion.ts';
 import type { BuildAge } from './programVersion.ts';
+import { askedOnce, type RememberedAnswers } from './rememberedAnswers.ts';
 import { runProgram } from './run.ts';
 
 type ProgramName = 'ffprobe' | 'ffmpeg';
@@ -13,6 +15,8 @@ type ProgramName = 'ffprobe' | 'ffmpeg';
 export interface Program {
   readonly name: ProgramName;
   readonly path: string;
+  /** Hex digits that another build does not share: of all that the program says of itself and its libraries. */
+  readonly build?: string;
   /** As the program says it: "5.1.9", or a snapshot's name. */
   readonly version: string;
   readonly origin: 'system' | 'bundled';
@@ -31,11 +35,18 @@ export interface Candidate {
   readonly lacks: readonly string[];
 }
 
-/** Finds ffprobe and ffmpeg: those of the system, unless only the packages' are there or they are newer. */
+/**
+ * Finds ffprobe and ffmpeg: those of the system, unless only the packages' are there or they are newer. What a program
+ * says of its version is asked once, where answers are remembered, for as long as its file stays the same.
+ */
 export async function locatePrograms(
   env: NodeJS.ProcessEnv = process.env,
+  remembered?: RememberedAnswers,
 ): Promise<{ readonly ffprobe: Program; readonly ffmpeg: Program }> {
-  const [ffprobe, ffmpeg] = await Promise.all([choose('ffprobe', env), choose('ffmpeg', env)]);
+  const [ffprobe, ffmpeg] = await Promise.all([
+    choose('ffprobe', env, remembered),
+    choose('ffmpeg', env, remembered),
+  ]);
   return { ffprobe, ffmpeg };
 }
 
@@ -55,10 +66,15 @@ interface Found {
   readonly origin: 'system' | 'bundled';
   readonly path: string | undefined;
   readonly age: BuildAge | undefined;
+  readonly build?: string;
 }
 
-async function choose(name: ProgramName, env: NodeJS.ProcessEnv): Promise<Program> {
-  const best = newest(await findAll(name, env));
+async function choose(
+  name: ProgramName,
+  env: NodeJS.ProcessEnv,
+  remembered: RememberedAnswers | undefined,
+): Promise<Program> {
+  const best = newest(await findAll(name, env, remembered));
   if (best !== undefined) return toProgram(best);
   throw new HalfturnError(
     `No usable ${name} was found`,
@@ -66,7 +82,11 @@ async function choose(name: ProgramName, env: NodeJS.ProcessEnv): Promise<Progra
   );
 }
 
-async function findAll(name: ProgramName, env: NodeJS.ProcessEnv): Promise<readonly Found[]> {
+async function findAll(
+  name: ProgramName,
+  env: NodeJS.ProcessEnv,
+  remembered?: RememberedAnswers,
+): Promise<readonly Found[]> {
   const paths = { system: await searchPath(name, env), bundled: packagedPath(name) };
   return Promise.all(
     (['system', 'bundled'] as const).map(async (origin) => {
@@ -75,10 +95,16 @@ async function findAll(name: ProgramName, env: NodeJS.ProcessEnv): Promise<reado
         name,
         origin,
         path,
-        age: path === undefined ? undefined : await askVersion(name, origin, path),
+        ...(path === undefined
+          ? { age: undefined }
+          : ofAnswer(await askedOnce(path, remembered, () => askVersion(name, origin, path)))),
       };
     }),
   );
+}
+
+function ofAnswer(answer: string): Pick<Found, 'age' | 'build'> {
+  return { age: parseVersion(answer), build: createHash('sha256').update(answer).digest('hex') };
 }
 
 function newest(found: readonly Found[]): Found | undefined {
@@ -91,12 +117,13 @@ function newest(found: readonly Found[]): Found | undefined {
     );
 }
 
-function toProgram({ name, origin, path, age }: Found): Program {
+function toProgram({ name, origin, path, age, build }: Found): Program {
   return {
     name,
     origin,
     path: path!,
     version: age!.version,
+    ...(build === undefined ? {} : { build }),
     ...(age!.libavcodec === undefined ? {} : { libavcodecMajor: age!.libavcodec[0] }),
   };
 }
@@ -139,13 +166,9 @@ async function isExecutable(path: string): Promise<boolean> {
   );
 }
 
-async function askVersion(
-  name: ProgramName,
-  origin: 'system' | 'bundled',
-  path: string,
-): Promise<BuildAge | undefined> {
+async function askVersion(name: ProgramName, origin: 'system' | 'bundled', path: string): Promise<string> {
   const program: Program = { name, origin, path, version: '' };
   const limits = { wallMs: 10_000, stdoutBytes: 65_536, stderrBytes: 4_096 };
   const answer = await runProgram({ program, args: ['-version'], ...limits }).catch(() => undefined);
-  return answer?.exitCode === 0 ? parseVersion(answer.stdout.toString('utf8')) : undefined;
+  return answer?.exitCode === 0 ? answer.stdout.toString('utf8') : '';
 }

@@ -3,6 +3,7 @@ import type { ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import type { Readable } from 'node:stream';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { noteChance } from './chance.ts';
 import type { Program } from './locate.ts';
 import type { OpenMedia } from './openMedia.ts';
 
@@ -80,7 +81,11 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
       throw notStarted(run.program, error);
     });
     run.signal?.throwIfAborted();
-    return { stderr: stderr(), exitCode, ended: stopped ?? (exitCode === null ? 'crash' : 'exit') };
+    const ended = stopped ?? (exitCode === null ? 'crash' : 'exit');
+    const says = stderr();
+    if (ended === 'time-out' || ended === 'crash' || /out of memory|cannot allocate/i.test(says))
+      noteChance();
+    return { stderr: says, exitCode, ended };
   } finally {
     clearTimeout(timer);
     run.signal?.removeEventListener('abort', abort);
@@ -156,6 +161,7 @@ function killGroup(child: ChildProcess): void {
 }
 
 function notStarted(program: Program, error: NodeJS.ErrnoException): HalfturnError {
+  noteChance();
   return new HalfturnError(
     `${program.name} could not be started from ${program.path} (${error.code ?? error.message})`,
     'Run "halfturn doctor" to see what is wrong with it.',

@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import { TomlDate } from 'smol-toml';
 import { z } from 'zod';
 import { displayText } from '../domain/displayText.ts';
@@ -58,8 +58,9 @@ const notesSchema = z.strictObject({
 });
 
 /**
- * Finds and reads the notes of a flight: the file that was named, else flight.toml inside the dump, else beside it.
- * Undefined where none was named and there is none.
+ * Finds and reads the notes of a flight: the file that was named, else flight.toml inside the dump, else beside it
+ * <dump>.flight.toml, which other dumps in the same folder do not share, else flight.toml. Undefined where none was
+ * named and there is none.
  */
 export async function loadFlightNotes(
   dump: string,
@@ -67,7 +68,9 @@ export async function loadFlightNotes(
   kit: readonly KitFilter[],
 ): Promise<FlightNotes | undefined> {
   const places =
-    named === undefined ? [join(dump, 'flight.toml'), join(dirname(dump), 'flight.toml')] : [named];
+    named === undefined
+      ? [join(dump, 'flight.toml'), notesBeside(dump), join(dirname(dump), 'flight.toml')]
+      : [named];
   for (const file of places) {
     const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
       // ENOTDIR: the dump is a single file.
@@ -80,6 +83,13 @@ export async function loadFlightNotes(
     if (text !== undefined) return parseFlightNotes(text, displayText(file), kit);
   }
   return undefined;
+}
+
+/** @example notesBeside('cards/monday') // 'cards/monday.flight.toml' */
+export function notesBeside(dump: string): string {
+  // Of "." and "..", neither says the name of the folder.
+  const plain = ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
+  return join(dirname(plain), `${basename(plain)}.flight.toml`);
 }
 
 /** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */

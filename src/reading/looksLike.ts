@@ -1,6 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem, RecordingKind } from '../domain/recording.ts';
+import { noteChance } from '../programs/chance.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { LeftAside } from './fileNames.ts';
 import { fileSource } from './containers/byteSource.ts';
@@ -40,6 +41,7 @@ export async function looksLike(walked: WalkedFile, named: RecordingKind): Promi
 
 /** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {
+  noteChance();
   if (error instanceof HalfturnError) {
     const name = `${displayText(file)} `;
     const message = error.message.startsWith(name) ? error.message.slice(name.length) : error.message;

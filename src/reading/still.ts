@@ -1,5 +1,6 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Refusal } from '../domain/recording.ts';
+import { noteChance } from '../programs/chance.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
 import { stillContents } from './containers/container.ts';
@@ -79,6 +80,7 @@ function readable<T>(displayName: string, read: () => T): T {
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
     if (code === undefined || (error as NodeJS.ErrnoException).syscall !== 'read') throw error;
+    noteChance();
     throw new HalfturnError(`${displayName} could not be read (${code})`, 'Copy it from the card again.');
   }
 }

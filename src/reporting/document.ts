@@ -61,6 +61,7 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
         ...(recording.facts.durationSeconds && { durationSeconds: recording.facts.durationSeconds.value }),
         isoOverStops: isoOverStops(recording, audited.baseIso),
         ...(shutter && { matters: shutter.matters }),
+        ...(shutter?.seen && { seen: shutter.seen }),
       }),
     ),
     refusals,

@@ -8,6 +8,7 @@ export interface FindingContext {
   /** Of the clip, > 0. */
   readonly durationSeconds?: number;
   readonly matters?: ReportedShutter['matters'];
+  readonly seen?: ReportedShutter['seen'];
   readonly windowStops?: readonly [number, number];
   /** How far the ISO was above base, >= 0: what is left of the room for brightening. */
   readonly isoOverStops?: number;

@@ -15,7 +15,7 @@ import { lightLikeness } from './light.ts';
 
 /** How to read the table. */
 export const tableLegend =
-  '! flagged, explained below; exposure in stops, + is over; · not known; ≈ told by motion blur';
+  '! flagged, explained below; offsets in stops, + is more light; · not known; ≈ told by motion blur';
 
 /** How many of what, and how many of them are flagged. */
 export function countSentence({ recordings }: AuditDocument): string {

@@ -1,4 +1,5 @@
-import type { CameraMotion, ExposureBasis, FindingKind, MissingFrame } from '../domain/finding.ts';
+import type { CameraMotion, FindingKind, MissingFrame } from '../domain/finding.ts';
+import { judgedBy } from './basisWording.ts';
 import type { FindingOf, SentencesFor } from './findingContext.ts';
 import { counted, formatDuration, formatExposure, formatPercent, stopsInWords } from './format.ts';
 
@@ -28,9 +29,9 @@ export const sequenceSentences: SentencesFor<SequenceKind> = {
     `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture. ` +
     'No detail is left there, and none can be brought back.',
   'series-too-bright': ({ offsetStops, basis }) =>
-    `The usual frame of the series is ${stopsInWords(offsetStops)} over, ${basisWords[basis]}.`,
+    `The usual frame of the series is ${stopsInWords(offsetStops)} over, ${judgedBy[basis]}.`,
   'series-too-dark': ({ offsetStops, basis }) =>
-    `The usual frame of the series is ${stopsInWords(offsetStops)} under, ${basisWords[basis]}.`,
+    `The usual frame of the series is ${stopsInWords(offsetStops)} under, ${judgedBy[basis]}.`,
 };
 
 const missingFrame: Readonly<Record<MissingFrame, string>> = {
@@ -38,11 +39,6 @@ const missingFrame: Readonly<Record<MissingFrame, string>> = {
   brightest: 'the brightest is missing: it should lift the shadows',
   between: 'one in between is missing: there is a double step',
   'darkest or brightest': 'one at an end is missing: brackets have an odd number',
-};
-
-const basisWords: Readonly<Record<ExposureBasis, string>> = {
-  metered: "by the camera's own meter",
-  picture: 'judged by its mean brightness, which also depends on the subject',
 };
 
 /** Half a second of five: a fifth of the half. Common practice, no source; the margin keeps marks inside. */

@@ -1,7 +1,8 @@
 import { displayText } from '../domain/displayText.ts';
-import type { ExposureBasis, Finding, FindingKind } from '../domain/finding.ts';
+import type { Finding, FindingKind } from '../domain/finding.ts';
 import type { ShutterReason } from '../domain/measuredShutter.ts';
 import type { RangeName } from '../domain/recording.ts';
+import { judgedBy } from './basisWording.ts';
 import { factLabel } from './factWording.ts';
 import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
 import { flightSentences } from './flightSentences.ts';
@@ -21,10 +22,10 @@ import { sequenceSentences } from './sequenceSentences.ts';
 type Sentences = SentencesFor<FindingKind>;
 
 const sentences: Sentences = {
-  'shutter-short': (finding, { matters }) =>
-    `${shutterComparison(finding)} too short. ${shutterConsequence(matters, 'look choppy', 'choppiness')}`,
-  'shutter-long': (finding, { matters }) =>
-    `${shutterComparison(finding)} too long. ${shutterConsequence(matters, 'look smeared', 'smear')}`,
+  'shutter-short': (finding, context) =>
+    `${shutterComparison(finding)} too short. ${shutterConsequence(context, choppy)}`,
+  'shutter-long': (finding, context) =>
+    `${shutterComparison(finding)} too long. ${shutterConsequence(context, smeared)}`,
   'shutter-edge': ({ exposureSeconds, angleDegrees, offsetStops }) =>
     `The shutter is near the edge of its tolerance: ${formatExposure(exposureSeconds)} is ${formatAngle(angleDegrees)}, ` +
     `${formatStops(offsetStops)} stops from the target. Nothing needs to be done.`,
@@ -35,9 +36,9 @@ const sentences: Sentences = {
     blurReason === undefined
       ? unknownShutter[missing]
       : `${unknownShutter[missing]} ${silentBlur[blurReason]}`,
-  'shutter-short-by-blur': ({ highDegrees, targetDegrees }, { matters }) =>
+  'shutter-short-by-blur': ({ highDegrees, targetDegrees }, context) =>
     `No exposure time was recorded, but the motion blur shows a short shutter: at most ${formatAngle(highDegrees)}, where ` +
-    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(matters, 'look choppy', 'choppiness')}`,
+    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, choppy)}`,
   'shutter-contradicted': ({ recordedDegrees, lowDegrees, highDegrees }) =>
     `The motion blur does not fit what was recorded: ${formatAngle(recordedDegrees)} by the recorded exposure, between ` +
     `${formatAngle(lowDegrees)} and ${formatAngle(highDegrees)} by the blur. The frame rate may have been converted, the picture ` +
@@ -49,9 +50,9 @@ const sentences: Sentences = {
   'shadows-crushed': ({ maxFraction }, { recordingKind }) =>
     `Pure black fills ${recordingKind === 'still' ? '' : 'up to '}${formatPercent(maxFraction)} of the picture; no detail is left there.`,
   'too-bright': ({ offsetStops, basis }, { windowStops }) =>
-    `The picture is ${stopsInWords(offsetStops)} over${wanted(windowStops)}, ${exposureBasis[basis]}.`,
+    `The picture is ${stopsInWords(offsetStops)} over${wanted(windowStops)}, ${judgedBy[basis]}.`,
   'too-dark': ({ offsetStops, basis }, { windowStops }) =>
-    `The picture is ${stopsInWords(offsetStops)} under${wanted(windowStops)}, ${exposureBasis[basis]}.`,
+    `The picture is ${stopsInWords(offsetStops)} under${wanted(windowStops)}, ${judgedBy[basis]}.`,
   'iso-raised': ({ iso, baseIso, overStops }) =>
     `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
     'highlight room: the filter was too strong, or the light was low.',
@@ -118,11 +119,6 @@ const unknownShutter: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], s
   'frame-rate': 'No usable frame rate was recorded, so the shutter angle is unknown.',
 };
 
-const exposureBasis: Readonly<Record<ExposureBasis, string>> = {
-  metered: "by the camera's own meter",
-  picture: 'judged by its mean brightness, which also depends on the subject',
-};
-
 /** Why motion blur does not tell a shutter, as a sentence. */
 export function blurReasonText(reason: ShutterReason): string {
   return silentBlur[reason];
@@ -147,9 +143,23 @@ function shutterComparison(finding: FindingOf<'shutter-short'>): string {
   );
 }
 
-function shutterConsequence(matters: FindingContext['matters'], look: string, effect: string): string {
-  if (matters === 'yes') return `The picture moves enough for it to ${look}.`;
-  if (matters === 'no') return `The picture hardly moves, so no ${effect} will be seen.`;
+/** How a shutter shows: what the picture does, what one sees, and what is measured of it. */
+interface ShutterLook {
+  readonly look: string;
+  readonly effect: string;
+  readonly trace: string;
+}
+
+const choppy: ShutterLook = { look: 'look choppy', effect: 'choppiness', trace: 'gaps' };
+const smeared: ShutterLook = { look: 'look smeared', effect: 'smear', trace: 'blur' };
+
+function shutterConsequence({ matters, seen }: FindingContext, { look, effect, trace }: ShutterLook): string {
+  const numbers =
+    seen === undefined
+      ? ''
+      : `: ${trace} of ${formatPercent(seen.seenFractionOfWidth)} of its width, where ${formatPercent(seen.passableFractionOfWidth)} passes`;
+  if (matters === 'yes') return `The picture moves enough for it to ${look}${numbers}.`;
+  if (matters === 'no') return `The picture hardly moves, so no ${effect} will be seen${numbers}.`;
   return `How much the picture moves is not known, so neither is whether it will ${look}.`;
 }
 

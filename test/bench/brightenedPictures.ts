@@ -14,6 +14,8 @@ export interface SceneLight {
 export interface Brightened {
   readonly source: string;
   readonly clippedFraction: number;
+  /** Share of the picture within half a stop of the ceiling or above it. */
+  readonly nearlyClippedFraction: number;
   /** By how much the picture should have been darker for the accepted share to be lost. */
   readonly overStops: number;
 }
@@ -37,9 +39,11 @@ export function brightened({ source, light }: SceneLight): readonly Brightened[]
   const rightCeiling = light[Math.floor((1 - accepted) * (light.length - 1))]!;
   const rows: Brightened[] = [];
   for (let overStops = 0.15; overStops < 4; overStops += 0.23) {
-    const clippedFraction = shareAbove(light, rightCeiling * 2 ** -overStops * ceilingLight);
+    const ceiling = rightCeiling * 2 ** -overStops * ceilingLight;
+    const clippedFraction = shareAbove(light, ceiling);
+    const nearlyClippedFraction = shareAbove(light, ceiling / Math.SQRT2);
     if (clippedFraction > accepted && clippedFraction <= 0.9)
-      rows.push({ source, clippedFraction, overStops });
+      rows.push({ source, clippedFraction, nearlyClippedFraction, overStops });
   }
   return rows;
 }
@@ -47,13 +51,13 @@ export function brightened({ source, light }: SceneLight): readonly Brightened[]
 const realMedia = path.resolve(import.meta.dirname, '../../../shared/real-media');
 
 /** Pictures that nobody here made; none where the folder is absent. Those that clip themselves tell nothing. */
-export async function realScenes(): Promise<readonly SceneLight[]> {
-  if (!existsSync(realMedia)) return [];
+export async function realScenes(folder = realMedia): Promise<readonly SceneLight[]> {
+  if (!existsSync(folder)) return [];
   const scenes: SceneLight[] = [];
-  for (const name of readdirSync(realMedia)) {
-    if (/^(hlg|pq|damaged)|\.md$/.test(name)) continue;
-    const file = path.join(realMedia, name);
-    const pictures = name.endsWith('.jpg') ? [file] : ['0.2', '1.5'].map((at) => frameOf(file, at));
+  for (const name of readdirSync(folder)) {
+    if (!/^(?!hlg|pq|damaged).*\.(jpe?g|png|mp4|mov|mkv)$/i.test(name)) continue;
+    const file = path.join(folder, name);
+    const pictures = /\.(jpe?g|png)$/i.test(name) ? [file] : ['0.2', '1.5'].map((at) => frameOf(file, at));
     for (const picture of pictures) {
       const light = await lightOf(picture).catch(() => undefined);
       if (light !== undefined && shareAbove(light, decodeSrgb(250 / 255)) <= accepted)

@@ -19,12 +19,18 @@ import {
   type TrueClip,
   type TruePilot,
 } from '../logbook/simulatedPilots.ts';
+import { isQuick, reportRatio } from './ratios.ts';
 
 // What the logbook learns of invented pilots, whose truth is made without any code of ours (sample-media-generator/pilots).
 
 const windowStops = [-0.7, 0] as const;
 const shutterToleranceStops = 1 / 3;
 const iso = 100;
+
+/** How many invented pilots stand behind a number. */
+function pilots(count: number): number {
+  return isQuick ? Math.ceil(count / 10) : count;
+}
 
 function trained({ clips }: TruePilot, flights: number) {
   const logged = clips.filter(({ flight }) => flight < flights).map(loggedClip);
@@ -53,11 +59,12 @@ function table(
 }
 
 function coverage(): void {
+  const held: number[] = [];
   const rows = [0, 1, 2, 5, 10, 20, 40].map((flights) => {
     let [inside90, inside50, all] = [0, 0, 0];
     const misses: number[] = [];
     const widths: number[] = [];
-    for (let seed = 1; seed <= 250; seed++) {
+    for (let seed = 1; seed <= pilots(250); seed++) {
       const pilot = makePilot({ seed, flights: flights + 8 });
       const { model } = trained(pilot, flights);
       for (const clip of pilot.clips.filter(({ flight }) => flight >= flights)) {
@@ -73,22 +80,37 @@ function coverage(): void {
         widths.push(high - low);
       }
     }
+    held.push((100 * inside90) / all);
     const mean = (values: readonly number[]) =>
       (values.reduce((a, b) => a + b, 0) / values.length).toFixed(2);
     return [flights * 5, flights, share(inside90, all), share(inside50, all), mean(misses), mean(widths)];
   });
   table(
-    'Held-out scenes inside the predictive interval (250 pilots, 40 scenes of 8 later flights each)',
+    `Held-out scenes inside the predictive interval (${pilots(250)} pilots, 40 scenes of 8 later flights each)`,
     ['clips', 'flights', 'of 90 %', 'of 50 %', 'mean miss, stops', 'width of 90 %, stops'],
     rows,
   );
+  for (const [which, measured] of [
+    ['lowest', Math.min(...held)],
+    ['highest', Math.max(...held)],
+  ] as const)
+    reportRatio({
+      what: `logbook, 90 % range of the light holds, ${which}`,
+      measured,
+      atLeast: 87,
+      atMost: 93,
+      unit: '%',
+      digits: 1,
+      note: `of 0 to 200 clips learned from, ${pilots(250)} pilots`,
+    });
 }
 
 function choices(): void {
+  const gains = new Map<number, number>();
   const bins = Array.from({ length: 10 }, () => ({ said: 0, landed: 0, count: 0 }));
   const rows = [0, 5, 20, 50, 200].map((flights) => {
     let [sunny, picked, rule, bestFixed, secondToo, everyScene, everyPicked] = [0, 0, 0, 0, 0, 0, 0];
-    for (let seed = 1001; seed <= (flights > 50 ? 1060 : 1200); seed++) {
+    for (let seed = 1001; seed <= 1000 + pilots(flights > 50 ? 60 : 200); seed++) {
       const pilot = makePilot({ seed, flights: flights + 8 });
       const { model, strengths } = trained(pilot, flights);
       const labels = pilot.filters.map(({ label, labelStops }) => ({ label, stops: labelStops }));
@@ -139,18 +161,19 @@ function choices(): void {
       }
       bestFixed += Math.max(0, ...fixed.values());
     }
+    gains.set(flights, (100 * (picked - rule)) / sunny);
     return [
       flights,
       share(picked, sunny),
       share(rule, sunny),
       share(bestFixed, sunny),
-      `${((100 * (picked - rule)) / sunny).toFixed(1)}`,
+      gains.get(flights)!.toFixed(1),
       share(secondToo, sunny),
       share(everyPicked, everyScene),
     ];
   });
   table(
-    'Shutter and exposure land, scenes in sun or haze (200 pilots, 60 where there are 200 flights)',
+    `Shutter and exposure land, scenes in sun or haze (${pilots(200)} pilots, ${pilots(60)} where there are 200 flights)`,
     [
       'flights',
       'planned',
@@ -162,6 +185,15 @@ function choices(): void {
     ],
     rows,
   );
+  for (const flights of [5, 20])
+    reportRatio({
+      what: `logbook, planned filter against ND16 in sun, ${5 * flights} clips learned from`,
+      measured: gains.get(flights),
+      atLeast: 25,
+      unit: 'points',
+      digits: 1,
+      note: `scenes in sun or haze of ${pilots(200)} pilots`,
+    });
   table(
     'Said probability against what landed (every owned filter, 20 flights and more)',
     ['said', 'mean said', 'landed', 'choices'],
@@ -175,21 +207,24 @@ function choices(): void {
 }
 
 function strengths(): void {
+  const found = new Map<string, number>();
   const rows = [0.2, 0.3, 0.4].flatMap((clipSpreadStops) =>
     [5, 10, 20, 40].map((pairs) => {
       const misses: number[] = [];
       let [inside, supported] = [0, 0];
-      for (let seed = 3001; seed <= 3500; seed++) {
+      for (let seed = 3001; seed <= 3000 + pilots(500); seed++) {
         const trueStops = 4 + (seed % 2 === 0 ? 0.5 : -0.5);
-        const found = learnStrengths(loggedPairs(makePairs({ seed, pairs, trueStops, clipSpreadStops })))[0]!;
-        misses.push(Math.abs(found.stops - trueStops));
-        inside += Number(trueStops > found.interval[0] && trueStops < found.interval[1]);
-        supported += Number(found.supported);
+        const pairsMade = makePairs({ seed, pairs, trueStops, clipSpreadStops });
+        const learned = learnStrengths(loggedPairs(pairsMade))[0]!;
+        misses.push(Math.abs(learned.stops - trueStops));
+        inside += Number(trueStops > learned.interval[0] && trueStops < learned.interval[1]);
+        supported += Number(learned.supported);
       }
       misses.sort((x, y) => x - y);
       const at = (part: number) => misses[Math.floor(part * (misses.length - 1))]!.toFixed(3);
       const within = misses.filter((miss) => miss <= 0.15).length;
       const all = misses.length;
+      found.set(`${clipSpreadStops} ${pairs}`, (100 * within) / all);
       return [
         clipSpreadStops,
         pairs,
@@ -202,7 +237,7 @@ function strengths(): void {
     }),
   );
   table(
-    'ND16 half a stop off its label, against none: how far off the estimate is (500 pilots)',
+    `ND16 half a stop off its label, against none: how far off the estimate is (${pilots(500)} pilots)`,
     [
       'clip spread',
       'pairs',
@@ -214,11 +249,18 @@ function strengths(): void {
     ],
     rows,
   );
+  reportRatio({
+    what: 'logbook, filter half a stop off its label found within 0.15 stop',
+    measured: found.get('0.3 20'),
+    unit: '%',
+    digits: 1,
+    note: `from 20 pairs that spread by 0.3 stop, ${pilots(500)} pilots`,
+  });
 }
 
 function falseAlarms(): void {
   let [used, worse, known] = [0, 0, 0];
-  for (let seed = 5001; seed <= 5200; seed++) {
+  for (let seed = 5001; seed <= 5000 + pilots(200); seed++) {
     const pilot = makePilot({ seed, flights: 60 });
     for (const found of learnStrengths(pilot.clips.map(loggedClip))) {
       known += 1;
@@ -229,7 +271,7 @@ function falseAlarms(): void {
     }
   }
   table(
-    'Strengths used in advice after 60 flights (200 pilots)',
+    `Strengths used in advice after 60 flights (${pilots(200)} pilots)`,
     ['filters with pairs', 'used', 'used and worse than the label'],
     [[known, used, worse]],
   );

@@ -12,6 +12,7 @@ import { spawnSync } from 'node:child_process';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { makeClip } from './benchClips.ts';
+import { isQuick, reportRatio } from './ratios.ts';
 
 // What measuring costs, as ratios of CPU seconds within one run; run it with `npx tsx test/bench/measuringBench.ts`
 // after `npm run build`. Wall time says little on a machine that does other things too. Linux only (POSIX `times`,
@@ -58,7 +59,7 @@ const telemetry =
   '1\n00:00:00,000 --> 00:59:59,000\nISO 100, Shutter speed 1/800 s, Aperture f/2.8, Metered offset +0.0 EV\n';
 
 function auditCommand(dump: string, ...more: readonly string[]): readonly string[] {
-  return [...halfturn, 'audit', dump, '--quiet', '--no-logbook', ...more];
+  return [...halfturn, 'audit', dump, '--quiet', '--no-logbook', '--no-cache', ...more];
 }
 
 /** The calls that an audit makes of ffmpeg to decode, as the same decoding to nothing. */
@@ -124,9 +125,38 @@ function cost(
   };
 }
 
+/** The same clip with no code above grey: nothing in it clips. */
+function dimmed(file: string): string {
+  const into = file.replace('.mp4', '-dim.mp4');
+  const look = ['-vf', "lutyuv=y='min(val,180)'", '-c:v', 'libx264', '-preset', 'veryfast', '-crf', '21'];
+  cpuSeconds(['ffmpeg', '-v', 'error', '-y', '-i', file, ...look, into]);
+  return into;
+}
+
+/** Whether any frame of a clip has more than a hundredth of its area at 98 % of the nominal peak (231 of 8 bits). */
+function statisticsFlag(file: string): boolean {
+  const filters = "lutyuv=y='255*gte(val,231)',signalstats,metadata=print:key=lavfi.signalstats.YAVG:file=-";
+  const { stdout } = spawnSync('ffmpeg', ['-v', 'error', '-i', file, '-vf', filters, '-f', 'null', '-'], {
+    encoding: 'utf8',
+    maxBuffer: 1 << 26,
+  });
+  const means = [...stdout.matchAll(/YAVG=([\d.]+)/g)].map(([, mean]) => Number(mean) / 255);
+  if (means.length === 0) throw new Error(`no statistics of ${file}`);
+  return means.some((share) => share > 0.01);
+}
+
+function auditFlags(file: string): boolean {
+  const [node, ...rest] = [...halfturn, 'audit', dumpOf(file, 1), '--json', '--no-logbook', '--no-cache'];
+  const { stdout } = spawnSync(node!, rest, { encoding: 'utf8', maxBuffer: 1 << 26 });
+  const { recordings } = JSON.parse(stdout) as {
+    readonly recordings: readonly { readonly findings: readonly { readonly kind: string }[] }[];
+  };
+  return recordings[0]!.findings.some(({ kind }) => kind === 'highlights-clipped');
+}
+
 /** A dump of the same clip many times over, by links to its content. */
-function dumpOf(file: string, count: number): string {
-  const dump = path.join(folder, `${path.basename(file, '.mp4')}-times-${count}`);
+function dumpOf(file: string, count: number, isRecorded = true): string {
+  const dump = path.join(folder, `${path.basename(file, '.mp4')}-times-${count}${isRecorded ? '' : '-bare'}`);
   if (existsSync(dump)) return dump;
   mkdirSync(dump);
   for (let i = 0; i < count; i++) {
@@ -137,7 +167,7 @@ function dumpOf(file: string, count: number): string {
     box.writeUInt32BE(box.length);
     box.write('free', 4, 'latin1');
     appendFileSync(copy, box);
-    writeFileSync(copy.replace(/MP4$/, 'SRT'), telemetry);
+    if (isRecorded) writeFileSync(copy.replace(/MP4$/, 'SRT'), telemetry);
   }
   return dump;
 }
@@ -162,7 +192,8 @@ try {
     say(
       'audit / decoding the same frames to nothing (at most 1.3); then without the cost of reading, which is fixed',
     );
-    for (const [codec, seconds] of [
+    const auditSeconds = new Map<string, number>();
+    const lengths = [
       ['h264', 30],
       ['h264', 60],
       ['h264', 120],
@@ -170,7 +201,9 @@ try {
       ['hevc', 30],
       ['hevc', 120],
       ['hevc', 600],
-    ] as const) {
+    ] as const;
+    for (const [codec, seconds] of lengths) {
+      if (isQuick && seconds > 60) continue;
       const file = makeClip(folder, codec, seconds);
       const clips = seconds > 60 ? 1 : 4;
       const { audit, reading, decoding } = cost(file, { dump: dumpOf(file, clips), clips }, bin);
@@ -180,22 +213,71 @@ try {
         audit / decoding,
         (audit - reading) / decoding,
       );
+      auditSeconds.set(`${codec} ${seconds}`, audit / clips);
+      reportRatio({
+        what: `measuring 4K ${codec} of ${seconds} s / decoding the same frames to nothing, CPU`,
+        measured: audit / decoding,
+        atMost: 1.3,
+        note: `${((audit - reading) / decoding).toFixed(2)} without what reading costs`,
+      });
     }
+    const [minute, ten] = [auditSeconds.get('h264 60'), auditSeconds.get('h264 600')];
+    reportRatio({
+      what: 'audit of a clip of 600 s / of 60 s, CPU',
+      measured: minute !== undefined && ten !== undefined ? ten / minute : undefined,
+      atMost: 10,
+      ...(ten === undefined ? { note: 'left out by --quick' } : {}),
+    });
   }
   if (runs('whole')) {
     const file = makeClip(folder, 'h264', 120);
     const filter = ['ffmpeg', '-v', 'error', '-i', file, '-vf', 'signalstats', '-f', 'null', '-'];
     const whole = cpuSeconds(filter);
-    say(
-      'signalstats over the whole of 120 s of 4K / audit (at least 20)',
-      whole / cpuSeconds(auditCommand(dumpOf(file, 1))),
-    );
+    reportRatio({
+      what: 'signalstats over the whole of 120 s of 4K / audit, CPU',
+      measured: whole / cpuSeconds(auditCommand(dumpOf(file, 1))),
+      atLeast: 20,
+      digits: 1,
+    });
+    const clips = [file, dimmed(makeClip(folder, 'hd', 10))];
+    reportRatio({
+      what: 'clips on which the audit and the statistics of every frame agree that highlights are clipped or not',
+      measured: clips.filter((clip) => statisticsFlag(clip) === auditFlags(clip)).length / clips.length,
+      atLeast: 1,
+      note: clips.map((clip) => (statisticsFlag(clip) ? 'one that clips' : 'one that does not')).join(', '),
+    });
   }
   if (runs('memory')) {
     const file = makeClip(folder, 'hd', 10);
-    for (const count of [1, 10, 60])
-      say(`peak memory of node with ${count} clips, MB (below 250)`, nodePeakMegabytes(dumpOf(file, count)));
-    say('and with one of 600 s of 4K', nodePeakMegabytes(dumpOf(makeClip(folder, 'h264', 600), 1)));
+    const peaks = [1, 10, 60].map((count) => ({
+      what: `${count} clips`,
+      peak: nodePeakMegabytes(dumpOf(file, count)),
+    }));
+    if (!isQuick)
+      peaks.push({
+        what: 'one of 600 s of 4K',
+        peak: nodePeakMegabytes(dumpOf(makeClip(folder, 'h264', 600), 1)),
+      });
+    peaks.push({
+      what: '4 clips of 4K whose shutter is told from the motion blur',
+      peak: nodePeakMegabytes(dumpOf(makeClip(folder, 'h264', 30), 4, false)),
+    });
+    for (const { what, peak } of peaks)
+      reportRatio({
+        what: `peak memory of the Node process, ${what}`,
+        measured: peak,
+        atMost: 250,
+        unit: 'MB',
+        digits: 0,
+      });
+    const short = makeClip(folder, 'hd', 1);
+    const [few, many] = [10, isQuick ? 100 : 1000];
+    const [peakOfFew, peakOfMany] = [few, many].map((count) => nodePeakMegabytes(dumpOf(short, count)));
+    reportRatio({
+      what: `peak memory with ${many} clips / with ${few}`,
+      measured: peakOfMany! / peakOfFew!,
+      note: `${peakOfMany!.toFixed(0)} against ${peakOfFew!.toFixed(0)} MB, clips of 1 s`,
+    });
   }
 } finally {
   rmSync(folder, { recursive: true, force: true });

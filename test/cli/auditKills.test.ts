@@ -35,6 +35,7 @@ const auditArguments = (dump: string) => [
   '--measure',
   'off',
   '--quiet',
+  '--no-cache',
   '--logbook',
   logbook,
 ];

@@ -76,7 +76,9 @@ describe('audit', () => {
     expect(existsSync(usual)).toBe(false);
     for (let time = 0; time < 2; time++)
       expect(await halfturn('audit', dump, ...withSettings, '--measure', 'off', '--fitted', 'ND16')).toMatch(
-        /In the logbook: \d flights? with 2 recordings\./,
+        time === 0
+          ? /In the logbook: \d flights? with 2 recordings\./
+          : /with 2 recordings, all of them known already and brought up to date\./,
       );
     const listed = JSON.parse(await halfturn('logbook', 'list', '--json')) as {
       clips: number;
@@ -96,6 +98,23 @@ describe('audit', () => {
     expect(await refused('audit', dump, ...withSettings, '--measure', 'off', '--logbook', usual)).toMatch(
       /is no logbook/,
     );
+  });
+
+  it('says that nothing can be learned without a filter', async () => {
+    const args = ['audit', smallCard(), ...withSettings, '--measure', 'off'];
+    expect(await halfturn(...args)).toMatch(/nothing can be learned from it yet: "halfturn note" proposes/);
+    expect(await halfturn(...args, '--fitted', 'ND16')).not.toMatch(/nothing can be learned/);
+  });
+
+  it('completes a flight whose still was cut off while it was copied', async () => {
+    const dump = smallCard();
+    const still = path.join(dump, 'AERO0001.JPG');
+    const whole = readFileSync(still);
+    writeFileSync(still, whole.subarray(0, whole.length / 2));
+    const args = ['audit', dump, ...withSettings, '--measure', 'off', '--fitted', 'ND16', '--no-cache'];
+    await halfturn(...args);
+    writeFileSync(still, whole);
+    expect(await halfturn(...args)).toMatch(/with 2 recordings, all of them known already/);
   });
 
   it('refuses a logbook inside the dump', async () => {
@@ -303,7 +322,7 @@ describe('note', () => {
       'haze',
     ];
     expect(await halfturn(...args)).toMatch(/groups? of recordings proposed in /);
-    const notes = readFileSync(path.join(folder, 'flight.toml'), 'utf8');
+    const notes = readFileSync(path.join(folder, 'card.flight.toml'), 'utf8');
     expect(notes).toMatch(/place = "Long Shoal"\nlatitude = -47\.\d+\nlongitude = -126\.\d+\nsky = "haze"/);
     expect(await refused(...args)).toMatch(/never overwritten/);
     expect(await halfturn(...args, '--print')).toBe(notes);

@@ -133,12 +133,29 @@ describe('exposure offset', () => {
   test.each([
     [0.6, []],
     [0.9, ['too-bright low']],
-    [1.5, ['too-bright medium']],
+    // A picture of white cards, 83 to 90 % (BT.2408-7, table 1), lies log2(0.83 / 0.18) = 2.2 stops over grey.
+    [2.2, ['too-bright low']],
     [4, ['too-bright medium']],
     [-1.3, []],
+    [-1.8, ['too-dark low']],
     [-2, ['too-dark medium']],
-    [-3, ['too-dark high']],
+    [-5, ['too-dark medium']],
   ])('picture level %d: %o', (offsetStops, findings) => expect(at(offsetStops, 'picture')).toEqual(findings));
+
+  // Head-room over reference white: 1.92 stops of HLG; PQ log2(1000 / 203) = 2.3 (BT.2408-7, table 1).
+  test.each([
+    ['hlg', 2.2, []],
+    ['hlg', 1.92 + 0.8, ['too-bright low']],
+    ['hlg', 1.92 + 2.3, ['too-bright medium']],
+    ['pq', 2.9, []],
+    ['pq', 2.3 + 0.8, ['too-bright low']],
+    ['hlg', -2, ['too-dark medium']],
+    ['bt709', 0.9, ['too-bright low']],
+  ] as const)('in %s, picture level %d: %o', (transfer, offsetStops, findings) => {
+    const recording = clip({ transfer });
+    const kinds = found(judged(recording, { offset: { offsetStops, basis: 'picture' } }));
+    expect(kinds.filter((kind) => kind.startsWith('too-'))).toEqual(findings);
+  });
 });
 
 describe('ISO', () => {

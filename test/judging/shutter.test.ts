@@ -92,6 +92,24 @@ describe('shutterMatters()', () => {
     expect(at(angle, motion, width)).toBe(matters);
   });
 
+  // 1/48 s at 24 frames/s is 180 degrees: of 12 pixels 6 are gap, 6/1920 of the width, and 1/336 passes.
+  // 1/2000 s is 360 x 24 / 2000 = 4.32 degrees: of 9 pixels 8.892 are gap.
+  test.each([
+    [1 / 48, 12, 6 / 1920],
+    [1 / 2000, 9, 8.892 / 1920],
+  ])('the verdict comes with its numbers: %d s, %d pixels', (exposureSeconds, high, gap) => {
+    const recording = clip({ exposureSeconds, frameRate: fps(24), width: 1920 });
+    const measurement = measured([{}], { motionPixelsPerFrame: { median: 1, high } });
+    const { seen } = judgeShutter({ recording, limits, measurement })!;
+    expect(seen!.seenFractionOfWidth).toBeCloseTo(gap, 9);
+    expect(seen!.passableFractionOfWidth).toBeCloseTo(1 / 336, 9);
+  });
+
+  test('has no numbers where the motion is not known', () => {
+    const recording = clip({ exposureSeconds: 1 / 48, frameRate: fps(24), width: 1920 });
+    expect(judgeShutter({ recording, limits })).not.toHaveProperty('seen');
+  });
+
   test('reaches the verdict from the 95th percentile of the motion', () => {
     const recording = clip({ exposureSeconds: 1 / 2000, frameRate: fps(24), width: 1920 });
     const measurement = measured([{}], { motionPixelsPerFrame: { median: 0.4, high: 9 } });

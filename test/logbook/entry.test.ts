@@ -1,7 +1,7 @@
 import { describe, expect, it, test } from 'vitest';
 import { exportedText, parseExported } from '../../src/logbook/exchange.ts';
 import { flightsOf } from '../../src/logbook/entry.ts';
-import { momentOf } from '../../src/logbook/moments.ts';
+import { localTime, momentOf } from '../../src/logbook/moments.ts';
 import { groupByFilter, withFilters, type NotedRecording } from '../../src/logbook/notesProposal.ts';
 import { parseFlightNotes } from '../../src/reading/flightNotes.ts';
 import { notesText } from '../../src/reporting/logbook/notesText.ts';
@@ -37,6 +37,21 @@ describe('momentOf()', () => {
   });
 });
 
+describe('localTime()', () => {
+  it('puts a time in UTC into the zone of the flight, also into another day', () => {
+    const zoneOffsetAt = () => 120;
+    const at = (recordedAt: string, longitude: number) => localTime({ recordedAt, longitude, zoneOffsetAt });
+    expect(at('2026-01-15T01:40:00Z', -126.7)).toBe('2026-01-14T17:40:00-08:00');
+    expect(at('2026-01-15T01:40:00Z', 20)).toBe('2026-01-15T03:40:00+02:00');
+  });
+  it.each(['2026-01-15T01:40:00+09:30', '2026-01-15T01:40:00', 'yesterdayZ'])(
+    'leaves %j as it is',
+    (text) => {
+      expect(localTime({ recordedAt: text, longitude: 20, zoneOffsetAt: () => 120 })).toBe(text);
+    },
+  );
+});
+
 describe('flightsOf()', () => {
   const entered = flightsOf(exampleDocument, {
     ...context,
@@ -61,6 +76,25 @@ describe('flightsOf()', () => {
     expect(known.length).toBeGreaterThan(0);
     for (const { exposure, filter, at } of known)
       expect(recordings[at]!.sensorEv100! + filter.fitted!.stops).toBeCloseTo(exposure.sceneEv100!, 9);
+  });
+
+  it('does not take over a filter that the light contradicts beyond any weather', () => {
+    const known = exampleDocument.recordings.find(({ filter }) => filter?.fitted !== undefined)!;
+    const enteredWith = (weight: 'medium' | 'low') => {
+      const { label, stops: filterStops } = known.filter!.fitted!;
+      const finding = {
+        kind: 'filter-forgotten',
+        weight,
+        label,
+        filterStops,
+        brighterStops: filterStops,
+        text: '',
+      } as unknown as (typeof known.findings)[number];
+      const document = { ...exampleDocument, recordings: [{ ...known, findings: [finding] }] };
+      return flightsOf(document, context)[0]!.recordings[0]!.fitted?.label;
+    };
+    expect(enteredWith('medium')).toBeUndefined();
+    expect(enteredWith('low')).toBe(known.filter!.fitted!.label);
   });
 
   it('parts a card that holds several days', () => {

@@ -49,6 +49,32 @@ describe('enter()', () => {
     expect(using((logbook) => logbook.flights())).toMatchObject([{ id: 1, clips: 6, stills: 2 }]);
   });
 
+  it('puts a whole recording in the place of one that was cut off in the copy, of that card only', () => {
+    const part = { ...madeRecording(1, 4), fingerprint: 'cut off', iso: 800 };
+    const interrupted = { ...madeFlight(1, 0), recordings: [...madeFlight(1, 4).recordings, part] };
+    using((logbook) => logbook.enter([interrupted]));
+    const { entered, known } = using((logbook) => logbook.enter([madeFlight(1, 5)]));
+    expect([entered, known]).toEqual([0, 5]);
+    expect(using((logbook) => logbook.flight(1))).toEqual(madeFlight(1, 5));
+    // The same name, time and camera on another card: a clock that was never set.
+    const { entered: others } = using((logbook) => logbook.enter([madeFlight(2, 5)]));
+    expect(others).toBe(5);
+  });
+
+  it('spans the earliest and latest moment, whatever zones those are written in', () => {
+    const local = {
+      ...madeFlight(1, 2),
+      startedAt: '2026-01-14T17:40:00-08:00',
+      endedAt: '2026-01-14T18:00:00-08:00',
+    };
+    const inUtc = { ...madeFlight(1, 3), startedAt: '2026-01-15T01:50:00Z', endedAt: '2026-01-15T02:10:00Z' };
+    using((logbook) => [local, inUtc].map((flight) => logbook.enter([flight])));
+    expect(using((logbook) => logbook.flight(1))).toMatchObject({
+      startedAt: local.startedAt,
+      endedAt: inUtc.endedAt,
+    });
+  });
+
   it('brings up to date what a later audit knows better, and keeps what it does not know', () => {
     const { fitted: _, ...unnoted } = madeRecording(1, 0);
     const first = { ...madeFlight(1, 0), recordings: [unnoted] };

@@ -1,4 +1,5 @@
-import { copyFileSync, statSync, truncateSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, statSync, truncateSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Measurement } from '../../src/domain/measurement.ts';
@@ -6,6 +7,7 @@ import type { FactValues } from '../../src/domain/recording.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import type { ClipRequest } from '../../src/measuring/measureClip.ts';
+import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import {
   blankFrame,
@@ -80,6 +82,34 @@ describe.each(programs)('with ffmpeg $version ($origin)', { timeout: 60_000 }, (
     expect(times).toEqual([...new Set(times)].sort((a, b) => a - b));
   });
 
+  test('the edges of a span in a long clip are looked for again, and how exact they are is said', async () => {
+    const codec = [...losslessH264, '-g', '25', '-sc_threshold', '0', '-bf', '2'];
+    const file = await encodeClip(shape, litBetween(120, 40, 71.3), { codec, extension: 'mp4' });
+    const found = await measure(file, { durationSeconds: 120 }, { program });
+    const [span] = found.clippedSpans;
+    expect(span!.startToleranceSeconds).toBeLessThan(0.1);
+    expect(span!.endToleranceSeconds).toBeLessThan(0.1);
+    expect(Math.abs(span!.startSeconds - 40)).toBeLessThanOrEqual(span!.startToleranceSeconds! + 0.001);
+    expect(Math.abs(span!.endSeconds - 71.3)).toBeLessThanOrEqual(span!.endToleranceSeconds! + 0.041);
+    expect(found.framesMeasured).toBeLessThan(40);
+  });
+
+  test('a moment that the track marks as an extreme is looked at', async () => {
+    const codec = [...losslessH264, '-g', '25', '-sc_threshold', '0', '-bf', '2'];
+    const file = await encodeClip(shape, litBetween(150, 52.2, 52.6), { codec, extension: 'mp4' });
+    const facts = { durationSeconds: 150 };
+    expect((await measure(file, facts, { program })).clippedFraction.max).toBe(0);
+    const sample = (startSeconds: number, endSeconds: number, meteredOffsetStops: number) => ({
+      startSeconds,
+      endSeconds,
+      meteredOffsetStops,
+    });
+    const samples = [sample(0, 52.3, 0), sample(52.3, 52.5, 1.7), sample(52.5, 150, 0)];
+    const found = await measure(file, facts, { program, track: { source: 'test', samples } });
+    expect(found.clippedFraction.max).toBe(0.25);
+    expect(found.clippedSpans).toHaveLength(1);
+  });
+
   test('every frame is looked at where that is asked for', async () => {
     const file = await encodeClip(shape, litBetween(3, 1, 2));
     const found = await measure(file, { durationSeconds: 3 }, { program, mode: 'every' });
@@ -149,6 +179,42 @@ describe.each(programs)('with ffmpeg $version ($origin)', { timeout: 60_000 }, (
     expect(found.frames.at(-1)!.atSeconds).toBeLessThanOrEqual(found.endedEarly!.atSeconds);
   });
 
+  test('a clip whose frames come at an uneven rate, the last one for long, is read to its end', async () => {
+    const even = await encodeClip(shape, litBetween(2.4, 1, 2), { codec: losslessH264, extension: 'mp4' });
+    const uneven = path.join(temporaryFolder(), 'uneven.mp4');
+    // Bursts of frames 1 ms apart and a rest between them: raw video knows no such ticks, and ffmpeg says so.
+    const bursts = "setpts='(floor(N/6)*0.6+mod(N,6)*0.001)/TB'";
+    const exact = ['-vsync', 'passthrough', '-enc_time_base', '1/1000', '-video_track_timescale', '1000'];
+    runFfmpeg('-i', even, '-vf', bursts, ...exact, ...losslessH264, '-bf', '0', uneven);
+    const facts = { playbackFrameRate: { numerator: 60, denominator: 6 }, frameCount: 60 };
+    const found = await measure(uneven, { ...facts, durationSeconds: 8 }, { program });
+    expect(found.frames.at(-1)!.atSeconds).toBeGreaterThan(5);
+    expect(found.endedEarly).toBeUndefined();
+  });
+
+  test('a clip that was cut off between two pictures says until when it was read', async () => {
+    const codec = [...losslessH264, '-g', '25', '-bf', '0', '-movflags', '+faststart'];
+    const file = await encodeClip(shape, litBetween(6, 1, 2), { codec, extension: 'mp4' });
+    const { ffprobe } = await locatePrograms();
+    const packets = execFileSync(
+      ffprobe.path,
+      ['-v', 'error', '-select_streams', 'v', '-show_entries', 'packet=pts_time,pos', '-of', 'csv=p=0', file],
+      { encoding: 'utf8' },
+    );
+    const [, position] = packets
+      .split('\n')
+      .map((line) => line.split(',').map(Number))
+      .find(([at]) => at! >= 3.4)!;
+    for (const frameCount of [{ frameCount: 150 }, {}]) {
+      const cut = path.join(temporaryFolder(), 'cut.mp4');
+      copyFileSync(file, cut);
+      truncateSync(cut, position!);
+      const found = await measure(cut, { ...frameCount, durationSeconds: 6 }, { program });
+      expect(found.endedEarly!.atSeconds).toBeCloseTo(3.36, 1);
+      expect(found.endedEarly!.reason).toMatch(/\w/);
+    }
+  });
+
   test('what is no clip at all is refused with a sentence', async () => {
     const file = path.join(temporaryFolder(), 'notes.mp4');
     writeFileSync(file, 'nothing to see here\n'.repeat(100));
@@ -200,6 +266,22 @@ describe.each(programs)('with ffmpeg $version ($origin)', { timeout: 60_000 }, (
     expect((await measure(whole, pq, { program })).clippedFraction.max).toBe(0);
   });
 });
+
+// Real footage at a variable rate: 63 frames, the last of them shown for a second and a half (as ffprobe counts them).
+const variableRate = path.resolve(import.meta.dirname, '../../../shared/real-media/vfr-89-percent.mp4');
+
+test.skipIf(!existsSync(variableRate))(
+  'a real clip of a variable rate is read to its end (needs real media)',
+  async () => {
+    const size = { width: 3026, height: 1386, bitDepth: 8 } as const;
+    const facts = { ...size, durationSeconds: 8.725503, frameCount: 63 };
+    const rate = { playbackFrameRate: { numerator: 3628800, denominator: 502589 } };
+    for (const known of [facts, { ...size, durationSeconds: facts.durationSeconds }])
+      expect(
+        (await measure(variableRate, { ...known, ...rate }, { program: programs[0]! })).endedEarly,
+      ).toBeUndefined();
+  },
+);
 
 // Limits: 98 % of the nominal peak and half a percent above black, of 16 to 235 and of 0 to 255 (BT.709-6, item 4.6;
 // BT.2100-2, table 9). The second pattern is said to be narrow and is cut off at 0 and 255, as its codes show.

@@ -14,14 +14,32 @@ function frames(...fractions: number[]): FrameMeasure[] {
 
 test('a span lies halfway to the frames beside it', () => {
   expect(clippedSpans(frames(0, 0, 0.2, 0.3, 0, 0), 0.01, 6)).toEqual([
-    { startSeconds: 1.5, endSeconds: 3.5, maxFraction: 0.3 },
+    {
+      startSeconds: 1.5,
+      endSeconds: 3.5,
+      maxFraction: 0.3,
+      startToleranceSeconds: 0.5,
+      endToleranceSeconds: 0.5,
+    },
   ]);
 });
 
 test('frames at either end carry the span to the end of the clip', () => {
   expect(clippedSpans(frames(0.2, 0, 0.3), 0.01, 2.9)).toEqual([
-    { startSeconds: 0, endSeconds: 0.5, maxFraction: 0.2 },
-    { startSeconds: 1.5, endSeconds: 2.9, maxFraction: 0.3 },
+    {
+      startSeconds: 0,
+      endSeconds: 0.5,
+      maxFraction: 0.2,
+      startToleranceSeconds: 0,
+      endToleranceSeconds: 0.5,
+    },
+    {
+      startSeconds: 1.5,
+      endSeconds: 2.9,
+      maxFraction: 0.3,
+      startToleranceSeconds: 0.5,
+      endToleranceSeconds: 0,
+    },
   ]);
 });
 

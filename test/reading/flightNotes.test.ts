@@ -112,6 +112,8 @@ describe('loadFlightNotes()', async () => {
     expect(await loadFlightNotes(dump, undefined, kit)).toBeUndefined();
     await writeFile(join(folder.path, 'flight.toml'), 'place = "beside"');
     expect((await loadFlightNotes(dump, undefined, kit))?.place).toBe('beside');
+    await writeFile(join(folder.path, 'card.flight.toml'), 'place = "of this card"');
+    expect((await loadFlightNotes(dump, undefined, kit))?.place).toBe('of this card');
     await writeFile(join(dump, 'flight.toml'), 'place = "inside"');
     expect((await loadFlightNotes(dump, undefined, kit))?.place).toBe('inside');
   });

@@ -1,4 +1,4 @@
-import { audit } from '../../src/audit.ts';
+import { audit } from '../../src/audit/audit.ts';
 
 // Run as a program of its own by hostile.test.ts: audits a folder one recording at a time and tells its parent how
 // long each took, and at the end what came of it and how much memory that needed.

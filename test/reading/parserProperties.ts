@@ -12,6 +12,7 @@ import { implausible, isBounded } from '../../src/reading/plausible.ts';
 import { parseTelemetryText } from '../../src/reading/telemetryTrack.ts';
 import { parseXmp } from '../../src/reading/xmp.ts';
 import { heifFile, isoBox, isoFullBox, uint } from './isoBoxBytes.ts';
+import { mutated } from './mutated.ts';
 import { exifSegment, fields, jpegFile, tiffBlock } from './tiffBlock.ts';
 
 const le = fields(true);
@@ -48,21 +49,6 @@ const files = [
   jpegFile(exifSegment(blocks[0] as Buffer)),
   heifFile('heic', [exifItem, { type: 'mime', bytes: packet }]),
 ];
-
-/** A byte string with up to eight bytes overwritten and possibly its end cut off. */
-const mutated = (originals: readonly Buffer[]) =>
-  fc
-    .record({
-      original: fc.constantFrom(...originals),
-      changes: fc.array(fc.record({ at: fc.nat(), value: fc.nat(255) }), { maxLength: 8 }),
-      keep: fc.double({ min: 0, max: 1, noNaN: true }),
-      cut: fc.boolean(),
-    })
-    .map(({ original, changes, keep, cut }) => {
-      const bytes = Buffer.from(original);
-      for (const { at, value } of changes) bytes[at % bytes.length] = value;
-      return cut ? bytes.subarray(0, Math.floor(bytes.length * keep)) : bytes;
-    });
 
 function expectSound(sightings: readonly FactSighting[]): void {
   for (const { fact, value } of sightings) {
@@ -108,7 +94,7 @@ const origin = { carrier: 'xmp-embedded', label: 'XMP' } as const;
 export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<void>>> = {
   'EXIF blocks': async (numRuns) =>
     fc.assert(
-      fc.asyncProperty(mutated(blocks), async (bytes) =>
+      fc.asyncProperty(mutated(...blocks), async (bytes) =>
         expectSound((await readExif(bytesSource(bytes))).sightings),
       ),
       { numRuns },
@@ -117,7 +103,7 @@ export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<
   'EXIF blocks with foreign bytes behind them': async (numRuns) =>
     fc.assert(
       fc.asyncProperty(
-        mutated(blocks),
+        mutated(...blocks),
         fc.uint8Array({ minLength: 64, maxLength: 256 }),
         async (bytes, foreign) => {
           const around = Buffer.concat([bytes, foreign]);
@@ -131,7 +117,7 @@ export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<
 
   'containers of stills': async (numRuns) =>
     fc.assert(
-      fc.property(mutated(files), (bytes) => {
+      fc.property(mutated(...files), (bytes) => {
         const contents = stillContents(bytesSource(bytes));
         for (const exif of contents?.exif ?? []) assert(exif.sizeBytes <= bytes.length);
       }),
@@ -140,7 +126,7 @@ export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<
 
   'containers of clips': async (numRuns) =>
     fc.assert(
-      fc.property(mutated([movie, riff]), (bytes) => {
+      fc.property(mutated(movie, riff), (bytes) => {
         const source = bytesSource(bytes);
         const contents = mp4Contents(source);
         for (const xmp of contents?.xmp ?? []) assert(xmp.length <= bytes.length);
@@ -155,7 +141,7 @@ export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<
 
   'XMP packets': async (numRuns) =>
     fc.assert(
-      fc.property(mutated([packet]), (bytes) => {
+      fc.property(mutated(packet), (bytes) => {
         const reading: Reading = parseXmp(bytes, origin);
         expectSound(reading.sightings);
       }),
@@ -164,7 +150,7 @@ export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<
 
   'SubRip telemetry': async (numRuns) =>
     fc.assert(
-      fc.asyncProperty(mutated([cues]), async (bytes) => {
+      fc.asyncProperty(mutated(cues), async (bytes) => {
         const { sightings, track } = await parseTelemetryText(bytes.toString('utf8'), cueContext);
         expectSound(sightings);
         for (const sample of track?.samples ?? [])

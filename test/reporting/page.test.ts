@@ -16,7 +16,7 @@ import axe from 'axe-core';
 import { chromium, type Browser, type Page } from 'playwright-core';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { audit } from '../../src/audit.ts';
+import { audit } from '../../src/audit/audit.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import { htmlReport } from '../../src/reporting/html/page.tsx';

@@ -1,11 +1,12 @@
-import { audit } from '../../audit.ts';
+import { audit } from '../../audit/audit.ts';
+import type { Remembered } from '../../audit/options.ts';
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import { reportFiles } from '../../reporting/index.ts';
 import { jsonReport } from '../../reporting/json.ts';
 import { terminalReport } from '../../reporting/terminal.ts';
+import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
 import { auditExitStatus } from '../exitStatus.ts';
 import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
-import { enterAudit, kitOfLogbook, type LogbookFlag } from '../logbookFile.ts';
+import type { LogbookFlag } from '../logbookFile.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
@@ -22,6 +23,7 @@ export interface AuditFlags {
   readonly measure: 'off' | 'sampled' | 'every';
   readonly order: 'shooting' | 'serious';
   readonly logbook?: LogbookFlag;
+  readonly cache?: boolean;
   readonly strict?: boolean;
   readonly quiet?: boolean;
 }
@@ -30,22 +32,29 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
   if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
   if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump);
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
-  const settings = { ...owned, kit: await kitOfLogbook(flags.logbook, owned.kit) };
+  // The database, and below the page, are loaded only where they are wanted.
+  const logbook = flags.logbook === false ? undefined : await import('../logbookFile.ts');
+  const settings = { ...owned, kit: (await logbook?.kitOfLogbook(flags.logbook, owned.kit)) ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
   const pictures: RecordingPictures[] = [];
+  const cacheFolder = await cacheFolderFor(dump, flags.cache);
+  let remembered: Remembered = { remembered: 0, total: 0 };
   const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter === true,
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
+    ...(cacheFolder === undefined ? {} : { cacheFolder }),
+    onRemembered: (how) => void (remembered = how),
     ...(flags.out === undefined ? {} : { onPictures: (made) => void pictures.push(made) }),
     ...(fitted === undefined ? {} : { fitted }),
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
   }).finally(progress.clear);
+  process.stderr.write(cacheTrouble(remembered) ?? '');
 
-  const entered = await enterAudit({
+  const entered = await logbook?.enterAudit({
     document,
     flag: flags.logbook,
     notesFile: flags.notes,
@@ -53,6 +62,7 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
     kit: settings.kit,
   });
   if (flags.out !== undefined) {
+    const { reportFiles } = await import('../../reporting/index.ts');
     await writeOutputs(flags.out, Object.fromEntries(reportFiles(document, pictures)));
   }
   if (flags.json === true) process.stdout.write(jsonReport(document));
@@ -60,7 +70,8 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
     process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order: flags.order }));
     if (flags.out !== undefined)
       process.stdout.write(`\nThe report is in ${flags.out}: open report.html first.\n`);
-    if (entered !== undefined) process.stdout.write(`\n${entered}\n`);
+    const closing = [entered, rememberedSentence(remembered)].filter((said) => said !== undefined);
+    if (closing.length > 0) process.stdout.write(`\n${closing.join('\n')}\n`);
   }
   return auditExitStatus(document, flags.strict === true);
 }

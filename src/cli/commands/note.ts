@@ -1,6 +1,6 @@
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
-import { audit } from '../../audit.ts';
+import { audit } from '../../audit/audit.ts';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
@@ -16,7 +16,9 @@ import {
   type ProposedGroup,
 } from '../../logbook/notesProposal.ts';
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
+import { localTime } from '../../logbook/moments.ts';
 import { sunPosition } from '../../logbook/sunPosition.ts';
+import { notesBeside } from '../../reading/flightNotes.ts';
 import { counted } from '../../reporting/format.ts';
 import { notesText } from '../../reporting/logbook/notesText.ts';
 import { exitStatus } from '../exitStatus.ts';
@@ -35,6 +37,15 @@ export interface NoteFlags {
   readonly measure: 'off' | 'sampled' | 'every';
   readonly settings?: string;
   readonly logbook?: string;
+}
+
+/** Beside a card that is still mounted there is no place for them. */
+export function refuseNotesOnCard({ out, print }: NoteFlags): void {
+  if (out !== undefined || print === true) return;
+  throw new HalfturnError(
+    'No folder was named, and notes have no place on or beside a mounted card',
+    'Name the folder that the card was copied to, or add --print or --out <file>.',
+  );
 }
 
 export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
@@ -66,12 +77,7 @@ export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
     kit: settings.kit.map(({ label }) => label),
   });
   if (flags.print === true) process.stdout.write(text);
-  else
-    await writeNotes(
-      flags.out ?? path.join(path.dirname(path.resolve(dump)), 'flight.toml'),
-      text,
-      groups.length,
-    );
+  else await writeNotes(flags.out ?? notesBeside(dump), text, groups.length, dump);
   return exitStatus.finished;
 }
 
@@ -94,7 +100,10 @@ function shownGroup(group: ProposedGroup, all: readonly LoggedRecording[]) {
   const { members, reason, sensorEv100, filter } = group;
   const names = all.map((one) => path.posix.basename(one.path));
   const isAlone = (name: string) => names.filter((other) => other === name).length === 1;
-  const times = members.flatMap(({ recordedAt }) => recordedAt?.slice(11, 16) ?? []);
+  const times = members.flatMap(({ path: name }) => {
+    const { recordedAt, longitude } = all.find((one) => one.path === name)!;
+    return recordedAt === undefined ? [] : localTime({ recordedAt, longitude, zoneOffsetAt }).slice(11, 16);
+  });
   return {
     reason,
     files: members.map((one) => {
@@ -108,7 +117,7 @@ function shownGroup(group: ProposedGroup, all: readonly LoggedRecording[]) {
 }
 
 /** Notes that a pilot wrote are never overwritten. */
-async function writeNotes(file: string, text: string, groups: number): Promise<void> {
+async function writeNotes(file: string, text: string, groups: number, dump: string): Promise<void> {
   try {
     await writeFile(file, text, { flag: 'wx' });
   } catch (error) {
@@ -124,6 +133,6 @@ async function writeNotes(file: string, text: string, groups: number): Promise<v
     );
   }
   process.stdout.write(
-    `${counted(groups, 'group')} of recordings proposed in ${displayText(file)}: correct it, then run "halfturn audit".\n`,
+    `${counted(groups, 'group')} of recordings proposed in ${displayText(file)}. Correct it, then run "halfturn audit ${displayText(dump)}".\n`,
   );
 }

@@ -1,4 +1,4 @@
-import { audit } from '../../audit.ts';
+import { audit } from '../../audit/audit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../reporting/show.ts';
 import { exitStatus } from '../exitStatus.ts';

@@ -2,7 +2,7 @@ import type { ShutterReason } from '../../domain/measuredShutter.ts';
 import type { FramePair } from './framePair.ts';
 import { judgeTiles, leastTiles, medianSpeed } from './judgeTiles.ts';
 import type { TilesAt } from './judgeTiles.ts';
-import { keepLevels, pairLevels } from './level.ts';
+import { planPairLevels } from './level.ts';
 import { measureTiles } from './measureTiles.ts';
 import type { LevelTiles } from './measureTiles.ts';
 import { sharpnessBeats } from './sharpnessChange.ts';
@@ -23,9 +23,8 @@ const nothing: ShutterEvidence = { points: [], parts: [] };
  * @param pairs of one clip, all of one size; at least two, better four to six from different moments
  */
 export function estimateShutter(pairs: readonly FramePair[], options: ShutterOptions = {}): ShutterEstimate {
-  const levelsOfPlane = keepLevels();
   const repeated = pairs.filter(isRepeated).length;
-  const moving = pairs.filter((pair) => !isRepeated(pair)).map((pair) => pairLevels(pair, levelsOfPlane));
+  const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
   const kept = new Map<number, LevelTiles>();
   const tilesAt: TilesAt = (level) => {
     const known = kept.get(level) ?? measureTiles(moving, level);

@@ -1,33 +1,33 @@
-import { shrinkLuma } from '../luma.ts';
+import { halveValues, shrinkLuma } from '../luma.ts';
 import type { Luma } from '../luma.ts';
 import { linearLight } from './linearLight.ts';
 import type { FramePair, LumaPlane } from './framePair.ts';
 
-/** A pair of pictures in units of light at several sizes; each size is made when it is first asked for. */
+/** A pair of pictures in units of light at several sizes. */
 export interface PairLevels {
   readonly pair: FramePair;
-  /** Halved `level` times. */
+  /** Halved `level` times; overwritten when the same pair or another one is asked for a size. */
   readonly at: (level: number) => { readonly first: Luma; readonly second: Luma };
 }
 
-/** Light of a plane, halved as often as asked. */
-export type LevelsOfPlane = (plane: LumaPlane, level: number) => Luma;
+// Most clips are looked at in one size. Keeping each pair in each size would cost more memory than the pairs.
 
-/** Keeps the halved sizes; the full one is large and is made anew when it is asked for. */
-export function keepLevels(): LevelsOfPlane {
-  const kept = new Map<LumaPlane, Luma[]>();
-  return (plane, level) => {
-    if (level === 0) return linearLight(plane);
-    const halved = kept.get(plane) ?? [shrinkLuma(linearLight(plane), 2)];
-    kept.set(plane, halved);
-    while (halved.length < level) halved.push(shrinkLuma(halved[halved.length - 1]!, 2));
-    return halved[level - 1]!;
-  };
+/** Prepares pairs of one size, which share memory. */
+export function planPairLevels(): (pair: FramePair) => PairLevels {
+  const lightOf = [planLight(), planLight()] as const;
+  return (pair) => ({
+    pair,
+    at: (level) => ({ first: lightOf[0](pair.first, level), second: lightOf[1](pair.second, level) }),
+  });
 }
 
-export function pairLevels(pair: FramePair, levelsOfPlane: LevelsOfPlane): PairLevels {
-  return {
-    pair,
-    at: (level) => ({ first: levelsOfPlane(pair.first, level), second: levelsOfPlane(pair.second, level) }),
+function planLight(): (plane: LumaPlane, level: number) => Luma {
+  let memory: Float32Array | undefined;
+  return (plane, level) => {
+    const light = linearLight(plane);
+    if (level === 0) return light;
+    const halved = halveValues(light, light.valueOfCode, memory);
+    memory = halved.codes;
+    return shrinkLuma(halved, 2 ** (level - 1));
   };
 }

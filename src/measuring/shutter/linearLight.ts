@@ -16,12 +16,10 @@ const decoders: Readonly<Record<TransferName, (signal: number) => number>> = {
   linear: (signal) => signal,
 };
 
-/** Luma in units of light, or as coded where the transfer is not known; 100 is the nominal peak. */
-export function linearLight(plane: LumaPlane): Luma {
-  const table = lightOfCodes(plane);
-  const light = new Float32Array(plane.codes.length);
-  for (let i = 0; i < light.length; i++) light[i] = table[plane.codes[i]!]!;
-  return { width: plane.width, height: plane.height, codes: light };
+/** Luma in units of light, or as coded where the transfer is not known; 100 is the nominal peak. Nothing is copied. */
+export function linearLight(plane: LumaPlane): Luma & { readonly valueOfCode: Float32Array } {
+  const { width, height, codes } = plane;
+  return { width, height, codes, valueOfCode: lightOfCodes(plane) };
 }
 
 function lightOfCodes({ bitDepth, range, transfer }: LumaPlane): Float32Array {

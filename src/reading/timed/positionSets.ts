@@ -1,5 +1,6 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { berLength } from '../containers/mxfPackets.ts';
+import { implausible } from '../plausible.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 import { heldUntilNext } from './frames.ts';
@@ -67,7 +68,8 @@ function position(items: ReadonlyMap<number, Buffer>): TelemetryFacts {
   const altitude = items.get(tags.altitude);
   if (altitude?.length !== 2) return { latitude, longitude };
   const altitudeMetres = altitudeLow + (altitude.readUInt16BE(0) / 0xffff) * altitudeSpan;
-  return { latitude, longitude, altitudeMetres };
+  const isPossible = implausible('altitudeMetres', altitudeMetres) === undefined;
+  return { latitude, longitude, ...(isPossible && { altitudeMetres }) };
 }
 
 /** Reads the sets of one stream; each holds until the next. */

@@ -1,5 +1,5 @@
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import type { ReportedFinding, ReportedRecording } from '../../domain/report.ts';
+import type { AuditDocument, ReportedFinding, ReportedRecording } from '../../domain/report.ts';
 import { isFlagged, weighsEnough } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 
@@ -56,4 +56,11 @@ export function listed({ recording, index }: PageRecording) {
     'data-clipped': picture?.clippedFraction.max ?? -1,
     'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
   };
+}
+
+/** What every part of the page is made from. */
+export interface PageProps {
+  readonly document: AuditDocument;
+  readonly folder: string;
+  readonly recordings: readonly PageRecording[];
 }

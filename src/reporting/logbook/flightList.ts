@@ -32,7 +32,7 @@ export function flightText(id: number, flight: LoggedFlight): string {
   ];
   const rows = recordings.map((one) => [
     one.path,
-    one.recordedAt === undefined ? unknown : shortTime(one.recordedAt).slice(11),
+    one.recordedAt === undefined ? unknown : clockIn(one.recordedAt, startedAt),
     one.fitted?.label ?? unknown,
     one.shutterVerdict ?? unknown,
     one.offsetStops === undefined ? unknown : formatStops(one.offsetStops),
@@ -54,6 +54,15 @@ function sceneOf({ sensorEv100, fitted }: LoggedRecording): string {
 /** Without seconds and zone, which a list does not need. */
 function shortTime(recordedAt: string): string {
   return recordedAt.slice(0, 16).replace('T', ' ');
+}
+
+/** Time of day of a recording. One that is known in UTC only is put into the zone of its flight. */
+function clockIn(recordedAt: string, startedAt: string | undefined): string {
+  const [, sign, hours, minutes] = /([+-])(\d\d):(\d\d)$/.exec(startedAt ?? '') ?? [];
+  const atMs = recordedAt.endsWith('Z') ? Date.parse(recordedAt) : Number.NaN;
+  if (sign === undefined || Number.isNaN(atMs)) return recordedAt.slice(11, 16);
+  const offsetMinutes = (sign === '-' ? -1 : 1) * (60 * Number(hours) + Number(minutes));
+  return new Date(atMs + offsetMinutes * 60_000).toISOString().slice(11, 16);
 }
 
 function indented(text: string): string {

@@ -57,16 +57,21 @@ function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGro
 
 function strengthText(strengths: readonly FilterStrength[]): string {
   if (strengths.length === 0) return '';
-  const rows = strengths.map(({ label, labelStops, stops, interval, pairs, leftOut, supported }) => [
-    label,
-    labelStops.toFixed(1),
-    stops.toFixed(2),
-    interval.map((end) => end.toFixed(2)).join(' to '),
-    String(pairs),
-    leftOut === 0 ? '' : String(leftOut),
-    supported ? 'used in advice' : '',
+  const rows = strengths.map((one) => [
+    one.label,
+    one.labelStops.toFixed(1),
+    one.stops.toFixed(2),
+    one.interval.map((end) => end.toFixed(2)).join(' to '),
+    String(one.pairs),
+    one.leftOut === 0 ? '' : String(one.leftOut),
+    standing(one),
   ]);
-  return `True strength, from recordings under the same light minutes apart\n${plainTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}`;
+  return `True strength, from recordings under the same light minutes apart\n${plainTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}   To know more of a filter, film one view without it and with it, minutes apart, on several flights.\n`;
+}
+
+function standing({ supported, labelStops, interval: [low, high] }: FilterStrength): string {
+  if (supported) return 'audits and plans use what was found';
+  return labelStops >= low && labelStops <= high ? 'the label may be right' : 'too few pairs yet';
 }
 
 function sceneText({ scene }: LearnedReport): string {

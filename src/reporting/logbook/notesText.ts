@@ -26,6 +26,9 @@ const reasons = {
   brightness: 'after a jump of the brightness',
 } as const;
 
+/** Less likely than not is no proposal: it stays a comment until somebody takes the # away. */
+const likelyEnough = 0.5;
+
 /** Flight notes to confirm, in TOML. What is not known stands as a comment, so that the file is valid as it is. */
 export function notesText({ place, latitude, longitude, sky, groups, kit }: NotesDraft): string {
   const position =
@@ -49,11 +52,11 @@ function groupLines(group: NotesGroup): readonly string[] {
   const { reason, files, from, to, sensorEv100, filter } = group;
   const times = from === undefined ? '' : `, ${from}${to === undefined || to === from ? '' : ` to ${to}`}`;
   const light = sensorEv100 === undefined ? '' : `, EV ${sensorEv100.toFixed(1)} behind the filter`;
-  const mark = filter === undefined ? '# ' : '';
+  const mark = filter === undefined || filter.probability < likelyEnough ? '# ' : '';
   const likely =
     filter === undefined
       ? ''
-      : `  # looks like it: ${Math.round(filter.probability * 100)}%, from light, time and place`;
+      : `  # ${mark === '' ? 'looks like it' : 'perhaps'}: ${Math.round(filter.probability * 100)}%, from light, time and place`;
   return [
     '',
     `# ${reasons[reason]}${times}${light}`,

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import { boxAttenuation, sincSquared } from '../../../src/measuring/shutter/boxExposure.ts';
 import { contradict, scatterStops } from '../../../src/measuring/shutter/agreement.ts';
+import type { LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
 import { linearLight } from '../../../src/measuring/shutter/linearLight.ts';
 import { solve } from '../../../src/measuring/shutter/normalEquations.ts';
 import { openFractions } from '../../../src/measuring/shutter/openingFit.ts';
@@ -29,6 +30,11 @@ test('solve() solves equations with a known answer', () => {
 });
 
 // ITU-R BT.709-6, item 1.2: 18 % grey gives 1.099 · 0.18^0.45 - 0.099 = 0.4090; narrow range 16 + 219 · 0.409 = 105.6.
+const lightOf = (plane: LumaPlane): readonly number[] => {
+  const { codes, valueOfCode } = linearLight(plane);
+  return [...codes].map((code) => valueOfCode[code]!);
+};
+
 test('linearLight() undoes curve and range', () => {
   const plane = {
     width: 3,
@@ -37,11 +43,11 @@ test('linearLight() undoes curve and range', () => {
     atSeconds: 0,
     codes: Uint8Array.of(16, 106, 235),
   } as const;
-  const [black, grey, white] = linearLight({ ...plane, range: 'narrow', transfer: 'bt709' }).codes;
+  const [black, grey, white] = lightOf({ ...plane, range: 'narrow', transfer: 'bt709' });
   expect(black).toBe(0);
   expect(grey!).toBeCloseTo(18, 0);
   expect(white!).toBeCloseTo(100, 3);
-  const coded = linearLight({ ...plane, range: 'full' }).codes;
+  const coded = lightOf({ ...plane, range: 'full' });
   expect(coded[2]!).toBeCloseTo((100 * 235) / 255, 3);
 });
 

@@ -1,0 +1,88 @@
+import { OFFSET, PLACES, type FilterLabel, type FlightPlan, type Leg } from './plan.ts';
+import {
+  chanceOf,
+  clipSettings,
+  localMs,
+  stillSettings,
+  TRUE_STOPS,
+  usualScene,
+  type Settings,
+} from './world.ts';
+
+/** One clip or still of the season, with what is true of it. */
+export interface SeasonRecording extends Settings {
+  readonly kind: 'clip' | 'still';
+  /** Below the folder of the card. */
+  readonly file: string;
+  readonly atMs: number;
+  /** UTC for a clip, as containers hold it; local time with its offset for a still. */
+  readonly recordedAt: string;
+  readonly latitude: number;
+  readonly longitude: number;
+  readonly headingDegrees: number;
+  readonly elevationDegrees: number;
+  readonly framesPerSecond: number;
+  readonly sceneEv: number;
+  readonly fitted: FilterLabel;
+  /** What the pilot writes down. */
+  readonly noted: FilterLabel;
+}
+
+const secondsApart = 75;
+
+/** The recordings of one flight, in the order in which they were made. */
+export function recordingsOf(plan: FlightPlan, seed: number): readonly SeasonRecording[] {
+  const chance = chanceOf(seed);
+  let number = 100 * seed;
+  return plan.legs.flatMap((leg) => {
+    const kinds = [
+      ...Array<'clip'>(leg.clips).fill('clip'),
+      ...Array<'still'>(leg.stills ?? 0).fill('still'),
+    ];
+    return kinds.map((kind, at) => {
+      const brighter = chance.day + chance.recording();
+      number += 1;
+      return recordingOf({ plan, leg, kind, number, seconds: 60 * leg.minute + secondsApart * at, brighter });
+    });
+  });
+}
+
+function recordingOf(given: {
+  readonly plan: FlightPlan;
+  readonly leg: Leg;
+  readonly kind: 'clip' | 'still';
+  readonly number: number;
+  readonly seconds: number;
+  readonly brighter: number;
+}): SeasonRecording {
+  const { plan, leg, kind, number, seconds, brighter } = given;
+  const atMs = localMs(plan.startsAt) + 1000 * seconds;
+  const { elevationDegrees, headingDegrees, sceneEv } = usualScene({ ...plan, ...leg, atMs });
+  const sensorEv = sceneEv + brighter - TRUE_STOPS[leg.fitted];
+  const digits = String(number).padStart(4, '0');
+  const { latitude, longitude } = PLACES[plan.place]!;
+  return {
+    kind,
+    file: `DCIM/100_AERO/${kind === 'clip' ? `CLIP${digits}.MP4` : `AERO${digits}.JPG`}`,
+    atMs,
+    recordedAt: kind === 'clip' ? new Date(atMs).toISOString().replace('.000', '') : withOffset(atMs),
+    latitude: rounded(latitude + 0.0003 * (number % 100)),
+    longitude: rounded(longitude - 0.0004 * (number % 100)),
+    headingDegrees,
+    elevationDegrees,
+    framesPerSecond: leg.framesPerSecond,
+    sceneEv: sceneEv + brighter,
+    fitted: leg.fitted,
+    noted: leg.noted ?? leg.fitted,
+    ...(kind === 'clip' ? clipSettings(sensorEv, leg.framesPerSecond) : stillSettings(sensorEv)),
+  };
+}
+
+function withOffset(atMs: number): string {
+  const local = new Date(atMs + Number.parseInt(OFFSET) * 3_600_000);
+  return local.toISOString().replace('.000Z', OFFSET);
+}
+
+function rounded(degrees: number): number {
+  return Number(degrees.toFixed(5));
+}

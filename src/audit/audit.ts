@@ -1,0 +1,65 @@
+import { commonKit } from '../advising/commonKit.ts';
+import type { AuditDocument } from '../domain/report.ts';
+import { judgeFlight } from '../judging/flight/judgeFlight.ts';
+import { defaultLimits } from '../judging/limits.ts';
+import { locatePrograms } from '../programs/locate.ts';
+import { readDump } from '../reading/dump.ts';
+import { loadFlightNotes } from '../reading/flightNotes.ts';
+import { groupSequences } from '../reading/sequences.ts';
+import { openMemory } from '../remembering/memory.ts';
+import { standingCautions } from '../reporting/cautions.ts';
+import { reportedSettings } from '../reporting/settingsDocument.ts';
+import { conclude, flightLight } from './conclude.ts';
+import { concludeSequence } from './concludeSequence.ts';
+import { gatherEvidence } from './evidence.ts';
+import { examineAll } from './examineAll.ts';
+import { editedCount, inShootingOrder, notesOn } from './examined.ts';
+import type { AuditOptions } from './options.ts';
+
+/**
+ * Audits a card dump (or one file of it): reads, measures, judges, advises.
+ *
+ * @param dump path of a folder or file
+ * @returns the audit document; a file that cannot be read is a problem in it
+ * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
+ */
+export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
+  const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
+  const notes = await loadFlightNotes(dump, options.notesFile, kit);
+  const memory = options.cacheFolder === undefined ? undefined : openMemory(options.cacheFolder);
+  const [{ entries, problems, leftAside }, programs] = await Promise.all([
+    readDump(dump),
+    locatePrograms(process.env, memory),
+  ]);
+  const { examined: inWalkOrder, remembered } = await examineAll(entries, { ...programs, memory }, options);
+  const trouble = await memory?.close();
+  options.onRemembered?.({ remembered, total: entries.length, ...(trouble !== undefined && { trouble }) });
+
+  const examined = inShootingOrder(inWalkOrder);
+  const fileNotes = notesOn(examined);
+  const gathered = gatherEvidence(examined, { limits, kit, fitted, notes });
+  const sequences = groupSequences(gathered.map(({ recording }) => recording));
+  const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
+  const byFlight = judgeFlight(gathered.map(flightLight), kit);
+  return {
+    format: 'halfturn-audit',
+    formatVersion: 1,
+    generatedAt: options.generatedAt ?? new Date().toISOString(),
+    dump,
+    settings: reportedSettings({
+      limits,
+      kit,
+      measure,
+      kitAssumed: options.kitAssumed ?? (options.kit === undefined || options.kit === commonKit),
+    }),
+    recordings: gathered.map((evidence) => {
+      const { path } = evidence.recording;
+      return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
+    }),
+    sequences: sequences.map((sequence) => concludeSequence(sequence, gathered)),
+    problems: [...problems, ...examined.flatMap((one) => one.problems)],
+    leftAside: { ...leftAside, ...editedCount(examined) },
+    ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
+    cautions: standingCautions,
+  };
+}

@@ -1,0 +1,50 @@
+import { adviseSeries } from '../advising/series.ts';
+import type { ReportedSequence } from '../domain/report.ts';
+import type { StillSequence } from '../domain/sequence.ts';
+import { bracketSteps } from '../judging/sequences/bracketSteps.ts';
+import { judgeSequence } from '../judging/sequences/judgeSequence.ts';
+import { usualOffset } from '../judging/sequences/seriesChecks.ts';
+import { seriesExposureSeconds, seriesTargetSeconds } from '../judging/sequences/seriesFacts.ts';
+import { reportedSequence } from '../reporting/sequenceDocument.ts';
+import type { Evidence } from './evidence.ts';
+
+/** What the audit says of one bracket or series. */
+export function concludeSequence(sequence: StillSequence, gathered: readonly Evidence[]): ReportedSequence {
+  const members = sequence.members.map((member) => gathered.find(({ recording }) => recording === member)!);
+  const [{ limits, kit, fitted }] = members as [Evidence];
+  const findings = judgeSequence({ sequence, evidence: members, limits });
+  const { windowStops } = limits;
+  if (sequence.kind === 'bracket')
+    return reportedSequence({
+      sequence,
+      findings,
+      windowStops,
+      stepsStops: bracketSteps(sequence.members),
+    });
+  const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
+  const exposureSeconds = seriesExposureSeconds(sequence);
+  const targetSeconds = seriesTargetSeconds(sequence.intervalSeconds, limits);
+  const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
+  const advice =
+    exposureSeconds === undefined
+      ? undefined
+      : adviseSeries({
+          exposureSeconds,
+          targetSeconds,
+          intervalSeconds: sequence.intervalSeconds,
+          iso: members[0]?.recording.facts.iso?.value,
+          offset,
+          fitted: sameFilter ? fitted : undefined,
+          kit,
+          limits,
+        });
+  return reportedSequence({
+    sequence,
+    findings,
+    windowStops,
+    exposureSeconds,
+    targetSeconds,
+    advice,
+    basis: offset?.basis,
+  });
+}

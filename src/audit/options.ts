@@ -1,0 +1,47 @@
+import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { Limits } from '../domain/limits.ts';
+import type { RecordingPictures } from '../domain/pictures.ts';
+
+export interface AuditProgress {
+  readonly done: number;
+  readonly total: number;
+  /** The recording that was finished last. */
+  readonly path: string;
+}
+
+/** What an audit with a `cacheFolder` took from it. */
+export interface Remembered {
+  /** Recordings and other files that were unchanged since an earlier audit, and not looked at again. */
+  readonly remembered: number;
+  readonly total: number;
+  /** Why something could not be kept for the next audit, in the words of the system. */
+  readonly trouble?: string;
+}
+
+export interface AuditOptions {
+  readonly limits?: Limits;
+  readonly kit?: readonly KitFilter[];
+  /** The kit stands in for one that nobody named. */
+  readonly kitAssumed?: boolean;
+  /** The filter on the lens for the whole dump; flight notes stand back behind it. */
+  readonly fitted?: FittedFilter;
+  /** Flight notes; without it, flight.toml in the dump, <dump>.flight.toml or flight.toml beside it is used. */
+  readonly notesFile?: string;
+  readonly measure?: 'off' | 'sampled' | 'every';
+  /** Holds every recorded shutter against the motion blur too; it is always measured where none was recorded. */
+  readonly checkShutter?: boolean;
+  /** ISO 8601; the time of the call where absent. */
+  readonly generatedAt?: string;
+  /**
+   * Folder in which what was read and measured is remembered, so that a file that has not changed is not looked at
+   * again. It need not exist, and may be deleted at any time. Nothing is remembered where it is absent.
+   */
+  readonly cacheFolder?: string;
+  /** Hears once, when every file was examined. */
+  readonly onRemembered?: (remembered: Remembered) => void;
+  /** Recordings worked on at once; as many as there are cores where absent. */
+  readonly atOnce?: number;
+  readonly onProgress?: (progress: AuditProgress) => void;
+  /** Receives small pictures of each recording that was measured; without it none are made. */
+  readonly onPictures?: (pictures: RecordingPictures) => void;
+}

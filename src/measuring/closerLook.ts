@@ -1,0 +1,66 @@
+import type { FrameMeasure } from '../domain/measurement.ts';
+import type { Track } from '../domain/recording.ts';
+import { decodeAt } from './decodeSteps.ts';
+import type { DecodeSteps } from './decodeRequest.ts';
+import { extremeSeconds } from './extremes.ts';
+import type { FrameMeter } from './frameMeter.ts';
+import type { Frame } from './frames.ts';
+import { edgesToRefine, refineEdge } from './spanEdges.ts';
+import type { ClippedAt, CloserLook } from './spanEdges.ts';
+
+type Decoding = Omit<DecodeSteps, 'plan'>;
+
+/** Half a frame or less. */
+const nextFrameSeconds = 0.01;
+
+/** Looks at the moments that the track of a clip marks as its extremes, where nothing near them was looked at. */
+export async function measureExtremes(
+  decoding: Decoding,
+  track: Track | undefined,
+  { meter, nearSeconds }: { readonly meter: FrameMeter; readonly nearSeconds: number },
+): Promise<void> {
+  for (const startSeconds of extremeSeconds(track?.samples ?? [])) {
+    if (meter.looksNear(startSeconds, nearSeconds)) continue;
+    const place = { startSeconds, maxFrames: 1, select: `gte(t,${-nextFrameSeconds})` };
+    for await (const frame of decodeAt(decoding, place)) meter.measure(frame);
+  }
+}
+
+/** Frames between two that are compared where an edge is read through. */
+const readStepSeconds = 0.1;
+const mostRead = 24;
+
+/** The frames, and with them those of a second look at where clipping begins and ends. */
+export async function lookCloser(
+  decoding: Decoding,
+  frames: readonly FrameMeasure[],
+  judge: { readonly flagFraction: number; readonly clippedFraction: (frame: Frame) => number },
+): Promise<readonly ClippedAt[]> {
+  const clippedAt = (frame: Frame): ClippedAt => ({
+    atSeconds: frame.atSeconds,
+    clippedFraction: judge.clippedFraction(frame),
+  });
+  const look: CloserLook = {
+    flagFraction: judge.flagFraction,
+    lookAtKey: async (startSeconds) => {
+      for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: 1 })) return clippedAt(frame);
+      return undefined;
+    },
+    readOn: async function* (startSeconds) {
+      const select = `gt(t,0.001)*(isnan(prev_selected_t)+gte(t-prev_selected_t,${readStepSeconds - 0.001}))`;
+      for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: mostRead, select }))
+        yield clippedAt(frame);
+    },
+  };
+  const found: ClippedAt[] = [];
+  for (const edge of edgesToRefine(frames, judge.flagFraction)) {
+    const { before, after } = await refineEdge(edge, look);
+    found.push(before, after);
+  }
+  // What was looked at twice counts once; the first look says how much clips at most.
+  const most = frames.reduce((max, { clippedFraction }) => Math.max(max, clippedFraction), 0);
+  const extra = found
+    .filter(({ atSeconds }) => !frames.some((frame) => frame.atSeconds === atSeconds))
+    .map((one) => ({ ...one, clippedFraction: Math.min(most, one.clippedFraction) }));
+  return [...frames, ...extra].sort((a, b) => a.atSeconds - b.atSeconds);
+}

@@ -1,0 +1,36 @@
+import type { Program } from '../programs/locate.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+import type { FrameGeometry, FrameRequest } from './frames.ts';
+import type { SamplingPlan } from './sampling.ts';
+
+export interface DecodeSteps {
+  readonly program: Program;
+  readonly media: OpenMedia;
+  readonly geometry: FrameGeometry;
+  readonly plan: SamplingPlan;
+  readonly framesPerSecond: number;
+  readonly buffers: Map<number, ArrayBuffer>;
+  /** Frames of a clip by its own index, where that is known. */
+  readonly frameCount?: number;
+  /** Pairs are wanted with every pixel, not just as motion needs them; awaited before the first is decoded. */
+  readonly beforeWholePairs?: () => Promise<void>;
+  readonly signal?: AbortSignal;
+}
+
+export const seekWallMs = 60_000;
+/** Rows that are enough for shares of a picture: of more, every second or fourth is looked at. */
+const enoughRows = 540;
+
+/** The largest step that leaves enough rows, and an even number of them for the chroma planes. */
+export function rowStepFor({ geometry: { height } }: Pick<DecodeSteps, 'geometry'>): number {
+  let step = 1;
+  while (height / (2 * step) >= enoughRows && height % (4 * step) === 0) step *= 2;
+  return step;
+}
+
+export function frameRequest(
+  { program, media, geometry, buffers, signal }: Omit<DecodeSteps, 'plan'>,
+  wallMs: number,
+): FrameRequest {
+  return { program, media, geometry, buffers, wallMs, ...(signal === undefined ? {} : { signal }) };
+}

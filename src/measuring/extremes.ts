@@ -1,0 +1,35 @@
+import type { TrackSample } from '../domain/recording.ts';
+
+/** Less than this between the extremes is the meter's own unrest: cameras step in thirds of a stop. */
+const leastSpreadStops = 0.3;
+
+/**
+ * When the recorded exposure of a clip was at its extremes: where the meter read highest and lowest, or, without a
+ * meter, where the settings let in most light and least. Earliest first; none where it hardly changes.
+ * @example extremeSeconds([{ startSeconds: 0, endSeconds: 2, iso: 100 }, { startSeconds: 2, endSeconds: 4, iso: 400 }]) // [1, 3]
+ */
+export function extremeSeconds(samples: readonly TrackSample[]): readonly number[] {
+  const read = samples.some(({ meteredOffsetStops }) => meteredOffsetStops !== undefined)
+    ? metered
+    : settingsStops;
+  const known = samples.flatMap((sample) => {
+    const stops = read(sample);
+    return stops === undefined ? [] : [{ stops, atSeconds: (sample.startSeconds + sample.endSeconds) / 2 }];
+  });
+  const first = known[0];
+  if (first === undefined) return [];
+  const lowest = known.reduce((least, one) => (one.stops < least.stops ? one : least), first);
+  const highest = known.reduce((most, one) => (one.stops > most.stops ? one : most), first);
+  if (highest.stops - lowest.stops < leastSpreadStops) return [];
+  return [lowest.atSeconds, highest.atSeconds].sort((a, b) => a - b);
+}
+
+function metered({ meteredOffsetStops }: TrackSample): number | undefined {
+  return meteredOffsetStops;
+}
+
+/** How much light the settings let in, + = more, from an origin that is the same all through a clip. */
+function settingsStops({ exposureSeconds, iso, fNumber }: TrackSample): number | undefined {
+  if (exposureSeconds === undefined && iso === undefined && fNumber === undefined) return undefined;
+  return Math.log2(exposureSeconds ?? 1) + Math.log2(iso ?? 1) - 2 * Math.log2(fNumber ?? 1);
+}

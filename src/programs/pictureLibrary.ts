@@ -1,0 +1,19 @@
+import type sharp from 'sharp';
+import { HalfturnError } from '../domain/halfturnError.ts';
+
+/**
+ * The library that decodes stills and writes small pictures. Its own programs are optional packages, so an
+ * installation may lack them; it is loaded only where a picture is at hand.
+ *
+ * @throws HalfturnError where it cannot be loaded
+ */
+export async function pictureLibrary(): Promise<typeof sharp> {
+  try {
+    return (await import('sharp')).default;
+  } catch {
+    throw new HalfturnError(
+      'The picture library of this installation has no program for this system',
+      'Run npm install again without leaving out optional packages.',
+    );
+  }
+}

@@ -1,0 +1,50 @@
+import type { AuditDocument } from '../../domain/report.ts';
+import { countSentence, flightSentence } from '../flight.ts';
+import { topMatters } from '../topMatters.ts';
+import { hasEntry, sectionId, type PageProps, type PageRecording } from './pageRecording.ts';
+
+/** What there is, what matters most, and where to go. */
+export function Head({ document, recordings }: PageProps) {
+  const matters = topMatters(document);
+  return (
+    <header class="head">
+      <p class="eyebrow">Flight audit of {document.dump}</p>
+      <h1>{countSentence(document)}</h1>
+      <p class="lead">{flightSentence(document)}</p>
+      {matters.length > 0 && (
+        <section aria-labelledby="matters">
+          <h2 id="matters">What matters most</h2>
+          <ol class="matters">
+            {matters.map(({ text, recordings: about }) => {
+              const index = about[0] && document.recordings.indexOf(about[0]);
+              const target = index === undefined ? 'problems' : sectionId(index);
+              return (
+                <li>
+                  <a href={`#${target}`}>{text}</a>
+                </li>
+              );
+            })}
+          </ol>
+        </section>
+      )}
+      <nav class="jump" aria-label="In this report">
+        {jumps(document, recordings).map(([id, title]) => (
+          <a href={`#${id}`}>{title}</a>
+        ))}
+      </nav>
+    </header>
+  );
+}
+
+function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
+  const pictured = recordings.some(({ pictures }) => pictures !== undefined);
+  const all: readonly (readonly [id: string, title: string, there: boolean])[] = [
+    ['contact-sheet', 'Contact sheet', pictured],
+    ['recordings', 'All in one table', recordings.length > 0],
+    ['entries', 'One by one', recordings.some(({ recording }) => hasEntry(recording))],
+    ['series', 'Series and brackets', document.sequences.length > 0],
+    ['problems', 'Problems', document.problems.length > 0],
+    ['method', 'Method and accuracy', true],
+  ];
+  return all.filter(([, , there]) => there);
+}

@@ -1,0 +1,63 @@
+import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
+import { tableLegend } from '../flight.ts';
+import { counted } from '../format.ts';
+import { ContactSheet } from './contactSheet.tsx';
+import { Overview } from './overview.tsx';
+import { hasEntry, type PageProps, type PageRecording } from './pageRecording.ts';
+import { RecordingEntry } from './recordingEntry.tsx';
+import { SequenceEntry } from './sequenceEntry.tsx';
+import { Toolbar } from './toolbar.tsx';
+
+/** Every recording: in pictures, in one table, one by one, and in its series. */
+export function Recordings({ document, folder, recordings }: PageProps) {
+  if (recordings.length === 0) return null;
+  const { rows, quietStills } = rowsAndQuietStills(document.recordings);
+  const entries = recordings.filter(({ recording }) => hasEntry(recording));
+  const notes = [
+    rows.length > 0 && tableLegend,
+    quietStills > 0 && `${counted(quietStills, 'still')} without findings.`,
+  ].filter((note) => note !== false);
+  return (
+    <>
+      <Toolbar recordings={document.recordings} />
+      <ContactSheet recordings={recordings} />
+      <section aria-labelledby="recordings">
+        <h2 id="recordings">All in one table</h2>
+        {folder !== '' && <p class="note">All of it lies in {folder}</p>}
+        {rows.length > 0 && (
+          <Overview
+            rows={recordings.filter(({ recording }) => rows.includes(recording))}
+            targetDegrees={document.settings.shutterAngleDegrees}
+          />
+        )}
+        {notes.map((note) => (
+          <p class="note">{note}</p>
+        ))}
+      </section>
+      {entries.length > 0 && (
+        <section class="entries" aria-labelledby="entries">
+          <h2 id="entries">One by one</h2>
+          <p class="note">{flaggedNote(entries)}</p>
+          <div data-list="">
+            {entries.map((entry) => (
+              <RecordingEntry entry={entry} settings={document.settings} />
+            ))}
+          </div>
+        </section>
+      )}
+      {document.sequences.length > 0 && (
+        <section class="entries" aria-labelledby="series">
+          <h2 id="series">Series and brackets</h2>
+          {document.sequences.map((sequence) => (
+            <SequenceEntry sequence={sequence} recordings={recordings} />
+          ))}
+        </section>
+      )}
+    </>
+  );
+}
+
+function flaggedNote(entries: readonly PageRecording[]): string {
+  const flagged = entries.filter(({ recording }) => isFlagged(recording)).length;
+  return `${counted(entries.length, 'recording')}, ${flagged} of them flagged. A time plot runs from the start of a clip to its end; the band behind a line is what is wanted.`;
+}

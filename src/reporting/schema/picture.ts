@@ -1,0 +1,76 @@
+import { z } from 'zod';
+import { fraction, maxAndMedian, seconds } from './quantities.ts';
+
+const reportedFrame = z.object({
+  atSeconds: seconds,
+  clippedFraction: fraction,
+  levelStops: z.number().exactOptional(),
+  motionPixelsPerFrame: z.number().nonnegative().exactOptional(),
+});
+
+export const picture = z.object({
+  framesMeasured: z.number().int().nonnegative(),
+  frames: z
+    .array(reportedFrame)
+    .readonly()
+    .exactOptional()
+    .describe('the looked-at frames of a clip over time, thinned to at most 200'),
+  samplingStepSeconds: z.number().exactOptional(),
+  ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed', 'super-white']) }),
+  clippedFraction: maxAndMedian,
+  channelClippedFraction: maxAndMedian,
+  clippedSpans: z
+    .array(
+      z.object({
+        startSeconds: seconds,
+        endSeconds: seconds,
+        maxFraction: fraction,
+        startToleranceSeconds: seconds.exactOptional().describe('the edge is off by no more than this'),
+        endToleranceSeconds: seconds.exactOptional(),
+      }),
+    )
+    .readonly(),
+  clippedShape: z.enum(['disc', 'area']).exactOptional(),
+  crushedFraction: maxAndMedian,
+  levelStops: z
+    .object({ median: z.number(), low: z.number(), high: z.number() })
+    .exactOptional()
+    .describe('mean level of the picture against mid-grey, + = brighter'),
+  motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).exactOptional(),
+  rangeInUse: z
+    .object({ name: z.enum(['narrow', 'full']), basis: z.enum(['recorded', 'assumed', 'codes']) })
+    .exactOptional()
+    .describe('which codes were taken for black and white'),
+  largestRegionFraction: fraction.exactOptional().describe('of the frame that clips most'),
+  clippedThirds: z
+    .object({ upper: fraction, middle: fraction, lower: fraction })
+    .exactOptional()
+    .describe('shares of the whole picture, as displayed'),
+  clippedSpots: z.number().int().exactOptional(),
+  burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).exactOptional(),
+  lightQuantilesStops: z
+    .object({ p5: z.number(), p50: z.number(), p95: z.number() })
+    .exactOptional()
+    .describe('scene light within the typical frame against mid-grey'),
+  headroomStops: z.number().nonnegative().exactOptional(),
+  overexposure: z
+    .object({
+      leastStops: z.number(),
+      lowStops: z.number(),
+      highStops: z.number(),
+      basis: z
+        .enum(['experience', 'darker-frames', 'tail'])
+        .describe('"tail": as earlier versions call "experience"'),
+    })
+    .exactOptional()
+    .describe('how much darker it should have been: a bound, and an interval that holds four times of five'),
+  motion: z
+    .object({
+      widthsPerSecond: z.object({ median: z.number(), high: z.number() }),
+      directionDegrees: z.number().exactOptional().describe('clockwise, 0 up'),
+      followedTiles: z.number().int(),
+      tiles: z.number().int(),
+    })
+    .exactOptional(),
+  flickerStops: z.number().nonnegative().exactOptional(),
+});

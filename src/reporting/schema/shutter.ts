@@ -1,0 +1,48 @@
+import { z } from 'zod';
+
+const blurReasons = [
+  'too-few-pairs',
+  'too-little-motion',
+  'too-little-texture',
+  'too-noisy',
+  'too-compressed',
+  'mixed-motions',
+  'bands-disagree',
+  'windows-disagree',
+  'repeated-frames',
+  'blended-frames',
+  'repeating-texture',
+  'interval-too-wide',
+] as const;
+
+const blur = z.object({
+  verdict: z
+    .enum(['measured', 'short', 'cannot-tell'])
+    .describe('short: only the upper end of the interval can be said'),
+  angleDegrees: z.number().positive().exactOptional(),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional().describe('95 %'),
+  class: z.enum(['short', 'on', 'long']).exactOptional(),
+  pairCount: z.number().nonnegative(),
+  tileCount: z.number().nonnegative(),
+  medianMotionPixels: z.number().nonnegative().exactOptional(),
+  reason: z.enum(blurReasons).exactOptional().describe('why the blur does not tell the angle'),
+  curve: z
+    .array(z.object({ cyclesPerFrame: z.number(), attenuation: z.number(), fitted: z.number() }))
+    .readonly()
+    .exactOptional()
+    .describe('detail left over frequency along the motion, and the fitted curve'),
+});
+
+export const shutter = z.object({
+  verdict: z.enum(['on', 'short', 'long', 'unknown']),
+  angleDegrees: z.number().positive().exactOptional(),
+  offsetStops: z.number().exactOptional().describe('log2(angle / target), - = shorter than the target'),
+  basis: z.enum(['recorded', 'picture']).exactOptional(),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional(),
+  blur: blur.exactOptional().describe('what the motion blur tells, where it was looked at'),
+  matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),
+  seen: z
+    .object({ seenFractionOfWidth: z.number(), passableFractionOfWidth: z.number() })
+    .exactOptional()
+    .describe('gap of a short shutter or blur of a long one, per frame, and how much of it passes'),
+});

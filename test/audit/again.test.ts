@@ -1,0 +1,317 @@
+import { cpSync, existsSync, openSync, readdirSync, renameSync, rmSync, statSync, utimesSync } from 'node:fs';
+import {
+  closeSync,
+  copyFileSync,
+  mkdirSync,
+  readFileSync,
+  readSync,
+  writeFileSync,
+  writeSync,
+} from 'node:fs';
+import path from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { audit } from '../../src/audit/audit.ts';
+import { versionOf } from '../../src/audit/codeVersion.ts';
+import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
+import type { RecordingPictures } from '../../src/domain/pictures.ts';
+import type { AuditDocument } from '../../src/domain/report.ts';
+import { defaultLimits } from '../../src/judging/limits.ts';
+import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
+import { countedPrograms, type CountedPrograms } from './countedPrograms.ts';
+
+// A file that changed less than two seconds ago is not remembered, because a second change could leave the same time.
+const settledMs = 2200;
+
+const scratch = await scratchFolder();
+const card = path.join(scratch.path, 'card');
+const clip = path.join(card, 'CLIP0001.MP4');
+const sidecar = path.join(card, 'CLIP0001.SRT');
+let programs: CountedPrograms;
+let cacheFolder: string;
+let caches = 0;
+const searchPath = process.env['PATH'];
+
+const subtitles = (shutter: string): string =>
+  `1\n00:00:00,000 --> 00:00:02,000\n[iso : 100] [shutter : ${shutter}] [fnum : 2.8] [ev : 0]\n\n`;
+
+beforeAll(async () => {
+  mkdirSync(card);
+  await makeMedia(...testPicture('25', 2), '-c:v', 'libx264', '-b:v', '2M', clip);
+  await makeMedia(...testPicture('30', 2), '-c:v', 'libx264', path.join(card, 'CLIP0002.MP4'));
+  await makeMedia(...testPicture('1', 1, '640x360'), '-frames:v', '1', path.join(card, 'STIL0001.JPG'));
+  writeFileSync(sidecar, subtitles('1/800'));
+  writeFileSync(path.join(card, 'CLIP0003.MP4'), readFileSync(clip).subarray(0, 20_000));
+  // To the second, so that it can be set back exactly.
+  utimesSync(clip, new Date('2026-05-14T20:00:00Z'), new Date('2026-05-14T20:00:00Z'));
+  programs = countedPrograms(scratch.path);
+  process.env['PATH'] = `${programs.folder}${path.delimiter}${searchPath}`;
+  await sleep(settledMs);
+});
+
+afterAll(async () => {
+  process.env['PATH'] = searchPath;
+  await scratch.remove();
+});
+
+beforeEach(() => {
+  cacheFolder = path.join(scratch.path, `cache-${caches++}`);
+  programs.starts();
+});
+
+interface Audited {
+  readonly document: AuditDocument;
+  readonly pictures: readonly RecordingPictures[];
+  readonly remembered: Remembered;
+  /** Of ffprobe and ffmpeg together. */
+  readonly starts: number;
+}
+
+async function audited(options: AuditOptions = {}, dump = card): Promise<Audited> {
+  const pictures: RecordingPictures[] = [];
+  let remembered: Remembered = { remembered: 0, total: 0 };
+  const document = await audit(dump, {
+    generatedAt: '2026-05-14T20:00:00Z',
+    cacheFolder,
+    onPictures: (made) => void pictures.push(made),
+    onRemembered: (how) => void (remembered = how),
+    ...options,
+  });
+  pictures.sort((a, b) => (a.path < b.path ? -1 : 1));
+  return { document, pictures, remembered, starts: programs.starts() };
+}
+
+const files = 4;
+
+describe('an unchanged card that is audited again', () => {
+  it('gives the same document and the same pictures, without starting a program', async () => {
+    const afresh = await audited({ cacheFolder: path.join(scratch.path, 'never-used') });
+    const first = await audited();
+    const again = await audited();
+    expect(first.remembered.remembered).toBe(0);
+    expect(first.starts).toBeGreaterThan(4);
+    expect(again.remembered).toEqual({ remembered: files, total: files });
+    expect(again.starts).toBe(0);
+    for (const one of [first, again]) {
+      expect(JSON.stringify(one.document)).toBe(JSON.stringify(afresh.document));
+      expect(one.pictures).toEqual(afresh.pictures);
+    }
+    expect(again.pictures.length).toBe(3);
+    expect(again.document.problems.map(({ path: where }) => where)).toEqual(['CLIP0003.MP4']);
+  });
+
+  it('is measured anew where no cache folder is given', async () => {
+    await audited();
+    const { cacheFolder: _, ...without } = { cacheFolder };
+    const document = await audit(card, { ...without, measure: 'off' });
+    expect(document.recordings.length).toBe(3);
+    expect(programs.starts()).toBeGreaterThan(0);
+  });
+
+  it('is measured anew under other measuring options, and not under another exposure window', async () => {
+    await audited();
+    const wider = { ...defaultLimits, windowStops: [-2, 1] as const, baseIso: 200 };
+    expect((await audited({ limits: wider })).remembered.remembered).toBe(files);
+    expect((await audited({ measure: 'every' })).remembered.remembered).toBe(0);
+    expect((await audited({ measure: 'off' })).remembered.remembered).toBe(0);
+    expect((await audited({ checkShutter: true })).remembered.remembered).toBe(0);
+    const clipped = { ...defaultLimits, clippedFraction: 0.5 };
+    expect((await audited({ limits: clipped })).remembered.remembered).toBe(0);
+    expect((await audited({ measure: 'every' })).remembered.remembered).toBe(files);
+  });
+
+  it('is judged by the settings of the day though nothing is read again', async () => {
+    const window = (windowStops: readonly [number, number]) => ({
+      limits: { ...defaultLimits, windowStops },
+    });
+    const first = await audited(window([-9, 9]));
+    const again = await audited(window([-9, -8]));
+    expect(again.starts).toBe(0);
+    const kinds = ({ document }: Audited) =>
+      document.recordings.flatMap(({ findings }) => findings.map(({ kind }) => kind));
+    expect(kinds(first)).not.toContain('too-bright');
+    expect(kinds(again)).toContain('too-bright');
+  });
+
+  it('is measured anew when pictures are wanted that were not made, and from then on has them', async () => {
+    const { onPictures: _, ...quiet } = { onPictures: undefined };
+    const document = await audit(card, { ...quiet, cacheFolder, generatedAt: '2026-05-14T20:00:00Z' });
+    programs.starts();
+    const withPictures = await audited();
+    expect(withPictures.pictures.length).toBe(3);
+    // The clip that cannot be read has no picture, so nothing is missing of it.
+    expect(withPictures.remembered.remembered).toBe(1);
+    expect(withPictures.document).toEqual(document);
+    expect((await audited()).remembered.remembered).toBe(files);
+    expect(await audit(card, { cacheFolder, generatedAt: '2026-05-14T20:00:00Z' })).toEqual(document);
+    expect(programs.starts()).toBe(0);
+  });
+});
+
+describe('a card that changed', () => {
+  it('has a clip measured anew of which bytes in the middle changed, though length and time of writing are the same', async () => {
+    await audited();
+    const before = statSync(clip);
+    const original = readFileSync(clip);
+    // Outside the first, middle and last 16 KiB, which a fingerprint looks at.
+    const at = Math.floor(before.size / 4);
+    expect(at).toBeGreaterThan(16_384);
+    expect(at + 4096).toBeLessThan(before.size / 2 - 8192);
+    const file = openSync(clip, 'r+');
+    const old = Buffer.alloc(4096);
+    readSync(file, old, 0, 4096, at);
+    writeSync(
+      file,
+      old.map((byte) => byte ^ 0x55),
+      0,
+      4096,
+      at,
+    );
+    closeSync(file);
+    utimesSync(clip, before.atime, before.mtime);
+    expect([statSync(clip).size, statSync(clip).mtimeMs]).toEqual([before.size, before.mtimeMs]);
+    const again = await audited();
+    expect(again.remembered.remembered).toBe(files - 1);
+    expect(again.starts).toBeGreaterThan(0);
+    const { document: afresh } = await audited({ cacheFolder: path.join(scratch.path, 'afresh') });
+    expect(again.document).toEqual(afresh);
+    writeFileSync(clip, original);
+    utimesSync(clip, before.atime, before.mtime);
+    await sleep(settledMs);
+  });
+
+  it('has a clip read anew of which only the sidecar changed', async () => {
+    const first = await audited();
+    const { mtime, atime } = statSync(sidecar);
+    writeFileSync(sidecar, subtitles('1/400'));
+    utimesSync(sidecar, atime, mtime);
+    const again = await audited();
+    const exposure = ({ document }: Audited) => document.recordings[0]!.facts.exposureSeconds?.value;
+    expect([exposure(first), exposure(again)]).toEqual([1 / 800, 1 / 400]);
+    expect(again.remembered.remembered).toBe(files - 1);
+    writeFileSync(sidecar, subtitles('1/800'));
+    expect((await audited()).document).toEqual(first.document);
+  });
+
+  it('has a clip read anew that was given a sidecar, or lost it', async () => {
+    await audited();
+    const added = path.join(card, 'CLIP0002.SRT');
+    copyFileSync(sidecar, added);
+    expect((await audited()).remembered.remembered).toBe(files - 1);
+    rmSync(added);
+    expect((await audited()).remembered.remembered).toBe(files);
+  });
+
+  it('does not remember a file that changed only just now', async () => {
+    const young = path.join(scratch.path, 'young');
+    mkdirSync(young);
+    copyFileSync(path.join(card, 'CLIP0002.MP4'), path.join(young, 'CLIP0002.MP4'));
+    await audited({ measure: 'off' }, young);
+    expect((await audited({ measure: 'off' }, young)).remembered.remembered).toBe(0);
+  });
+
+  it('has a file remembered by its place in the dump, not by where the dump lies', async () => {
+    await audited();
+    const moved = path.join(scratch.path, 'moved');
+    renameSync(card, moved);
+    const again = await audited({}, moved);
+    renameSync(moved, card);
+    expect(again.remembered.remembered).toBe(files);
+  });
+});
+
+describe('what may go otherwise another time', () => {
+  it('is not remembered: a program that crashed is asked again', async () => {
+    writeFileSync(programs.crashFlag, '');
+    const crashed = await audited();
+    rmSync(programs.crashFlag);
+    expect(crashed.document.problems.length).toBeGreaterThan(1);
+    const again = await audited();
+    expect(again.document.problems.map(({ path: where }) => where)).toEqual(['CLIP0003.MP4']);
+    expect(again.document).toEqual(
+      (await audited({ cacheFolder: path.join(scratch.path, 'uncrashed') })).document,
+    );
+  });
+});
+
+describe('a cache folder', () => {
+  it('whose files were damaged, cut off or exchanged costs nothing but time', async () => {
+    const { document } = await audited();
+    const names = readdirSync(cacheFolder).map((name) => path.join(cacheFolder, name));
+    for (const [at, file] of names.entries()) {
+      const bytes = readFileSync(file);
+      if (at % 3 === 0) writeFileSync(file, bytes.subarray(0, bytes.length >> 1));
+      else if (at % 3 === 1) writeFileSync(file, bytes.fill(0, 100, 120));
+      else copyFileSync(names[at - 1]!, file);
+    }
+    writeFileSync(path.join(cacheFolder, 'notes.txt'), 'somebody else’s');
+    const again = await audited();
+    expect(again.remembered).toEqual({ remembered: 0, total: files });
+    expect(again.document).toEqual(document);
+    expect((await audited()).remembered.remembered).toBe(files);
+    expect(readFileSync(path.join(cacheFolder, 'notes.txt'), 'utf8')).toBe('somebody else’s');
+  });
+
+  it('that cannot be written to leaves the audit whole, and the trouble is told', async () => {
+    const { document } = await audited();
+    const blocked = path.join(scratch.path, 'blocked');
+    writeFileSync(blocked, '');
+    const again = await audited({ cacheFolder: blocked });
+    expect(again.document).toEqual(document);
+    expect(again.remembered.trouble).toMatch(/EEXIST|ENOTDIR/);
+  });
+
+  it('may be deleted while an audit uses it', async () => {
+    const { document } = await audited();
+    const again = await audited({ onProgress: () => rmSync(cacheFolder, { recursive: true, force: true }) });
+    expect(again.document).toEqual(document);
+    expect(again.remembered.trouble).toBeUndefined();
+  });
+
+  it('may be used by two audits at once', async () => {
+    const [one, other] = await Promise.all([audited(), audited()]);
+    expect(one.document).toEqual(other.document);
+    expect((await audited()).remembered.remembered).toBe(files);
+    expect(readdirSync(cacheFolder).filter((name) => name.endsWith('.part'))).toEqual([]);
+  });
+
+  it('holds no file whose name a recording could choose', async () => {
+    const hostile = path.join(scratch.path, 'hostile');
+    mkdirSync(hostile);
+    const names = [
+      'x\\..\\..\\outside.MP4',
+      '%2e%2e%2foutside.MP4',
+      '-rf.MP4',
+      '\u202eoutside.MP4',
+      '$(id).MP4',
+    ];
+    for (const name of names) copyFileSync(path.join(card, 'CLIP0002.MP4'), path.join(hostile, name));
+    for (const [at, name] of names.entries()) writeFileSync(path.join(hostile, name), `${at}`, { flag: 'a' });
+    await sleep(settledMs);
+    await audited({ measure: 'off' }, hostile);
+    expect((await audited({ measure: 'off' }, hostile)).remembered.remembered).toBe(names.length);
+    const kept = readdirSync(cacheFolder, { recursive: true, encoding: 'utf8' });
+    expect(kept.filter((name) => !/^[0-9a-f]{64}\.measured$/.test(name))).toEqual([]);
+    expect(existsSync(path.join(scratch.path, 'outside.MP4'))).toBe(false);
+  });
+});
+
+describe('versionOf()', () => {
+  it('changes with any file of the rooms that read and measure, and with no other', () => {
+    const source = path.resolve(import.meta.dirname, '../../src');
+    const copy = path.join(scratch.path, 'code');
+    cpSync(source, copy, { recursive: true });
+    const before = versionOf(copy);
+    expect(before).toBe(versionOf(source));
+    writeFileSync(path.join(copy, 'reporting', 'wording.ts'), '// another sentence\n');
+    expect(versionOf(copy)).toBe(before);
+    const seen = new Set([before]);
+    for (const file of ['measuring/level.ts', 'reading/exif.ts', 'domain/stops.ts', 'programs/run.ts']) {
+      writeFileSync(path.join(copy, file), '\n', { flag: 'a' });
+      seen.add(versionOf(copy));
+    }
+    renameSync(path.join(copy, 'measuring', 'luma.ts'), path.join(copy, 'measuring', 'lumen.ts'));
+    seen.add(versionOf(copy));
+    expect(seen.size).toBe(6);
+  });
+});

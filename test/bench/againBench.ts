@@ -1,0 +1,97 @@
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { makeMedia } from '../reading/madeMedia.ts';
+import { isQuick, reportRatio } from './ratios.ts';
+
+// tsx test/bench/againBench.ts [folder ...]
+//
+// What a second audit of an unchanged card costs beside the first: the whole command, the start of Node and the writing
+// of the report included, on the sample card, on 4K clips that are made here, and on folders that are named. Needs
+// "npm run build"; the sample card needs "npm run sample-card".
+
+const root = path.resolve(import.meta.dirname, '../..');
+const program = path.join(root, 'bin', 'halfturn.js');
+const seconds = isQuick ? [20, 30] : [20, 24, 30, 36, 45, 60];
+
+interface Cost {
+  readonly cpuSeconds: number;
+  readonly wallSeconds: number;
+}
+
+async function main(): Promise<void> {
+  const scratch = mkdtempSync(path.join(tmpdir(), 'halfturn-again-'));
+  try {
+    const footage = path.join(scratch, 'footage');
+    await makeFootage(footage);
+    // A file that changed less than two seconds ago is not remembered.
+    await sleep(2200);
+    const named = process.argv.slice(2).map((folder) => [folder, folder] as const);
+    compare('the sample card', path.join(root, 'sample-card', 'card'), scratch);
+    compare(`${2 * seconds.length} clips of 4K and 6 stills`, footage, scratch, 1 / 50);
+    for (const [name, folder] of named) compare(name, folder, scratch);
+  } finally {
+    rmSync(scratch, { recursive: true, force: true });
+  }
+}
+
+/** Few pictures, repeated to the length wanted: making sixty seconds of noise takes minutes, and measuring sees no difference. */
+async function makeFootage(folder: string): Promise<void> {
+  mkdirSync(folder);
+  const beside = path.dirname(folder);
+  for (const source of ['testsrc2=s=3840x2160:r=30', 'mandelbrot=s=3840x2160:r=30:maxiter=200']) {
+    const [name] = source.split('=');
+    const short = path.join(beside, `${name}.mp4`);
+    const noise = 'noise=alls=12:allf=t,format=yuv420p';
+    const coding = '-c:v libx264 -preset ultrafast -b:v 60M -maxrate 60M -bufsize 60M -g 30'.split(' ');
+    await makeMedia('-f', 'lavfi', '-i', source, '-t', '3', '-vf', noise, ...coding, short);
+    for (const length of seconds)
+      await makeMedia(
+        ...`-stream_loop 30 -t ${length}`.split(' '),
+        '-i',
+        short,
+        '-c',
+        'copy',
+        path.join(folder, `${name}-${length}.MP4`),
+      );
+    for (const at of ['0', '1', '2'])
+      await makeMedia('-ss', at, '-i', short, '-frames:v', '1', path.join(folder, `${name}-${at}.JPG`));
+  }
+}
+
+function compare(what: string, card: string, scratch: string, goal?: number): void {
+  const cache = mkdtempSync(path.join(scratch, 'cache-'));
+  const first = costOf(card, scratch, cache);
+  const again = [1, 2, 3].map(() => costOf(card, scratch, cache));
+  const best = (cost: keyof Cost): number => Math.min(...again.map((one) => one[cost]));
+  for (const cost of ['cpuSeconds', 'wallSeconds'] as const)
+    reportRatio({
+      what: `${cost === 'cpuSeconds' ? 'processor time' : 'time'} of a second audit, ${what}`,
+      measured: best(cost) / first[cost],
+      ...(goal === undefined ? {} : { atMost: goal }),
+      digits: 4,
+      note: `${first[cost].toFixed(2)} s, then ${best(cost).toFixed(2)} s: 1/${Math.round(first[cost] / best(cost))}`,
+    });
+}
+
+function costOf(card: string, scratch: string, cache: string): Cost {
+  const words = ['audit', card, '--no-logbook', '--quiet', '--out', path.join(scratch, 'report')];
+  const env = { PATH: process.env['PATH'] ?? '', HOME: scratch, XDG_CACHE_HOME: cache };
+  const started = performance.now();
+  // The shell's own count of what its children and theirs used: "0m1.250s 0m0.310s" in its second line.
+  const script = '"$@" && times';
+  const said = execFileSync('/bin/sh', ['-c', script, 'sh', process.execPath, program, ...words], { env });
+  const wallSeconds = (performance.now() - started) / 1000;
+  const times = [
+    ...said
+      .toString()
+      .split('\n')[1]!
+      .matchAll(/(\d+)m([\d.]+)s/g),
+  ];
+  const cpuSeconds = times.reduce((sum, [, minutes, rest]) => sum + 60 * Number(minutes) + Number(rest), 0);
+  return { cpuSeconds, wallSeconds };
+}
+
+await main();
