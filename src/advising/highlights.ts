@@ -18,6 +18,9 @@ export interface HighlightRoom {
  */
 const firstStepStops = 1;
 
+/** Lifting a picture by more costs too much in noise, so what burns beyond that is left to burn; common practice, no source. */
+const mostDarkerStops = 2;
+
 /**
  * Where the highlights want the exposure, against what the meter (or the level) wants: darker where a part of the
  * picture burns although the exposure is right, and less brightening of a dark picture than its highlights stand.
@@ -35,7 +38,13 @@ export function highlightsWant(exposure: {
     const wanted = offsetStops - (room.overStops ?? firstStepStops);
     if (wanted >= 0) return undefined;
     const firstStep = room.overStops === undefined;
-    return { offsetStops: wanted, burntFraction: room.burntFraction, ...(firstStep && { firstStep }) };
+    const beyondStops = -mostDarkerStops - wanted;
+    return {
+      offsetStops: Math.max(wanted, -mostDarkerStops),
+      burntFraction: room.burntFraction,
+      ...(firstStep && { firstStep }),
+      ...(beyondStops > 0.3 && { beyondStops }),
+    };
   }
   const reached = offsetStops + (room.roomStops ?? Infinity);
   return reached < 0 ? { offsetStops: reached } : undefined;

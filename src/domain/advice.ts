@@ -66,6 +66,8 @@ export interface HighlightsWant {
   readonly burntFraction?: number;
   /** How far over the ceiling it was is not known: `offsetStops` is a first step. */
   readonly firstStep?: boolean;
+  /** How much more the burnt part would want than is sensible to give, stops > 0. */
+  readonly beyondStops?: number;
 }
 
 export interface FilterAdvice {

@@ -93,13 +93,17 @@ function reasons({ highlights, lightSpanStops, pick, meterAndPicture }: Reported
   ];
 }
 
-function highlightsText({ offsetStops, burntFraction, firstStep }: HighlightsWant): string {
+function highlightsText({ offsetStops, burntFraction, firstStep, beyondStops }: HighlightsWant): string {
   const amount = stopsInWords(offsetStops);
   if (burntFraction === undefined)
     return `The highlights leave no room for more: the picture belongs ${amount} under what the meter wants.`;
   const step =
     firstStep === true ? ' That is a first step: what burnt does not show how far over it was.' : '';
-  return `Exposed for the ${formatPercent(burntFraction)} that burns, the rest comes out dark: lift it in the edit.${step}`;
+  const beyond =
+    beyondStops === undefined
+      ? ''
+      : ` To hold all of it would take about ${stopsInWords(beyondStops)} more, and the lift would show as noise: let the rest burn, or bracket.`;
+  return `Exposed for the ${formatPercent(burntFraction)} that burns, the rest comes out dark: lift it in the edit.${step}${beyond}`;
 }
 
 function lightSpanText(lightSpanStops: number, pick: FilterPick | undefined): string {

@@ -193,6 +193,13 @@ describe('darker-by-shutter', () => {
   test('is not said where the pick is that filter', () =>
     expect(only('darker-by-shutter', burnt([nd(4)])?.otherwise ?? [])).toEqual([]));
 
+  test('no more than two stops under are asked for, and what is beyond is said', () =>
+    expect(burnt([nd(4)], 3.5)?.highlights).toEqual({
+      offsetStops: -2,
+      burntFraction: 0.05,
+      beyondStops: 1.5,
+    }));
+
   test('a measured excess is no first step', () =>
     expect(burnt([nd(4)], 0.7)?.highlights).toEqual({ offsetStops: -0.7, burntFraction: 0.05 }));
 });

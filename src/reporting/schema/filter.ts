@@ -43,6 +43,7 @@ export const filter = z.object({
       offsetStops: z.number(),
       burntFraction: fraction.exactOptional(),
       firstStep: z.boolean().exactOptional(),
+      beyondStops: z.number().exactOptional(),
     })
     .exactOptional()
     .describe('where the highlights want the exposure against the meter, - = darker'),
