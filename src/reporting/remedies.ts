@@ -116,7 +116,7 @@ export function findingRemedy(finding: Finding, context: FindingContext = {}): R
 /** An effect that draws motion out over a share of the frame time; the recorded share is there already. */
 function addedBlur(angleDegrees: number, targetDegrees: number): string {
   return (
-    `Motion blur can be added: set the effect to ${formatAngle(Math.max(0, targetDegrees - angleDegrees))} of shutter angle. ` +
+    `Motion blur can be added: set the effect to ${formatAngle(Math.round(Math.max(0, targetDegrees - angleDegrees)))} of shutter angle. ` +
     'Edges that cross each other may tear.'
   );
 }

@@ -13,15 +13,15 @@ interface SentencesProps {
 /** What was found, then what to do in the edit and next time. */
 export function Sentences({ findings, filter, usable }: SentencesProps) {
   const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)];
-  const advice = filter === undefined ? [] : [filterText(filter), ...filter.otherwise];
-  const nextTime = [...findings.map((finding) => finding.nextTime), ...advice];
+  const [first, ...others] = filter?.otherwise ?? [];
+  const nextTime = [...findings.map(({ nextTime: each }) => each), filter && filterText(filter), first];
   return (
     <dl>
       {findings.map((finding) => (
         <Finding {...finding} />
       ))}
       <Paragraph title="In the edit" parts={inTheEdit} />
-      <Paragraph title="Next time" parts={nextTime} />
+      <Paragraph title="Next time" parts={nextTime} folded={others} />
     </dl>
   );
 }
@@ -39,9 +39,12 @@ function Finding(finding: ReportedFinding) {
 function Paragraph({
   title,
   parts,
+  folded = [],
 }: {
   readonly title: string;
   readonly parts: readonly (string | undefined)[];
+  /** What else would have worked: for whoever asks. */
+  readonly folded?: readonly string[];
 }) {
   const said = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
   if (said.length === 0) return null;
@@ -52,6 +55,16 @@ function Paragraph({
         {said.map((part) => (
           <p>{part}</p>
         ))}
+        {folded.length > 0 && (
+          <details class="otherwise">
+            <summary>What else would do</summary>
+            <ul>
+              {folded.map((text) => (
+                <li>{text}</li>
+              ))}
+            </ul>
+          </details>
+        )}
       </dd>
     </div>
   );

@@ -123,6 +123,9 @@ th:last-child, td:last-child { padding-right: 0; }
 .said .remark dd { color: var(--soft); }
 .said .todo dt { color: var(--fine); font-weight: 600; }
 details { margin-top: .9rem; clear: both; }
+.said details { margin-top: .3rem; clear: none; }
+.otherwise ul { margin: .4rem 0 0; padding-left: 1.1rem; }
+.otherwise li { margin-bottom: .35rem; }
 summary { cursor: pointer; color: var(--soft); font-size: .875rem; }
 details h4 { margin: 1.1rem 0 .2rem; font-size: .875rem; font-weight: 600; }
 .blur { margin-top: .9rem; max-width: 35rem; }
