@@ -25,11 +25,20 @@ const sizes: Readonly<Record<BenchCodec, string>> = { h264: '3840:2160', hevc: '
 /** Encoding is slow; longer clips repeat these seconds. */
 const encodedSeconds: Readonly<Record<BenchCodec, number>> = { h264: 10, hevc: 4, hd: 5 };
 
+/** How much of the scene's light is taken: at a third nothing of its sky reaches the peak. */
+type Light = 'bright' | 'third';
+
 /** A slow pan over ground with detail at every size, a bright sky above and noise over all: 25 frames/s, 8 bits. */
-export function makeClip(folder: string, codec: BenchCodec, seconds: number): string {
-  const file = path.join(folder, `${codec}-${seconds}.mp4`);
+export function makeClip(
+  folder: string,
+  codec: BenchCodec,
+  seconds: number,
+  light: Light = 'bright',
+): string {
+  const name = light === 'bright' ? codec : `${codec}-${light}`;
+  const file = path.join(folder, `${name}-${seconds}.mp4`);
   if (existsSync(file)) return file;
-  const base = path.join(folder, `${codec}.mp4`);
+  const base = path.join(folder, `${name}.mp4`);
   if (!existsSync(base)) {
     const view = `scale=in_range=full:out_range=full,crop=${sizes[codec]}:x='n*2':y='20+10*sin(n/20)',format=yuv420p,noise=alls=4:allf=t`;
     const still = [
@@ -40,7 +49,7 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number): st
       '-t',
       String(encodedSeconds[codec]),
       '-i',
-      groundPicture(folder),
+      groundPicture(folder, light),
     ];
     run([
       ...still,
@@ -69,8 +78,8 @@ function run(args: readonly string[]): void {
 const width = 4400;
 const height = 2400;
 
-function groundPicture(folder: string): string {
-  const file = path.join(folder, 'ground.pgm');
+function groundPicture(folder: string, light: Light): string {
+  const file = path.join(folder, `ground-${light}.pgm`);
   if (existsSync(file)) return file;
   const random = randomNumbers(7);
   const sum = new Float32Array(width * height);
@@ -79,7 +88,8 @@ function groundPicture(folder: string): string {
   const codes = Buffer.alloc(sum.length);
   for (let i = 0; i < codes.length; i++) {
     const sky = Math.max(0, 500 - Math.floor(i / width)) * 0.4;
-    codes[i] = Math.max(16, Math.min(235, 118 + sum[i]! + sky));
+    const above = (102 + sum[i]! + sky) * (light === 'third' ? 1 / 3 : 1);
+    codes[i] = Math.max(16, Math.min(235, 16 + above));
   }
   writeFileSync(file, Buffer.concat([Buffer.from(`P5\n${width} ${height}\n255\n`), codes]));
   return file;
