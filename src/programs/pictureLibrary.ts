@@ -1,5 +1,6 @@
 import type sharp from 'sharp';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { noteChance } from './chance.ts';
 
 /**
  * The library that decodes stills and writes small pictures. Its own programs are optional packages, so an
@@ -11,6 +12,8 @@ export async function pictureLibrary(): Promise<typeof sharp> {
   try {
     return (await import('sharp')).default;
   } catch {
+    // Once it is installed, the same picture can be read.
+    noteChance();
     throw new HalfturnError(
       'The picture library of this installation has no program for this system',
       'Run npm install again without leaving out optional packages.',
