@@ -1,5 +1,5 @@
 import { adviseFilter } from '../advising/advise.ts';
-import type { Finding } from '../domain/finding.ts';
+import { doubtsTheFilter, type Finding } from '../domain/finding.ts';
 import type { ReportedRecording } from '../domain/report.ts';
 import { exposureDrifts } from '../judging/checks/exposureDrifts.ts';
 import { highlightRoom } from '../judging/highlightRoom.ts';
@@ -40,11 +40,6 @@ export function conclude(evidence: Evidence, { beside, inSequence }: Around): Re
     windowStops: limits.windowStops,
     baseIso: limits.baseIso,
   });
-}
-
-/** Advice that rests on a filter which the light contradicts would be off by as much. */
-function doubtsTheFilter({ kind, weight }: Finding): boolean {
-  return (kind === 'filter-forgotten' || kind === 'filter-contradicted') && weight !== 'low';
 }
 
 /** What the checks over a whole flight ask of one recording. */

@@ -160,3 +160,13 @@ export type CameraMotion = 'moving' | 'hovering' | 'unknown';
 
 /** Where an exposure offset came from: the camera's meter, or the measured level of the picture. */
 export type ExposureBasis = 'metered' | 'picture';
+
+/**
+ * Whether the light contradicts what is said to have been fitted, so that no weather explains it: nothing is learned
+ * from such a filter, and no advice rests on it.
+ *
+ * @example doubtsTheFilter({ kind: 'filter-forgotten', weight: 'medium' }) // true
+ */
+export function doubtsTheFilter({ kind, weight }: Pick<Finding, 'kind' | 'weight'>): boolean {
+  return (kind === 'filter-forgotten' || kind === 'filter-contradicted') && weight !== 'low';
+}

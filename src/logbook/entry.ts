@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { Sky } from '../domain/daylight.ts';
+import { doubtsTheFilter } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
 import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
@@ -133,10 +134,7 @@ function loggedRecording(
  * of six stops made the range of every plan half as wide again.
  */
 export function filterIsInDoubt({ findings }: Pick<ReportedRecording, 'findings'>): boolean {
-  return findings.some(
-    ({ kind, weight }) =>
-      (kind === 'filter-forgotten' || kind === 'filter-contradicted') && weight === 'medium',
-  );
+  return findings.some(doubtsTheFilter);
 }
 
 /** Scene light less the filter, which was on the lens whatever its strength turns out to be. */
