@@ -5,3 +5,4 @@ export type { FittedFilter, KitFilter } from './domain/kit.ts';
 export type { Limits } from './domain/limits.ts';
 export type { BurntPicture, RecordingPictures, SmallPicture } from './domain/pictures.ts';
 export type * from './domain/report.ts';
+export type * from './domain/reportedRecording.ts';

@@ -5,7 +5,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildSeason, type SeasonTruth } from '../sample-media-generator/season/build.ts';
 import { tourPage } from '../sample-media-generator/season/page.ts';
 import { landing, runTour, type Step, type TourResult } from '../sample-media-generator/season/tour.ts';
-import type { LearnedReport, LoggedFlight } from '../src/domain/logbook.ts';
+import type { LearnedReport } from '../src/domain/learned.ts';
+import type { LoggedFlight } from '../src/domain/logbook.ts';
 
 // Ten flights of an invented pilot, from the first audit to a plan, by the commands of the README in an empty home
 // folder. What is true of the light and the filters is known without any code of ours.
@@ -78,9 +79,7 @@ describe('a season', () => {
 
   it('finds the forgotten filter, and nothing else of its kind; learns nothing from it', () => {
     const doubted = flights.flatMap(({ recordings }) =>
-      recordings.filter(({ detail }) =>
-        (detail['findings'] as { kind: string }[]).some(({ kind }) => kind.startsWith('filter-')),
-      ),
+      recordings.filter(({ detail }) => detail.findings?.some(({ kind }) => kind.startsWith('filter-'))),
     );
     expect(doubted.map((one) => one.path)).toEqual(truth.flights.flatMap(({ forgotten }) => forgotten));
     expect(doubted.map(({ fitted }) => fitted)).toEqual([undefined]);

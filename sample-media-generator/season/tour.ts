@@ -90,7 +90,7 @@ export async function runTour(tour: Tour): Promise<TourResult> {
   await run(
     tour,
     ['learn'],
-    [...first(9), { from: /^True strength/, lines: 7 }, { from: /^Light against/, lines: 20 }],
+    [...first(9), { from: /^True strength/, lines: 8 }, { from: /^Light against/, lines: 20 }],
   );
   const { stdout: learned } = await halfturn(tour, ['learn', '--json']);
   const { stdout: logbook } = await halfturn(tour, ['logbook', 'export']);
@@ -105,7 +105,7 @@ async function fly(tour: Tour, flight: FlightTruth, number: number): Promise<voi
   const dump = `cards/${flight.folder}`;
   await cp(join(season, flight.folder), card, { recursive: true });
   if (number === 1) {
-    await run(tour, ['audit', dump], [...first(13), entered]);
+    await run(tour, ['audit', dump], [...first(15), entered]);
   }
   if (flight.mishap === 'interrupted-copy') await interrupt(card, flight);
   await run(tour, ['note', dump, '--place', flight.place, '--sky', flight.sky], number === 2 ? whole : []);
@@ -128,7 +128,7 @@ async function fly(tour: Tour, flight: FlightTruth, number: number): Promise<voi
 
 /** Of a flight without a mishap the page needs the story only. */
 function excerptOf({ forgotten, mishap }: FlightTruth): readonly Excerpt[] {
-  if (forgotten.length > 0) return [...first(1), { from: /It is said/, lines: 2 }, entered];
+  if (forgotten.length > 0) return [...first(1), { from: /Noted as fitted/, lines: 2 }, entered];
   if (mishap === 'interrupted-copy') return [...first(1), { from: /^Problems/, lines: 3 }, entered];
   return [];
 }

@@ -11,7 +11,7 @@ import { alternatives } from './alternatives.ts';
 import { chooseFilter, outsideStops, type Demand } from './choose.ts';
 import { recordedFilter } from './fitted.ts';
 import { highlightsWant, type HighlightRoom } from './highlights.ts';
-import { lightOverTime, lightRange } from './lightOverTime.ts';
+import type { LightRange } from './lightOverTime.ts';
 import { meterAndPicture } from './meterAndPicture.ts';
 import { uncertaintyStops } from './uncertainty.ts';
 
@@ -28,6 +28,8 @@ export interface AdviceSubject {
   readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
   /** Set where the exposure time was not recorded but measured in the picture. */
   readonly measured?: { readonly uncertaintyStops: number } | undefined;
+  /** How the light on the scene changed during the clip. Absent where it did not. */
+  readonly light?: LightRange | undefined;
   /** What the picture says of its highlights. */
   readonly highlightRoom?: HighlightRoom | undefined;
   /** f-numbers that recordings of this camera carry: more than one proves that the lens has an iris. */
@@ -36,6 +38,7 @@ export interface AdviceSubject {
 
 /** Light that spans less than this is one light: marks are rounded by as much. */
 const steadyStops = 0.1;
+const oneLight: LightRange = { brightestStops: 0, darkestStops: 0 };
 
 /**
  * Which filter would have put shutter, ISO and exposure where they belong.
@@ -116,8 +119,7 @@ function needed(fitted: FittedFilter, { totalStops }: Demand, spanStops: number)
   };
 }
 
-function lightOf({ recording, measurement }: AdviceSubject) {
-  const { brightestStops, darkestStops } = lightRange(lightOverTime(recording, measurement));
+function lightOf({ light: { brightestStops, darkestStops } = oneLight }: AdviceSubject) {
   const spanStops = brightestStops - darkestStops;
   return spanStops > steadyStops ? { brightestStops, spanStops } : { brightestStops: 0, spanStops: 0 };
 }

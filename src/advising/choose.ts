@@ -1,5 +1,6 @@
 import type { FilterPick } from '../domain/advice.ts';
 import type { KitFilter } from '../domain/kit.ts';
+import { halfSettingStepStops } from '../domain/stops.ts';
 
 /** What a scene asks of the filter. */
 export interface Demand {
@@ -13,24 +14,19 @@ export interface Demand {
 
 export const noFilter: KitFilter = { label: 'none', stops: 0 };
 
-/**
- * Stops that a window gives way at both ends: half of the third-stop steps in which cameras are set, so that no
- * filter is called wrong by less than a camera could mend. Marked exposure times alone are up to 0.093 stop from the
- * exact ones: 1/400 s at 24 frames/s asks for 3.06 stops where 3 are meant.
- */
-const windowSlackStops = 1 / 6;
-
 /** Keeps floating point from deciding a tie. */
 const tieStops = 1e-9;
 
 /**
- * How far an exposure offset lies outside the window, - = under it, + = over it, 0 = inside.
+ * How far an exposure offset lies outside the window, - = under it, + = over it, 0 = inside. Both ends give way by half
+ * of a setting's step, so that no filter is called wrong by less than a camera could mend: marked exposure times alone
+ * are up to 0.093 stop from the exact ones, and 1/400 s at 24 frames/s asks for 3.06 stops where 3 are meant.
  *
  * @example outsideStops(0.7, [-0.7, 0]) // 0.5333
  */
 export function outsideStops(leavesStops: number, [low, high]: readonly [number, number]): number {
-  if (leavesStops > high + windowSlackStops + tieStops) return leavesStops - high - windowSlackStops;
-  if (leavesStops < low - windowSlackStops - tieStops) return leavesStops - low + windowSlackStops;
+  if (leavesStops > high + halfSettingStepStops + tieStops) return leavesStops - high - halfSettingStepStops;
+  if (leavesStops < low - halfSettingStepStops - tieStops) return leavesStops - low + halfSettingStepStops;
   return 0;
 }
 

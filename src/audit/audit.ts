@@ -31,13 +31,13 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
     readDump(dump),
     locatePrograms(process.env, memory),
   ]);
-  const { examined: inWalkOrder, remembered } = await examineAll(entries, { ...programs, memory }, options);
+  const { concluded: inWalkOrder, remembered } = await examineAll(entries, { ...programs, memory }, options);
   const trouble = await memory?.close();
   options.onRemembered?.({ remembered, total: entries.length, ...(trouble !== undefined && { trouble }) });
 
-  const examined = inShootingOrder(inWalkOrder);
-  const fileNotes = notesOn(examined);
-  const gathered = gatherEvidence(examined, { limits, kit, fitted, notes });
+  const concluded = inShootingOrder(inWalkOrder);
+  const fileNotes = notesOn(concluded);
+  const gathered = gatherEvidence(concluded, { limits, kit, fitted, notes });
   const sequences = groupSequences(gathered.map(({ recording }) => recording));
   const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
   const byFlight = judgeFlight(gathered.map(flightLight), kit);
@@ -57,8 +57,8 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
       return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
     }),
     sequences: sequences.map((sequence) => concludeSequence(sequence, gathered)),
-    problems: [...problems, ...examined.flatMap((one) => one.problems)],
-    leftAside: { ...leftAside, ...editedCount(examined) },
+    problems: [...problems, ...concluded.flatMap((one) => one.problems)],
+    leftAside: { ...leftAside, ...editedCount(concluded) },
     ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
     cautions: standingCautions,
   };

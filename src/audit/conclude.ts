@@ -1,14 +1,15 @@
 import { adviseFilter } from '../advising/advise.ts';
 import { doubtsTheFilter, type Finding } from '../domain/finding.ts';
-import type { ReportedRecording } from '../domain/report.ts';
-import { exposureDrifts } from '../judging/checks/exposureDrifts.ts';
-import { highlightRoom } from '../judging/highlightRoom.ts';
-import { judge, mostSeriousFirst } from '../judging/judge.ts';
+import { momentOf } from '../domain/localTime.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { splitPart } from '../judging/checks/splitPart.ts';
+import type { FlightLight } from '../judging/flight/filterLight.ts';
+import { mostSeriousFirst } from '../judging/judge.ts';
 import { measuredUncertainty } from '../judging/measuredExposure.ts';
 import { reportedExposure } from '../judging/sceneLight.ts';
 import { findingsOfMember } from '../judging/sequences/judgeSequence.ts';
 import { judgeShutter } from '../judging/shutter.ts';
-import { stillTime } from '../reading/stillTimes.ts';
+import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { reportedRecording } from '../reporting/document.ts';
 import type { Evidence } from './evidence.ts';
 
@@ -20,19 +21,20 @@ interface Around {
 
 /** What the audit says of one recording. */
 export function conclude(evidence: Evidence, { beside, inSequence }: Around): ReportedRecording {
-  const { recording, measurement, limits, offset } = evidence;
+  const { recording, measurement, limits, offset, track, picture } = evidence;
   const fitted = beside.some(doubtsTheFilter) ? undefined : evidence.fitted;
   const shutter = judgeShutter({ recording, measurement, limits });
   const advice = adviseFilter({
     ...evidence,
     fitted,
     measured: measuredUncertainty(recording, measurement),
-    highlightRoom: highlightRoom(measurement, limits),
   });
-  const own = judge({ recording, measurement, limits, offset });
+  // Which clip it goes on with was not known while it stood alone.
+  const own = [evidence.findings, splitPart({ recording, limits }) ?? []].flat();
   return reportedRecording({
     recording,
-    ...(measurement && { measurement }),
+    ...(track && { track }),
+    ...(picture && { picture }),
     ...(shutter && { shutter }),
     ...(advice && { advice }),
     exposure: reportedExposure(recording, offset, fitted),
@@ -43,13 +45,22 @@ export function conclude(evidence: Evidence, { beside, inSequence }: Around): Re
 }
 
 /** What the checks over a whole flight ask of one recording. */
-export function flightLight(evidence: Evidence) {
+export function flightLight(evidence: Evidence): FlightLight {
   const { recording, offset, fitted } = evidence;
+  const { recordedAt, longitude } = recording.facts;
+  // Clips know their time in UTC, stills theirs by the clock at the place: only as moments can they be neighbours.
+  const moment =
+    recordedAt &&
+    momentOf({
+      recordedAt: recordedAt.value,
+      longitude: longitude?.value,
+      zoneOffsetAt: computerZoneOffsetAt,
+    });
   return {
     recording,
     fitted,
     sceneEv100: reportedExposure(recording, offset, fitted).sceneEv100,
-    steady: exposureDrifts(evidence) === undefined,
-    atSeconds: stillTime(recording)?.atSeconds,
+    steady: evidence.isSteady,
+    atSeconds: moment && moment.atMs / 1000,
   };
 }

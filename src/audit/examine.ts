@@ -3,8 +3,8 @@ import type { RecordingPictures } from '../domain/pictures.ts';
 import type { Problem, Recording } from '../domain/recording.ts';
 import type { MeasureOptions } from '../measuring/measure.ts';
 import { noteChance } from '../programs/chance.ts';
-import type { Program } from '../programs/locate.ts';
-import type { DumpEntry } from '../reading/dump.ts';
+import type { Program } from '../programs/program.ts';
+import type { DumpEntry } from '../reading/dumpEntry.ts';
 import type { Examined } from './examined.ts';
 
 /** What is to be done with each file, apart from the file itself: all that the outcome can depend on. */

@@ -1,5 +1,5 @@
 import { watchForChance } from '../programs/chance.ts';
-import type { DumpEntry } from '../reading/dump.ts';
+import type { DumpEntry } from '../reading/dumpEntry.ts';
 import { unchangedMark } from '../reading/identity.ts';
 import type { Memory } from '../remembering/memory.ts';
 import { codeVersion } from './codeVersion.ts';

@@ -3,6 +3,7 @@ import type { RecordingPictures } from '../domain/pictures.ts';
 import type { Note, Problem, Recording } from '../domain/recording.ts';
 import { shootingOrder } from '../reading/shootingOrder.ts';
 import { joinedSplits } from '../reading/splitClips.ts';
+import type { Alone } from './concludeAlone.ts';
 
 /** What came of looking at one file of the dump. */
 export interface Examined {
@@ -15,28 +16,37 @@ export interface Examined {
   readonly pictures?: RecordingPictures;
 }
 
+/** What came of one file, as far as it goes without the others. */
+export interface ConcludedAlone extends Pick<Examined, 'edited' | 'problems'> {
+  /** Absent where nothing could be read. */
+  readonly alone?: Alone;
+}
+
 /** Recordings as they were taken, parts of one shot joined. Problems without a recording stay in front, in the order of the walk. */
-export function inShootingOrder(examined: readonly Examined[]): readonly Examined[] {
-  const measured = new Map(examined.map(({ recording, measurement }) => [recording?.path, measurement]));
-  const read = examined.flatMap(({ recording }) => recording ?? []);
-  const ordered = joinedSplits(shootingOrder(read)).map((recording): Examined => {
-    const measurement = measured.get(recording.path);
-    return { recording, ...(measurement && { measurement }), problems: [] };
-  });
-  const rest = examined.map(({ edited, problems }) => ({ ...(edited && { edited }), problems }));
+export function inShootingOrder(concluded: readonly ConcludedAlone[]): readonly ConcludedAlone[] {
+  const read = concluded.flatMap(({ alone }) => alone ?? []);
+  const byPath = new Map(read.map((alone) => [alone.recording.path, alone]));
+  const ordered = joinedSplits(shootingOrder(read.map(({ recording }) => recording))).map((recording) => ({
+    alone: { ...byPath.get(recording.path)!, recording },
+    problems: [],
+  }));
+  const rest = concluded.map(({ edited, problems }) => ({ ...(edited && { edited }), problems }));
   return [...rest, ...ordered];
 }
 
 /** What was done with files and is no fault. */
-export function notesOn(examined: readonly Examined[]): readonly Note[] {
-  return examined.flatMap(({ recording, edited }) => [
+export function notesOn(concluded: readonly ConcludedAlone[]): readonly Note[] {
+  return concluded.flatMap(({ alone, edited }) => [
     ...(edited === undefined ? [] : [edited]),
-    ...(recording?.copies ?? []).map((path) => ({ path, message: `is a copy of ${recording!.path}` })),
+    ...(alone?.recording.copies ?? []).map((path) => ({
+      path,
+      message: `is a copy of ${alone!.recording.path}`,
+    })),
   ]);
 }
 
 /** How many files turned out to be exports; nothing where none was. */
-export function editedCount(examined: readonly Examined[]): { readonly edited?: number } {
-  const edited = examined.filter((one) => one.edited !== undefined).length;
+export function editedCount(concluded: readonly ConcludedAlone[]): { readonly edited?: number } {
+  const edited = concluded.filter((one) => one.edited !== undefined).length;
   return edited === 0 ? {} : { edited };
 }

@@ -1,4 +1,5 @@
 import { Argument, Option, type Command } from 'commander';
+import { skies } from '../domain/daylight.ts';
 import type { CardPlaces } from './cards/cardPlaces.ts';
 import { dumpOrCard } from './cards/dumpOrCard.ts';
 import type { LearnFlags } from './commands/learn.ts';
@@ -17,8 +18,7 @@ type End = (status: number) => void;
 const logbookOption = () => new Option('--logbook <file>', 'logbook (default: in your data folder)');
 const settingsOption = () =>
   new Option('--settings <file>', 'settings (default: settings.toml in your configuration folder)');
-const skyOption = () =>
-  new Option('--sky <sky>', 'what the sky was or will be').choices(['clear', 'haze', 'cloud', 'overcast']);
+const skyOption = () => new Option('--sky <sky>', 'what the sky was or will be').choices(skies);
 
 /** The commands around the logbook: notes before, past flights, what they teach, the next flight. */
 export function addLogbookCommands(program: Command, end: End, cardPlaces: CardPlaces): void {
@@ -55,7 +55,10 @@ function addNote(program: Command, end: End, cardPlaces: CardPlaces): void {
     )
     .addOption(settingsOption())
     .addOption(logbookOption())
-    .addHelpText('after', '\nExample:\n  halfturn note ~/cards/monday --place "Long Shoal" --sky haze')
+    .addHelpText(
+      'after',
+      '\nTimes in the notes, as in from = 10:30:00, are those of the clock at the place. Another clock needs a date and its\noffset: from = 2026-05-14T10:30:00+02:00.\n\nExample:\n  halfturn note ~/cards/monday --place "Long Shoal" --sky haze',
+    )
     .action(async (dump: string | undefined, flags: NoteFlags) => {
       const { refuseNotesOnCard, runNote } = await noteCommand();
       if (dump === undefined) refuseNotesOnCard(flags);

@@ -26,15 +26,23 @@ async function realpathOfFuture(target: string): Promise<string> {
   return realpath(target).catch(async () => path.join(await realpathOfFuture(parent), path.basename(target)));
 }
 
-/** Writes each file, by its path below the folder, under a temporary name and renames it, so that a crash never leaves half a report. */
-export async function writeOutputs(folder: string, files: Readonly<Record<string, string>>): Promise<void> {
+/**
+ * Writes each file, by its path below the folder, under a temporary name and renames it, so that a crash never leaves
+ * half a report. The next one is asked for when the one before is written.
+ */
+export async function writeOutputs(
+  folder: string,
+  files: Iterable<readonly [path: string, text: Iterable<string>]>,
+): Promise<void> {
   try {
     await mkdir(folder, { recursive: true });
-    for (const [name, text] of Object.entries(files)) {
+    for (const [name, text] of files) {
       await mkdir(path.dirname(path.join(folder, name)), { recursive: true });
       await writeWhole(path.join(folder, name), text);
     }
   } catch (error) {
+    // Texts are made while they are written: what goes wrong there is no fault of the folder.
+    if ((error as NodeJS.ErrnoException).syscall === undefined) throw error;
     throw new HalfturnError(
       `The report could not be written to "${folder}": ${(error as Error).message}.`,
       'Choose a folder that you may write to for --out.',
@@ -42,8 +50,8 @@ export async function writeOutputs(folder: string, files: Readonly<Record<string
   }
 }
 
-/** Writes a file under a temporary name beside it and renames it: it is there whole or as it was. */
-export async function writeWhole(file: string, text: string): Promise<void> {
+/** Writes a file, in pieces or at once, under a temporary name beside it and renames it: it is there whole or as it was. */
+export async function writeWhole(file: string, text: Iterable<string>): Promise<void> {
   const temporary = `${file}.${process.pid}.part`;
   try {
     await writeFile(temporary, text);

@@ -6,7 +6,9 @@ import { ev100FromIlluminance } from './exposure.ts';
  * be off by a factor of ten (USNO Circular 171 says so of itself): these curves are where learning starts, no more.
  */
 
-export type Sky = 'clear' | 'haze' | 'cloud' | 'overcast';
+/** From the brightest to the darkest. */
+export const skies = ['clear', 'haze', 'cloud', 'overcast'] as const;
+export type Sky = (typeof skies)[number];
 
 const radians = Math.PI / 180;
 

@@ -4,7 +4,7 @@ const calibrationK = 12.5;
 /** Incident-light calibration constant C in lx s ISO for a flat receptor; ISO 2720:1974 allows 240 to 400. */
 const calibrationC = 250;
 
-/** What a camera was set to. A lens without a recorded f-number leaves `fNumber` out. */
+/** What a camera was set to, each > 0. A lens without a recorded f-number leaves `fNumber` out. */
 export interface ExposureSettings {
   readonly fNumber?: number | undefined;
   readonly exposureSeconds?: number | undefined;

@@ -5,6 +5,7 @@ import type { FactName, RangeName } from './recording.ts';
 /** `high` and `medium` flag a recording (and end `--strict` with 1); `low` is a remark. */
 export type FindingWeight = 'high' | 'medium' | 'low';
 
+/** A finding that belongs to a part of a clip, in seconds from its first frame. */
 interface Spanned {
   readonly startSeconds?: number;
   readonly endSeconds?: number;
@@ -167,6 +168,14 @@ export type ExposureBasis = 'metered' | 'picture';
  *
  * @example doubtsTheFilter({ kind: 'filter-forgotten', weight: 'medium' }) // true
  */
-export function doubtsTheFilter({ kind, weight }: Pick<Finding, 'kind' | 'weight'>): boolean {
-  return (kind === 'filter-forgotten' || kind === 'filter-contradicted') && weight !== 'low';
+export function doubtsTheFilter({
+  kind,
+  weight,
+}: {
+  readonly kind: string;
+  readonly weight: string;
+}): boolean {
+  return aboutFilter.has(kind) && weight !== 'low';
 }
+
+const aboutFilter: ReadonlySet<string> = new Set<FindingKind>(['filter-forgotten', 'filter-contradicted']);

@@ -61,12 +61,13 @@ export function frameRateFromNumber(rate: number): FrameRate | undefined {
  * The usual rate that a number stands for.
  *
  * @param rate frames per second
- * @returns the nearest usual rate within 0.02 %, or undefined
+ * @param within how far it may be off, as a fraction: below 0.0005, or 24 and 24000/1001 are one
+ * @returns the nearest usual rate within that, or undefined
  * @example nominalRate(59.94) // { numerator: 60000, denominator: 1001 }
  */
-export function nominalRate(rate: number): FrameRate | undefined {
+export function nominalRate(rate: number, within = sameRateFraction): FrameRate | undefined {
   const miss = (nominal: FrameRate) => Math.abs(framesPerSecond(nominal) / rate - 1);
-  const near = nominalRates.filter((nominal) => miss(nominal) <= sameRateFraction);
+  const near = nominalRates.filter((nominal) => miss(nominal) <= within);
   return near.sort((a, b) => miss(a) - miss(b))[0];
 }
 

@@ -20,24 +20,28 @@ export type ShutterReason =
 export interface MeasuredShutter {
   /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
   readonly verdict: 'measured' | 'short' | 'cannot-tell';
+  /** (0, 360]; absent where only a bound is known. */
   readonly angleDegrees?: number;
-  /** 95 %. */
+  /** Holds with 95 %. */
   readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
   readonly class?: ShutterClass;
+  /** Pairs of consecutive frames, and tiles in them, that the answer rests on. */
   readonly pairCount: number;
   readonly tileCount: number;
-  /** At recorded size. */
+  /** From one frame to the next, at recorded width. */
   readonly medianMotionPixels?: number;
   readonly reason?: ShutterReason;
   /** What the angle rests on: detail left in the picture over frequency along the motion, and the fitted curve. */
   readonly curve?: readonly BlurPoint[];
 }
 
+/** One point of the curve from which the angle was read. */
 export interface BlurPoint {
   /** Frequency along the motion times the motion of one frame; an exposure of 1/a of a frame has its first zero at a. */
   readonly cyclesPerFrame: number;
   /** Share of the detail that is left, 1 = all. */
   readonly attenuation: number;
+  /** The same by the curve that was fitted. */
   readonly fitted: number;
 }
 

@@ -33,6 +33,7 @@ export interface FactValues {
   frameTiming: FrameTiming;
   /** Share of the frames that do not follow the one before by the usual time; [0, 1]. */
   irregularFrameFraction: number;
+  /** > 0, as all numbers of settings. */
   exposureSeconds: number;
   fNumber: number;
   iso: number;
@@ -40,19 +41,29 @@ export interface FactValues {
   exposureBiasStops: number;
   /** What the camera's meter said; + = over. */
   meteredOffsetStops: number;
+  /** Of the lens itself, not its equivalent on film. */
   focalLengthMm: number;
+  /** Degrees, [-90, 90], + = north. */
   latitude: number;
+  /** Degrees, [-180, 180], + = east. */
   longitude: number;
+  /** Above sea level; where the source says so, above the ellipsoid. */
   altitudeMetres: number;
+  /** Where the camera looks, clockwise from north, [0, 360]. */
   headingDegrees: number;
   /** ND strength that the camera itself recorded (a built-in wheel), in stops removed. */
   recordedFilterStops: number;
   transfer: TransferName;
   range: RangeName;
+  /** Bits of one channel as they are stored. */
   bitDepth: number;
+  /** A short name of the coding, such as "hevc"; of a still, of its file format. */
   codec: string;
+  /** Maker and model, as one text. */
   camera: string;
+  /** SMPTE ST 12-1 label of the first frame: "10:00:00:00", with ";" before the frames for drop-frame. */
   startTimecode: string;
+  /** This one and the next two: words of the Exif standard, or those that the camera wrote. */
   exposureProgram: string;
   meteringMode: string;
   whiteBalance: string;
@@ -77,13 +88,16 @@ export type Facts = { readonly [N in FactName]?: Fact<FactValues[N]> };
 
 /** A value that was found and not believed. */
 export interface Refusal {
+  /** The fact that it claims to be, or the part of the file. */
   readonly what: string;
+  /** As it stands in the file. */
   readonly raw: string;
   readonly source: string;
+  /** The rest of a sentence that begins with the value: "is not a number". */
   readonly reason: string;
 }
 
-/** What the camera recorded for a stretch of a clip. Seconds count from the first frame. */
+/** What the camera recorded for a stretch of a clip. Seconds count from the first frame; units are those of the facts. */
 export interface TrackSample {
   readonly startSeconds: number;
   readonly endSeconds: number;
@@ -103,8 +117,10 @@ export interface TrackSample {
   readonly recordedFilterStops?: number;
 }
 
+/** What one carrier recorded over time. */
 export interface Track {
   readonly source: string;
+  /** In the order of time; none reaches into the next. */
   readonly samples: readonly TrackSample[];
 }
 

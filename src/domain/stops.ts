@@ -20,3 +20,9 @@ export function stopsFromRatio(ratio: number): number {
 export function ratioFromStops(stops: number): number {
   return 2 ** stops;
 }
+
+/**
+ * Half of the third-stop step in which cameras set shutter, ISO and compensation (ISO 2720 and ISO 12232 list the marks;
+ * from memory). What is off by less can be set no better.
+ */
+export const halfSettingStepStops = 1 / 6;

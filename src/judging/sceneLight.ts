@@ -1,7 +1,7 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedExposure } from '../domain/report.ts';
+import type { ReportedExposure } from '../domain/reportedRecording.ts';
 import type { ExposureOffset } from './check.ts';
 
 /** How a recording was exposed, and the light on its scene where the filter is known. */

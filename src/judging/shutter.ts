@@ -2,7 +2,7 @@ import { framesPerSecond } from '../domain/frameRate.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedShutter } from '../domain/report.ts';
+import type { ReportedShutter } from '../domain/reportedRecording.ts';
 import { isLongerThanFrame, shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { seenShutter, shutterMatters } from './matters.ts';
 import { isMeasuredExposure } from './measuredExposure.ts';

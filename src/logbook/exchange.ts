@@ -34,7 +34,12 @@ const recording = z.object({
   headingDegrees: number,
   sunElevationDegrees: number,
   sunAzimuthDegrees: number,
-  detail: z.record(z.string(), z.unknown()),
+  detail: z.looseObject({
+    findings: z
+      .array(z.looseObject({ kind: z.string(), weight: z.string() }))
+      .readonly()
+      .exactOptional(),
+  }),
 });
 
 const flight = z.object({

@@ -1,4 +1,4 @@
-import type { FilterStrength } from '../domain/logbook.ts';
+import type { FilterStrength } from '../domain/learned.ts';
 import type { KitFilter } from '../domain/kit.ts';
 
 /**

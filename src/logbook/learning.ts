@@ -1,6 +1,7 @@
-import type { FilterGroup, LearnedFilter, LearnedReport, LoggedObservation } from '../domain/logbook.ts';
-import { directionOf } from './conditions.ts';
-import { sceneObservations } from './observations.ts';
+import type { FilterGroup, LearnedFilter, LearnedReport } from '../domain/learned.ts';
+import type { LoggedObservation } from '../domain/logbook.ts';
+import { directionOf } from './directionOf.ts';
+import { sceneObservations } from './sceneObservations.ts';
 import { learnedScene, learnScene } from './sceneModel.ts';
 import { learnStrengths } from './strengths.ts';
 import { count, newTally, outcome, type Tally } from './tally.ts';

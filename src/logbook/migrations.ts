@@ -1,13 +1,10 @@
-/** What a migration needs of a database. */
-interface Executing {
-  exec(statements: string): unknown;
-}
+import type { Database } from './database.ts';
 
 /** One step from the schema before it. A step that was released is never changed: the next one mends it. */
-export type Migration = (database: Executing) => void;
+export type Migration = (database: Pick<Database, 'exec'>) => void;
 
 /** Flights, their recordings, filters and notes. Columns are named as the quantities they hold. */
-function createFirstTables(database: Executing): void {
+function createFirstTables(database: Pick<Database, 'exec'>): void {
   database.exec(`
     CREATE TABLE flights (
       id INTEGER PRIMARY KEY,
@@ -70,7 +67,7 @@ function createFirstTables(database: Executing): void {
 }
 
 /** A file that was copied in part is known again by when it was shot. */
-function indexTimes(database: Executing): void {
+function indexTimes(database: Pick<Database, 'exec'>): void {
   database.exec('CREATE INDEX recordingsByTime ON recordings (recordedAt)');
 }
 

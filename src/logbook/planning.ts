@@ -1,12 +1,7 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { KitFilter } from '../domain/kit.ts';
-import type {
-  FilterStrength,
-  PlannedChoice,
-  PlannedExposure,
-  PlannedMoment,
-  SceneConditions,
-} from '../domain/logbook.ts';
+import type { FilterStrength, SceneConditions } from '../domain/learned.ts';
+import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/plan.ts';
 import { strengthSpreadStops } from './kitStrengths.ts';
 import { mixtureBetween, mixtureQuantile, shifted, type Mixture } from './mixture.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';

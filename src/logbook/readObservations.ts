@@ -1,11 +1,5 @@
 import type { LoggedObservation } from '../domain/logbook.ts';
-
-/** What reading many rows needs of a database. */
-export interface Scanning {
-  prepare(statement: string): {
-    raw(): { iterate(...values: readonly unknown[]): Iterable<unknown> };
-  };
-}
+import type { Database } from './database.ts';
 
 type Cell = string | number | null;
 type Flight = Pick<LoggedObservation, 'flightId' | 'place' | 'sky'>;
@@ -32,7 +26,7 @@ const columns = [
  * The recordings that were entered last, in the order in which they were entered, with only what learning looks at:
  * hundreds of thousands of them are read while a person looks.
  */
-export function readObservations(database: Scanning, most: number): readonly LoggedObservation[] {
+export function readObservations(database: Database, most: number): readonly LoggedObservation[] {
   const rows = (statement: string, ...values: readonly unknown[]) =>
     database
       .prepare(statement)

@@ -1,4 +1,4 @@
-import type { SceneConditions } from '../domain/logbook.ts';
+import type { SceneConditions } from '../domain/learned.ts';
 import { lightDirection, type LightDirection, type SunPositionOf } from '../domain/sun.ts';
 import type { MomentConditions } from './planning.ts';
 

@@ -3,10 +3,11 @@ import { mkdirSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { EntryResult, FlightSummary, LoggedFlight, LoggedObservation } from '../domain/logbook.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { enterFlights } from './entering.ts';
-import { readHabits, readPlaces, type Habits, type KnownPlace } from './habits.ts';
+import { enterFlights } from './enterFlights.ts';
+import { readHabits, type Habits } from './readHabits.ts';
+import { readPlaces, type KnownPlace } from './readPlaces.ts';
 import { migrations, type Migration } from './migrations.ts';
-import { readFlight, readSummaries } from './reading.ts';
+import { readFlight, readSummaries } from './readFlights.ts';
 import { readObservations } from './readObservations.ts';
 import { storeFailure } from './storeFailure.ts';
 

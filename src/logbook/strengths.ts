@@ -1,6 +1,7 @@
 import { daylightEv100 } from '../domain/daylight.ts';
-import type { FilterStrength, LoggedFilter, LoggedObservation } from '../domain/logbook.ts';
-import { directionOf } from './conditions.ts';
+import type { FilterStrength } from '../domain/learned.ts';
+import type { LoggedFilter, LoggedObservation } from '../domain/logbook.ts';
+import { directionOf } from './directionOf.ts';
 import { labelSpreadStops } from './kitStrengths.ts';
 import { mixtureQuantile } from './mixture.ts';
 import { estimate, posteriorOf, sumsOf, type Observation, type Prior } from './posterior.ts';

@@ -1,4 +1,5 @@
-import type { FilterGroup, LoggedObservation, Share } from '../domain/logbook.ts';
+import type { FilterGroup, Share } from '../domain/learned.ts';
+import type { LoggedObservation } from '../domain/logbook.ts';
 import { median } from '../domain/statistics.ts';
 
 /** Counts of what came out right, taken in one pass: hundreds of thousands of recordings are looked at once. */

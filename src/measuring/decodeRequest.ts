@@ -1,4 +1,4 @@
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { FrameGeometry, FrameRequest } from './frames.ts';
 import type { SamplingPlan } from './sampling.ts';

@@ -1,5 +1,5 @@
 import { decodeArguments } from '../programs/decodeArguments.ts';
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { mediaArgument, streamProgram } from '../programs/run.ts';
 import type { ProgramEnd } from '../programs/run.ts';

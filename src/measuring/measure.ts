@@ -3,7 +3,7 @@ import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { RecordingPictures } from '../domain/pictures.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';

@@ -2,7 +2,7 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { clippedFractionOf } from './clipping.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';

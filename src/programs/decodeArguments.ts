@@ -1,5 +1,5 @@
 import ffmpeg from 'fluent-ffmpeg';
-import type { Program } from './locate.ts';
+import type { Program } from './program.ts';
 
 // fluent-ffmpeg composes the command; it does not run it. Its repository is archived, and its own runner ends a
 // child with SIGTERM, which an ffmpeg that is stuck in open() survives. So only its argument list is taken

@@ -1,4 +1,4 @@
-import type { Program } from './locate.ts';
+import type { Program } from './program.ts';
 import { runProgram } from './run.ts';
 
 // What Halfturn asks of each program. A build without one of these still works for files that do not need it.

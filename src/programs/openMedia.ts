@@ -8,8 +8,6 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 export interface OpenMedia {
   readonly fd: number;
   readonly sizeBytes: number;
-  /** Last change, in milliseconds since 1970. */
-  readonly modifiedMs: number;
   /** Absolute; for systems where a child cannot be handed a descriptor. Bytes where the name is not UTF-8. */
   readonly path: string | Buffer;
   close(): Promise<void>;
@@ -31,7 +29,6 @@ export async function openMedia(file: string | Buffer): Promise<OpenMedia> {
   return {
     fd: handle.fd,
     sizeBytes: stats.size,
-    modifiedMs: stats.mtimeMs,
     path: typeof file === 'string' ? resolve(file) : file,
     close: () => handle.close(),
   };

@@ -4,7 +4,7 @@ import { once } from 'node:events';
 import type { Readable } from 'node:stream';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { noteChance } from './chance.ts';
-import type { Program } from './locate.ts';
+import type { Program } from './program.ts';
 import type { OpenMedia } from './openMedia.ts';
 
 // A child that reads a stranger's file can hang, crash, or answer without end, and SIGTERM does not end one that

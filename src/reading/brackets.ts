@@ -1,11 +1,13 @@
 import type { Recording } from '../domain/recording.ts';
 import { settingsStops, type StillSequence } from '../domain/sequence.ts';
+import { halfSettingStepStops } from '../domain/stops.ts';
 import type { TimedStill } from './sequences.ts';
 
 /*
  * What is known of exposure brackets. Cameras take 3, 5 or 7 frames (some 2 or 9) within a second or a few, each with
- * another exposure and, but for the aircraft's own way, all of one framing. Most, not all, record the bias of each frame; the tag that says "auto
- * bracket" is often overwritten by the exposure program. So the exposure pattern decides: no two frames alike.
+ * another exposure and, but for the aircraft's own way, all of one framing. Most, not all, record the bias of each
+ * frame; the tag that says "auto bracket" is often overwritten by the exposure program. So the exposure pattern decides:
+ * no two frames alike. Two frames are as well any two stills, so they are never called a bracket.
  */
 
 const fewestFrames = 3;
@@ -13,9 +15,6 @@ const mostFrames = 9;
 
 /** Seconds from the end of an exposure to the start of the next one: cameras store frames of a burst in under two. */
 const longestPauseSeconds = 2;
-
-/** Frames whose settings differ by less are one exposure: half of a third-stop step. */
-const alikeStops = 1 / 6;
 
 /** Spread that a bracket has at least, with a recorded bias and without: three thirds, and more than a meter wanders. */
 const leastSpanStops = { biased: 0.9, unbiased: 1.4 } as const;
@@ -54,7 +53,7 @@ function follows(one: TimedStill, next: TimedStill): boolean {
 
 function isAlike(one: TimedStill, other: TimedStill): boolean {
   const [a, b] = [settingsStops(one.recording.facts), settingsStops(other.recording.facts)];
-  return a === undefined || b === undefined || Math.abs(a - b) < alikeStops;
+  return a === undefined || b === undefined || Math.abs(a - b) < halfSettingStepStops;
 }
 
 function isBracket(members: readonly Recording[]): boolean {

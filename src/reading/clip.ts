@@ -1,22 +1,20 @@
-import type { Problem } from '../domain/recording.ts';
-import { displayText } from '../domain/displayText.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import { clipContext } from './clipContext.ts';
+import { noPicture, overloaded, readInPart, unreadable } from './clipTrouble.ts';
 import { fileSource } from './containers/byteSource.ts';
 import type { ByteSource } from './containers/byteSource.ts';
-import { matroskaXmp } from './containers/matroska.ts';
+import { matroskaContents } from './containers/matroska.ts';
 import { mp4Contents } from './containers/mp4Boxes.ts';
 import type { Mp4Contents } from './containers/mp4Boxes.ts';
 import { mp4Keys } from './containers/mp4Keys.ts';
 import { missingEnd } from './containers/missingEnd.ts';
 import { isOverloaded } from './containers/mp4Load.ts';
 import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
-import type { ProbeResult } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
 import type { Probed } from './ffprobeJson.ts';
 import { frameTiming } from './frameTiming.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import type { FactSighting, OwnReadings, Reading } from './sighting.ts';
 import { readTextTrack } from './subtitles.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
 import { parseXmp } from './xmp.ts';
@@ -26,16 +24,8 @@ export interface Programs {
   readonly ffmpeg: Program;
 }
 
-type Trouble = Omit<Problem, 'path'>;
-
-export interface ClipReading {
-  /** Empty where nothing could be read; then there is a problem. */
-  readonly readings: readonly Reading[];
-  readonly problem?: Trouble;
-}
-
 /** Everything that a clip says of itself, and what is wrong with it. */
-export async function readClip(media: OpenMedia, programs: Programs): Promise<ClipReading> {
+export async function readClip(media: OpenMedia, programs: Programs): Promise<OwnReadings> {
   const source = fileSource(media);
   const boxes = mp4Contents(source);
   if (claimsTooMuch(source, boxes)) return { readings: [], problem: overloaded };
@@ -47,7 +37,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Cl
   const stated = parseFfprobe(probed, times);
   const clip = { media, source, moov: boxes?.moov, probed, stated };
   const timed = await readTimedCarriers(clip, programs.ffprobe);
-  const problem = partial(result, boxes?.missingBytes ?? missingEnd(source));
+  const problem = readInPart(result, boxes?.missingBytes ?? missingEnd(source));
   return {
     readings: [
       withoutPlaybackRate(stated, timed),
@@ -94,82 +84,16 @@ async function textTracks(
 }
 
 function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Reading[] {
-  const [packet] = boxes === undefined ? (matroskaXmp(source) ?? []) : boxes.xmp;
-  const origin = { carrier: 'xmp-embedded', label: 'XMP' } as const;
-  const parsed = packet === undefined ? [] : [parseXmp(packet, origin)];
-  return [
-    ...(boxes === undefined ? [] : [{ sightings: [], refusals: boxes.refusals }]),
-    ...parsed.map(({ sightings, refusals, writtenBy }) => ({
-      sightings,
-      refusals,
-      ...(writtenBy === undefined ? {} : { writtenBy }),
-    })),
-  ];
+  const carried = boxes ?? matroskaContents(source);
+  if (carried === undefined) return [];
+  const [packet] = carried.xmp;
+  const refused = { sightings: [], refusals: carried.refusals };
+  if (packet === undefined) return [refused];
+  const { sightings, refusals, writtenBy } = parseXmp(packet, { carrier: 'xmp-embedded', label: 'XMP' });
+  return [refused, { sightings, refusals, ...(writtenBy === undefined ? {} : { writtenBy }) }];
 }
 
 /** Structures that hold nothing but take a reader minutes. */
 function claimsTooMuch(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
   return boxes?.moov === undefined ? boxes?.isCrowded === true : isOverloaded(source, boxes.moov);
-}
-
-const overloaded: Trouble = {
-  message: 'says more about itself than can be read',
-  hint: 'It may be damaged or made to do harm. Leave it out.',
-};
-
-const noPicture: Trouble = {
-  message: 'holds no moving picture',
-  hint: 'Leave it out of the dump if it is a sound recording; otherwise copy it from the card again.',
-};
-
-const cutOffHint =
-  'The recording was probably interrupted. Put the card back into the camera, which may finish the file when it ' +
-  'starts; else copy it again, or rebuild it with a repair program and an intact clip of the same camera.';
-
-function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble {
-  if (result.ended === 'time-out') {
-    return {
-      message: 'took too long to read and was given up',
-      hint: 'It may be damaged. Copy it from the card again.',
-    };
-  }
-  if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
-  if (boxes?.hasIndex === false || /moov atom not found/.test(result.stderr)) {
-    return {
-      message: 'was cut off: its index is missing, so no frame can be found',
-      hint: cutOffHint,
-    };
-  }
-  if (result.ended === 'crash') {
-    return {
-      message: 'made ffprobe stop with a fault',
-      hint: 'Copy it from the card again, or install a newer ffmpeg.',
-    };
-  }
-  const says = firstLine(result.stderr);
-  return {
-    message: says === '' ? 'could not be read as a video' : `could not be read as a video (ffprobe: ${says})`,
-    hint: 'It may be damaged. Copy it from the card again.',
-  };
-}
-
-/** A clip that was read although something is missing. */
-function partial(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
-  if (missingBytes !== undefined) {
-    const message = `was cut off: ${missingBytes} bytes are missing at its end`;
-    return { message, hint: 'Copy it from the card again. What is there was read.' };
-  }
-  const says = firstLine(result.stderr);
-  if (says === '' && result.exitCode === 0) return undefined;
-  return {
-    message: `was read only in part (ffprobe: ${says === '' ? `exit status ${result.exitCode}` : says})`,
-    hint: 'Copy it from the card again. What could be read was read.',
-  };
-}
-
-function firstLine(stderr: string): string {
-  const line = stderr.split('\n').find((one) => one.trim() !== '') ?? '';
-  // Names and addresses inside the program mean nothing to the person.
-  const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll(/file:\/proc\/self\/fd\/3(?:: )?/g, '');
-  return displayText(plain.trim().slice(0, 200));
 }

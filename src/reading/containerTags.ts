@@ -4,6 +4,7 @@ import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
 import { tagsOf } from './ffprobeJson.ts';
 import type { Probed, ProbedStream } from './ffprobeJson.ts';
 import { parseIso6709 } from './iso6709.ts';
+import { containerTime } from './recordedTime.ts';
 import { sighting } from './sighting.ts';
 import type { FactSighting, Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
@@ -61,25 +62,16 @@ function first(tags: Tags, names: readonly string[]): readonly [string, string] 
 
 // The one with a zone stands first: the other is meant to be UTC, and some cameras write local time there.
 const timeTags = ['com.apple.quicktime.creationdate', 'creation_time', 'date_recorded', 'datetimeoriginal'];
-const timeForm = /^(\d{4})-(\d\d)-(\d\d)[T ](\d\d:\d\d:\d\d)(\.\d{1,9})?(Z|[+-]\d\d:?\d\d)?$/;
 
 function recordedAt(tags: Tags): Reading {
-  const tag = first(tags, timeTags);
-  if (tag === undefined) return nothing;
-  const match = timeForm.exec(tag[1].trim());
-  const iso = match === null ? undefined : isoTime(match);
-  if (iso === undefined) return refused('recordedAt', tag[0], tag[1], 'is not a date and time');
+  const [tag, text] = first(tags, timeTags) ?? [];
+  if (tag === undefined || text === undefined) return nothing;
+  const time = containerTime(text);
+  if ('reason' in time) return refused('recordedAt', tag, text, time.reason);
   // The zero of the container's clock (1904) and of most cameras' (1970, 1980) stand for a clock that was not set.
-  if (Number(match![1]) < 1990)
-    return refused('recordedAt', tag[0], tag[1], 'is the zero of a clock that was never set');
-  return found([see('recordedAt', iso, tag[0])]);
-}
-
-function isoTime([, year, month, day, time, fraction = '', zone = '']: RegExpExecArray): string | undefined {
-  const offset = /^[+-]\d{4}$/.test(zone) ? `${zone.slice(0, 3)}:${zone.slice(3)}` : zone;
-  const parts = /^\.0+$/.test(fraction) ? '' : fraction;
-  const iso = `${year}-${month}-${day}T${time}${parts}${offset}`;
-  return Number.isNaN(Date.parse(`${year}-${month}-${day}T${time}Z`)) ? undefined : iso;
+  if (Number(time.recordedAt.slice(0, 4)) < 1990)
+    return refused('recordedAt', tag, text, 'is the zero of a clock that was never set');
+  return found([see('recordedAt', time.recordedAt, tag)]);
 }
 
 const placeTags = ['com.apple.quicktime.location.iso6709', 'location', 'location-eng'];

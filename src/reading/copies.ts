@@ -1,18 +1,9 @@
 import { dcfName } from './dcfName.ts';
-
-/** What is asked of a file in the dump. */
-interface Listed {
-  readonly path: string;
-  readonly kind: string;
-  readonly fingerprint?: string;
-  readonly sidecars: readonly unknown[];
-}
+import type { DumpEntry } from './dumpEntry.ts';
 
 /** Of several copies of one recording the one with most sidecars stays, the first of those; the others become its copies. */
-export function withoutCopies<E extends Listed>(
-  entries: readonly E[],
-): readonly (E & { readonly copies?: readonly string[] })[] {
-  const byContent = new Map<string, E[]>();
+export function withoutCopies(entries: readonly DumpEntry[]): readonly DumpEntry[] {
+  const byContent = new Map<string, DumpEntry[]>();
   for (const entry of entries) {
     // What is not known to be a copy stands for itself.
     const key = `${entry.kind} ${entry.fingerprint ?? entry.path}`;
@@ -27,16 +18,14 @@ export function withoutCopies<E extends Listed>(
   });
 }
 
-function mostSidecars<E extends Listed>(alike: readonly E[]): E {
+function mostSidecars(alike: readonly DumpEntry[]): DumpEntry {
   return alike.reduce((best, entry) => (entry.sidecars.length > best.sidecars.length ? entry : best));
 }
 
 /** Marks what lies in a dump with a camera's folders without being one of the camera's files. */
-export function besideCard<E extends Listed>(
-  entries: readonly E[],
-): (entry: E) => E & { readonly isBesideCard?: true } {
-  const hasCard = entries.some(({ path }) => isOnCard(path));
-  return (entry) => (hasCard && !isOnCard(entry.path) ? { ...entry, isBesideCard: true } : entry);
+export function markedBesideCard(entries: readonly DumpEntry[]): readonly DumpEntry[] {
+  if (!entries.some(({ path }) => isOnCard(path))) return entries;
+  return entries.map((entry) => (isOnCard(entry.path) ? entry : { ...entry, isBesideCard: true }));
 }
 
 // CIPA DC-009: the folders of cameras lie in one called DCIM.

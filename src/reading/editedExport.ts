@@ -1,5 +1,5 @@
 import type { FactName, Note, Recording } from '../domain/recording.ts';
-import type { DumpEntry } from './dump.ts';
+import type { DumpEntry } from './dumpEntry.ts';
 import type { Reading } from './sighting.ts';
 
 // Programs that edit cannot be known by name. What they write into a card's folders shows in three things at once: it

@@ -1,5 +1,5 @@
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import { mediaArgument, runProgram } from '../programs/run.ts';
 import type { Ended } from '../programs/run.ts';
 import type { FrameRate } from '../domain/frameRate.ts';
@@ -126,18 +126,19 @@ export async function readTimes(
     media,
     ...limits,
   });
-  return (
-    run.stdout
-      .toString('utf8')
-      .split('\n')
-      // "N/A,0.041" where a container records only when a frame is to be decoded; in order, that is as good.
-      .map(
-        (line) =>
-          line
-            .split(',')
-            .map(Number)
-            .find((time) => Number.isFinite(time)) ?? Number.NaN,
-      )
-      .filter((time) => Number.isFinite(time))
-  );
+  return parseTimes(run.stdout.toString('utf8'));
+}
+
+/**
+ * Reads ffprobe's lines of a presentation and a decoding time. A container that records only when a frame is to be
+ * decoded gives "N/A,0.041"; in order, that is as good.
+ *
+ * @returns seconds
+ * @example parseTimes('1.48,1.44\nN/A,1.52\n') // [1.48, 1.52]
+ */
+export function parseTimes(lines: string): readonly number[] {
+  return lines.split('\n').flatMap((line) => {
+    const time = line.split(',').find((field) => /^-?\d/.test(field));
+    return time === undefined ? [] : [Number(time)];
+  });
 }

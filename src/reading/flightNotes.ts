@@ -1,61 +1,31 @@
 import { readFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
-import { TomlDate } from 'smol-toml';
-import { z } from 'zod';
+import type { Sky } from '../domain/daylight.ts';
 import { displayText } from '../domain/displayText.ts';
-import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
-import type { Recording } from '../domain/recording.ts';
-import { parseTomlAs } from './toml.ts';
-import { isBetween, wallClock } from './wallClock.ts';
+import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { TimeSpan } from './timeSpan.ts';
 
 export interface FlightNotes {
+  /** As it is shown to a person. */
   readonly file: string;
+  /** The notes as they were written. */
+  readonly text: string;
   readonly place?: string;
   /** Degrees, + = north. */
   readonly latitude?: number;
   /** Degrees, + = east. */
   readonly longitude?: number;
-  readonly sky?: 'clear' | 'haze' | 'cloud' | 'overcast';
+  readonly sky?: Sky;
   readonly fitted: readonly FittedNote[];
 }
 
-interface FittedNote {
+/** Which filter was fitted for which recordings, or when. */
+export interface FittedNote extends TimeSpan {
   readonly filter: FittedFilter;
   /** Patterns of file names, or of paths where they hold a "/". */
   readonly files?: readonly string[];
-  /** Local date and time, or time of day, of the first and last moment. */
-  readonly from?: string;
-  readonly to?: string;
 }
-
-const sky = ['clear', 'haze', 'cloud', 'overcast'] as const;
-const localTime = /^(\d{4}-\d\d-\d\d[T ])?\d\d:\d\d(:\d\d(\.\d+)?)?$/;
-
-const momentSchema = z
-  .union([z.string(), z.instanceof(TomlDate)])
-  .transform((value) =>
-    typeof value === 'string' ? value : value.isLocal() || value.isTime() ? value.toISOString() : '',
-  )
-  .refine((text) => localTime.test(text), {
-    error: 'must be a local time such as 10:30:00 or 2026-05-14T10:30:00, without a time zone',
-  });
-
-const fittedSchema = z.strictObject({
-  filter: z.string().min(1),
-  files: z.union([z.string().transform((one) => [one]), z.array(z.string().min(1)).min(1)]).optional(),
-  from: momentSchema.optional(),
-  to: momentSchema.optional(),
-});
-
-const notesSchema = z.strictObject({
-  place: z.string().optional(),
-  latitude: z.number().min(-90).max(90).optional(),
-  longitude: z.number().min(-180).max(180).optional(),
-  sky: z.enum(sky).optional(),
-  fitted: z.array(fittedSchema).optional(),
-});
 
 /**
  * Finds and reads the notes of a flight: the file that was named, else flight.toml inside the dump, else beside it
@@ -80,7 +50,10 @@ export async function loadFlightNotes(
         'Check the path and that you may read the file.',
       );
     });
-    if (text !== undefined) return parseFlightNotes(text, displayText(file), kit);
+    if (text === undefined) continue;
+    // Most flights have no notes, and the schema library takes longer to load than all else of an audit's start.
+    const { parseFlightNotes } = await import('./parseFlightNotes.ts');
+    return parseFlightNotes(text, displayText(file), kit);
   }
   return undefined;
 }
@@ -90,71 +63,4 @@ export function notesBeside(dump: string): string {
   // Of "." and "..", neither says the name of the folder.
   const plain = ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
   return join(dirname(plain), `${basename(plain)}.flight.toml`);
-}
-
-/** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
-export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
-  const { fitted = [], place, latitude, longitude, ...rest } = parseTomlAs(notesSchema, text, file);
-  if ((latitude === undefined) !== (longitude === undefined)) {
-    throw new HalfturnError(
-      `${file}: latitude and longitude must be given together`,
-      'Give both or neither.',
-    );
-  }
-  return {
-    file,
-    ...(place === undefined ? {} : { place }),
-    ...(latitude === undefined || longitude === undefined ? {} : { latitude, longitude }),
-    ...(rest.sky === undefined ? {} : { sky: rest.sky }),
-    fitted: fitted.map(({ filter, files, from, to }, at) => ({
-      filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),
-      ...(files === undefined ? {} : { files }),
-      ...(from === undefined ? {} : { from }),
-      ...(to === undefined ? {} : { to }),
-    })),
-  };
-}
-
-/** The filter that the notes say was fitted for a recording: that of the first entry that fits it. */
-export function fittedFor(
-  recording: Pick<Recording, 'path' | 'facts'>,
-  notes: FlightNotes,
-): FittedFilter | undefined {
-  return notes.fitted.find((note) => namesIt(note, recording.path) && wasThen(note, recording))?.filter;
-}
-
-function namesIt({ files }: FittedNote, path: string): boolean {
-  if (files === undefined) return true;
-  const name = path.slice(path.lastIndexOf('/') + 1);
-  return files.some((pattern) => globPattern(pattern).test(pattern.includes('/') ? path : name));
-}
-
-/** "*" and "?" within a name, "**" across folders; letters in either case, as on a card. */
-function globPattern(glob: string): RegExp {
-  const parts = glob.match(/\*\*\/?|\*|\?|[^*?]+/g) ?? [];
-  const pattern = parts.map((part) => {
-    if (part.startsWith('**')) return '.*';
-    if (part === '*') return '[^/]*';
-    return part === '?' ? '[^/]' : part.replace(/[\\^$.|+()[\]{}]/g, '\\$&');
-  });
-  return new RegExp(`^${pattern.join('')}$`, 'i');
-}
-
-function wasThen({ from, to }: FittedNote, { facts }: Pick<Recording, 'facts'>): boolean {
-  if (from === undefined && to === undefined) return true;
-  const clock = facts.recordedAt === undefined ? undefined : wallClock(facts.recordedAt.value);
-  return clock !== undefined && isBetween(clock, from, to);
-}
-
-function resolveFilter(name: string, kit: readonly KitFilter[], place: string): FittedFilter {
-  const owned = ownedFilter(name, kit);
-  if (owned !== undefined && 'uncountable' in owned)
-    throw new HalfturnError(`${place}: "${displayText(name)}" cannot be counted: ${owned.uncountable}`);
-  const found = owned ?? parseFilterName(name);
-  if (found !== undefined) return { ...found, source: 'notes' };
-  const labels = kit.map(({ label }) => label).join(', ');
-  throw new HalfturnError(
-    `${place}: "${displayText(name)}" is not a filter that is known`,
-    `Allowed: ${labels === '' ? '' : `a label of the kit (${labels}), `}a factor such as ND16, a density such as D1.2, or none.`,
-  );
 }

@@ -1,11 +1,9 @@
-import { displayText } from '../domain/displayText.ts';
-import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem, RecordingKind } from '../domain/recording.ts';
-import { noteChance } from '../programs/chance.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { LeftAside } from './fileNames.ts';
 import { fileSource } from './containers/byteSource.ts';
 import { fingerprint } from './fingerprint.ts';
+import { openProblem } from './openProblem.ts';
 import { sniff, sniffedBytes } from './sniff.ts';
 import type { Sniffed } from './sniff.ts';
 import { displayPath } from './walk.ts';
@@ -37,23 +35,6 @@ export async function looksLike(walked: WalkedFile, named: RecordingKind): Promi
   } catch (error) {
     return openProblem(path, walked.file, error);
   }
-}
-
-/** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
-export function openProblem(path: string, file: Buffer, error: unknown): Problem {
-  noteChance();
-  if (error instanceof HalfturnError) {
-    const name = `${displayText(file)} `;
-    const message = error.message.startsWith(name) ? error.message.slice(name.length) : error.message;
-    return { path, message, hint: error.hint ?? '' };
-  }
-  const code = (error as NodeJS.ErrnoException).code;
-  if (code === undefined) throw error;
-  return {
-    path,
-    message: `could not be read (${code})`,
-    hint: 'Copy the card again and check it for errors.',
-  };
 }
 
 function mismatch(path: string, named: RecordingKind, found: Sniffed): Problem {

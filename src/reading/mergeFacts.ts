@@ -1,4 +1,5 @@
 import type { Fact, FactName, Facts, FactValues, Sighting } from '../domain/recording.ts';
+import { compareText } from './compareText.ts';
 import { agree, comparePrecedence } from './precedence.ts';
 import type { FactSighting } from './sighting.ts';
 
@@ -7,7 +8,7 @@ export function mergeFacts(sightings: readonly FactSighting[]): Facts {
   const byName = new Map<FactName, FactSighting[]>();
   for (const one of sightings) byName.set(one.fact, [...(byName.get(one.fact) ?? []), one]);
   const facts = [...byName]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .sort(([a], [b]) => compareText(a, b))
     .map(([name, seen]) => [name, merge(name, seen)]);
   return Object.fromEntries(facts) as Facts;
 }

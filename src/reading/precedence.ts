@@ -1,6 +1,7 @@
+import { sameRate } from '../domain/frameRate.ts';
 import type { FactName, FactValues } from '../domain/recording.ts';
-import { framesPerSecond } from '../domain/frameRate.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
+import { compareText } from './compareText.ts';
 import type { Carrier, FactSighting } from './sighting.ts';
 
 // Which source is believed where several speak. Telemetry over time is written while the picture is taken; EXIF is
@@ -59,20 +60,18 @@ export function comparePrecedence(a: FactSighting, b: FactSighting): number {
   );
 }
 
-function compareText(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0;
-}
-
 // Nominal exposure times and f-numbers (1/60, f/5.6) are up to 0.1 stop from the exact ones they stand for.
 const nominalStops = 0.1;
 // Degrees; about eleven metres, less than a position from a single fix is worth.
 const sameDegrees = 1e-4;
+// Headings are written in whole degrees or in fractions of one.
+const wholeDegrees = 0.5;
 const roundingRatio = 1e-3;
 
 /** Whether two values of one fact say the same thing, but for how they were rounded. */
 export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValues[N]): boolean {
   if (typeof a === 'string' && typeof b === 'string') return sameText(fact, a, b);
-  if (typeof a === 'object' && typeof b === 'object') return isClose(framesPerSecond(a), framesPerSecond(b));
+  if (typeof a === 'object' && typeof b === 'object') return sameRate(a, b);
   const [x, y] = [Number(a), Number(b)];
   switch (fact) {
     case 'exposureSeconds':
@@ -87,6 +86,8 @@ export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValu
       return Math.abs(x - y) <= nominalStops;
     case 'altitudeMetres':
       return Math.abs(x - y) <= 1;
+    case 'headingDegrees':
+      return Math.abs(((x - y + 540) % 360) - 180) <= wholeDegrees;
     default:
       return isClose(x, y);
   }

@@ -28,3 +28,28 @@ export function judgedNumber(fact: BoundedFact, { value, raw, source }: Recorded
   const reason = implausible(fact, value);
   return reason === undefined ? { value } : { refusal: { what: fact, raw, source, reason } };
 }
+
+/** Numbers by what they claim to be; undefined where the writer stated none. */
+export type StatedNumbers = { readonly [N in BoundedFact]?: number | undefined };
+
+export interface JudgedNumbers {
+  readonly facts: { readonly [N in BoundedFact]?: number };
+  readonly refusals: readonly Refusal[];
+}
+
+/**
+ * Decides for each of several numbers of one source whether it can be true.
+ *
+ * @example judgedNumbers({ iso: 100, fNumber: 0, latitude: 91 }, 'EXIF').facts // { iso: 100 }
+ */
+export function judgedNumbers(stated: StatedNumbers, source: string): JudgedNumbers {
+  const facts: Partial<Record<BoundedFact, number>> = {};
+  const refusals: Refusal[] = [];
+  for (const [fact, value] of Object.entries(stated) as [BoundedFact, number | undefined][]) {
+    if (value === undefined) continue;
+    const judged = judgedNumber(fact, { value, raw: String(value), source });
+    if (judged.value !== undefined) facts[fact] = judged.value;
+    if (judged.refusal !== undefined) refusals.push(judged.refusal);
+  }
+  return { facts, refusals };
+}

@@ -1,8 +1,13 @@
-/** A wall time as text; or nothing where the writer left it blank; or the reason why it cannot be one. */
-export type RecordedTime = { readonly recordedAt: string } | { readonly reason: string } | undefined;
+/** A wall time as text, or the reason why it cannot be one. */
+type WallTime = { readonly recordedAt: string } | { readonly reason: string };
+
+/** Undefined where the writer left it blank. */
+export type RecordedTime = WallTime | undefined;
 
 const exifDate = /^(\d{4})[:-](\d\d)[:-](\d\d)[ T](\d\d):(\d\d):(\d\d)$/;
 const xmpDate = /^(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d)(?::(\d\d)(?:\.(\d{1,9}))?)?(Z|[+-]\d\d:\d\d)?$/;
+const containerDate =
+  /^(\d{4})-(\d\d)-(\d\d)[T ](\d\d):(\d\d):(\d\d)(?:\.(\d{1,9}))?(?:(Z)|([+-]\d\d):?(\d\d))?$/;
 const recordedOffset = /^([+-])(\d\d):(\d\d)$/;
 // Blank fields are filled with spaces, or zeros, between the colons (CIPA DC-008, DateTimeOriginal).
 const blank = /^[\s:0-]*$/;
@@ -43,11 +48,26 @@ export function xmpTime(text: string): RecordedTime {
   return composed([...fields.slice(0, 5), fields[5] ?? '00'], fields[6], offset);
 }
 
+/**
+ * A date and time among the tags of a clip. Containers that count in whole seconds are written out with a fraction of
+ * zeros; that is left away.
+ *
+ * @example containerTime('2026-05-14 07:08:09.000000+0200') // { recordedAt: '2026-05-14T07:08:09+02:00' }
+ */
+export function containerTime(text: string): WallTime {
+  const fields = containerDate.exec(text.trim())?.slice(1);
+  if (!fields) return { reason: 'is not a date and time' };
+  const [fraction, utc = '', offsetHours, offsetMinutes] = fields.slice(6);
+  const offset = offsetHours === undefined ? utc : `${offsetHours}:${offsetMinutes}`;
+  if (offsetHours !== undefined && !isOffset(offset)) return { reason: 'its offset from UTC does not exist' };
+  return composed(fields.slice(0, 6), /^0+$/.test(fraction ?? '') ? undefined : fraction, offset);
+}
+
 function composed(
   fields: readonly (string | undefined)[],
   fraction: string | undefined,
   offset: string,
-): RecordedTime {
+): WallTime {
   const [year, month, day, hour, minute, second] = fields as [string, string, string, string, string, string];
   const isDay = Number(day) >= 1 && Number(day) <= daysInMonth(Number(year), Number(month));
   if (!isDay) return { reason: 'that day does not exist' };

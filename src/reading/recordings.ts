@@ -1,16 +1,15 @@
-import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Note, Problem, Recording, Refusal, Track } from '../domain/recording.ts';
+import type { Note, Problem, Recording } from '../domain/recording.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { readClip } from './clip.ts';
 import { clipContext } from './clipContext.ts';
 import type { ClipContext } from './clipContext.ts';
-import type { ClipReading, Programs } from './clip.ts';
-import type { DumpEntry, Sidecar } from './dump.ts';
+import type { Programs } from './clip.ts';
+import type { DumpEntry, Sidecar } from './dumpEntry.ts';
 import { editedExport } from './editedExport.ts';
-import { openProblem } from './looksLike.ts';
-import { mergeFacts } from './mergeFacts.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import { mergeReadings } from './mergeReadings.ts';
+import { openProblem } from './openProblem.ts';
+import type { OwnReadings, Reading, Trouble } from './sighting.ts';
 import { readStill, readXmpSidecar } from './still.ts';
 import { readSubRipSidecar } from './subtitles.ts';
 
@@ -44,22 +43,22 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
   }
 }
 
-async function readOwn(media: OpenMedia, entry: DumpEntry, programs: Programs): Promise<ClipReading> {
-  if (entry.kind === 'clip') return readClip(media, programs);
-  try {
-    return judgedStill(await readStill(media, entry.path));
-  } catch (error) {
-    if (!(error instanceof HalfturnError)) throw error;
-    const message = error.message.replace(`${entry.path} `, '');
-    return { readings: [], problem: { message, hint: error.hint ?? '' } };
-  }
+async function readOwn(media: OpenMedia, { kind }: DumpEntry, programs: Programs): Promise<OwnReadings> {
+  if (kind === 'clip') return readClip(media, programs);
+  const reading = await readStill(media);
+  return reading === undefined ? { readings: [], problem: unknownStill } : judgedStill(reading);
 }
+
+const unknownStill: Trouble = {
+  message: 'is no still that can be read',
+  hint: 'Stills are read as JPEG, PNG, TIFF, DNG, WebP, HEIF and AVIF; convert it or leave it out of the dump.',
+};
 
 // What a container says of itself even where it holds nothing.
 const sayNothing = new Set(['codec', 'bitDepth', 'range', 'transfer', 'rotationDegrees']);
 
 /** A still without a picture is damaged; it is a recording only where something else was read of it. */
-function judgedStill(reading: Reading): ClipReading {
+function judgedStill(reading: Reading): OwnReadings {
   if (reading.sightings.some(({ fact }) => fact === 'width')) return { readings: [reading] };
   const problem = {
     message: 'holds no picture of which even the size can be read',
@@ -89,7 +88,7 @@ async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Read
     const media = await openMedia(sidecar.file);
     try {
       return sidecar.type === 'xmp'
-        ? await readXmpSidecar(media, name)
+        ? readXmpSidecar(media, name)
         : await readSubRipSidecar(media, name, context);
     } finally {
       await media.close();
@@ -117,34 +116,4 @@ function assemble(
     ...(entry.fingerprint === undefined ? {} : { fingerprint: entry.fingerprint }),
     ...(entry.copies === undefined ? {} : { copies: entry.copies }),
   };
-}
-
-/** Puts readings of one recording together. Their order makes no difference. */
-export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'facts' | 'track' | 'refusals'> {
-  const tracks = readings.map(({ track }) => track).filter((track) => track !== undefined);
-  const track = tracks.sort(compareTracks)[0];
-  const sightings = readings.flatMap((reading) =>
-    track !== undefined && reading.track === track ? reading.sightings.map(ofChosenTrack) : reading.sightings,
-  );
-  return {
-    facts: mergeFacts(sightings),
-    ...(track === undefined ? {} : { track }),
-    refusals: readings.flatMap(({ refusals }) => refusals).sort(compareRefusals),
-  };
-}
-
-function ofChosenTrack(one: FactSighting): FactSighting {
-  return { ...one, ofChosenTrack: true };
-}
-
-/** The track that tells most about the exposure stands first. */
-function compareTracks(a: Track, b: Track): number {
-  const exposed = ({ samples }: Track): number =>
-    samples.filter(({ exposureSeconds }) => exposureSeconds !== undefined).length;
-  return exposed(b) - exposed(a) || b.samples.length - a.samples.length || (a.source < b.source ? -1 : 1);
-}
-
-function compareRefusals(a: Refusal, b: Refusal): number {
-  const key = ({ source, what, raw, reason }: Refusal): string => [source, what, raw, reason].join('\0');
-  return key(a) < key(b) ? -1 : key(a) > key(b) ? 1 : 0;
 }

@@ -1,10 +1,11 @@
 import type { Recording } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketsIn } from './brackets.ts';
+import { clockTime, type ClockTime } from './clockTime.ts';
+import { compareText } from './compareText.ts';
 import { intervalSeriesIn } from './intervalSeries.ts';
-import { stillTime, type StillTime } from './stillTimes.ts';
 
-export interface TimedStill extends StillTime {
+export interface TimedStill extends ClockTime {
   readonly recording: Recording;
 }
 
@@ -14,7 +15,7 @@ export interface TimedStill extends StillTime {
  */
 export function groupSequences(recordings: readonly Recording[]): readonly StillSequence[] {
   const stills = recordings.flatMap((recording): readonly TimedStill[] => {
-    const time = stillTime(recording);
+    const time = clockTime(recording);
     return recording.kind === 'still' && time && !recording.facts.composite ? [{ recording, ...time }] : [];
   });
   const sequences = [...alikeStills(stills).values()].flatMap((alike) => {
@@ -23,7 +24,7 @@ export function groupSequences(recordings: readonly Recording[]): readonly Still
     const taken = new Set(brackets.flatMap(({ members }) => members));
     return [...brackets, ...intervalSeriesIn(ordered.filter(({ recording }) => !taken.has(recording)))];
   });
-  const start = ({ members }: StillSequence) => stillTime(members[0]!)!.atSeconds;
+  const start = ({ members }: StillSequence) => clockTime(members[0]!)!.atSeconds;
   return sequences.sort((a, b) => start(a) - start(b));
 }
 
@@ -39,5 +40,5 @@ function alikeStills(stills: readonly TimedStill[]): ReadonlyMap<string, TimedSt
 }
 
 function byTime(a: TimedStill, b: TimedStill): number {
-  return a.atSeconds - b.atSeconds || (a.recording.path < b.recording.path ? -1 : 1);
+  return a.atSeconds - b.atSeconds || compareText(a.recording.path, b.recording.path);
 }

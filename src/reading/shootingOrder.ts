@@ -1,4 +1,7 @@
 import type { Recording } from '../domain/recording.ts';
+import { areComparable, clockTime } from './clockTime.ts';
+import type { ClockTime } from './clockTime.ts';
+import { compareText } from './compareText.ts';
 import { dcfName } from './dcfName.ts';
 
 // Times decide where every recording has one and all are of one kind. A camera that writes local time into stills and
@@ -8,16 +11,15 @@ import { dcfName } from './dcfName.ts';
 /** The recordings as they were shot: by their times, or else by folder and file number, or else by path. */
 export function shootingOrder(recordings: readonly Recording[]): Recording[] {
   const named = byFolder(recordings.toSorted(comparePaths)).flatMap(inNumberOrder);
-  const times = named.map(timeOf);
+  const times = named.map(clockTime);
   if (!areComparable(times) || clockWasSet(named, times)) return named;
-  const ranks = new Map(named.map((recording, at) => [recording, times[at]!.milliseconds]));
+  const ranks = new Map(named.map((recording, at) => [recording, times[at]!.atSeconds]));
   // Sorting keeps the order of the names within one second.
   return named.toSorted((a, b) => ranks.get(a)! - ranks.get(b)!);
 }
 
 function comparePaths(a: Recording, b: Recording): number {
-  const compared = [folderOf(a), a.path].map((text, at) => compareText(text, [folderOf(b), b.path][at]!));
-  return compared.find((result) => result !== 0) ?? 0;
+  return compareText(folderOf(a), folderOf(b)) || compareText(a.path, b.path);
 }
 
 function byFolder(sorted: readonly Recording[]): readonly Recording[][] {
@@ -28,10 +30,6 @@ function byFolder(sorted: readonly Recording[]): readonly Recording[][] {
     else known.push(recording);
   }
   return [...folders.values()];
-}
-
-function compareText(a: string, b: string): number {
-  return a < b ? -1 : a > b ? 1 : 0;
 }
 
 function folderOf({ path }: Recording): string {
@@ -57,39 +55,22 @@ function inNumberOrder(folder: readonly Recording[]): readonly Recording[] {
 }
 
 function isEarlier(a: Recording, b: Recording): boolean {
-  const [x, y] = [timeOf(a), timeOf(b)];
-  return areComparable([x, y]) && x!.milliseconds < y!.milliseconds;
-}
-
-interface RecordedTime {
-  readonly milliseconds: number;
-  readonly hasOffset: boolean;
-}
-
-function timeOf({ facts }: Recording): RecordedTime | undefined {
-  const text = facts.recordedAt?.value;
-  if (text === undefined) return undefined;
-  const hasOffset = /(?:Z|[+-]\d\d:\d\d)$/.test(text);
-  const milliseconds = Date.parse(hasOffset ? text : `${text}Z`);
-  return Number.isNaN(milliseconds) ? undefined : { milliseconds, hasOffset };
-}
-
-function areComparable(times: readonly (RecordedTime | undefined)[]): times is readonly RecordedTime[] {
-  return times.every((time) => time !== undefined && time.hasOffset === times[0]?.hasOffset);
+  const times = [clockTime(a), clockTime(b)];
+  return areComparable(times) && times[0]!.atSeconds < times[1]!.atSeconds;
 }
 
 // A clip may carry the time at which its file was closed.
-const toleratedMs = 60_000;
+const toleratedSeconds = 60;
 
 /** Whether the times run backwards where the numbers of one series of names go up. */
-function clockWasSet(named: readonly Recording[], times: readonly RecordedTime[]): boolean {
+function clockWasSet(named: readonly Recording[], times: readonly ClockTime[]): boolean {
   const latest = new Map<string, number>();
   return named.some((recording, at) => {
     const name = dcfName(recording.path);
     if (name === undefined) return false;
     const series = `${name.folder}/${name.prefix} ${recording.kind}`;
     const before = latest.get(series) ?? -Infinity;
-    latest.set(series, Math.max(before, times[at]!.milliseconds));
-    return times[at]!.milliseconds < before - toleratedMs;
+    latest.set(series, Math.max(before, times[at]!.atSeconds));
+    return times[at]!.atSeconds < before - toleratedSeconds;
   });
 }

@@ -1,4 +1,4 @@
-import type { FactName, FactValues, Refusal, Track } from '../domain/recording.ts';
+import type { FactName, FactValues, Problem, Refusal, Track } from '../domain/recording.ts';
 
 /** What kind of place a value was read from. The order of trust between them stands in precedence.ts. */
 export type Carrier = 'timed-track' | 'exif' | 'xmp-embedded' | 'xmp-sidecar' | 'container-tag' | 'stream';
@@ -22,6 +22,16 @@ export interface Reading {
   readonly track?: Track;
   /** What says that another program than the camera's wrote the file. */
   readonly writtenBy?: string;
+}
+
+/** What is wrong with a file; where it lies is added by who walked there. */
+export type Trouble = Omit<Problem, 'path'>;
+
+/** Everything that a clip or still says of itself, and what is wrong with it. */
+export interface OwnReadings {
+  /** Empty where nothing could be read; then there is a problem. */
+  readonly readings: readonly Reading[];
+  readonly problem?: Trouble;
 }
 
 export function sighting<N extends FactName>(

@@ -1,23 +1,11 @@
+import { avifBrands, heifBrands } from './containers/stillBrands.ts';
+
 /** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
 export type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
 
 /** How much of a file's beginning sniff() wants to see. */
 export const sniffedBytes = 1024;
 
-// Brands of still pictures in ISO base media files: ISO/IEC 23008-12 (HEIF) and the AV1 Image File Format.
-const stillBrands = new Set([
-  'heic',
-  'heix',
-  'heim',
-  'heis',
-  'hevc',
-  'hevx',
-  'mif1',
-  'mif2',
-  'msf1',
-  'avif',
-  'avis',
-]);
 // Boxes that a QuickTime or ISO base media file may begin with (QuickTime File Format; ISO/IEC 14496-12).
 const firstBoxes = new Set(['moov', 'mdat', 'wide', 'free', 'skip', 'pnot', 'styp', 'uuid']);
 // SMPTE ST 377-1: the key of an MXF header partition up to the byte that tells open from closed.
@@ -33,7 +21,7 @@ export function sniff(head: Uint8Array): Sniffed {
 
 function isClip(head: Uint8Array): boolean {
   const box = ascii(head, 4, 8);
-  if (box === 'ftyp') return !stillBrands.has(ascii(head, 8, 12));
+  if (box === 'ftyp') return !isStillBrand(ascii(head, 8, 12));
   return (
     firstBoxes.has(box) ||
     startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
@@ -49,8 +37,12 @@ function isStill(head: Uint8Array): boolean {
     startsWith(head, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]) ||
     ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(ascii(head, 0, 4)) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'WEBP') ||
-    (ascii(head, 4, 8) === 'ftyp' && stillBrands.has(ascii(head, 8, 12)))
+    (ascii(head, 4, 8) === 'ftyp' && isStillBrand(ascii(head, 8, 12)))
   );
+}
+
+function isStillBrand(brand: string): boolean {
+  return heifBrands.has(brand) || avifBrands.has(brand);
 }
 
 /** ISO/IEC 13818-1: packets of 188 bytes begin with 0x47; recorders put a 4-byte time stamp before each. */

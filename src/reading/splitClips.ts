@@ -1,6 +1,7 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FactName, Recording } from '../domain/recording.ts';
 import { frameOfTimecode } from '../domain/timecode.ts';
+import { areComparable, clockTime } from './clockTime.ts';
 import { dcfName } from './dcfName.ts';
 
 // FAT32 ends a file one byte short of 4 GiB; cameras close it somewhat earlier, at a whole cluster or at 4 GB. How much
@@ -56,9 +57,9 @@ function startsAtTheEnd(first: Recording, next: Recording): boolean {
   // Cameras without a running timecode begin every clip at the same one.
   if (frames !== undefined && frames !== 0 && rate !== undefined)
     return Math.abs(frames - durationSeconds * framesPerSecond(rate)) <= 2;
-  const [a, b] = [first.facts.recordedAt?.value, next.facts.recordedAt?.value];
-  if (a === undefined || b === undefined) return false;
-  const secondsBetween = (Date.parse(b) - Date.parse(a)) / 1000;
+  const times = [clockTime(first), clockTime(next)];
+  if (!areComparable(times)) return false;
+  const secondsBetween = times[1]!.atSeconds - times[0]!.atSeconds;
   return Math.abs(secondsBetween - durationSeconds) <= toleratedSeconds;
 }
 

@@ -1,12 +1,10 @@
-import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Refusal } from '../domain/recording.ts';
-import { noteChance } from '../programs/chance.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
-import { stillContents } from './containers/container.ts';
+import { stillContents } from './containers/stillContainer.ts';
 import { joinedExtendedXmp } from './containers/extendedXmp.ts';
 import type { StillContents } from './containers/stillContents.ts';
-import { maxXmpBytes } from './containers/stillContents.ts';
+import { maxXmpBytes } from './containers/metadataBounds.ts';
 import type { ExifReading } from './exif.ts';
 import { readExif } from './exif.ts';
 import { pictureFacts } from './pictureFacts.ts';
@@ -14,15 +12,10 @@ import type { Reading } from './sighting.ts';
 import type { XmpReading } from './xmp.ts';
 import { parseXmp } from './xmp.ts';
 
-/** Everything that a still says of itself. Throws HalfturnError where it is no still that is known here. */
-export async function readStill(media: OpenMedia, displayName: string): Promise<Reading> {
-  const contents = readable(displayName, () => stillContents(fileSource(media)));
-  if (!contents) {
-    throw new HalfturnError(
-      `${displayName} is no still that can be read`,
-      'Stills are read as JPEG, PNG, TIFF, DNG, WebP, HEIF and AVIF; convert it or leave it out of the dump.',
-    );
-  }
+/** Everything that a still says of itself; undefined where it is none that is known here. */
+export async function readStill(media: OpenMedia): Promise<Reading | undefined> {
+  const contents = stillContents(fileSource(media));
+  if (contents === undefined) return undefined;
   const exif = await firstExif(contents);
   const xmp = allXmp(contents);
   return {
@@ -32,11 +25,10 @@ export async function readStill(media: OpenMedia, displayName: string): Promise<
   };
 }
 
-/** The facts of an XMP file beside a recording. */
-export async function readXmpSidecar(media: OpenMedia, displayName: string): Promise<Reading> {
-  const label = `XMP sidecar ${displayName}`;
-  const bytes = readable(displayName, () => fileSource(media).read(0, maxXmpBytes + 1));
-  const { sightings, refusals } = parseXmp(bytes, { carrier: 'xmp-sidecar', label });
+/** The facts of an XMP file beside a recording. `name` is its file name, for people. */
+export function readXmpSidecar(media: OpenMedia, name: string): Reading {
+  const bytes = fileSource(media).read(0, maxXmpBytes + 1);
+  const { sightings, refusals } = parseXmp(bytes, { carrier: 'xmp-sidecar', label: `XMP sidecar ${name}` });
   return { sightings, refusals };
 }
 
@@ -72,15 +64,4 @@ function allXmp(contents: StillContents): XmpReading[] {
 
 function refused(what: string, raw: string, reason: string): XmpReading {
   return { sightings: [], refusals: [{ what, raw, source: 'XMP', reason }] };
-}
-
-function readable<T>(displayName: string, read: () => T): T {
-  try {
-    return read();
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    if (code === undefined || (error as NodeJS.ErrnoException).syscall !== 'read') throw error;
-    noteChance();
-    throw new HalfturnError(`${displayName} could not be read (${code})`, 'Copy it from the card again.');
-  }
 }

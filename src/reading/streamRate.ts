@@ -83,17 +83,8 @@ export function rateFromTimes(timesSeconds: readonly number[]): FrameRate | unde
   if (regular.length < regularShare * gaps.length) return undefined;
   const rate = regular.length / regular.reduce((sum, gap) => sum + gap, 0);
   if (rate < plausibleRate.low || rate > plausibleRate.high) return undefined;
-  return nearUsual(rate) ?? frameRateFromNumber(rate);
+  return nominalRate(rate, roundedTimesFraction) ?? frameRateFromNumber(rate);
 }
 
 // Times are rounded to the container's time base (a millisecond, often), and so is the rate made of them.
-const usual = [24, 25, 30, 48, 50, 60, 100, 120, 200, 240] as const;
 const roundedTimesFraction = 0.0004;
-
-function nearUsual(rate: number): FrameRate | undefined {
-  const candidates = usual.flatMap((whole) => [
-    { numerator: whole, denominator: 1 },
-    ...(whole % 24 === 0 || whole % 30 === 0 ? [{ numerator: whole * 1000, denominator: 1001 }] : []),
-  ]);
-  return candidates.find((one) => Math.abs(rate / framesPerSecond(one) - 1) <= roundedTimesFraction);
-}

@@ -1,3 +1,5 @@
+import { maxTextLength } from './telemetryPairs.ts';
+
 /** One cue of a SubRip file. Seconds count from the start of the clip. */
 export interface Cue {
   readonly startSeconds: number;
@@ -10,8 +12,8 @@ export const maxCues = 100_000;
 // A cue of telemetry holds a dozen lines. Of more, the first and the last are kept: a text of 32 MB may be all line ends.
 const maxCueLines = 200;
 const maxLines = 2_000_000;
-// One more than telemetry is read of a cue, so that a longer one is noticed.
-const maxLineCharacters = 4097;
+// A line that is longer than a cue may be is noticed as that.
+const maxLineCharacters = maxTextLength + 1;
 // "0:0:0-->0:0:1"
 const shortestTimes = 13;
 const times =

@@ -1,5 +1,5 @@
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/locate.ts';
+import type { Program } from '../programs/program.ts';
 import { mediaArgument, runProgram } from '../programs/run.ts';
 import { fileSource } from './containers/byteSource.ts';
 import type { ClipContext } from './clipContext.ts';

@@ -2,7 +2,7 @@ import { displayText } from '../domain/displayText.ts';
 import type { Refusal } from '../domain/recording.ts';
 import { captureFacts } from './captureFacts.ts';
 import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
-import { maxXmpBytes } from './containers/stillContents.ts';
+import { maxXmpBytes } from './containers/metadataBounds.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import { xmpTime } from './recordedTime.ts';
 import type { Carrier, FactSighting } from './sighting.ts';

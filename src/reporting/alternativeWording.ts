@@ -1,6 +1,14 @@
 import type { Alternative, SeriesAlternative } from '../domain/advice.ts';
 import { displayText } from '../domain/displayText.ts';
-import { counted, formatAngle, formatDuration, formatExposure, formatRate, stopsInWords } from './format.ts';
+import {
+  counted,
+  formatAngle,
+  formatAperture,
+  formatDuration,
+  formatExposure,
+  formatRate,
+  stopsInWords,
+} from './format.ts';
 
 type Of<Union extends { readonly kind: string }, K extends Union['kind']> = Union extends {
   readonly kind: infer Kinds;
@@ -15,19 +23,19 @@ type SentencesOf<Union extends { readonly kind: string }> = {
 
 const alternativeSentences: SentencesOf<Alternative> = {
   'nearest-leaves-outside': ({ label, leavesStops }) =>
-    `${named(label)} comes nearest in this kit and still leaves the picture ${overOrUnder(leavesStops)} what is wanted.`,
+    `${named(label)} comes nearest in this kit and still leaves the picture ${againstWanted(leavesStops)}.`,
   'second-base-iso': ({ label, iso, leavesStops }) =>
-    `${named(label)} at the second base ISO of ${Math.round(iso)} leaves the picture ${overOrUnder(leavesStops)}; it costs a little noise.`,
+    `${named(label)} at the second base ISO of ${Math.round(iso)} leaves the picture ${againstWanted(leavesStops)}; it costs a little noise.`,
   'raise-iso': ({ label, iso, leavesStops }) =>
-    `${named(label)} with ISO raised to ${Math.round(iso)} leaves the picture ${overOrUnder(leavesStops)}; it costs noise and room in the highlights.`,
+    `${named(label)} with ISO raised to ${Math.round(iso)} leaves the picture ${againstWanted(leavesStops)}; it costs noise and room in the highlights.`,
   'stop-down': ({ label, fNumber, leavesStops }) =>
-    `${named(label)} with the aperture at f/${Number(fNumber.toFixed(1))} leaves the picture ${overOrUnder(leavesStops)}; ` +
+    `${named(label)} with the aperture at ${formatAperture(fNumber)} leaves the picture ${againstWanted(leavesStops)}; ` +
     'it costs nothing but some sharpness where the opening gets very small.',
   'other-frame-rate': ({ label, framesPerSecond, exposureSeconds, leavesStops }) =>
-    `${named(label)} at ${formatRate(framesPerSecond)} fps and ${formatExposure(exposureSeconds)} leaves the picture ${overOrUnder(leavesStops)}; ` +
+    `${named(label)} at ${formatRate(framesPerSecond)} fps and ${formatExposure(exposureSeconds)} leaves the picture ${againstWanted(leavesStops)}; ` +
     'it costs the frame rate that the rest of the flight has.',
   stack: ({ labels, stops, leavesStops }) =>
-    `${named(labels[0])} and ${named(labels[1])} together take ${stopsInWords(stops)} and leave the picture ${overOrUnder(leavesStops)}; ` +
+    `${named(labels[0])} and ${named(labels[1])} together take ${stopsInWords(stops)} and leave the picture ${againstWanted(leavesStops)}; ` +
     'two filters may darken the corners, add reflections, and weigh on the gimbal.',
   'shutter-within-tolerance': ({ label, exposureSeconds }) =>
     `${named(label)} with ${formatExposure(exposureSeconds)} keeps the shutter within its tolerance; it costs a part of that tolerance.`,
@@ -71,7 +79,7 @@ function named(label: string): string {
   return label === 'none' ? 'No filter' : displayText(label);
 }
 
-function overOrUnder(stops: number): string {
-  if (Math.abs(stops) < 0.05) return 'exposed right';
-  return `${stopsInWords(stops)} ${stops > 0 ? 'over' : 'under'}`;
+function againstWanted(stops: number): string {
+  if (Math.abs(stops) < 0.05) return 'as bright as wanted';
+  return `${stopsInWords(stops)} ${stops > 0 ? 'over' : 'under'} what is wanted`;
 }

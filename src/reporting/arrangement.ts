@@ -1,4 +1,5 @@
-import type { AuditDocument, ReportedFinding, ReportedRecording } from '../domain/report.ts';
+import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedFinding, ReportedRecording } from '../domain/reportedRecording.ts';
 import { counted } from './format.ts';
 
 /** A few quiet stills get their own lines; more are counted in one. */
@@ -13,13 +14,17 @@ export function isFlagged({ findings }: ReportedRecording): boolean {
   return findings.some(weighsEnough);
 }
 
-const seriousness = { high: 2, medium: 1, low: 0 };
+/** One high finding outweighs nine medium ones. */
+const seriousness = { high: 100, medium: 10, low: 1 };
+
+/** How serious all findings of a recording are together, >= 0. */
+export function seriousnessOf({ findings }: ReportedRecording): number {
+  return findings.reduce((sum, { weight }) => sum + seriousness[weight], 0);
+}
 
 /** The most serious first; equals stay in their order. */
 export function mostSeriousFirst(recordings: readonly ReportedRecording[]): readonly ReportedRecording[] {
-  const worst = ({ findings }: ReportedRecording) =>
-    Math.max(-1, ...findings.map(({ weight }) => seriousness[weight]));
-  return recordings.toSorted((a, b) => worst(b) - worst(a));
+  return recordings.toSorted((a, b) => seriousnessOf(b) - seriousnessOf(a));
 }
 
 /** Recordings that get a line of their own, and how many quiet stills one line stands for. */
@@ -47,6 +52,11 @@ export function remarksByKind(recordings: readonly ReportedRecording[]) {
 /** Recordings in which a recorded value was refused, as nobody could have meant it. */
 export function withRefusals(recordings: readonly ReportedRecording[]): readonly string[] {
   return recordings.filter(({ refusals }) => refusals.length > 0).map(({ path }) => path);
+}
+
+/** A path without its folders. */
+export function fileName(path: string): string {
+  return path.split('/').at(-1) ?? path;
 }
 
 /**

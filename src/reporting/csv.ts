@@ -1,6 +1,9 @@
 import { stringify } from 'csv-stringify/sync';
-import type { AuditDocument, ReportedRecording, ReportedSettings } from '../domain/report.ts';
+import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { isFlagged } from './arrangement.ts';
 import { displayable } from './displayable.ts';
+import { labelToCarry } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { marksOf } from './marks.ts';
 import { shownExposure } from './shutterNotation.ts';
@@ -13,22 +16,22 @@ type Column = readonly [
 
 // A camera report of the trade first (common practice, no source), then what only the audit knows.
 const columns: readonly Column[] = [
-  ['clip', ({ path }) => path],
+  ['recording', ({ path }) => path],
   ['start timecode', ({ facts }) => facts.startTimecode?.value],
   ['duration (s)', ({ facts }) => rounded(facts.durationSeconds?.value, 3)],
   ['frame rate (fps)', ({ facts }) => rounded(facts.framesPerSecond?.value, 3)],
   ['shutter', shownExposure],
   ['shutter angle (degrees)', ({ shutter }) => rounded(shutter?.angleDegrees, 1)],
   ['ISO', ({ facts }) => rounded(facts.iso?.value, 0)],
-  ['stop (f-number)', ({ facts }) => rounded(facts.fNumber?.value, 1)],
-  ['ND fitted', ({ filter }) => filter?.fitted?.label],
-  ['ND fitted (stops)', ({ filter }) => rounded(filter?.fitted?.stops, 2)],
+  ['f-number', ({ facts }) => rounded(facts.fNumber?.value, 1)],
+  ['fitted', ({ filter }) => filter?.fitted?.label],
+  ['fitted (stops)', ({ filter }) => rounded(filter?.fitted?.stops, 2)],
   ['white balance', ({ facts }) => facts.whiteBalance?.value],
   ['focal length (mm)', ({ facts }) => rounded(facts.focalLengthMm?.value, 1)],
   ['remarks', remarks],
   ['kind', ({ kind }) => kind],
   ['recorded at', ({ facts }) => facts.recordedAt?.value],
-  ['flagged', (recording) => (recording.findings.some(({ weight }) => weight !== 'low') ? 'yes' : 'no')],
+  ['flagged', (recording) => (isFlagged(recording) ? 'yes' : 'no')],
   ['usable (s)', usable],
   ['finding kinds', ({ findings }) => findings.map(({ kind }) => kind).join(' ')],
   ['exposure time (s)', ({ facts }) => rounded(facts.exposureSeconds?.value, 7)],
@@ -39,11 +42,12 @@ const columns: readonly Column[] = [
   ['clipped typically (%)', ({ picture }) => percent(picture?.clippedFraction.median)],
   ['black at most (%)', ({ picture }) => percent(picture?.crushedFraction.max)],
   ['motion (px per frame)', ({ picture }) => rounded(picture?.motionPixelsPerFrame?.median, 1)],
-  ['light (EV at ISO 100)', ({ exposure }) => rounded(exposure.sceneEv100, 2)],
-  ['ND needed (stops)', ({ filter }) => rounded(filter?.neededStops, 2)],
-  ['ND to add (stops)', ({ filter }) => rounded(filter?.additionalStops, 2)],
-  ['filter to carry', ({ filter }) => filter?.pick?.label],
-  ['it would leave (stops over)', ({ filter }) => rounded(filter?.pick?.leavesStops, 2)],
+  ['light on the scene (EV at ISO 100)', ({ exposure }) => rounded(exposure.sceneEv100, 2)],
+  ['filter needed (stops)', ({ filter }) => rounded(filter?.neededStops, 2)],
+  ['filter to add (stops)', ({ filter }) => rounded(filter?.additionalStops, 2)],
+  ['carry', ({ filter }) => labelToCarry(filter)],
+  ['best of the kit', ({ filter }) => filter?.pick?.label],
+  ['best of the kit leaves (stops)', ({ filter }) => rounded(filter?.pick?.leavesStops, 2)],
 ];
 
 /**

@@ -1,22 +1,17 @@
-import { framesPerSecond } from '../domain/frameRate.ts';
-import type { FilterAdvice } from '../domain/advice.ts';
+import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
+import type { Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { Finding } from '../domain/finding.ts';
-import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
-import type { Facts, Fact, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
-import type { FrameRate } from '../domain/frameRate.ts';
+import type { Facts, Fact, Recording } from '../domain/recording.ts';
 import type {
-  MinMedianMax,
   ReportedExposure,
   ReportedFacts,
   ReportedFilter,
   ReportedFinding,
-  ReportedFrame,
   ReportedPicture,
   ReportedRecording,
   ReportedShutter,
   ReportedTrack,
-} from '../domain/report.ts';
-import { median } from '../domain/statistics.ts';
+} from '../domain/reportedRecording.ts';
 import { alternativeText } from './alternativeWording.ts';
 import type { FindingContext } from './findingContext.ts';
 import { findingRemedy } from './remedies.ts';
@@ -25,7 +20,8 @@ import { findingText } from './wording.ts';
 /** What the audit found out about one recording, before it is put into words. */
 export interface AuditedRecording {
   readonly recording: Recording;
-  readonly measurement?: Measurement;
+  readonly track?: ReportedTrack;
+  readonly picture?: ReportedPicture;
   readonly shutter?: ReportedShutter;
   readonly exposure: ReportedExposure;
   readonly advice?: FilterAdvice;
@@ -34,12 +30,9 @@ export interface AuditedRecording {
   readonly baseIso: number;
 }
 
-const longestTimeline = 600;
-const mostFrames = 200;
-
 export function reportedRecording(audited: AuditedRecording): ReportedRecording {
-  const { recording, measurement, shutter, exposure, advice, findings, windowStops } = audited;
-  const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, track, refusals } = recording;
+  const { recording, track, picture, shutter, exposure, advice, findings, windowStops } = audited;
+  const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, refusals } = recording;
   return {
     path,
     kind,
@@ -49,9 +42,9 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
     ...(copies === undefined ? {} : { copies }),
     ...(continues === undefined ? {} : { continues }),
     facts: reportedFacts(recording.facts),
-    ...(track === undefined ? {} : { track: reportedTrack(track) }),
+    ...(track === undefined ? {} : { track }),
     ...(shutter === undefined ? {} : { shutter }),
-    ...(measurement === undefined ? {} : { picture: reportedPicture(measurement, kind) }),
+    ...(picture === undefined ? {} : { picture }),
     exposure,
     ...(advice === undefined ? {} : { filter: reportedFilter(advice) }),
     findings: findings.map((finding) =>
@@ -60,6 +53,7 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
         windowStops,
         ...(recording.facts.durationSeconds && { durationSeconds: recording.facts.durationSeconds.value }),
         isoOverStops: isoOverStops(recording, audited.baseIso),
+        filterAdvised: advice !== undefined,
         ...(shutter && { matters: shutter.matters }),
         ...(shutter?.seen && { seen: shutter.seen }),
       }),
@@ -110,57 +104,10 @@ function rateAsNumber({ value, source, others }: Fact<FrameRate>): Fact<number> 
   };
 }
 
-function reportedTrack({ source, samples }: Track): ReportedTrack {
-  const step = Math.ceil(samples.length / longestTimeline);
-  const spread = (name: 'exposureSeconds' | 'iso' | 'meteredOffsetStops') => {
-    const range = minMedianMax(samples, name);
-    return range === undefined ? {} : { [name]: range };
-  };
-  return {
-    source,
-    samples: samples.length,
-    ...spread('exposureSeconds'),
-    ...spread('iso'),
-    ...spread('meteredOffsetStops'),
-    timeline: samples.filter((_, index) => index % step === 0),
-  };
-}
-
-function minMedianMax(
-  samples: readonly TrackSample[],
-  name: 'exposureSeconds' | 'iso' | 'meteredOffsetStops',
-): MinMedianMax | undefined {
-  const values = samples.map((sample) => sample[name]).filter((value) => value !== undefined);
-  const middle = median(values);
-  if (middle === undefined) return undefined;
-  const sorted = values.toSorted((a, b) => a - b);
-  return { min: sorted[0] ?? middle, median: middle, max: sorted.at(-1) ?? middle };
-}
-
-/** All that was measured but how decoding ended, which is a finding, and the shutter, which is judged on its own. */
-function reportedPicture(measurement: Measurement, kind: RecordingKind): ReportedPicture {
-  const { frames, endedEarly: _, shutter: __, ...picture } = measurement;
-  return { ...picture, ...(kind === 'clip' && { frames: reportedFrames(frames) }) };
-}
-
-/** Of each stretch the frame that clips most: thinning must not hide the worst. */
-function reportedFrames(frames: readonly FrameMeasure[]): readonly ReportedFrame[] {
-  const step = Math.ceil(frames.length / mostFrames);
-  const worstOf = (stretch: readonly FrameMeasure[]) =>
-    stretch.reduce((worst, frame) => (frame.clippedFraction > worst.clippedFraction ? frame : worst));
-  return Array.from({ length: Math.ceil(frames.length / step) || 0 }, (_, at) => {
-    const { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame } = worstOf(
-      frames.slice(at * step, (at + 1) * step),
-    );
-    return {
-      atSeconds,
-      clippedFraction,
-      ...(levelStops === undefined ? {} : { levelStops }),
-      ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
-    };
-  });
-}
+/** The sentence about the pick says as much. */
+const saidWithPick: readonly Alternative['kind'][] = ['nearest-leaves-outside', 'no-filter-needed'];
 
 function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {
-  return { ...advice, otherwise: otherwise.map(alternativeText) };
+  const more = otherwise.filter(({ kind }) => advice.pick === undefined || !saidWithPick.includes(kind));
+  return { ...advice, otherwise: more.map(alternativeText) };
 }

@@ -1,6 +1,14 @@
 import type { CompositeKind, FactName, FactValues } from '../domain/recording.ts';
-import type { ReportedFacts } from '../domain/report.ts';
-import { formatDuration, formatExposure, formatRate, formatStops } from './format.ts';
+import type { ReportedFacts } from '../domain/reportedRecording.ts';
+import {
+  formatAperture,
+  formatDuration,
+  formatExposure,
+  formatMetres,
+  formatPercent,
+  formatRate,
+  formatStops,
+} from './format.ts';
 
 export type ReportedFactName = keyof ReportedFacts;
 
@@ -13,7 +21,9 @@ type ReportedValue<N extends ReportedFactName> = N extends FactName ? FactValues
 
 const asWritten = (value: string) => value;
 const plainNumber = (value: number) => String(Number(value.toPrecision(6)));
-const degrees = (value: number) => `${Number(value.toFixed(5))}°`;
+/** With the letter of the hemisphere and not a sign, as maps take it (ISO 6709, the form for people). */
+const coordinate = (positive: string, negative: string) => (degrees: number) =>
+  `${Number(Math.abs(degrees).toFixed(5))}° ${degrees < 0 ? negative : positive}`;
 
 const compositeWords: Readonly<Record<CompositeKind, string>> = {
   general: 'put together from several exposures',
@@ -29,12 +39,9 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   framesPerSecond: { label: 'frame rate', notation: (rate) => `${formatRate(rate)} fps` },
   playbackFramesPerSecond: { label: 'playback rate', notation: (rate) => `${formatRate(rate)} fps` },
   frameTiming: { label: 'frame timing', notation: asWritten },
-  irregularFrameFraction: {
-    label: 'irregular frames',
-    notation: (fraction) => `${Number((100 * fraction).toFixed(1))} %`,
-  },
+  irregularFrameFraction: { label: 'irregular frames', notation: formatPercent },
   exposureSeconds: { label: 'exposure time', notation: formatExposure },
-  fNumber: { label: 'aperture', notation: (value) => `f/${Number(value.toFixed(1))}` },
+  fNumber: { label: 'aperture', notation: formatAperture },
   iso: { label: 'ISO', notation: plainNumber },
   exposureBiasStops: { label: 'exposure compensation', notation: (stops) => `${formatStops(stops)} stops` },
   meteredOffsetStops: { label: "camera's meter", notation: (stops) => `${formatStops(stops)} stops` },
@@ -52,9 +59,9 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   bitDepth: { label: 'bit depth', notation: (value) => `${value} bit` },
   transfer: { label: 'transfer curve', notation: asWritten },
   range: { label: 'signal range', notation: asWritten },
-  latitude: { label: 'latitude', notation: degrees },
-  longitude: { label: 'longitude', notation: degrees },
-  altitudeMetres: { label: 'altitude', notation: (value) => `${Number(value.toFixed(1))} m` },
+  latitude: { label: 'latitude', notation: coordinate('N', 'S') },
+  longitude: { label: 'longitude', notation: coordinate('E', 'W') },
+  altitudeMetres: { label: 'altitude', notation: formatMetres },
   headingDegrees: { label: 'heading', notation: (value) => `${Math.round(value)}°` },
 };
 

@@ -1,6 +1,6 @@
 import type { Finding, FindingKind } from '../domain/finding.ts';
 import type { RecordingKind } from '../domain/recording.ts';
-import type { ReportedShutter } from '../domain/report.ts';
+import type { ReportedShutter } from '../domain/reportedRecording.ts';
 
 /** What a sentence can say beyond the finding itself; what is absent is not said, unknown motion is said. */
 export interface FindingContext {
@@ -12,6 +12,8 @@ export interface FindingContext {
   readonly windowStops?: readonly [number, number];
   /** How far the ISO was above base, >= 0: what is left of the room for brightening. */
   readonly isoOverStops?: number;
+  /** Whether the advice names the filter for all that was found together: then no finding does so for itself. */
+  readonly filterAdvised?: boolean;
 }
 
 /** The member of the union that holds `K`; `Extract` would lose members that share their shape between kinds. */

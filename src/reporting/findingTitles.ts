@@ -24,7 +24,7 @@ export const findingTitles: Readonly<Record<FindingKind, FindingTitle>> = {
   'exposure-drifts': { topic: 'exposure', title: 'exposure changes within the clip' },
   'exposure-pumps': { topic: 'exposure', title: 'exposure goes up and down' },
   flicker: { topic: 'flicker', title: 'flicker' },
-  'range-contradicted': { topic: 'range', title: 'range of codes contradicts the file' },
+  'range-contradicted': { topic: 'range', title: 'signal range not as the file says' },
   'sources-disagree': { topic: 'sources', title: 'sources disagree' },
   'uneven-frames': { topic: 'frames', title: 'frame times uneven' },
   'split-part': { topic: 'file', title: 'continues another file' },

@@ -1,21 +1,16 @@
-import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
-import { isFlagged } from './arrangement.ts';
-import { filterText } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
-import {
-  counted,
-  formatAngle,
-  formatDuration,
-  formatExposure,
-  formatRate,
-  formatStops,
-  stopsInWords,
-} from './format.ts';
+import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { fileName, firstFew, isFlagged } from './arrangement.ts';
+import { labelToCarry } from './filterWording.ts';
+import { counted, formatEv } from './format.ts';
 import { lightLikeness } from './light.ts';
+import { marksOf, type Mark } from './marks.ts';
 
-/** How to read the table. */
-export const tableLegend =
-  '! flagged, explained below; offsets in stops, + is more light; · not known; ≈ told by motion blur';
+/** One thing that is said of the whole flight. */
+export interface FlightLine {
+  readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light';
+  readonly text: string;
+}
 
 /** How many of what, and how many of them are flagged. */
 export function countSentence({ recordings }: AuditDocument): string {
@@ -27,56 +22,88 @@ export function countSentence({ recordings }: AuditDocument): string {
   return `${kinds.filter((part) => part !== false).join(' and ')}, ${flagged === 0 ? 'none' : flagged} flagged.`;
 }
 
-/** The light of the flight, the filters that were on, and those that would have been right. */
-export function flightSentence(document: AuditDocument): string {
-  const parts = [
-    lightSentence(document),
-    fittedSentence(document),
-    pickSentence(document),
-    measuredSentence(document),
+/** What can be used of the flight, the filters to carry and those that were on, and its light. */
+export function flightLines(document: AuditDocument): readonly FlightLine[] {
+  const lines: readonly (readonly [FlightLine['label'], string | undefined])[] = [
+    ['usable', usableClips(document)],
+    ['carry', filtersToCarry(document)],
+    ['fitted', filtersFitted(document)],
+    ['strength', strengthsFound(document)],
+    ['light', lightText(document)],
   ];
-  return parts.filter((part) => part !== undefined).join(' ');
+  return lines.flatMap(([label, text]) => (text === undefined ? [] : [{ label, text }]));
 }
 
-function lightSentence({ recordings }: AuditDocument): string | undefined {
+function lightText({ recordings }: AuditDocument): string | undefined {
   if (recordings.length === 0) return undefined;
   const light = recordings
     .map(({ exposure }) => exposure.sceneEv100)
     .filter((ev100) => ev100 !== undefined)
     .toSorted((a, b) => a - b);
   const [low, high] = [light[0], light.at(-1)];
-  if (low === undefined || high === undefined) return 'How bright the scene was is not known.';
-  const range = [...new Set([low.toFixed(1), high.toFixed(1)])].join(' to ');
+  if (low === undefined || high === undefined) return 'not known';
+  const range = [...new Set([formatEv(low), formatEv(high)])].join(' to ');
   const likeness = [...new Set([lightLikeness(low), lightLikeness(high)])].join(' up to ');
-  return `Light on the scene: EV ${range} at ISO 100, as bright as ${likeness}.`;
+  return `EV ${range} at ISO 100, as bright as ${likeness}`;
 }
 
-function fittedSentence({ recordings }: AuditDocument): string | undefined {
+function filtersFitted({ recordings }: AuditDocument): string | undefined {
+  if (recordings.length === 0) return undefined;
   const fitted = tally(recordings.map(({ filter }) => filter?.fitted?.label));
-  if (fitted.length === 0)
-    return recordings.length === 0 ? undefined : 'Which filter was fitted is not known.';
-  return `Filter fitted: ${fitted.map(([label]) => label).join(', ')}.`;
+  return fitted.length === 0 ? 'not known' : fitted.map(([label]) => label).join(', ');
 }
 
-function pickSentence({ recordings, settings }: AuditDocument): string | undefined {
-  const picks = tally(recordings.map(({ filter }) => filter?.pick?.label));
-  const total = picks.reduce((sum, [, count]) => sum + count, 0);
-  const [[first, firstCount] = ['', 0], ...others] = picks;
-  if (total === 0) return undefined;
-  const kit = settings.kitAssumed ? 'Best of the common strengths (no kit is set)' : 'Best from your kit';
-  const every = firstCount === total && total > 1 ? 'all ' : '';
+function filtersToCarry({ recordings, settings }: AuditDocument): string | undefined {
+  const labels = tally(recordings.map(({ filter }) => labelToCarry(filter)));
+  const [[first, firstCount] = ['', 0], ...others] = labels;
+  if (firstCount === 0) return undefined;
+  const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
   const rest = others.map(([label, count]) => `, ${label} for ${count}`).join('');
-  return `${kit}: ${first} for ${every}${counted(firstCount, 'recording')}${rest}.`;
+  const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
+  return `${first} for ${every}${counted(firstCount, 'recording')}${rest}${kit}`;
 }
 
 /** Which strengths are not the label's. */
-function measuredSentence({ settings }: AuditDocument): string | undefined {
+function strengthsFound({ settings }: AuditDocument): string | undefined {
   const used = settings.kit.flatMap(({ label, stops, measured }) =>
     measured === undefined
       ? []
-      : `${label} counts as ${stops.toFixed(1)} stops (its label says ${Number(measured.labelStops.toFixed(1))}; ${counted(measured.pairs, 'pair')} of recordings)`,
+      : `${label} counts as ${stops.toFixed(1)} stops by your logbook (by its label ${Number(measured.labelStops.toFixed(1))}; ${counted(measured.pairs, 'pair')} of recordings)`,
   );
-  return used.length === 0 ? undefined : `By the strengths in your logbook: ${used.join(', ')}.`;
+  return used.length === 0 ? undefined : used.join(', ');
+}
+
+/** How many clips can be used, as far as the pictures were measured, and which cannot. */
+function usableClips({ recordings, settings }: AuditDocument): string | undefined {
+  const measured = recordings.filter(({ kind, picture }) => kind === 'clip' && picture !== undefined);
+  const uses = measured.map((recording) => ({ recording, use: useOf(marksOf(recording, settings)) }));
+  const having = (wanted: Use) => uses.filter(({ use }) => use === wanted).map(({ recording }) => recording);
+  const [whole, part, none] = [having('whole'), having('part'), having('none')];
+  const parts = [
+    whole.length > 0 &&
+      `${whole.length} of ${counted(measured.length, 'clip')} all through${reservation(whole)}`,
+    part.length > 0 && `${part.length} in part`,
+    none.length > 0 &&
+      `no stretch of ${firstFew(
+        none.map(({ path }) => fileName(path)),
+        4,
+      )}`,
+  ].filter((each) => each !== false);
+  return parts.length === 0 ? undefined : parts.join(', ');
+}
+
+type Use = 'whole' | 'part' | 'none' | 'unknown';
+
+function useOf(marks: readonly Mark[]): Use {
+  const usable = marks.filter(({ kind }) => kind === 'usable').length;
+  if (marks.length === 0) return 'unknown';
+  if (usable === 0) return 'none';
+  return usable === marks.length ? 'whole' : 'part';
+}
+
+function reservation(recordings: readonly ReportedRecording[]): string {
+  const silent = recordings.filter(({ shutter }) => (shutter?.verdict ?? 'unknown') === 'unknown').length;
+  return silent === 0 ? '' : ` (the shutter of ${silent} is not known)`;
 }
 
 /** Labels with how often each came, the most frequent first. */
@@ -84,88 +111,4 @@ function tally(labels: readonly (string | undefined)[]): [string, number][] {
   const counts = new Map<string, number>();
   for (const label of labels) if (label !== undefined) counts.set(label, (counts.get(label) ?? 0) + 1);
   return [...counts].toSorted(([, a], [, b]) => b - a);
-}
-
-/** A bracket or an interval series: what it is, and what is said of it, by topic. */
-export interface SequenceSaid {
-  readonly what: string;
-  readonly said: readonly { readonly topic: string; readonly text: string }[];
-}
-
-/** The same as one text. */
-export function sequenceText(sequence: ReportedSequence): string {
-  const { what, said } = sequenceSaid(sequence);
-  return [what, ...said.map(({ text }) => text)].join(' ');
-}
-
-export function sequenceSaid(sequence: ReportedSequence): SequenceSaid {
-  const { kind, paths, filter, findings } = sequence;
-  const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
-  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
-  const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
-  const said = [
-    ...findings.map(({ kind: found, text }) => ({ topic: findingTitles[found].topic, text })),
-    { topic: 'playback', text: playbackText(sequence) },
-    { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
-    ...(filter?.otherwise ?? []).map((text) => ({ topic: '', text })),
-  ];
-  return { what: `${name} of ${members}${details}.`, said: said.filter(({ text }) => text !== '') };
-}
-
-function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {
-  if (stepsStops === undefined) return '';
-  const span = spanStops === undefined ? '' : `, ${stopsInWords(spanStops)} in all`;
-  return `, at ${stepsStops.map(formatStops).join(', ')} stops${span}`;
-}
-
-function intervalDetails({
-  intervalSeconds,
-  exposureSeconds,
-  angleDegrees,
-  missingFrames,
-}: ReportedSequence): string {
-  const every = intervalSeconds === undefined ? '' : `, one every ${formatDuration(intervalSeconds)}`;
-  const exposed =
-    exposureSeconds === undefined ? '' : `, each exposed for ${formatExposure(exposureSeconds)}`;
-  const angle =
-    angleDegrees === undefined ? '' : `, an effective shutter angle of ${formatAngle(angleDegrees)}`;
-  const missing = missingFrames === undefined || missingFrames === 0 ? '' : `, ${missingFrames} missing`;
-  return `${every}${exposed}${angle}${missing}`;
-}
-
-function playbackText({ playback = [] }: ReportedSequence): string {
-  if (playback.length === 0) return '';
-  const lengths = playback.map(
-    ({ framesPerSecond, seconds }) => `${formatDuration(seconds)} at ${formatRate(framesPerSecond)} fps`,
-  );
-  return `It plays for ${lengths.join(', ')}.`;
-}
-
-const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
-  hidden: (count) => counted(count, 'hidden file'),
-  proxies: (count) => counted(count, 'low-resolution copy', 'low-resolution copies'),
-  thumbnails: (count) => counted(count, 'thumbnail'),
-  links: (count) => counted(count, 'link'),
-  'unpaired-sidecars': (count) =>
-    counted(count, 'sidecar without its recording', 'sidecars without their recording'),
-  duplicates: (count) => counted(count, 'copy', 'copies'),
-  edited: (count) => counted(count, 'export of another program', 'exports of other programs'),
-  other: (count) => counted(count, 'other file'),
-};
-
-const mostNotes = 12;
-
-/** What was done with single files; the first of many. */
-export function noteTexts({ notes = [] }: AuditDocument): readonly string[] {
-  const shown = notes.slice(0, mostNotes).map(({ path, message }) => `${path} ${message}.`);
-  const more = notes.length - shown.length;
-  return more === 0 ? shown : [...shown, `${counted(more, 'more note')} in audit.json.`];
-}
-
-/** What was left alone, counted; undefined where nothing was. */
-export function leftAsideText({ leftAside }: AuditDocument): string | undefined {
-  const parts = Object.entries(leftAside).map(
-    ([what, count]) => leftAsideWords[what]?.(count) ?? `${count} ${what}`,
-  );
-  return parts.length === 0 ? undefined : `${parts.join(', ')}.`;
 }

@@ -16,12 +16,12 @@ export const flightSentences: SentencesFor<FlightKind> = {
     );
   },
   'frame-rate-mix': ({ framesPerSecond, commonFramesPerSecond }) =>
-    `This clip has ${formatRate(framesPerSecond)} fps, most of the flight goes with ${formatRate(commonFramesPerSecond)} fps: ` +
+    `At ${formatRate(framesPerSecond)} fps it does not go evenly with ${formatRate(commonFramesPerSecond)} fps, which fits most of the flight: ` +
     'cut together, frames are shown twice or left out, and motion stutters.',
   'filter-forgotten': ({ label, filterStops, brighterStops }) =>
-    `It is said that ${displayText(label)} was on, but then the scene was ${stopsInWords(brighterStops)} brighter than at the ` +
+    `Noted as fitted: ${displayText(label)}. But then the scene was ${stopsInWords(brighterStops)} brighter than at the ` +
     `recordings around it, and the filter takes ${stopsInWords(filterStops)}: it was probably not on.`,
   'filter-contradicted': ({ label, filterStops, lightStops }) =>
-    `It is said that ${filterStops === 0 ? 'no filter' : displayText(label)} was on, but beside the recordings around it the light fits ` +
+    `Noted as fitted: ${displayText(label)}. But beside the recordings around it the light fits ` +
     `a filter of ${lightStops < 0.05 ? 'no strength, so none' : stopsInWords(lightStops)}${filterStops === 0 ? '' : `, not ${stopsInWords(filterStops)}`}.`,
 };

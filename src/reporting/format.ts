@@ -47,6 +47,41 @@ export function formatAngle(angleDegrees: number): string {
 }
 
 /**
+ * A shutter angle that motion blur told, in whole degrees: it is not known closer.
+ * @example formatBlurAngle(90.3) // '90°'
+ */
+export function formatBlurAngle(angleDegrees: number): string {
+  return formatAngle(angleDegrees < 1 ? angleDegrees : Math.round(angleDegrees));
+}
+
+/**
+ * The range that such an angle lies in.
+ * @example formatBlurRange({ lowDegrees: 82, highDegrees: 99.5 }) // '82° to 100°'
+ */
+export function formatBlurRange(range: {
+  readonly lowDegrees: number;
+  readonly highDegrees: number;
+}): string {
+  return `${formatBlurAngle(range.lowDegrees)} to ${formatBlurAngle(range.highDegrees)}`;
+}
+
+/**
+ * An absolute exposure, without the letters EV, which stand in the sentence around it.
+ * @example formatEv(-5.24) // '−5.2'
+ */
+export function formatEv(ev100: number): string {
+  return ev100.toFixed(1).replace('-', minus);
+}
+
+/**
+ * An f-number, one decimal at most.
+ * @example formatAperture(4) // 'f/4'
+ */
+export function formatAperture(fNumber: number): string {
+  return `f/${Number(fNumber.toFixed(1))}`;
+}
+
+/**
  * A share of a picture, [0, 1], as percent with two digits that count; what is not nothing never reads as nothing.
  * @example formatPercent(0.0312) // '3.1%'
  */
@@ -91,6 +126,14 @@ export function formatSpan(span: { readonly startSeconds: number; readonly endSe
 }
 
 /**
+ * A height, one decimal at most.
+ * @example formatMetres(-12.04) // '−12 m'
+ */
+export function formatMetres(metres: number): string {
+  return `${Number(metres.toFixed(1))} m`.replace('-', minus);
+}
+
+/**
  * A file size in decimal units.
  * @example formatBytes(104857600) // '105 MB'
  */
@@ -107,6 +150,14 @@ export function formatBytes(bytes: number): string {
  */
 export function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
+}
+
+/**
+ * The beginning of a sentence.
+ * @example capital('shutter too short') // 'Shutter too short'
+ */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function plain(amount: number, digits: number): string {

@@ -9,7 +9,9 @@ import { outputNames } from './outputNames.ts';
 import { webvttTrack } from './webvtt.ts';
 import { xmpSidecar } from './xmp.ts';
 
-type FileReport = (document: AuditDocument, pictures?: readonly RecordingPictures[]) => string;
+/** The text of a file, whole or in the pieces that it consists of. */
+type FileText = Iterable<string>;
+type FileReport = (document: AuditDocument, pictures?: readonly RecordingPictures[]) => FileText;
 
 /** What `--out` writes about the whole flight: file name → the function that makes its text. */
 export const fileReports: Readonly<Record<string, FileReport>> = {
@@ -24,7 +26,7 @@ export const fileReports: Readonly<Record<string, FileReport>> = {
 export function* reportFiles(
   document: AuditDocument,
   pictures: readonly RecordingPictures[] = [],
-): Generator<readonly [path: string, text: string]> {
+): Generator<readonly [path: string, text: FileText]> {
   for (const [name, report] of Object.entries(fileReports)) yield [name, report(document, pictures)];
   const { recordings, settings } = document;
   const paths = recordings.map(({ path }) => path);

@@ -27,10 +27,15 @@ function cells(filter: KitFilter): readonly string[] {
   return [
     displayText(label),
     both((strength) => strength.toFixed(2)),
-    both((strength) => String(Number(factorFromStops(strength).toPrecision(4)))),
+    both((strength) => factorText(factorFromStops(strength))),
     both((strength) => densityFromStops(strength).toFixed(2)),
     notes.join(', '),
   ];
+}
+
+/** Labels are whole from 100 on; below, three digits tell ND32 from a density of 1.5. */
+function factorText(factor: number): string {
+  return String(factor < 100 ? Number(factor.toPrecision(3)) : Math.round(factor));
 }
 
 function line(row: readonly string[], widths: readonly number[]): string {

@@ -1,13 +1,15 @@
-import type { AuditDocument, ReportedRecording, ReportedSettings } from '../domain/report.ts';
+import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { isFlagged, mostSeriousFirst, weighsEnough, withoutSharedFolder } from './arrangement.ts';
 import { problemText } from './cautions.ts';
 import { displayable } from './displayable.ts';
 import { filterInShort } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
-import { countSentence, flightSentence, sequenceText } from './flight.ts';
+import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
 import { markdownText } from './markdownText.ts';
 import { marksOf, usableText } from './marks.ts';
+import { sequenceText } from './sequenceWording.ts';
 import { topMatters } from './topMatters.ts';
 
 /** A summary is read in a chat; the page has every recording. */
@@ -19,7 +21,10 @@ export function markdownSummary(audited: AuditDocument): string {
   const { document, folder } = withoutSharedFolder(displayable(audited));
   const blocks = [
     `## ${markdownText(`Flight audit of ${document.dump}`)}`,
-    `**${markdownText(countSentence(document))}** ${markdownText(flightSentence(document))}`,
+    `**${markdownText(countSentence(document))}**`,
+    flightLines(document)
+      .map(({ label, text }) => `- ${label}: ${markdownText(text)}`)
+      .join('\n'),
     topMatters(document)
       .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
       .join('\n'),

@@ -1,10 +1,20 @@
-import type { ReportedRecording, ReportedSettings, ReportedTrack } from '../domain/report.ts';
+import type { ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../domain/report.ts';
 import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { weighsEnough } from './arrangement.ts';
 import { formatDuration, formatPercent } from './format.ts';
 
 /** What a stretch of a clip is marked as, for the page and for editing programs. */
 export type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
+
+/** What a mark is called. */
+export const markTitles: Readonly<Record<MarkKind, string>> = {
+  clipped: 'highlights clipped',
+  stutter: 'shutter too short',
+  smear: 'shutter too long',
+  unread: 'not read',
+  usable: 'usable',
+};
 
 export interface Mark {
   readonly kind: MarkKind;
@@ -128,7 +138,7 @@ function gaps(faults: readonly Stretch[], whole: Stretch): readonly Stretch[] {
 export function usableText(recording: ReportedRecording, marks: readonly Mark[]): string | undefined {
   if (recording.kind !== 'clip' || recording.picture === undefined || marks.length === 0) return undefined;
   const usable = marks.filter(({ kind }) => kind === 'usable');
-  if (usable.length === 0) return 'No stretch of it is without a fault that shows.';
+  if (usable.length === 0) return 'No part of it is free of faults that show.';
   if (marks.length === usable.length) return `All of it can be used${reservation(recording)}.`;
   const said = usable.map(
     ({ startSeconds, endSeconds }) => `${formatDuration(startSeconds)} to ${formatDuration(endSeconds)}`,

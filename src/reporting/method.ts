@@ -1,4 +1,5 @@
-import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { counted, formatAngle, formatDuration, formatPercent, formatStops } from './format.ts';
 
 export interface MethodEntry {
@@ -14,7 +15,7 @@ export function methodEntries({ recordings, settings }: AuditDocument): readonly
   return [
     {
       title: 'Shutter angle',
-      text: `360° × frames per second × exposure time, from what the camera recorded. The target is ${target}, and up to ${tolerance} stops to either side count as on target. Whether a wrong angle shows depends on how much the picture moves, which is measured.`,
+      text: `360° × frames per second × exposure time, from what the camera recorded; where it recorded no exposure time, told by the motion blur in whole degrees and marked ≈. The target is ${target}, and up to ${tolerance} stops to either side count as on target. Whether a wrong angle shows depends on how much the picture moves, which is measured.`,
     },
     {
       title: 'Clipped',
@@ -22,7 +23,7 @@ export function methodEntries({ recordings, settings }: AuditDocument): readonly
     },
     {
       title: 'Brightness',
-      text: `The mean light of the scene in the picture against mid-grey (18 %). It depends on the subject, so the camera's own meter is believed first where it was recorded. ${low} to ${high} stops is wanted.`,
+      text: `The mean light of the scene in the picture against mid-grey (18%). It depends on the subject, so the camera's own meter is believed first where it was recorded. HLG and PQ cameras place white up to two stops apart: there the number stands in brackets and says little. ${low} to ${high} stops is wanted.`,
     },
     {
       title: 'Motion',
@@ -39,9 +40,9 @@ export function methodEntries({ recordings, settings }: AuditDocument): readonly
 /** How far the numbers can be trusted. The tolerances are those of the tests on footage whose truth is known. */
 export const accuracyEntries: readonly MethodEntry[] = [
   { title: 'Shutter angle', text: '0.01° of what follows from the recorded values.' },
-  { title: 'Clipped', text: '0.5 % of the picture; stretches to one step between looked-at frames.' },
+  { title: 'Clipped', text: '0.5% of the picture; stretches to one step between looked-at frames.' },
   { title: 'Brightness', text: '0.1 stop of the true mean.' },
-  { title: 'Motion', text: '0.1 pixel or 2 %, whichever is more.' },
+  { title: 'Motion', text: '0.1 pixel or 2%, whichever is more.' },
   {
     title: 'Not found out',
     text: 'A recorded exposure time is believed unless it is impossible: a camera that records a wrong one is not found out. What happens only between two looked-at frames is not seen.',

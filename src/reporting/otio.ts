@@ -1,5 +1,7 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
-import type { AuditDocument, ReportedRecording, ReportedSettings } from '../domain/report.ts';
+import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { fileName } from './arrangement.ts';
 import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
 import { displayable } from './displayable.ts';
 import { jsonText } from './json.ts';
@@ -52,7 +54,7 @@ interface ClipParts {
 
 function clip({ recording, time, url, settings }: ClipParts) {
   const whole = timeRange(time, { firstFrame: 0, frameCount: time.frameCount });
-  const name = recording.path.split('/').at(-1) ?? recording.path;
+  const name = fileName(recording.path);
   const media = {
     OTIO_SCHEMA: 'ExternalReference.1',
     metadata: {},

@@ -1,8 +1,8 @@
 import Table from 'cli-table3';
-import type { ReportedRecording } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { isFlagged } from './arrangement.ts';
 import type { Palette } from './palette.ts';
-import { tableColumns } from './tableColumns.ts';
+import { tableColumns, tellingColumns } from './tableColumns.ts';
 import type { TableColumn } from './tableColumns.ts';
 import { shortenMiddle, textWidth } from './textWidth.ts';
 
@@ -24,7 +24,8 @@ const contested = /[\u{10000}-\u{10ffff}\p{M}\p{Emoji_Presentation}]/gu;
 /** One line for each recording, none wider than `columns`: what does not fit is left out, paths are shortened. */
 export function recordingsTable(recordings: readonly ReportedRecording[], options: TableOptions): string {
   const { palette, columns, targetAngleDegrees } = options;
-  const shown = fittingColumns(tableColumns(targetAngleDegrees), recordings, columns);
+  const telling = tellingColumns(tableColumns(targetAngleDegrees), recordings);
+  const shown = fittingColumns(telling, recordings, columns);
   const widths = shown.map((column) => columnWidth(column, recordings));
   const nameWidth = Math.min(
     nameRoom(widths, columns),

@@ -1,15 +1,9 @@
 import type { Finding, FindingKind } from '../domain/finding.ts';
-import type { FindingContext } from './findingContext.ts';
-import {
-  formatAngle,
-  formatExposure,
-  formatPercent,
-  formatRate,
-  formatSpan,
-  stopsInWords,
-} from './format.ts';
+import type { FindingContext, FindingOf } from './findingContext.ts';
+import { formatAngle, formatExposure, formatSpan, stopsInWords } from './format.ts';
 import type { Remedy, RemediesFor } from './remedy.ts';
 import { sequenceRemedies } from './sequenceRemedies.ts';
+import { fillsClip } from './wholeClip.ts';
 
 const nothing = (): Remedy => ({});
 
@@ -20,16 +14,16 @@ const nothing = (): Remedy => ({});
 const brighteningStops = 2;
 
 const remedies: RemediesFor<FindingKind> = {
-  'shutter-short': ({ angleDegrees, targetSeconds, offsetStops }, { matters }) => ({
+  'shutter-short': ({ angleDegrees, targetSeconds, offsetStops }, context) => ({
     inTheEdit:
-      matters === 'no'
+      context.matters === 'no'
         ? 'Nothing needs to be done.'
         : addedBlur(angleDegrees, angleDegrees / 2 ** offsetStops),
-    nextTime: `Set ${formatExposure(targetSeconds)} by hand and take the light away with a filter.`,
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand${unlessAdvised(context, ' and take the light away with a filter')}.`,
   }),
-  'shutter-long': ({ targetSeconds }) => ({
+  'shutter-long': ({ targetSeconds }, context) => ({
     inTheEdit: 'Smear stays: use the stretches in which the camera moves least, or play the clip slower.',
-    nextTime: `Set ${formatExposure(targetSeconds)} by hand, with a weaker filter where there was one.`,
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand${unlessAdvised(context, ', with a weaker filter where there was one')}.`,
   }),
   'shutter-short-by-blur': ({ highDegrees, targetDegrees }) => ({
     inTheEdit: addedBlur(highDegrees, targetDegrees),
@@ -41,31 +35,36 @@ const remedies: RemediesFor<FindingKind> = {
     nextTime: 'Switch on the recording of flight and camera data, if the camera has such a setting.',
   }),
   'shutter-contradicted': () => ({ inTheEdit: 'Judge the motion by eye.' }),
-  'highlights-clipped': ({ spanCount, startSeconds, endSeconds, maxFraction }, { recordingKind }) => ({
-    inTheEdit:
-      recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined
-        ? `What is white is gone for good, in ${formatPercent(maxFraction)} of the picture: crop it out or let it be white.`
-        : `What is white is gone for good: use the clip outside ${formatSpan({ startSeconds, endSeconds })}` +
-          `${spanCount > 1 ? ' and the other marked stretches' : ''}, or let it be white.`,
-    nextTime:
-      'Expose for the brightest part that matters, with a stronger filter at the same shutter, and lift the rest later.',
+  'highlights-clipped': (finding, context) => ({
+    inTheEdit: `What is white is gone for good: ${besideWhite(finding, context)}.`,
+    nextTime: `Expose for the brightest part that matters${unlessAdvised(context, ', with a stronger filter at the same shutter')}.`,
   }),
   'disc-clipped': () => ({ inTheEdit: 'Leave it white: pulled down it turns grey.' }),
   'shadows-crushed': () => ({
     inTheEdit: 'What is black stays black: lifting it shows noise and blocks only.',
   }),
-  'too-bright': ({ offsetStops }) => ({
-    inTheEdit: `Darken by ${stopsInWords(offsetStops)}; what is white stays white.`,
-    nextTime: `Take ${stopsInWords(offsetStops)} more away with a filter.`,
-  }),
-  'too-dark': ({ offsetStops }, { isoOverStops }) => ({
-    inTheEdit: brightening(-offsetStops, isoOverStops ?? 0),
-    nextTime: `Take ${stopsInWords(offsetStops)} less away with a filter, or fly without one.`,
-  }),
-  'iso-raised': ({ baseIso, overStops }) => ({
+  'too-bright': (finding, context) => {
+    const amount = stopsInWords(finding.offsetStops);
+    if (isDoubtful(finding)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
+    return {
+      inTheEdit: `Darken by ${amount}; what is white stays white.`,
+      ...(context.filterAdvised !== true && { nextTime: `Take ${amount} more away with a filter.` }),
+    };
+  },
+  'too-dark': (finding, { isoOverStops = 0, filterAdvised }) => {
+    const amount = stopsInWords(finding.offsetStops);
+    if (isDoubtful(finding)) return { inTheEdit: `Brighten by ${amount} if it looks too dark.` };
+    return {
+      inTheEdit: brightening(-finding.offsetStops, isoOverStops),
+      ...(filterAdvised !== true && {
+        nextTime: `Take ${amount} less away with a filter, or fly without one.`,
+      }),
+    };
+  },
+  'iso-raised': ({ baseIso, overStops }, context) => ({
     inTheEdit:
       overStops > 1 ? 'Denoise before you sharpen or brighten.' : 'Brighten with care: noise comes up.',
-    nextTime: `Set ISO ${Math.round(baseIso)} and a filter that is ${stopsInWords(overStops)} weaker, if one was on.`,
+    nextTime: `Set ISO ${Math.round(baseIso)}${unlessAdvised(context, ` and a filter that is ${stopsInWords(overStops)} weaker, if one was on`)}.`,
   }),
   'exposure-drifts': () => ({
     inTheEdit: 'Level the brightness with keyframes; differences of blur stay.',
@@ -90,9 +89,9 @@ const remedies: RemediesFor<FindingKind> = {
   }),
   'split-part': () => ({ inTheEdit: 'Put both files one behind the other without a gap.' }),
   'slow-motion': nothing,
-  'frame-rate-mix': ({ commonFramesPerSecond }) => ({
+  'frame-rate-mix': () => ({
     inTheEdit: 'Use it for short shots, or let the editing program interpolate frames.',
-    nextTime: `Keep the whole flight at ${formatRate(commonFramesPerSecond)} fps or a multiple of it.`,
+    nextTime: 'Keep the whole flight at one rate or at multiples of it.',
   }),
   'filter-forgotten': () => ({
     inTheEdit: 'Correct the flight notes before you trust the advice on this recording.',
@@ -113,12 +112,34 @@ export function findingRemedy(finding: Finding, context: FindingContext = {}): R
   return remedy(finding, context);
 }
 
+/** A remark on the mean level of a picture may be about its subject: no filter is changed for that. */
+function isDoubtful({ weight, basis }: FindingOf<'too-bright'>): boolean {
+  return weight === 'low' && basis === 'picture';
+}
+
+/** What a finding says of the filter for itself. */
+function unlessAdvised({ filterAdvised }: FindingContext, text: string): string {
+  return filterAdvised === true ? '' : text;
+}
+
 /** An effect that draws motion out over a share of the frame time; the recorded share is there already. */
 function addedBlur(angleDegrees: number, targetDegrees: number): string {
   return (
     `Motion blur can be added: set the effect to ${formatAngle(Math.round(Math.max(0, targetDegrees - angleDegrees)))} of shutter angle. ` +
     'Edges that cross each other may tear.'
   );
+}
+
+/** What is left to do where highlights are gone. */
+function besideWhite(
+  { spanCount, startSeconds, endSeconds }: FindingOf<'highlights-clipped'>,
+  { recordingKind, durationSeconds }: FindingContext,
+): string {
+  const anywhere = 'crop it out or let it be white';
+  if (recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined) return anywhere;
+  if (spanCount > 1) return 'outside the marked stretches nothing is burnt; there, let it be white';
+  if (fillsClip({ startSeconds, endSeconds, durationSeconds })) return anywhere;
+  return `outside ${formatSpan({ startSeconds, endSeconds })} nothing is burnt; there, let it be white`;
 }
 
 function brightening(stops: number, isoOverStops: number): string {

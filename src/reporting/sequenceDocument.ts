@@ -1,6 +1,7 @@
 import type { SeriesAdvice } from '../domain/advice.ts';
 import type { ExposureBasis, Finding } from '../domain/finding.ts';
-import type { ReportedFilter, ReportedPlayback, ReportedSequence } from '../domain/report.ts';
+import type { ReportedFilter } from '../domain/reportedRecording.ts';
+import type { ReportedPlayback, ReportedSequence } from '../domain/report.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { seriesAlternativeText } from './alternativeWording.ts';
 import { reportedFinding } from './document.ts';

@@ -27,7 +27,7 @@ export const sequenceSentences: SentencesFor<SequenceKind> = {
     'the played series flickers.',
   'series-highlights-clipped': ({ frames, ofFrames, maxFraction }) =>
     `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture. ` +
-    'No detail is left there, and none can be brought back.',
+    'No detail is left there to bring back.',
   'series-too-bright': ({ offsetStops, basis }) =>
     `The usual frame of the series is ${stopsInWords(offsetStops)} over, ${judgedBy[basis]}.`,
   'series-too-dark': ({ offsetStops, basis }) =>

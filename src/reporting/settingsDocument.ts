@@ -18,14 +18,14 @@ export function reportedSettings(inForce: {
     windowStops: limits.windowStops,
     clippedFraction: limits.clippedFraction,
     measure,
-    kit: kit.map(reportedFilter),
+    kit: kit.map(reportedKitFilter),
     ...(longestExposureSeconds === undefined ? {} : { longestExposureSeconds }),
     ...(secondBaseIso === undefined ? {} : { secondBaseIso }),
     kitAssumed,
   };
 }
 
-function reportedFilter({
+function reportedKitFilter({
   label,
   stops,
   rangeStops,

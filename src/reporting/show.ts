@@ -1,4 +1,5 @@
-import type { ReportedRecording, ReportedSettings, ReportedTrack } from '../domain/report.ts';
+import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../domain/report.ts';
 import { derivations } from './derivations.ts';
 import { displayable } from './displayable.ts';
 import { factLabel, isFactName, shownFacts } from './factWording.ts';
@@ -7,7 +8,7 @@ import { filterText } from './filterWording.ts';
 import { formatBytes, formatExposure, formatStops } from './format.ts';
 import { createPalette } from './palette.ts';
 import type { Palette } from './palette.ts';
-import { textWidth, wrapText } from './textWidth.ts';
+import { textWidth, widestText, wrapText } from './textWidth.ts';
 
 export interface ShowOptions {
   readonly columns: number;
@@ -25,18 +26,13 @@ type Entry = readonly [label: string, text: string];
 /** All that is known of one recording: each fact with its source, what was refused, how each number came about. */
 export function showRecording(recording: ReportedRecording, options: ShowOptions): string {
   const shown = displayable(recording);
-  const sheet = { columns: Math.max(options.columns, 40), palette: createPalette(options.colour) };
+  const columns = Math.min(Math.max(options.columns, 40), widestText);
+  const sheet = { columns, palette: createPalette(options.colour) };
   const found = shown.findings.map((finding): Entry => [finding.weight, finding.text]);
-  const advice = shown.filter === undefined ? undefined : filterText(shown.filter);
-  const filter = [advice, ...(shown.filter?.otherwise ?? [])].filter((text) => text !== undefined);
   const blocks = [
     wrapText(heading(shown), { columns: sheet.columns }).map(sheet.palette.bold).join('\n'),
     block('Findings', found.length === 0 ? [['', 'Nothing was found wrong.']] : found, sheet),
-    block(
-      'Filter',
-      filter.map((text): Entry => ['', text]),
-      sheet,
-    ),
+    block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
     block(
@@ -59,6 +55,14 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     ),
   ];
   return `${blocks.filter((text) => text !== '').join('\n\n')}\n`;
+}
+
+function filterEntries(filter: ReportedFilter): readonly Entry[] {
+  const advice = filterText(filter);
+  return [
+    ...(advice === undefined ? [] : [['advice', advice] as const]),
+    ...filter.otherwise.map((text): Entry => ['or', text]),
+  ];
 }
 
 /** Refusals name facts as the code does. */

@@ -1,5 +1,5 @@
-import type { ReportedRecording } from '../domain/report.ts';
-import { formatAngle, formatExposure, formatShutter } from './format.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from './format.ts';
 
 /** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */
 const estimateSign = '≈';
@@ -16,9 +16,12 @@ export function shownExposure(recording: ReportedRecording): string | undefined 
 
 /** The shutter angle; one that was measured in whole degrees. */
 export function shownAngle(recording: ReportedRecording): string | undefined {
-  const angleDegrees = recording.shutter?.angleDegrees;
-  const isEstimate = recording.shutter?.basis === 'picture' && angleDegrees !== undefined;
-  return shown(recording, isEstimate ? Math.round(angleDegrees) : angleDegrees, formatAngle);
+  const { shutter } = recording;
+  return shown(
+    recording,
+    shutter?.angleDegrees,
+    shutter?.basis === 'picture' ? formatBlurAngle : formatAngle,
+  );
 }
 
 function shown(

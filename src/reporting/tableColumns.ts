@@ -1,19 +1,21 @@
-import type { ReportedRecording } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { weighsEnough } from './arrangement.ts';
+import { shownOffset } from './exposureNotation.ts';
 import { filterInShort } from './filterWording.ts';
-import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from './format.ts';
+import { formatAngle, formatDuration, formatPercent, formatRate } from './format.ts';
 import { shownAngle, shownShutter } from './shutterNotation.ts';
 import { shutterVerdict } from './verdict.ts';
 
 export interface TableColumn {
   readonly head: string;
   readonly align: 'left' | 'right';
-  /** The lowest rank leaves first where the terminal is narrow. */
+  /** The lowest rank leaves first where the table is narrow. */
   readonly rank: number;
   readonly cell: (recording: ReportedRecording) => string | undefined;
   readonly flagged?: (recording: ReportedRecording) => boolean;
 }
 
-/** What the terminal's table can say of a recording beside its name. */
+/** What a table can say of a recording beside its name. */
 export function tableColumns(targetAngleDegrees: number): readonly TableColumn[] {
   return [
     {
@@ -51,7 +53,7 @@ export function tableColumns(targetAngleDegrees: number): readonly TableColumn[]
       head: 'f/',
       align: 'right',
       rank: 0,
-      cell: ({ facts }) => given(facts.fNumber?.value, (n) => n.toFixed(1)),
+      cell: ({ facts }) => given(facts.fNumber?.value, (fNumber) => String(Number(fNumber.toFixed(1)))),
     },
     {
       head: 'ISO',
@@ -64,7 +66,7 @@ export function tableColumns(targetAngleDegrees: number): readonly TableColumn[]
       head: 'exposure',
       align: 'right',
       rank: 5,
-      cell: ({ exposure }) => given(exposure.offsetStops, formatStops),
+      cell: shownOffset,
       flagged: found('too-'),
     },
     {
@@ -79,9 +81,17 @@ export function tableColumns(targetAngleDegrees: number): readonly TableColumn[]
   ];
 }
 
+/** The columns that say something of at least one of the recordings. */
+export function tellingColumns(
+  columns: readonly TableColumn[],
+  recordings: readonly ReportedRecording[],
+): readonly TableColumn[] {
+  return columns.filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+}
+
 function found(kindStart: string) {
   return ({ findings }: ReportedRecording) =>
-    findings.some(({ kind, weight }) => weight !== 'low' && kind.startsWith(kindStart));
+    findings.some((finding) => weighsEnough(finding) && finding.kind.startsWith(kindStart));
 }
 
 function given<T>(value: T | undefined, format: (value: T) => string | undefined): string | undefined {

@@ -1,4 +1,5 @@
-import type { AuditDocument, ReportedRecording, ReportedSequence } from '../domain/report.ts';
+import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import {
   firstFew,
   isFlagged,
@@ -13,19 +14,15 @@ import { problemText } from './cautions.ts';
 import { displayable } from './displayable.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
-import {
-  countSentence,
-  flightSentence,
-  leftAsideText,
-  noteTexts,
-  sequenceSaid,
-  tableLegend,
-} from './flight.ts';
+import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
+import { leftAsideText, noteTexts } from './leftAside.ts';
 import { createPalette } from './palette.ts';
-import type { Palette } from './palette.ts';
 import { recordingsTable } from './recordingsTable.ts';
-import { shortenMiddle, wrapText } from './textWidth.ts';
+import { sequenceSaid } from './sequenceWording.ts';
+import { tableLegend } from './tableLegend.ts';
+import { list, margin, numbered, paragraph, summaryLines, topicLines, type Sheet } from './terminalSheet.ts';
+import { shortenMiddle } from './textWidth.ts';
 import { topMatters } from './topMatters.ts';
 
 export interface TerminalOptions {
@@ -35,16 +32,7 @@ export interface TerminalOptions {
   readonly order: 'shooting' | 'serious';
 }
 
-interface Sheet {
-  readonly columns: number;
-  readonly palette: Palette;
-}
-
 const narrowest = 40;
-/** Beyond this a sentence is hard to follow from line to line (common practice, no source). */
-const widestText = 100;
-const margin = 3;
-const topicColumns = 12;
 /** More would scroll the summary far away; the page explains every one. */
 const mostExplained = 40;
 
@@ -84,7 +72,7 @@ function summary(document: AuditDocument, folder: string, sheet: Sheet): string 
   const { bold, dim } = sheet.palette;
   return [
     ...paragraph(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
-    ...paragraph(flightSentence(document), sheet),
+    ...flightLines(document).flatMap((line) => summaryLines(line, sheet)),
     ...topMatters(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
     ...paragraph(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
@@ -101,7 +89,7 @@ function table(document: AuditDocument, recordings: readonly ReportedRecording[]
     ...(quietStills === 0
       ? []
       : paragraph(`${counted(quietStills, 'still')} without findings`, sheet, margin)),
-    ...(rows.length === 0 ? [] : paragraph(tableLegend, sheet, margin).map(sheet.palette.dim)),
+    ...(rows.length === 0 ? [] : paragraph(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
   ];
   return lines.filter((line) => line !== '').join('\n');
 }
@@ -148,28 +136,4 @@ function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
   const [first = '', ...more] = paragraph(what, sheet, margin).map(palette.bold);
   const heading = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
   return [heading, ...more, ...said.flatMap((entry) => topicLines(entry, sheet))].join('\n');
-}
-
-function topicLines({ topic, text }: { topic: string; text: string }, sheet: Sheet): readonly string[] {
-  const indent = margin + topicColumns;
-  const [first = '', ...more] = paragraph(text, sheet, indent);
-  return [
-    `${' '.repeat(margin)}${sheet.palette.dim(topic.padEnd(topicColumns))}${first.slice(indent)}`,
-    ...more,
-  ];
-}
-
-function list(title: string, lines: readonly string[], sheet: Sheet): string {
-  const filled = lines.filter((line) => line !== '');
-  if (filled.length === 0) return '';
-  return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraph(line, sheet, margin))].join('\n');
-}
-
-function numbered(number: number, text: string, sheet: Sheet): readonly string[] {
-  const [first = '', ...more] = paragraph(text, sheet, margin);
-  return [`${String(number).padEnd(margin)}${first.slice(margin)}`, ...more];
-}
-
-function paragraph(text: string, { columns }: Sheet, indent = 0): readonly string[] {
-  return wrapText(text, { columns: Math.min(columns, widestText), indent });
 }

@@ -5,6 +5,9 @@ const combining = /^[\u0300-\u036f]$/;
 // oxlint-disable-next-line no-control-regex
 const colours = /\u001b\[[0-9;]*m/g;
 
+/** Beyond this a sentence is hard to follow from line to line (common practice, no source). */
+export const widestText = 100;
+
 /**
  * Cells that a text takes in a terminal, colours not counted.
  * @example textWidth('CLIP') // 4
@@ -29,6 +32,9 @@ export function shortenMiddle(text: string, columns: number): string {
   return `${start.join('')}…${end.join('')}`;
 }
 
+/** Where a line may end: not between a number and its unit. */
+const lineEnds = /(?<!\d) | (?!(?:s|fps|px|stops?)(?![a-z]))/;
+
 /** Lines no wider than `columns`, every one indented; a word that is wider than a line is broken. */
 export function wrapText(
   text: string,
@@ -37,7 +43,7 @@ export function wrapText(
   const room = Math.max(columns - indent, 1);
   const lines: string[] = [];
   let line = '';
-  for (const word of text.split(' ').flatMap((whole) => broken(whole, room))) {
+  for (const word of text.split(lineEnds).flatMap((whole) => broken(whole, room))) {
     const longer = line === '' ? word : `${line} ${word}`;
     if (textWidth(longer) <= room) line = longer;
     else {
@@ -46,6 +52,11 @@ export function wrapText(
     }
   }
   return [...lines, line].map((each) => ' '.repeat(indent) + each);
+}
+
+/** A paragraph in lines that are easy to follow, however wide the terminal is. */
+export function paragraphText(text: string, columns: number): string {
+  return wrapText(text, { columns: Math.min(columns, widestText) }).join('\n');
 }
 
 function broken(word: string, room: number): string[] {

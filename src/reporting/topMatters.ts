@@ -1,8 +1,9 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
-import { firstFew, weighsEnough } from './arrangement.ts';
+import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { fileName, firstFew, weighsEnough } from './arrangement.ts';
 import { findingTitles } from './findingTitles.ts';
-import { counted } from './format.ts';
+import { capital, counted } from './format.ts';
 
 /** One of the things that matter most on this card, as a sentence, with the recordings that it is about. */
 export interface Matter {
@@ -26,7 +27,9 @@ interface Group {
  */
 export function topMatters(document: AuditDocument): readonly Matter[] {
   const read = new Set(document.recordings.map(({ path }) => path));
-  const unread = document.problems.filter(({ path }) => !read.has(path));
+  const unread = document.problems
+    .filter(({ path }) => !read.has(path))
+    .toSorted((a, b) => (a.path < b.path ? -1 : 1));
   const groups = [...groupsOf(document.recordings).values()]
     .toSorted((a, b) => b.score - a.score)
     .map((group): Matter => ({ text: groupText(group), recordings: group.recordings }));
@@ -61,11 +64,7 @@ function groupText({ kind, recordings }: Group): string {
 
 function named(files: readonly { readonly path: string }[]): string {
   return firstFew(
-    files.map(({ path }) => path.split('/').at(-1) ?? path),
+    files.map(({ path }) => fileName(path)),
     recordingsNamed,
   );
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

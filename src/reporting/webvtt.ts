@@ -1,14 +1,8 @@
-import type { ReportedRecording, ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../domain/report.ts';
 import { displayable } from './displayable.ts';
-import { marksOf, type MarkKind } from './marks.ts';
-
-const cueTitles: Readonly<Record<MarkKind, string>> = {
-  clipped: 'Clipped',
-  stutter: 'Shutter too short',
-  smear: 'Shutter too long',
-  unread: 'Not read',
-  usable: 'Usable',
-};
+import { capital } from './format.ts';
+import { marksOf, markTitles } from './marks.ts';
 
 /** The marks of a clip as a text track (W3C WebVTT) that players show; undefined where there is none. */
 export function webvttTrack(recording: ReportedRecording, settings: ReportedSettings): string | undefined {
@@ -19,7 +13,7 @@ export function webvttTrack(recording: ReportedRecording, settings: ReportedSett
     [
       String(index + 1),
       `${cueTime(startSeconds)} --> ${cueTime(endSeconds)}`,
-      cueText(comment === '' ? cueTitles[kind] : `${cueTitles[kind]}: ${comment}`),
+      cueText([capital(markTitles[kind]), comment].filter((part) => part !== '').join(': ')),
     ].join('\n'),
   );
   return `${['WEBVTT', ...cues].join('\n\n')}\n`;

@@ -56,8 +56,10 @@ describe('lightOverTime()', () => {
 
 test('the advice says what the darkest part needs, and would get', () => {
   const samples = [200, 200, 200, 50, 50, 50].map((one) => ({ exposureSeconds: 1 / one }));
+  const recording = clip({ exposureSeconds: 1 / 100, iso: 100, frameRate: fps(25) }, track(samples));
   const advice = adviseFilter({
-    recording: clip({ exposureSeconds: 1 / 100, iso: 100, frameRate: fps(25) }, track(samples)),
+    recording,
+    light: lightRange(lightOverTime(recording, undefined)),
     limits: defaultLimits,
     kit: commonKit,
     fitted: { label: 'ND4', stops: 2, source: 'test' },

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advising/advise.ts';
+import { lightOverTime, lightRange } from '../../src/advising/lightOverTime.ts';
 import { commonKit } from '../../src/advising/commonKit.ts';
 import type { HighlightRoom } from '../../src/advising/highlights.ts';
 import { adviseSeries } from '../../src/advising/series.ts';
@@ -39,11 +40,13 @@ function stretches(...parts: readonly (readonly [seconds: number, exposureSecond
 }
 
 function advise(exposureSeconds: number, frameRate: FrameRate, setup: Setup) {
+  const recording = clip(
+    { exposureSeconds, frameRate, iso: 100, ...setup.facts },
+    setup.samples ? { track: { source: 'test', samples: setup.samples } } : {},
+  );
   return adviseFilter({
-    recording: clip(
-      { exposureSeconds, frameRate, iso: 100, ...setup.facts },
-      setup.samples ? { track: { source: 'test', samples: setup.samples } } : {},
-    ),
+    recording,
+    light: lightRange(lightOverTime(recording, undefined)),
     limits: { ...defaultLimits, shutterAngleDegrees: setup.angleDegrees ?? 180 },
     kit: setup.kit ?? commonKit,
     fitted: setup.fitted,

@@ -1,10 +1,10 @@
-import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { makeMedia } from '../reading/madeMedia.ts';
-import { isQuick, reportRatio } from './ratios.ts';
+import { costOf, type Cost } from './cost.ts';
+import { atSize, reportRatio } from './ratios.ts';
 
 // tsx test/bench/againBench.ts [folder ...]
 //
@@ -14,12 +14,7 @@ import { isQuick, reportRatio } from './ratios.ts';
 
 const root = path.resolve(import.meta.dirname, '../..');
 const program = path.join(root, 'bin', 'halfturn.js');
-const seconds = isQuick ? [20, 30] : [20, 24, 30, 36, 45, 60];
-
-interface Cost {
-  readonly cpuSeconds: number;
-  readonly wallSeconds: number;
-}
+const seconds = atSize({ quick: [20, 30], usual: [20, 24, 30, 36, 45, 60] });
 
 async function main(): Promise<void> {
   const scratch = mkdtempSync(path.join(tmpdir(), 'halfturn-again-'));
@@ -63,8 +58,8 @@ async function makeFootage(folder: string): Promise<void> {
 
 function compare(what: string, card: string, scratch: string, goal?: number): void {
   const cache = mkdtempSync(path.join(scratch, 'cache-'));
-  const first = costOf(card, scratch, cache);
-  const again = [1, 2, 3].map(() => costOf(card, scratch, cache));
+  const first = auditCost(card, scratch, cache);
+  const again = [1, 2, 3].map(() => auditCost(card, scratch, cache));
   const best = (cost: keyof Cost): number => Math.min(...again.map((one) => one[cost]));
   for (const cost of ['cpuSeconds', 'wallSeconds'] as const)
     reportRatio({
@@ -76,22 +71,10 @@ function compare(what: string, card: string, scratch: string, goal?: number): vo
     });
 }
 
-function costOf(card: string, scratch: string, cache: string): Cost {
+function auditCost(card: string, scratch: string, cache: string): Cost {
   const words = ['audit', card, '--no-logbook', '--quiet', '--out', path.join(scratch, 'report')];
-  const env = { PATH: process.env['PATH'] ?? '', HOME: scratch, XDG_CACHE_HOME: cache };
-  const started = performance.now();
-  // The shell's own count of what its children and theirs used: "0m1.250s 0m0.310s" in its second line.
-  const script = '"$@" && times';
-  const said = execFileSync('/bin/sh', ['-c', script, 'sh', process.execPath, program, ...words], { env });
-  const wallSeconds = (performance.now() - started) / 1000;
-  const times = [
-    ...said
-      .toString()
-      .split('\n')[1]!
-      .matchAll(/(\d+)m([\d.]+)s/g),
-  ];
-  const cpuSeconds = times.reduce((sum, [, minutes, rest]) => sum + 60 * Number(minutes) + Number(rest), 0);
-  return { cpuSeconds, wallSeconds };
+  const environment = { PATH: process.env['PATH'] ?? '', HOME: scratch, XDG_CACHE_HOME: cache };
+  return costOf([process.execPath, program, ...words], environment);
 }
 
 await main();

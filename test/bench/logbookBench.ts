@@ -19,7 +19,7 @@ import {
   type TrueClip,
   type TruePilot,
 } from '../logbook/simulatedPilots.ts';
-import { isQuick, reportRatio } from './ratios.ts';
+import { atSize, reportRatio } from './ratios.ts';
 
 // What the logbook learns of invented pilots, whose truth is made without any code of ours (sample-media-generator/pilots).
 
@@ -29,7 +29,7 @@ const iso = 100;
 
 /** How many invented pilots stand behind a number. */
 function pilots(count: number): number {
-  return isQuick ? Math.ceil(count / 10) : count;
+  return atSize({ quick: Math.ceil(count / 10), usual: count });
 }
 
 function trained({ clips }: TruePilot, flights: number) {

@@ -3,18 +3,38 @@ import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { availableParallelism, cpus, freemem, loadavg, tmpdir, totalmem } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
-import { goalText, measuredText, ratiosFileVariable, readRatios, verdict, type Ratio } from './ratios.ts';
+import {
+  benchSizeVariable,
+  goalText,
+  measuredText,
+  ratiosFileVariable,
+  readRatios,
+  verdict,
+  type BenchSize,
+  type Ratio,
+} from './ratios.ts';
 
-// npm run bench -- [--quick] [name …]     runs every bench, or those named, one after another, and closes with a table
-//
 // They are not run side by side: each compares two things in one run, and both must meet the same machine.
 
 const benches = ['reading', 'measuring', 'again', 'shutter', 'overexposure', 'logbook'];
 
 const { values, positionals } = parseArgs({
-  options: { quick: { type: 'boolean', default: false } },
+  options: {
+    quick: { type: 'boolean', default: false },
+    all: { type: 'boolean', default: false },
+    help: { type: 'boolean', default: false },
+  },
   allowPositionals: true,
 });
+const size: BenchSize = values.quick ? 'quick' : values.all ? 'all' : 'usual';
+
+const help = `npm run bench -- [--quick | --all] [name ...]
+
+Runs every bench, or those named, one after another, and closes with a table of what was
+measured beside its goal: ${benches.join(', ')}.
+
+  --quick  fewer items, so the numbers are rougher
+  --all    every item there is: hours`;
 
 interface Outcome {
   readonly name: string;
@@ -25,6 +45,10 @@ interface Outcome {
 }
 
 async function main(): Promise<number> {
+  if (values.help) {
+    console.log(help);
+    return 0;
+  }
   const chosen = positionals.length === 0 ? benches : positionals;
   const unknown = chosen.find((name) => !benches.includes(name));
   if (unknown !== undefined) {
@@ -50,7 +74,7 @@ function describeMachine(): string {
     `load over 1, 5 and 15 minutes: ${loadavg()
       .map((load) => load.toFixed(1))
       .join(', ')}`,
-    ...(values.quick ? ['--quick: fewer items, so the numbers are rougher'] : []),
+    ...(size === 'quick' ? ['--quick: fewer items, so the numbers are rougher'] : []),
   ].join('\n');
 }
 
@@ -64,7 +88,7 @@ async function runBench(name: string): Promise<Outcome> {
   const startMs = performance.now();
   const status = await ended(script, {
     [ratiosFileVariable]: file,
-    HALFTURN_BENCH_QUICK: values.quick ? '1' : '0',
+    [benchSizeVariable]: size,
   });
   const seconds = (performance.now() - startMs) / 1000;
   const ratios = readRatios(file);

@@ -18,8 +18,16 @@ export interface Ratio {
 /** Names the file that takes the ratios when `npm run bench` runs a bench; alone, a bench only prints. */
 export const ratiosFileVariable = 'HALFTURN_BENCH_RATIOS';
 
-/** Set to 1 by `npm run bench -- --quick`: fewer items, so every number is rougher. */
-export const isQuick = process.env['HALFTURN_BENCH_QUICK'] === '1';
+/** How many items stand behind the numbers; named by `npm run bench`. */
+export type BenchSize = 'quick' | 'usual' | 'all';
+export const benchSizeVariable = 'HALFTURN_BENCH_SIZE';
+const named = process.env[benchSizeVariable];
+const benchSize: BenchSize = named === 'quick' || named === 'all' ? named : 'usual';
+
+/** What a bench works with at the size asked for. Fewer items make every number rougher. */
+export function atSize<T>({ quick, usual, all = usual }: { quick: T; usual: T; all?: T }): T {
+  return { quick, usual, all }[benchSize];
+}
 
 /** Prints a ratio with its goal, and hands it over to `npm run bench`. */
 export function reportRatio(ratio: Ratio): void {

@@ -6,15 +6,15 @@ import { promisify } from 'node:util';
 import { exiftoolPath } from 'exiftool-vendored';
 import sharp from 'sharp';
 import { locatePrograms } from '../../src/programs/locate.ts';
-import type { Program } from '../../src/programs/locate.ts';
+import type { Program } from '../../src/programs/program.ts';
 import { readDump } from '../../src/reading/dump.ts';
-import type { DumpEntry } from '../../src/reading/dump.ts';
+import type { DumpEntry } from '../../src/reading/dumpEntry.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
 import { propertyRuns } from '../reading/parserProperties.ts';
 import { buildHostile, removeHostile } from '../../sample-media-generator/hostile/build.ts';
 import { auditWatched } from '../reading/hostileRun.ts';
 import { exifSegment, fields, tiffBlock } from '../reading/tiffBlock.ts';
-import { isQuick, reportRatio } from './ratios.ts';
+import { atSize, reportRatio } from './ratios.ts';
 
 // tsx test/bench/readingBench.ts [stills] [clips] [hostile] [properties]      all where none is named
 //
@@ -56,7 +56,7 @@ async function best<N extends string>(
   return seconds;
 }
 
-const stillCount = isQuick ? 300 : 1000;
+const stillCount = atSize({ quick: 300, usual: 1000 });
 
 async function benchStills(folder: string): Promise<void> {
   await makeStills(folder);
@@ -127,7 +127,7 @@ async function atOnce<T>(items: readonly T[], work: (item: T) => Promise<void>):
   await Promise.all(Array.from({ length: availableParallelism() }, worker));
 }
 
-const clipCount = isQuick ? 50 : 200;
+const clipCount = atSize({ quick: 50, usual: 200 });
 
 async function benchClips(folder: string): Promise<void> {
   const files = await makeClips(folder);
@@ -204,7 +204,7 @@ async function benchHostile(folder: string): Promise<void> {
 
 async function benchProperties(): Promise<void> {
   for (const [name, check] of Object.entries(propertyRuns)) {
-    const inputs = isQuick ? 1000 : 10_000;
+    const inputs = atSize({ quick: 1000, usual: 10_000 });
     const seconds = await secondsOf(async () => check(inputs));
     console.log(`${name}: ${inputs} damaged inputs in ${seconds.toFixed(1)} s, none threw`);
   }

@@ -53,15 +53,15 @@ describe('refuseOutputInsideDump()', () => {
 
 describe('writeOutputs()', () => {
   it('writes whole files, replaces old ones and leaves nothing temporary behind', async () => {
-    await writeOutputs(inScratch('out', 'deep'), { 'a.txt': 'old', 'b.txt': 'two' });
-    await writeOutputs(inScratch('out', 'deep'), { 'a.txt': 'new' });
+    await writeOutputs(inScratch('out', 'deep'), Object.entries({ 'a.txt': 'old', 'b.txt': 'two' }));
+    await writeOutputs(inScratch('out', 'deep'), Object.entries({ 'a.txt': 'new' }));
     expect(readdirSync(inScratch('out', 'deep')).toSorted()).toEqual(['a.txt', 'b.txt']);
     expect(readFileSync(inScratch('out', 'deep', 'a.txt'), 'utf8')).toBe('new');
   });
 
   it('says in one sentence where it could not write', async () => {
     writeFileSync(inScratch('file'), '');
-    await expect(writeOutputs(inScratch('file', 'out'), { 'a.txt': '' })).rejects.toThrow(
+    await expect(writeOutputs(inScratch('file', 'out'), Object.entries({ 'a.txt': '' }))).rejects.toThrow(
       /could not be written to/,
     );
   });

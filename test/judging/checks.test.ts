@@ -122,7 +122,15 @@ describe('exposure offset', () => {
   test.each([
     [0, []],
     [-0.7, []],
-    [0.3, ['too-bright low']],
+    // Readings in tenths of a stop: less than half of a third cannot be set any better.
+    [0.1, []],
+    [1 / 6, []],
+    [0.2, ['too-bright low']],
+    [1 / 3, ['too-bright low']],
+    [0.4, ['too-bright medium']],
+    [-0.8, []],
+    [-0.9, ['too-dark low']],
+    [-0.7 - 1 / 3, ['too-dark low']],
     [0.7, ['too-bright medium']],
     [1.3, ['too-bright high']],
     [-1, ['too-dark low']],

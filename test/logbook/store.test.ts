@@ -86,6 +86,38 @@ describe('enter()', () => {
     expect(flight.recordings[0]!.fitted).toEqual({ label: 'ND16', labelStops: 4 });
   });
 
+  it('takes a filter back that a later audit doubts, until the notes are right', () => {
+    const { fitted: _, neededStops: _needed, pickLabel: _pick, ...unfitted } = madeRecording(1, 0);
+    const withFindings = (weight: string) => ({
+      ...madeFlight(1, 0),
+      recordings: [{ ...unfitted, detail: { findings: [{ kind: 'filter-contradicted', weight }] } }],
+    });
+    const noted = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0)] };
+    const recordingAfter = (...flights: Parameters<Logbook['enter']>[0]) =>
+      using((logbook) => {
+        for (const flight of flights) logbook.enter([flight]);
+        return logbook.flight(1)!.recordings[0]!;
+      });
+    expect(recordingAfter(noted, withFindings('low')).fitted?.label).toBe('ND16');
+    const doubted = recordingAfter(withFindings('medium'));
+    expect([doubted.fitted, doubted.neededStops, doubted.pickLabel]).toEqual([
+      undefined,
+      undefined,
+      undefined,
+    ]);
+    expect(doubted.sensorEv100).toBe(unfitted.sensorEv100);
+    expect(using((logbook) => logbook.observations()).map(({ fitted }) => fitted)).toEqual([undefined]);
+    expect(recordingAfter(noted).fitted?.label).toBe('ND16');
+  });
+
+  it('counts two files of one content in a card as one recording, also when they are known', () => {
+    const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), madeRecording(1, 0)] };
+    expect(using((logbook) => [logbook.enter([twice]), logbook.enter([twice])])).toEqual([
+      { flights: 1, entered: 1, known: 0 },
+      { flights: 1, entered: 0, known: 1 },
+    ]);
+  });
+
   it('enters all flights of a card or none', () => {
     const bad = { ...madeFlight(2, 1), sky: 'purple' } as unknown as ReturnType<typeof madeFlight>;
     expect(() => using((logbook) => logbook.enter([madeFlight(1, 3), bad]))).toThrow(HalfturnError);

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Facts, FactValues } from '../../src/domain/recording.ts';
 import { locateAll } from '../../src/programs/locate.ts';
-import type { Program } from '../../src/programs/locate.ts';
+import type { Program } from '../../src/programs/program.ts';
 import { onTestFinished } from 'vitest';
 
 /** 4:2:0 planes in one array: luma, Cb, Cr. */

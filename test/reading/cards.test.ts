@@ -7,7 +7,7 @@ import { locatePrograms } from '../../src/programs/locate.ts';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
 import { dcfName } from '../../src/reading/dcfName.ts';
 import { readDump } from '../../src/reading/dump.ts';
-import type { Dump } from '../../src/reading/dump.ts';
+import type { Dump } from '../../src/reading/dumpOf.ts';
 import { fingerprint } from '../../src/reading/fingerprint.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
 import { shootingOrder } from '../../src/reading/shootingOrder.ts';
@@ -166,6 +166,7 @@ describe('joinedSplits()', () => {
     ['the next starts later', first, part(2, 995, { recordedAt: '2026-05-14T10:06:00Z' })],
     ['the codec is another', first, part(2, 995, { recordedAt: '2026-05-14T10:05:00Z', codec: 'h264' })],
     ['nothing says when it started', first, part(2, 995, {})],
+    ['one time is UTC and the other local', first, part(2, 995, { recordedAt: '2026-05-14T10:05:01' })],
   ])('joins nothing where %s', (_, a, b) => {
     expect(continues([a, b])).toEqual([undefined, undefined]);
   });

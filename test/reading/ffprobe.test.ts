@@ -5,9 +5,9 @@ import { afterAll, describe, expect, test } from 'vitest';
 import { framesPerSecond } from '../../src/domain/frameRate.ts';
 import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
-import type { Program } from '../../src/programs/locate.ts';
+import type { Program } from '../../src/programs/program.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { needsTimes, parseFfprobe, readFfprobe, readTimes } from '../../src/reading/ffprobe.ts';
+import { needsTimes, parseFfprobe, parseTimes, readFfprobe, readTimes } from '../../src/reading/ffprobe.ts';
 import { parseProbeJson } from '../../src/reading/ffprobeJson.ts';
 import type { Reading } from '../../src/reading/sighting.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
@@ -217,6 +217,25 @@ describe('what a stream says', () => {
   });
 });
 
+test('a packet without a presentation time stands by its decoding time, one without either not at all', () => {
+  expect(parseTimes('1.48,1.44\nN/A,1.52\nN/A,N/A\n\n')).toEqual([1.48, 1.52]);
+});
+
+test('the times of frames are those of its packets, also where the first is not 0', async () => {
+  // A muxer of transport streams begins at 1.4 s.
+  const file = join(folder.path, 'late.ts');
+  await makeMedia(...testPicture('25', 1, '64x64'), '-c:v', 'mpeg4', file);
+  const media = await openMedia(file);
+  try {
+    const { probed } = await readFfprobe(media, ffprobe);
+    const times = await readTimes(media, ffprobe, probed!);
+    expect(times).toHaveLength(25);
+    expect(Math.min(...times)).toBeGreaterThan(1);
+  } finally {
+    await media.close();
+  }
+});
+
 describe('what tags say', () => {
   test('a time with its zone is taken before one that claims to be UTC', () => {
     const tags = {
@@ -230,6 +249,9 @@ describe('what tags say', () => {
     [{ creation_time: '1904-01-01T00:00:00.000000Z' }, 'recordedAt'],
     [{ creation_time: '1970-01-01T00:00:00.000000Z' }, 'recordedAt'],
     [{ creation_time: '2026-13-45T00:00:00Z' }, 'recordedAt'],
+    [{ creation_time: '2026-02-30T10:00:00Z' }, 'recordedAt'],
+    [{ creation_time: '2026-05-14T24:00:00Z' }, 'recordedAt'],
+    [{ creation_time: '2026-05-14T10:00:00+99:00' }, 'recordedAt'],
     [{ location: '+00.0000+000.0000/' }, 'latitude'],
     [{ location: 'somewhere' }, 'latitude'],
     [{ 'com.android.capture.fps': '0.000000' }, 'frameRate'],

@@ -2,31 +2,40 @@ import { writeFile, mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { fittedFor, loadFlightNotes, parseFlightNotes } from '../../src/reading/flightNotes.ts';
-import { isBetween, wallClock } from '../../src/reading/wallClock.ts';
+import { fittedFor } from '../../src/reading/notedFilter.ts';
+import { loadFlightNotes } from '../../src/reading/flightNotes.ts';
+import { parseFlightNotes } from '../../src/reading/parseFlightNotes.ts';
+import { isSpanEnd } from '../../src/reading/timeSpan.ts';
 import { scratchFolder } from './madeMedia.ts';
 
 const kit = [{ label: 'Grey Four', stops: 4.1 }];
 const parse = (text: string) => parseFlightNotes(text, 'flight.toml', kit);
-const clip = (path: string, recordedAt?: string) => ({
+const source = 'test';
+const clip = (path: string, recordedAt?: string, longitude?: number) => ({
   path,
-  facts: recordedAt === undefined ? {} : { recordedAt: { value: recordedAt, source: 'test' } },
+  facts: {
+    ...(recordedAt !== undefined && { recordedAt: { value: recordedAt, source } }),
+    ...(longitude !== undefined && { longitude: { value: longitude, source } }),
+  },
 });
-const labelFor = (notes: string, path: string, recordedAt?: string) =>
-  fittedFor(clip(path, recordedAt), parse(notes))?.label;
+/** On a computer two hours east of Greenwich. */
+const labelFor = (notes: string, path: string, recordedAt?: string, longitude?: number) =>
+  fittedFor(clip(path, recordedAt, longitude), parse(notes), () => 120)?.label;
 
 test('notes are read whole', () => {
   const notes = parse(
-    'place = "Lower Vale"\nlatitude = 47.5\nlongitude = -8.7\nsky = "haze"\n[[fitted]]\nfilter = "grey four"\nfiles = ["A*.MP4"]\n',
+    '# as written\nplace = "Lower Vale"\nlatitude = 47.5\nlongitude = -8.7\nsky = "haze"\n[[fitted]]\nfilter = "grey four"\nfiles = ["A*.MP4"]\n',
   );
   expect(notes).toEqual({
     file: 'flight.toml',
+    text: notes.text,
     place: 'Lower Vale',
     latitude: 47.5,
     longitude: -8.7,
     sky: 'haze',
     fitted: [{ filter: { label: 'Grey Four', stops: 4.1, source: 'notes' }, files: ['A*.MP4'] }],
   });
+  expect(notes.text).toMatch(/^# as written\nplace/);
 });
 
 describe('a filter is found for a recording', () => {
@@ -54,11 +63,51 @@ describe('a filter is found for a recording', () => {
     ['to = 2026-05-14T10:00:00', '2026-05-15T09:00:00', false],
     ['from = 22:00:00\nto = 02:00:00', '2026-05-14T01:00:00', true],
     ['from = 22:00:00\nto = 02:00:00', '2026-05-14T12:00:00', false],
+    ['from = 10:00', '2026-05-14T10:00:00', true],
+    ['to = 10:00', '2026-05-14T10:00:00.9', true],
     ['from = 10:00:00', undefined, false],
+    ['from = 10:00:00', 'yesterday', false],
+    // With an offset, an end is a moment wherever the recording was made.
+    ['from = 2026-05-14T10:00:00Z\nto = 2026-05-14T14:00:00+03:30', '2026-05-14T12:30:00+02:00', true],
+    ['from = 2026-05-14T10:00:00Z', '2026-05-14T11:59:59+02:00', false],
+    ['to = "2026-05-14 10:00:00Z"', '2026-05-14T12:00:00.9', true],
   ])('%j at %s: %s', (span, recordedAt, found) => {
     expect(labelFor(`[[fitted]]\nfilter = "ND16"\n${span}`, 'A.MP4', recordedAt)).toBe(
       found ? 'ND16' : undefined,
     );
+  });
+
+  test.each([
+    [
+      'far from this computer, the clock of the place',
+      '2026-01-15T01:42:00Z',
+      -126.7,
+      '17:40',
+      '17:45',
+      true,
+    ],
+    ['and not the one of this computer', '2026-01-15T01:42:00Z', -126.7, '03:40', '03:45', false],
+    ['near it, the clock of this computer', '2026-01-15T01:42:00Z', 20, '03:40', '03:45', true],
+    ['and also where the place is not known', '2026-01-15T01:42:00Z', undefined, '03:40', '03:45', true],
+    [
+      'with the date of the place',
+      '2026-01-15T01:42:00Z',
+      -126.7,
+      '2026-01-14T17:40',
+      '2026-01-14T17:45',
+      true,
+    ],
+  ])('a time in UTC is put by %s', (_, recordedAt, longitude, from, to, found) => {
+    const span = `from = "${from}"\nto = "${to}"`;
+    const label = labelFor(`[[fitted]]\nfilter = "ND16"\n${span}`, 'A.MP4', recordedAt, longitude);
+    expect(label).toBe(found ? 'ND16' : undefined);
+  });
+
+  test('the longitude of the notes says where a recording without one was made', () => {
+    const notes =
+      'latitude = -47.2\nlongitude = -126.7\n[[fitted]]\nfilter = "ND16"\nfrom = 17:40:00\nto = 17:45:00';
+    expect(labelFor(notes, 'A.MP4', '2026-01-15T01:42:00Z')).toBe('ND16');
+    expect(labelFor(notes, 'A.MP4', '2026-01-15T01:42:00Z', 20)).toBeUndefined();
   });
 
   test('the first entry that fits counts, and one without conditions fits everything', () => {
@@ -86,8 +135,15 @@ describe('a mistake is an error that says where and what is allowed', () => {
       /^flight\.toml: fitted\[1\]\.filter: "purple".*Grey Four.*ND16.*D1\.2.*none/,
     ],
     ['[[fitted]]\nfiles = "A*"', /fitted\[1\]\.filter/],
-    ['[[fitted]]\nfilter = "ND16"\nfrom = 2026-05-14T10:00:00Z', /fitted\[1\]\.from: .*local time/],
-    ['[[fitted]]\nfilter = "ND16"\nfrom = "noon"', /local time such as 10:30:00/],
+    [
+      '[[fitted]]\nfilter = "ND16"\nfrom = "10:00+02:00"',
+      /fitted\[1\]\.from: must be a time by the clock at the place, such as 10:30:00/,
+    ],
+    [
+      '[[fitted]]\nfilter = "ND16"\nto = "noon"',
+      /or a date and time with its offset, such as 2026-05-14T10:30:00\+02:00/,
+    ],
+    ['[[fitted]]\nfilter = "ND16"\nto = 2026-05-14', /fitted\[1\]\.to: must be a time/],
     ['place = ', /^flight\.toml, line 1: .*TOML/],
   ])('%j', (text, sentence) => {
     let error: unknown;
@@ -125,15 +181,15 @@ describe('loadFlightNotes()', async () => {
   });
 });
 
-test('wallClock() keeps a recorded offset and turns UTC into the time of this computer', () => {
-  expect(wallClock('2026-05-14T10:00:00+05:30')).toBe('2026-05-14T10:00:00');
-  expect(wallClock('2026-05-14T10:00:00.25')).toBe('2026-05-14T10:00:00');
-  const local = new Date('2026-05-14T10:00:00Z').getHours();
-  expect(Number(wallClock('2026-05-14T10:00:00Z')?.slice(11, 13))).toBe(local);
-  expect(wallClock('yesterday')).toBeUndefined();
-});
-
-test('isBetween() counts both ends', () => {
-  expect(isBetween('2026-05-14T10:00:00', '10:00', '10:00')).toBe(true);
-  expect(isBetween('2026-05-14T10:00:00', '2026-05-14 10:00:00', undefined)).toBe(true);
+test.each([
+  ['10:30', true],
+  ['10:30:00.5', true],
+  ['2026-05-14 10:30', true],
+  ['2026-05-14T10:30Z', true],
+  ['10:30Z', false],
+  ['25:00', false],
+  ['2026-13-14T10:30:00', false],
+  ['', false],
+])('%j ends a span: %s', (text, can) => {
+  expect(isSpanEnd(text)).toBe(can);
 });

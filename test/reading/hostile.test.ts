@@ -5,7 +5,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { buildHostile, removeHostile } from '../../sample-media-generator/hostile/build.ts';
 import type { HostileCase } from '../../sample-media-generator/hostile/cases.ts';
 import { displayText } from '../../src/domain/displayText.ts';
-import type { AuditDocument, ReportedRecording } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { clipsCsv } from '../../src/reporting/csv.ts';
 import { htmlReport } from '../../src/reporting/html/page.tsx';
 import { jsonReport } from '../../src/reporting/json.ts';
@@ -16,10 +17,10 @@ import { settled } from './hostileOutcomes.ts';
 import type { Outcome } from './hostileOutcomes.ts';
 import { auditWatched, worstCases } from './hostileRun.ts';
 import type { HostileRun } from './hostileRun.ts';
+import { wholeText } from '../reporting/wholeText.ts';
 
-/** Bounds of one audit of the whole folder. Guards against hangs and floods, not benchmarks. */
+/** Bounds of memory for one audit of the whole folder. What hangs runs into the time limit of `beforeAll`. */
 const limits = {
-  wallMs: 20_000,
   childPeakBytes: 900e6,
   // What the process holds without reading anything (about 130 MB with the loader of the sources) included.
   ownPeakBytes: { off: 400e6, sampled: 400e6 },
@@ -147,9 +148,7 @@ describe.each(['off', 'sampled'] as const)('audit() of a hostile folder, measure
     }
   });
 
-  test('no file takes long, and no process much memory', () => {
-    const slow = run().files.filter(({ wallMs }) => wallMs >= limits.wallMs);
-    expect(slow.map(({ path, wallMs }) => `${path}: ${Math.round(wallMs)} ms`)).toEqual([]);
+  test('no process takes much memory', () => {
     const large = run().files.filter(({ childPeakBytes }) => childPeakBytes >= limits.childPeakBytes);
     expect(large.map(({ path }) => path)).toEqual([]);
     expect(run().peakBytes).toBeLessThan(limits.ownPeakBytes[measure]);
@@ -167,8 +166,8 @@ describe.each(['off', 'sampled'] as const)('audit() of a hostile folder, measure
     );
     const texts = {
       terminal,
-      json: jsonReport(document()),
-      html: htmlReport(document()),
+      json: wholeText(jsonReport(document())),
+      html: wholeText(htmlReport(document())),
       csv: clipsCsv(document()).replaceAll('\r\n', '\n'),
       show: shown.join('\n'),
     };

@@ -30,4 +30,7 @@ function tell(report: HostileReport): void {
   process.send?.(report);
 }
 
+// Where the audit hangs, the test runner's time is up and the parent goes; to listen for that must not keep this alive.
+process.on('disconnect', () => process.exit(1));
+process.channel?.unref();
 void main();

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { mergeFacts } from '../../src/reading/mergeFacts.ts';
 import { agree } from '../../src/reading/precedence.ts';
-import { mergeReadings } from '../../src/reading/recordings.ts';
+import { mergeReadings } from '../../src/reading/mergeReadings.ts';
 import { sighting } from '../../src/reading/sighting.ts';
 import type { Carrier, FactSighting } from '../../src/reading/sighting.ts';
 
@@ -39,9 +39,19 @@ describe('values agree within rounding', () => {
     ['latitude', 47.5, 47.50001, true],
     ['latitude', 47.5, 47.501, false],
     ['durationSeconds', 10, 10.005, true],
+    ['headingDegrees', 359.8, 0.1, true],
+    ['headingDegrees', 90, 90.4, true], // whole degrees beside fractions
+    ['headingDegrees', 90, 91, false],
   ] as const)('%s %f and %f: %s', (fact, a, b, same) => {
     expect(agree(fact, a, b)).toBe(same);
     expect(agree(fact, b, a)).toBe(same);
+  });
+
+  test.each([
+    [{ numerator: 2398, denominator: 100 }, { numerator: 24_000, denominator: 1001 }, true],
+    [{ numerator: 24, denominator: 1 }, { numerator: 24_000, denominator: 1001 }, false],
+  ])('rates %o and %o: %s', (a, b, same) => {
+    expect(agree('frameRate', a, b)).toBe(same);
   });
 
   test.each([

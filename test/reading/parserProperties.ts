@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import type { FactSighting, Reading } from '../../src/reading/sighting.ts';
 import { bytesSource, partSource } from '../../src/reading/containers/byteSource.ts';
-import { stillContents } from '../../src/reading/containers/container.ts';
+import { stillContents } from '../../src/reading/containers/stillContainer.ts';
 import { missingEnd } from '../../src/reading/containers/missingEnd.ts';
 import { mp4Contents } from '../../src/reading/containers/mp4Boxes.ts';
 import { mp4Keys } from '../../src/reading/containers/mp4Keys.ts';

@@ -20,6 +20,9 @@ export function sourceOf(
   return reading.sightings.find((each) => each.fact === fact)?.source;
 }
 
+/** Thrown where what was given is no still that is known. */
+export class NoStill extends Error {}
+
 /** Reads bytes as the still that they would be on a card. */
 export async function readStillBytes(bytes: Uint8Array): Promise<Reading> {
   const folder = await mkdtemp(join(tmpdir(), 'halfturn-still-'));
@@ -35,7 +38,9 @@ export async function readStillBytes(bytes: Uint8Array): Promise<Reading> {
 export async function readStillFile(file: string): Promise<Reading> {
   const media = await openMedia(file);
   try {
-    return await readStill(media, 'STILL');
+    const reading = await readStill(media);
+    if (reading === undefined) throw new NoStill();
+    return reading;
   } finally {
     await media.close();
   }

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { TrackSample } from '../../src/domain/recording.ts';
-import { mergeReadings } from '../../src/reading/recordings.ts';
+import { mergeReadings } from '../../src/reading/mergeReadings.ts';
 import { trackReading } from '../../src/reading/timed/trackReading.ts';
 
 const samples = (exposureSeconds: number, count: number): TrackSample[] =>

@@ -40,5 +40,6 @@ test('the brand of an ISO file tells a still from a clip', () => {
   const ftyp = (brand: string): Buffer => Buffer.from(`\0\0\0\x18ftyp${brand}\0\0\0\0`, 'latin1');
   expect(sniff(ftyp('heic'))).toBe('still');
   expect(sniff(ftyp('avif'))).toBe('still');
+  expect(sniff(ftyp('mif2'))).toBe('still');
   expect(sniff(ftyp('isom'))).toBe('clip');
 });

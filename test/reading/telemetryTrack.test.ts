@@ -54,6 +54,21 @@ test('a track gives samples in order, and the median of each fact for the clip',
   expect(refusals).toEqual([]);
 });
 
+test('0, 0 is no place: the receiver had no fix', async () => {
+  const text =
+    cue('00:00:00,000', '00:00:01,000', 'iso 100 latitude 0.000000 longitude 0.000000 altitude 0.0') +
+    cue('00:00:01,000', '00:00:02,000', 'latitude 0 longitude 0') +
+    cue('00:00:02,000', '00:00:03,000', 'iso 100 latitude 47.5 longitude 0 altitude 12');
+  const { track, sightings, refusals } = await parseTelemetryText(text, { source });
+  expect(track?.samples).toEqual([
+    { startSeconds: 0, endSeconds: 1, iso: 100 },
+    { startSeconds: 2, endSeconds: 3, iso: 100, latitude: 47.5, longitude: 0, altitudeMetres: 12 },
+  ]);
+  expect(sightings).toContainEqual(expect.objectContaining({ fact: 'latitude', value: 47.5 }));
+  expect(sightings).toContainEqual(expect.objectContaining({ fact: 'altitudeMetres', value: 12 }));
+  expect(refusals).toEqual([expect.objectContaining({ what: 'latitude', raw: '0, 0', source })]);
+});
+
 test('subtitles of spoken words are no track', async () => {
   const reading = await parseTelemetryText(
     cue('00:00:00,000', '00:00:01,000', 'Look at the iris over there.'),

@@ -151,7 +151,7 @@ test('a sidecar is read as a file, and a huge one is refused without being read'
       await writeFile(join(folder, 'STILL.XMP'), text);
       const media = await openMedia(join(folder, 'STILL.XMP'));
       try {
-        return await readXmpSidecar(media, 'STILL.XMP');
+        return readXmpSidecar(media, 'STILL.XMP');
       } finally {
         await media.close();
       }

@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { clipsCsv } from '../../src/reporting/csv.ts';
 import { jsonReport } from '../../src/reporting/json.ts';
 import { csvRows } from './csvRows.ts';
 import { exampleDocument } from './exampleDocument.ts';
+import { wholeText } from './wholeText.ts';
 
 const [header = [], ...rows] = csvRows(clipsCsv(exampleDocument));
 
@@ -39,14 +40,14 @@ test('clipsCsv() puts an apostrophe before a name that begins like a formula', (
 });
 
 test('the CSV says the same numbers as the JSON', () => {
-  const { recordings } = JSON.parse(jsonReport(exampleDocument)) as typeof exampleDocument;
+  const { recordings } = JSON.parse(wholeText(jsonReport(exampleDocument))) as typeof exampleDocument;
   const numbers: Readonly<Record<string, (recording: ReportedRecording) => number | undefined>> = {
     'duration (s)': ({ facts }) => facts.durationSeconds?.value,
     'frame rate (fps)': ({ facts }) => facts.framesPerSecond?.value,
     'shutter angle (degrees)': ({ shutter }) => shutter?.angleDegrees,
     ISO: ({ facts }) => facts.iso?.value,
-    'stop (f-number)': ({ facts }) => facts.fNumber?.value,
-    'ND fitted (stops)': ({ filter }) => filter?.fitted?.stops,
+    'f-number': ({ facts }) => facts.fNumber?.value,
+    'fitted (stops)': ({ filter }) => filter?.fitted?.stops,
     'focal length (mm)': ({ facts }) => facts.focalLengthMm?.value,
     'exposure time (s)': ({ facts }) => facts.exposureSeconds?.value,
     'shutter off target (stops)': ({ shutter }) => shutter?.offsetStops,
@@ -55,10 +56,10 @@ test('the CSV says the same numbers as the JSON', () => {
     'clipped typically (%)': ({ picture }) => picture && 100 * picture.clippedFraction.median,
     'black at most (%)': ({ picture }) => picture && 100 * picture.crushedFraction.max,
     'motion (px per frame)': ({ picture }) => picture?.motionPixelsPerFrame?.median,
-    'light (EV at ISO 100)': ({ exposure }) => exposure.sceneEv100,
-    'ND needed (stops)': ({ filter }) => filter?.neededStops,
-    'ND to add (stops)': ({ filter }) => filter?.additionalStops,
-    'it would leave (stops over)': ({ filter }) => filter?.pick?.leavesStops,
+    'light on the scene (EV at ISO 100)': ({ exposure }) => exposure.sceneEv100,
+    'filter needed (stops)': ({ filter }) => filter?.neededStops,
+    'filter to add (stops)': ({ filter }) => filter?.additionalStops,
+    'best of the kit leaves (stops)': ({ filter }) => filter?.pick?.leavesStops,
   };
   let compared = 0;
   for (const [index, recording] of recordings.entries())
@@ -78,14 +79,14 @@ test('the CSV says the same numbers as the JSON', () => {
 
 test('the columns begin as a camera report does', () => {
   expect(header.filter((name) => !/angle|fitted \(stops\)/.test(name)).slice(0, 11)).toEqual([
-    'clip',
+    'recording',
     'start timecode',
     'duration (s)',
     'frame rate (fps)',
     'shutter',
     'ISO',
-    'stop (f-number)',
-    'ND fitted',
+    'f-number',
+    'fitted',
     'white balance',
     'focal length (mm)',
     'remarks',

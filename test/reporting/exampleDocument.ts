@@ -1,4 +1,5 @@
-import type { AuditDocument, ReportedRecording } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import type { Finding } from '../../src/domain/finding.ts';
 import { standingCautions } from '../../src/reporting/cautions.ts';
 import { alternativeText } from '../../src/reporting/alternativeWording.ts';

@@ -10,6 +10,7 @@ import { showRecording } from '../../src/reporting/show.ts';
 import { terminalReport } from '../../src/reporting/terminal.ts';
 import { csvRows } from './csvRows.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
+import { wholeText } from './wholeText.ts';
 
 // Every text of the document, keys of the counts included, is made hostile; words that are part of the contract stay.
 const contract = new Set([
@@ -54,7 +55,7 @@ test('no terminal text holds anything that a terminal obeys', () => {
 });
 
 test('the page holds no foreign element, attribute, script or address', () => {
-  const page = htmlReport(hostile);
+  const page = wholeText(htmlReport(hostile));
   expect(page).not.toMatch(obeyed);
   expect(page).not.toMatch(/<(?:img|iframe|object|link)/i);
   expect(page.split(/<script/i)).toHaveLength(2);
@@ -68,14 +69,14 @@ test('the page holds no foreign element, attribute, script or address', () => {
 });
 
 test('the page allows its own style and script only, and pictures that lie in it', () => {
-  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(htmlReport(hostile)) ?? [];
+  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(wholeText(htmlReport(hostile))) ?? [];
   expect(policy?.replace(/'sha256-[A-Za-z0-9+/=]{44}'/g, 'HASH')).toBe(
     "default-src 'none'; style-src HASH; script-src HASH; img-src data:; base-uri 'none'; form-action 'none'",
   );
 });
 
 test('the files for editing programs hold every name as text, and lie below the folder', () => {
-  const files = Object.fromEntries(reportFiles(hostile));
+  const files = Object.fromEntries([...reportFiles(hostile)].map(([name, text]) => [name, wholeText(text)]));
   expect(Object.keys(files).filter((name) => name.startsWith('xmp/'))).toHaveLength(
     hostile.recordings.length,
   );
@@ -93,7 +94,7 @@ test('the files for editing programs hold every name as text, and lie below the 
 });
 
 test('JSON keeps the very value but spells out what a terminal obeys', () => {
-  const text = jsonReport(hostile);
+  const text = wholeText(jsonReport(hostile));
   expect(text).not.toMatch(obeyed);
   expect(JSON.parse(text)).toEqual(hostile);
 });

@@ -4,6 +4,7 @@ import { fileReports } from '../../src/reporting/index.ts';
 import { showRecording } from '../../src/reporting/show.ts';
 import { terminalReport } from '../../src/reporting/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
+import { wholeText } from './wholeText.ts';
 
 const golden = new URL('./golden/', import.meta.url);
 
@@ -18,7 +19,7 @@ function expectGolden(name: string, text: string): void {
 }
 
 test.each(Object.entries(fileReports))('%s of the example has its known layout', (name, report) => {
-  expectGolden(name, report(exampleDocument));
+  expectGolden(name, wholeText(report(exampleDocument)));
 });
 
 test.each([80, 100, 160])('the terminal report has its known layout at %d columns', (columns) => {
@@ -39,7 +40,7 @@ test('no report prints what is unknown as a value', () => {
     return { path, kind, sizeBytes, sidecars: [], facts: {}, exposure: {}, findings: [], refusals: [] };
   });
   const document = { ...exampleDocument, recordings: bare };
-  const texts = Object.values(fileReports).map((report) => report(document));
+  const texts = Object.values(fileReports).map((report) => wholeText(report(document)));
   const terminal = terminalReport(document, { columns: 100, colour: false, order: 'shooting' });
   for (const text of [...texts, terminal]) expect(text).not.toMatch(/undefined|NaN|\[object/);
 });

@@ -3,7 +3,7 @@ import { adviseSeries } from '../../src/advising/series.ts';
 import { commonKit } from '../../src/advising/commonKit.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { defaultLimits } from '../../src/judging/limits.ts';
-import { sequenceText } from '../../src/reporting/flight.ts';
+import { sequenceText } from '../../src/reporting/sequenceWording.ts';
 import { playbackLengths, reportedSequence } from '../../src/reporting/sequenceDocument.ts';
 import { still } from '../judging/subject.ts';
 

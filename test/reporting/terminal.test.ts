@@ -2,10 +2,11 @@ import { stripVTControlCharacters } from 'node:util';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { displayText } from '../../src/domain/displayText.ts';
-import type { AuditDocument, ReportedRecording } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { showRecording } from '../../src/reporting/show.ts';
 import { terminalReport } from '../../src/reporting/terminal.ts';
-import { textWidth } from '../../src/reporting/textWidth.ts';
+import { textWidth, wrapText } from '../../src/reporting/textWidth.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 const plain = { columns: 100, colour: false, order: 'shooting' } as const;
@@ -40,6 +41,12 @@ test('no line of showRecording() is wider than the terminal', () => {
       const text = showRecording(recording, { columns, colour: false, settings: exampleDocument.settings });
       expect(widest(text)).toBeLessThanOrEqual(columns);
     }
+});
+
+test('no line ends between a number and its unit', () => {
+  const text = 'from 0.5 s to 12 stops at 25 fps and 3 still';
+  for (let columns = 12; columns < 40; columns++)
+    for (const line of wrapText(text, { columns }).slice(0, -1)) expect(line).not.toMatch(/(?:0\.5|12|25)$/);
 });
 
 test('wide characters count two cells', () => {

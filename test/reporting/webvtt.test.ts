@@ -32,9 +32,9 @@ test('a track has a cue for each mark, in the order of time', () => {
   ]);
   expect(cuesOf(webvttTrack(clip, settings)!)).toEqual([
     { start: 0, end: 4, said: 'Usable' },
-    { start: 4, end: 6.5, said: 'Clipped: Up to 10% of the picture is clipped.' },
+    { start: 4, end: 6.5, said: 'Highlights clipped: Up to 10% of the picture is clipped.' },
     { start: 6.5, end: 3600, said: 'Usable' },
-    { start: 3600, end: 3661.25, said: 'Clipped: Up to 10% of the picture is clipped.' },
+    { start: 3600, end: 3661.25, said: 'Highlights clipped: Up to 10% of the picture is clipped.' },
     { start: 3661.25, end: 3725.5, said: 'Usable' },
   ]);
 });

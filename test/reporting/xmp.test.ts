@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { exiftool } from 'exiftool-vendored';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { xmpSidecar } from '../../src/reporting/xmp.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';

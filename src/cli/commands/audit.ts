@@ -1,16 +1,16 @@
 import { audit } from '../../audit/audit.ts';
 import type { Remembered } from '../../audit/options.ts';
-import type { RecordingPictures } from '../../domain/pictures.ts';
 import { jsonReport } from '../../reporting/json.ts';
 import { terminalReport } from '../../reporting/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
+import type { LogbookFlag } from '../auditLogbook.ts';
 import { auditExitStatus } from '../exitStatus.ts';
 import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
-import type { LogbookFlag } from '../logbookFile.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
 import { outputStyle } from '../outputStyle.ts';
+import { openPictureFile, type PictureFile } from '../pictureFile.ts';
 
 export interface AuditFlags {
   readonly out?: string;
@@ -29,15 +29,23 @@ export interface AuditFlags {
 }
 
 export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
+  const pictureFile = flags.out === undefined ? undefined : openPictureFile();
+  return auditAndReport(dump, flags, pictureFile).finally(() => pictureFile?.remove());
+}
+
+async function auditAndReport(
+  dump: string,
+  flags: AuditFlags,
+  pictureFile: PictureFile | undefined,
+): Promise<number> {
   if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
   if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump);
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
-  const logbook = flags.logbook === false ? undefined : await import('../logbookFile.ts');
+  const logbook = flags.logbook === false ? undefined : await import('../auditLogbook.ts');
   const settings = { ...owned, kit: (await logbook?.kitOfLogbook(flags.logbook, owned.kit)) ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
-  const pictures: RecordingPictures[] = [];
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
   let remembered: Remembered = { remembered: 0, total: 0 };
   const document = await audit(dump, {
@@ -48,7 +56,7 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
     onProgress: progress.step,
     ...(cacheFolder === undefined ? {} : { cacheFolder }),
     onRemembered: (how) => void (remembered = how),
-    ...(flags.out === undefined ? {} : { onPictures: (made) => void pictures.push(made) }),
+    ...(pictureFile === undefined ? {} : { onPictures: pictureFile.add }),
     ...(fitted === undefined ? {} : { fitted }),
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
   }).finally(progress.clear);
@@ -63,9 +71,9 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
   });
   if (flags.out !== undefined) {
     const { reportFiles } = await import('../../reporting/index.ts');
-    await writeOutputs(flags.out, Object.fromEntries(reportFiles(document, pictures)));
+    await writeOutputs(flags.out, reportFiles(document, pictureFile?.pictures));
   }
-  if (flags.json === true) process.stdout.write(jsonReport(document));
+  if (flags.json === true) for (const piece of jsonReport(document)) process.stdout.write(piece);
   else if (flags.quiet !== true) {
     process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order: flags.order }));
     if (flags.out !== undefined)

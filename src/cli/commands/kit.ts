@@ -6,7 +6,8 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import { kitTable } from '../../reporting/kitTable.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { writeWhole } from '../outputs.ts';
-import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
+import { defaultSettingsFile, loadSettings } from '../settings.ts';
+import { parseSettings } from '../parseSettings.ts';
 import { withFilter, withoutFilter } from '../settingsText.ts';
 
 export interface KitFlags {

@@ -4,6 +4,7 @@ import { learnedText } from '../../reporting/logbook/learnedText.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbook } from '../logbookFile.ts';
 import { writePage } from '../writePage.ts';
+import { outputStyle } from '../outputStyle.ts';
 
 export interface LearnFlags {
   readonly logbook?: string;
@@ -15,7 +16,11 @@ export async function runLearn({ logbook: file, json, page }: LearnFlags): Promi
   const observations = await withLogbook(file, false, (logbook) => logbook.observations());
   const report = learn(observations, new Date().toISOString());
   if (page !== undefined) await writePage(page, learnedPage(report));
-  process.stdout.write(json === true ? `${JSON.stringify(report, undefined, 2)}\n` : learnedText(report));
+  process.stdout.write(
+    json === true
+      ? `${JSON.stringify(report, undefined, 2)}\n`
+      : learnedText(report, outputStyle(process.stdout).columns),
+  );
   if (page !== undefined && json !== true) process.stdout.write(`\nThe page is ${page}.\n`);
   return exitStatus.finished;
 }

@@ -1,24 +1,26 @@
 import { displayText } from '../../domain/displayText.ts';
 import type { Sky } from '../../domain/daylight.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { PlanReport } from '../../domain/logbook.ts';
+import type { PlanReport } from '../../domain/plan.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { LightDirection } from '../../domain/sun.ts';
-import type { KnownPlace } from '../../logbook/habits.ts';
+import type { KnownPlace } from '../../logbook/readPlaces.ts';
 import { measuredKit } from '../../logbook/kitStrengths.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import { momentOf, type Moment } from '../../logbook/moments.ts';
+import { momentOf, type Moment } from '../../domain/localTime.ts';
 import { planFilters, type ExposureWanted } from '../../logbook/planning.ts';
 import { cardMoments, clockOf, sessionMoments } from '../../logbook/session.ts';
 import type { Logbook } from '../../logbook/store.ts';
 import { nextSunCrossing, sunPosition } from '../../logbook/sunPosition.ts';
+import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
 import { fieldCard } from '../../reporting/logbook/fieldCard.tsx';
 import { planText } from '../../reporting/logbook/planText.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { withLogbookIfThere, zoneOffsetAt } from '../logbookFile.ts';
+import { withLogbookIfThere } from '../logbookFile.ts';
 import { numberFlag, positionFlags } from '../numberFlag.ts';
 import { loadSettings, type Settings } from '../settings.ts';
 import { writePage } from '../writePage.ts';
+import { outputStyle } from '../outputStyle.ts';
 
 export interface PlanFlags {
   readonly at?: string;
@@ -50,7 +52,11 @@ export async function runPlan(flags: PlanFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const plan = await withLogbookIfThere(flags.logbook, (logbook) => planOf(flags, settings, logbook));
   if (flags.card !== undefined) await writePage(flags.card, fieldCard(plan));
-  process.stdout.write(flags.json === true ? `${JSON.stringify(plan, undefined, 2)}\n` : planText(plan));
+  process.stdout.write(
+    flags.json === true
+      ? `${JSON.stringify(plan, undefined, 2)}\n`
+      : planText(plan, outputStyle(process.stdout).columns),
+  );
   if (flags.card !== undefined && flags.json !== true)
     process.stdout.write(`\nThe card is ${flags.card}: print it on one page.\n`);
   return exitStatus.finished;
@@ -156,9 +162,9 @@ function refusePlace(place: string | undefined, logbook: Logbook | undefined): u
 function startOf(at: string | undefined, longitude: number): Moment {
   if (at === undefined) {
     const atMs = Date.now();
-    return { atMs, offsetMinutes: zoneOffsetAt(atMs), basis: 'recorded' };
+    return { atMs, offsetMinutes: computerZoneOffsetAt(atMs), basis: 'recorded' };
   }
-  const start = momentOf({ recordedAt: at, longitude, zoneOffsetAt });
+  const start = momentOf({ recordedAt: at, longitude, zoneOffsetAt: computerZoneOffsetAt });
   if (start !== undefined) return start;
   throw new HalfturnError(
     `--at must be a date and time such as 2026-06-01T10:30, but is "${displayText(at)}".`,

@@ -13,7 +13,7 @@ export interface ReportFlags {
 export async function runReport(file: string, { out }: ReportFlags): Promise<number> {
   const document = readAuditDocument(await textOf(file), file);
   await refuseOutputInsideDump(out, document.dump);
-  await writeOutputs(out, Object.fromEntries(reportFiles(document)));
+  await writeOutputs(out, reportFiles(document));
   process.stdout.write(`The report is in ${out}: open report.html first.\n`);
   return exitStatus.finished;
 }

@@ -1,8 +1,5 @@
-import { stopsFromRatio } from '../../domain/stops.ts';
+import { halfSettingStepStops, stopsFromRatio } from '../../domain/stops.ts';
 import type { Check } from '../check.ts';
-
-/** Stops. Half of the third-stop step in which cameras change ISO: less is rounding of the marks. */
-const roundingStops = 1 / 6;
 
 /** Stops above base from which noise shows in most cameras; common practice, no source. */
 const mediumStops = 2;
@@ -12,7 +9,7 @@ export const isoRaised: Check = ({ recording, limits }) => {
   const iso = recording.facts.iso?.value;
   if (iso === undefined) return undefined;
   const overStops = stopsFromRatio(iso / limits.baseIso);
-  if (overStops <= roundingStops) return undefined;
+  if (overStops <= halfSettingStepStops) return undefined;
   const weight = overStops > mediumStops ? 'medium' : 'low';
   return { kind: 'iso-raised', weight, iso, baseIso: limits.baseIso, overStops };
 };

@@ -1,8 +1,12 @@
 import type { ExposureBasis, FindingWeight } from '../../domain/finding.ts';
 import type { Recording } from '../../domain/recording.ts';
+import { halfSettingStepStops } from '../../domain/stops.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
 import type { Check } from '../check.ts';
 import { brightnessWeight } from '../composite.ts';
+
+/** Keeps an offset of exactly a limit inside it: 0 - 0.7 - 1/3 is no round number. */
+const rounding = 1e-9;
 
 interface Steps {
   readonly said: number;
@@ -10,8 +14,15 @@ interface Steps {
   readonly high: number;
 }
 
-/** Stops beyond the window from which an offset is said, flags the recording, and weighs high. A meter works in thirds. */
-const metered: Steps = { said: 1e-6, medium: 1 / 3, high: 1 };
+/**
+ * Stops beyond the window from which an offset is said, flags the recording, and weighs high. Below half of a step of
+ * the settings no pilot could have set it better; beyond a whole one somebody could.
+ */
+const metered: Steps = {
+  said: halfSettingStepStops + rounding,
+  medium: 1 / 3 + rounding,
+  high: 1 + rounding,
+};
 
 /**
  * The level of a picture also depends on its subject, so without a meter no offset weighs high. White things reflect 83

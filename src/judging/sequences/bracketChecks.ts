@@ -1,14 +1,12 @@
 import type { MissingFrame } from '../../domain/finding.ts';
 import type { Recording } from '../../domain/recording.ts';
+import { halfSettingStepStops } from '../../domain/stops.ts';
 import { worstClippedFrame } from '../clipping.ts';
 import { bracketSteps, isEven, stepSizes } from './bracketSteps.ts';
 import type { JudgedSequence, MemberEvidence, SequenceCheck } from './sequenceCheck.ts';
 
 /** Five times the accepted area, as with single recordings: a part of the picture; common practice, no source. */
 const highOverLimit = 5;
-
-/** A bias nearer to 0 than this is normal: half of a third. */
-const normalBiasStops = 1 / 6;
 
 /** bracket-frame-missing: brackets have an odd number of frames at even distances, unless one was lost. */
 export const bracketFrameMissing: SequenceCheck = ({ sequence }) => {
@@ -27,7 +25,7 @@ function missingFrame(members: readonly Recording[]): MissingFrame | undefined {
   if (members.length % 2 === 1) return undefined;
   const biases = members.map(({ facts }) => facts.exposureBiasStops?.value ?? Number.NaN);
   const sum = Math.min(...biases) + Math.max(...biases);
-  if (Number.isNaN(sum) || Math.abs(sum) <= normalBiasStops) return 'darkest or brightest';
+  if (Number.isNaN(sum) || Math.abs(sum) <= halfSettingStepStops) return 'darkest or brightest';
   return sum < 0 ? 'brightest' : 'darkest';
 }
 

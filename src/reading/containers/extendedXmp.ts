@@ -1,5 +1,5 @@
 import type { ExtendedXmpPart } from './stillContents.ts';
-import { maxXmpBytes } from './stillContents.ts';
+import { maxXmpBytes } from './metadataBounds.ts';
 
 /**
  * Joins the parts that carry one GUID, in whatever order they stand. The answer is the packet, or the reason why there

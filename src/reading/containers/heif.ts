@@ -7,7 +7,8 @@ import { itemPicture } from './heifProperties.ts';
 import type { IsoBox } from './isoBoxes.ts';
 import { fullBoxBody, isoBoxes } from './isoBoxes.ts';
 import type { PictureHeader, StillContents, StillFormat } from './stillContents.ts';
-import { maxExifBytes, maxXmpBytes, structureRefusal } from './stillContents.ts';
+import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
+import { structureRefusal } from './stillContents.ts';
 
 const xmpContentType = 'application/rdf+xml';
 const exifSignature = 'Exif\0\0';

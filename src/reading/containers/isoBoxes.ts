@@ -32,6 +32,18 @@ export function isoBoxes(source: ByteSource, start: number, end: number, maxBoxe
   return { boxes };
 }
 
+// Tables of thousands of entries are not made of boxes.
+const maxChildren = 256;
+
+/** The boxes inside a box whose body is nothing but boxes; none where there is no such box. */
+export function childBoxes(source: ByteSource, box: IsoBox | undefined): readonly IsoBox[] {
+  return box === undefined ? [] : isoBoxes(source, box.bodyStart, box.end, maxChildren).boxes;
+}
+
+export function firstOfType(boxes: readonly IsoBox[], type: string): IsoBox | undefined {
+  return boxes.find((box) => box.type === type);
+}
+
 /** The part of a full box after its version and flags, with both (ISO/IEC 14496-12, 4.2.2). */
 export function fullBoxBody(
   source: ByteSource,

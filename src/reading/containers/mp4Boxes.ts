@@ -1,13 +1,13 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import { isoBoxes } from './isoBoxes.ts';
+import { childBoxes, firstOfType, isoBoxes } from './isoBoxes.ts';
 import type { IsoBox } from './isoBoxes.ts';
+import { maxXmpBytes } from './metadataBounds.ts';
 
 export interface Mp4Contents {
   readonly xmp: readonly Uint8Array[];
   readonly refusals: readonly Refusal[];
-  /** The movie's index (moov) is there. */
-  readonly hasIndex: boolean;
+  /** The movie's index; without it no frame can be found. */
   readonly moov?: IsoBox;
   /** Set where the index is not among as many boxes as were looked at, and more follow. */
   readonly isCrowded?: true;
@@ -17,7 +17,6 @@ export interface Mp4Contents {
 
 // XMP specification part 3 (Adobe, 2020), MPEG-4: a uuid box of this type at the top level.
 const xmpUserType = 'be7acfcb97a942e89c71999491e3afac';
-const maxXmpBytes = 1 << 20;
 // A fragmented recording has two boxes a fragment.
 const maxTopBoxes = 4096;
 
@@ -25,8 +24,8 @@ const maxTopBoxes = 4096;
 export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
   if (!isMp4(source)) return undefined;
   const { boxes } = isoBoxes(source, 0, source.sizeBytes, maxTopBoxes);
-  const isCrowded = boxes.length === maxTopBoxes && !boxes.some(({ type }) => type === 'moov');
-  const moov = boxes.find(({ type }) => type === 'moov');
+  const moov = firstOfType(boxes, 'moov');
+  const isCrowded = boxes.length === maxTopBoxes && moov === undefined;
   const packets = [
     ...boxes.filter(({ userType }) => userType === xmpUserType),
     ...quickTimeXmp(source, moov),
@@ -36,7 +35,6 @@ export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
   return {
     xmp: fits.map((box) => source.read(box.bodyStart, box.end - box.bodyStart)),
     refusals: packets.filter((box) => !fits.includes(box)).map(tooLarge),
-    hasIndex: moov !== undefined,
     ...(moov === undefined ? {} : { moov }),
     ...(isCrowded ? { isCrowded } : {}),
     ...(missingBytes === undefined ? {} : { missingBytes }),
@@ -49,12 +47,11 @@ function isMp4(source: ByteSource): boolean {
 
 /** The same specification for QuickTime: a box called XMP_ in the movie's user data. */
 function quickTimeXmp(source: ByteSource, moov: IsoBox | undefined): readonly IsoBox[] {
-  const inside = (box: IsoBox | undefined): readonly IsoBox[] =>
-    box === undefined ? [] : isoBoxes(source, box.bodyStart, box.end, 256).boxes;
-  const userData = inside(moov).filter(({ type }) => type === 'udta');
-  return userData.flatMap(inside).filter(({ type }) => type === 'XMP_');
+  const userData = childBoxes(source, moov).filter(({ type }) => type === 'udta');
+  return userData.flatMap((box) => childBoxes(source, box)).filter(({ type }) => type === 'XMP_');
 }
 
+/** How many bytes the box at the end of the walk claims beyond the end of the file. */
 function missing(source: ByteSource, walkedTo: number): number | undefined {
   if (walkedTo + 8 > source.sizeBytes || !/^[a-z]{4}$/.test(typeAt(source, walkedTo + 4))) return undefined;
   const head = source.read(walkedTo, 16);

@@ -1,7 +1,6 @@
 import type { ByteSource } from './byteSource.ts';
-import { isoBoxes } from './isoBoxes.ts';
+import { childBoxes, firstOfType, isoBoxes } from './isoBoxes.ts';
 import type { IsoBox } from './isoBoxes.ts';
-import { children, named } from './mp4Tracks.ts';
 import { wellKnownValue } from './wellKnownTypes.ts';
 
 // A movie's metadata keys: names in moov/meta/keys, values by number in moov/meta/ilst. ffprobe shows only some of
@@ -12,9 +11,9 @@ const maxValueBytes = 1024;
 
 /** Values by key name; numbers as text. */
 export function mp4Keys(source: ByteSource, moov: IsoBox): ReadonlyMap<string, string> {
-  const inside = metaChildren(source, named(children(source, moov), 'meta'));
-  const names = keyNames(source, named(inside, 'keys'));
-  const list = named(inside, 'ilst');
+  const inside = metaChildren(source, firstOfType(childBoxes(source, moov), 'meta'));
+  const names = keyNames(source, firstOfType(inside, 'keys'));
+  const list = firstOfType(inside, 'ilst');
   const values = new Map<string, string>();
   if (list === undefined) return values;
   for (const item of isoBoxes(source, list.bodyStart, list.end, maxKeys).boxes) {
@@ -30,7 +29,7 @@ const mostKeys = 4096;
 
 /** Whether a movie holds more keys than any writer needs. */
 export function hasTooManyKeys(source: ByteSource, moov: IsoBox): boolean {
-  const keys = named(metaChildren(source, named(children(source, moov), 'meta')), 'keys');
+  const keys = firstOfType(metaChildren(source, firstOfType(childBoxes(source, moov), 'meta')), 'keys');
   const head = keys === undefined ? Buffer.alloc(0) : source.read(keys.bodyStart, 8);
   return head.length === 8 && head.readUInt32BE(4) > mostKeys;
 }
@@ -39,7 +38,7 @@ export function hasTooManyKeys(source: ByteSource, moov: IsoBox): boolean {
 function metaChildren(source: ByteSource, meta: IsoBox | undefined): readonly IsoBox[] {
   if (meta === undefined) return [];
   const plain = isoBoxes(source, meta.bodyStart, meta.end, 64).boxes;
-  return named(plain, 'hdlr') === undefined
+  return firstOfType(plain, 'hdlr') === undefined
     ? isoBoxes(source, meta.bodyStart + 4, meta.end, 64).boxes
     : plain;
 }
@@ -58,7 +57,7 @@ function keyNames(source: ByteSource, keys: IsoBox | undefined): string[] {
 }
 
 function valueIn(source: ByteSource, item: IsoBox): number | string | undefined {
-  const data = named(children(source, item), 'data');
+  const data = firstOfType(childBoxes(source, item), 'data');
   const length = data === undefined ? 0 : data.end - data.bodyStart;
   if (data === undefined || length < 8 || length > maxValueBytes) return undefined;
   const bytes = source.read(data.bodyStart, length);

@@ -1,6 +1,6 @@
 import type { ByteSource } from './byteSource.ts';
+import { childBoxes, firstOfType } from './isoBoxes.ts';
 import type { Mp4Track } from './mp4Tracks.ts';
-import { children, named } from './mp4Tracks.ts';
 
 /** Where one sample of a track lies and when it holds. Seconds count from the start of the movie. */
 export interface Mp4Sample {
@@ -22,9 +22,9 @@ const maxTableBytes = 16 << 20;
 
 /** Expands a track's sample table (ISO/IEC 14496-12, 8.6 and 8.7); reads the table only, never a sample. */
 export function mp4Samples(source: ByteSource, track: Mp4Track): Mp4Samples {
-  const boxes = children(source, track.sampleTable);
+  const boxes = childBoxes(source, track.sampleTable);
   const table = (type: string): Buffer | undefined => {
-    const box = named(boxes, type);
+    const box = firstOfType(boxes, type);
     const length = box === undefined ? 0 : box.end - box.bodyStart;
     return box === undefined || length < 8 || length > maxTableBytes
       ? undefined

@@ -1,5 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import { fullBoxBody, isoBoxes } from './isoBoxes.ts';
+import { childBoxes, firstOfType, fullBoxBody, isoBoxes } from './isoBoxes.ts';
 import type { IsoBox } from './isoBoxes.ts';
 
 /** One track of a movie, as far as its headers tell; its samples are found by mp4Samples(). */
@@ -22,32 +22,24 @@ const maxHeaderBytes = 65_536;
 
 /** The tracks of an MP4 or MOV whose index is readable. Fragments are not looked into. */
 export function mp4Tracks(source: ByteSource, moov: IsoBox): Mp4Track[] {
-  const inMovie = children(source, moov);
-  const movieTicks = ticksPerSecond(source, named(inMovie, 'mvhd'));
+  const inMovie = childBoxes(source, moov);
+  const movieTicks = ticksPerSecond(source, firstOfType(inMovie, 'mvhd'));
   return inMovie
     .filter(({ type }) => type === 'trak')
     .slice(0, maxTracks)
     .flatMap((trak) => trackOf(source, trak, movieTicks) ?? []);
 }
 
-export function children(source: ByteSource, box: IsoBox | undefined): readonly IsoBox[] {
-  return box === undefined ? [] : isoBoxes(source, box.bodyStart, box.end, 256).boxes;
-}
-
-export function named(boxes: readonly IsoBox[], type: string): IsoBox | undefined {
-  return boxes.find((box) => box.type === type);
-}
-
 function trackOf(source: ByteSource, trak: IsoBox, movieTicks: number | undefined): Mp4Track | undefined {
-  const inTrack = children(source, trak);
-  const inMedia = children(source, named(inTrack, 'mdia'));
-  const ticks = ticksPerSecond(source, named(inMedia, 'mdhd'));
-  const sampleTable = named(children(source, named(inMedia, 'minf')), 'stbl');
-  const handler = handlerOf(source, named(inMedia, 'hdlr'));
+  const inTrack = childBoxes(source, trak);
+  const inMedia = childBoxes(source, firstOfType(inTrack, 'mdia'));
+  const ticks = ticksPerSecond(source, firstOfType(inMedia, 'mdhd'));
+  const sampleTable = firstOfType(childBoxes(source, firstOfType(inMedia, 'minf')), 'stbl');
+  const handler = handlerOf(source, firstOfType(inMedia, 'hdlr'));
   if (ticks === undefined || sampleTable === undefined || handler === undefined) return undefined;
-  const entry = firstEntry(source, named(children(source, sampleTable), 'stsd'));
+  const entry = firstEntry(source, firstOfType(childBoxes(source, sampleTable), 'stsd'));
   if (entry === undefined) return undefined;
-  const edits = named(children(source, named(inTrack, 'edts')), 'elst');
+  const edits = firstOfType(childBoxes(source, firstOfType(inTrack, 'edts')), 'elst');
   return {
     handler,
     entryType: entry.type,

@@ -3,7 +3,8 @@ import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
 import { bytesSource } from './byteSource.ts';
 import type { PictureHeader, StillContents } from './stillContents.ts';
-import { maxExifBytes, maxXmpBytes, structureRefusal } from './stillContents.ts';
+import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
+import { structureRefusal } from './stillContents.ts';
 
 // Writers that cut the picture into 8 KiB pieces need 13,000 chunks for 100 MB.
 const maxChunks = 20_000;

@@ -1,7 +1,7 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
 import type { PictureHeader, StillContents } from './stillContents.ts';
-import { maxXmpBytes } from './stillContents.ts';
+import { maxXmpBytes } from './metadataBounds.ts';
 import type { TiffDirectory, TiffHeader } from './tiffDirectory.ts';
 import { tiffDirectory, tiffHeader, unsignedValues } from './tiffDirectory.ts';
 

@@ -2,7 +2,8 @@ import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
 import { partSource } from './byteSource.ts';
 import type { PictureHeader, StillContents } from './stillContents.ts';
-import { maxXmpBytes, structureRefusal } from './stillContents.ts';
+import { maxXmpBytes } from './metadataBounds.ts';
+import { structureRefusal } from './stillContents.ts';
 
 const maxChunks = 4096;
 const exifSignature = 'Exif\0\0';

@@ -1,5 +1,6 @@
 import { frameRateFromNumber, framesPerSecond } from '../../domain/frameRate.ts';
 import type { FrameRate } from '../../domain/frameRate.ts';
+import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 
 // SMPTE RDD 18, "Acquisition Metadata Sets of Video Camera Parameters". A set is a row of items: two bytes of tag, two
 // of length, the value. The item codes were looked up in an open parser and verified on a made file.
@@ -16,11 +17,12 @@ export interface Acquisition {
 }
 
 // The byte behind tells the kind of set: lens, camera, a maker's own.
-const setKeyStart = '060e2b34025301010c02010101';
+const setKeyStart = '060e2b34025301010c020101';
 const setKinds = new Set(['01', '02', '7f']);
 
+/** Whether a packet of an MXF file holds such a set; `key` is 32 lower-case hex digits. */
 export function isAcquisitionSet(key: string): boolean {
-  return key.startsWith(setKeyStart.slice(0, 24)) && setKinds.has(key.slice(24, 26));
+  return key.startsWith(setKeyStart) && setKinds.has(key.slice(setKeyStart.length, setKeyStart.length + 2));
 }
 
 type ItemReader = (value: Buffer) => Acquisition;
@@ -84,5 +86,6 @@ export function parseAcquisitionSet(set: Buffer): Acquisition {
 export function exposureOf(set: Acquisition, clipFramesPerSecond: number | undefined): number | undefined {
   if (set.exposureSeconds !== undefined || set.shutterAngleDegrees === undefined) return set.exposureSeconds;
   const rate = set.captureRate === undefined ? clipFramesPerSecond : framesPerSecond(set.captureRate);
-  return rate === undefined ? undefined : set.shutterAngleDegrees / (360 * rate);
+  if (rate === undefined) return undefined;
+  return exposureSecondsForAngle({ angleDegrees: set.shutterAngleDegrees, framesPerSecond: rate });
 }

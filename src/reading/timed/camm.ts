@@ -1,9 +1,9 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import type { BoundedFact } from '../plausible.ts';
-import { judgedNumber } from '../recordedNumber.ts';
+import { judgedNumbers } from '../recordedNumber.ts';
+import type { JudgedNumbers, StatedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
-import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
-import { heldUntilNext, joined } from './frames.ts';
+import type { TelemetryContext } from '../telemetryPairs.ts';
+import { heldUntilNext, joined } from './sampleSpans.ts';
 import type { TimedBytes } from './metadataSamples.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -21,7 +21,7 @@ const nanosecond = 1e-9;
 export function parseCammPacket(
   packet: Buffer,
   source: string,
-): { readonly facts: TelemetryFacts; readonly refusals: readonly Refusal[]; readonly isPoint: boolean } {
+): JudgedNumbers & { readonly isPoint: boolean } {
   const type = packet.length < headBytes ? undefined : packet.readUInt16LE(2);
   const body = packet.subarray(headBytes);
   const stated =
@@ -32,39 +32,24 @@ export function parseCammPacket(
         : type === 6 && body.length >= 32
           ? fix(body)
           : {};
-  return { ...judged(stated, source), isPoint: type !== 1 };
+  return { ...judgedNumbers(stated, source), isPoint: type !== 1 };
 }
 
-type Stated = { readonly [N in BoundedFact]?: number };
-
-function exposure(body: Buffer): Stated {
+function exposure(body: Buffer): StatedNumbers {
   return {
     exposureSeconds: body.readInt32LE(0) * nanosecond,
     rollingShutterSkewSeconds: body.readInt32LE(4) * nanosecond,
   };
 }
 
-function fix(body: Buffer): Stated {
+function fix(body: Buffer): StatedNumbers {
   const kind = body.readInt32LE(8);
   if (kind !== 2 && kind !== 3) return {};
   return place(body.readDoubleLE(12), body.readDoubleLE(20), kind === 3 ? body.readFloatLE(28) : undefined);
 }
 
-function place(latitude: number, longitude: number, altitudeMetres: number | undefined): Stated {
-  // Exactly nought by nought is written where no position was known.
-  if (latitude === 0 && longitude === 0) return {};
+function place(latitude: number, longitude: number, altitudeMetres: number | undefined): StatedNumbers {
   return { latitude, longitude, ...(altitudeMetres === undefined ? {} : { altitudeMetres }) };
-}
-
-function judged(stated: Stated, source: string): { facts: TelemetryFacts; refusals: Refusal[] } {
-  const facts: Partial<Record<BoundedFact, number>> = {};
-  const refusals: Refusal[] = [];
-  for (const [fact, value] of Object.entries(stated) as [BoundedFact, number][]) {
-    const result = judgedNumber(fact, { value, raw: String(value), source });
-    if (result.value !== undefined) facts[fact] = result.value;
-    if (result.refusal !== undefined) refusals.push(result.refusal);
-  }
-  return { facts, refusals };
 }
 
 /** Reads the packets of a CAMM track: exposures hold until the next exposure, positions join the frame they fall in. */

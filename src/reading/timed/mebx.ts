@@ -1,7 +1,6 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { bytesSource } from '../containers/byteSource.ts';
-import { isoBoxes } from '../containers/isoBoxes.ts';
-import { children, named } from '../containers/mp4Tracks.ts';
+import { childBoxes, firstOfType, isoBoxes } from '../containers/isoBoxes.ts';
 import { wellKnownValue } from '../containers/wellKnownTypes.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
@@ -22,12 +21,12 @@ interface Key {
 /** Keys of the table that can become facts, by local number (four characters). `entry` is the sample entry's body. */
 export function mebxKeys(entry: Buffer): ReadonlyMap<string, Key> {
   const source = bytesSource(entry);
-  const table = named(isoBoxes(source, 0, entry.length, 16).boxes, 'keys');
+  const table = firstOfType(isoBoxes(source, 0, entry.length, 16).boxes, 'keys');
   const keys = new Map<string, Key>();
-  for (const declaration of children(source, table)) {
-    const parts = children(source, declaration);
+  for (const declaration of childBoxes(source, table)) {
+    const parts = childBoxes(source, declaration);
     const body = (type: string): Buffer | undefined => {
-      const box = named(parts, type);
+      const box = firstOfType(parts, type);
       return box && entry.subarray(box.bodyStart, box.end);
     };
     const [name, dataType] = [body('keyd'), body('dtyp')];

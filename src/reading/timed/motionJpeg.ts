@@ -7,7 +7,7 @@ import type { ExifReading } from '../exif.ts';
 import { isBounded } from '../plausible.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { heldUntilNext } from './frames.ts';
+import { heldUntilNext } from './sampleSpans.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
 /** Where one coded frame lies, or begins, and when it is shown. */

@@ -62,8 +62,7 @@ function place(value: number | string, { source }: TelemetryContext): NamedFacts
     const reason = 'is not a position in the form of ISO 6709';
     return { facts: {}, refusals: [{ what: 'latitude', raw: String(value).slice(0, 100), source, reason }] };
   }
-  const known = point.latitude !== 0 || point.longitude !== 0;
-  return { facts: known ? point : {}, refusals: [] };
+  return { facts: point, refusals: [] };
 }
 
 function judged(

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { OpenMedia } from '../../programs/openMedia.ts';
-import type { Program } from '../../programs/locate.ts';
+import type { Program } from '../../programs/program.ts';
 import { mediaArgument, runProgram } from '../../programs/run.ts';
 import { probeBounds } from '../ffprobe.ts';
 import { pictureStream } from '../ffprobeJson.ts';

@@ -3,7 +3,7 @@ import { berLength } from '../containers/mxfPackets.ts';
 import { implausible } from '../plausible.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
-import { heldUntilNext } from './frames.ts';
+import { heldUntilNext } from './sampleSpans.ts';
 import type { TimedBytes } from './metadataSamples.ts';
 import { trackReading } from './trackReading.ts';
 

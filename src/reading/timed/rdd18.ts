@@ -1,9 +1,9 @@
 import { framesPerSecond } from '../../domain/frameRate.ts';
-import type { Refusal, TrackSample } from '../../domain/recording.ts';
+import type { FactName, FactValues, Refusal, TrackSample } from '../../domain/recording.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { klvPackets } from '../containers/mxfPackets.ts';
-import type { BoundedFact } from '../plausible.ts';
-import { judgedNumber } from '../recordedNumber.ts';
+import { judgedNumbers } from '../recordedNumber.ts';
+import type { JudgedNumbers } from '../recordedNumber.ts';
 import { sighting } from '../sighting.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import { exposureOf, isAcquisitionSet, parseAcquisitionSet } from './acquisitionSets.ts';
@@ -35,7 +35,7 @@ export function parseRdd18(
   if (frames.length === 0) return { sightings: [], refusals };
   const all = [...refusals];
   const samples = frames.flatMap((set): TrackSample[] => {
-    const { facts, refused } = judged(set, context);
+    const { facts, refusals: refused } = judged(set, context);
     keepRefusals(all, refused);
     if (rate === undefined || Object.keys(facts).length === 0) return [];
     return [{ startSeconds: set.frameIndex / rate, endSeconds: (set.frameIndex + 1) / rate, ...facts }];
@@ -69,22 +69,11 @@ function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; ref
   return { frames, refusals: [] };
 }
 
-function judged(set: FrameSet, context: TelemetryContext) {
-  const stated: readonly (readonly [BoundedFact, number | undefined])[] = [
-    ['exposureSeconds', exposureOf(set, context.framesPerSecond)],
-    ['fNumber', set.fNumber === undefined ? undefined : roundedFNumber(set.fNumber)],
-    ['iso', set.iso],
-    ['recordedFilterStops', set.recordedFilterStops],
-  ];
-  const facts: Partial<Record<BoundedFact, number>> = {};
-  const refused: Refusal[] = [];
-  for (const [fact, value] of stated) {
-    if (value === undefined) continue;
-    const result = judgedNumber(fact, { value, raw: String(value), source: context.source });
-    if (result.value !== undefined) facts[fact] = result.value;
-    if (result.refusal !== undefined) refused.push(result.refusal);
-  }
-  return { facts, refused };
+function judged(set: FrameSet, context: TelemetryContext): JudgedNumbers {
+  const { fNumber, iso, recordedFilterStops } = set;
+  const exposureSeconds = exposureOf(set, context.framesPerSecond);
+  const rounded = fNumber === undefined ? undefined : roundedFNumber(fNumber);
+  return judgedNumbers({ exposureSeconds, fNumber: rounded, iso, recordedFilterStops }, context.source);
 }
 
 /** One step of the stored number is 0.00008 of the f-number: digits beyond the fourth are not the lens's. */
@@ -92,44 +81,59 @@ function roundedFNumber(value: number): number {
   return Number(value.toPrecision(4));
 }
 
-/** What is set once and holds: the wheel, the rate, the white balance; the value that most frames have counts. */
+/** What is set once and holds: the wheel, the white balance, the rate; the value that most frames have counts. */
 function clipWide(
   frames: readonly FrameSet[],
   source: string,
-): { sightings: FactSighting[]; refusals: Refusal[] } {
-  const refusals: Refusal[] = [];
-  const see = <T>(what: string, values: readonly T[], show: (value: T) => string): T | undefined => {
-    const counts = new Map<string, { readonly value: T; readonly count: number }>();
-    for (const value of values) {
-      const name = show(value);
-      counts.set(name, { value, count: (counts.get(name)?.count ?? 0) + 1 });
-    }
-    const [most, ...others] = [...counts.values()].sort((a, b) => b.count - a.count);
-    for (const { value, count } of others.slice(0, 3)) {
-      const raw = `${show(value)} in ${count} of ${values.length} frames`;
-      refusals.push({ what, raw, source, reason: `is not what most frames have: ${show(most!.value)}` });
-    }
-    return most?.value;
-  };
-  const of = <N extends keyof Acquisition>(name: N) => frames.flatMap((frame) => frame[name] ?? []);
-  const stops = see('recordedFilterStops', of('recordedFilterStops') as number[], String);
-  const kelvin = see('whiteBalance', of('whiteBalanceKelvin') as number[], (value) => `${value} K`);
-  const rate = see(
-    'frameRate',
-    frames.flatMap(({ captureRate }) => captureRate ?? []),
-    (value) => String(framesPerSecond(value)),
+): { readonly sightings: readonly FactSighting[]; readonly refusals: readonly Refusal[] } {
+  const wheel = usual(
+    'recordedFilterStops',
+    frames.flatMap((set) => set.recordedFilterStops ?? []),
   );
+  const balance = usual(
+    'whiteBalance',
+    frames.flatMap(({ whiteBalanceKelvin: kelvin }) => (kelvin === undefined ? [] : `${kelvin} K`)),
+  );
+  const rates = frames.flatMap(({ captureRate }) => captureRate ?? []);
+  const rate = usual('frameRate', rates.map(framesPerSecond));
+  const captureRate = rates.find((one) => framesPerSecond(one) === rate.value);
   return {
     sightings: [
-      ...(stops === undefined
-        ? []
-        : [sighting('recordedFilterStops', stops, 'timed-track', `${source}, ND wheel`)]),
-      ...(kelvin === undefined
-        ? []
-        : [sighting('whiteBalance', `${kelvin} K`, 'timed-track', `${source}, white balance`)]),
-      ...(rate === undefined ? [] : [sighting('frameRate', rate, 'timed-track', `${source}, capture rate`)]),
+      ...see('recordedFilterStops', wheel.value, `${source}, ND wheel`),
+      ...see('whiteBalance', balance.value, `${source}, white balance`),
+      ...see('frameRate', captureRate, `${source}, capture rate`),
     ],
-    refusals,
+    refusals: [wheel, balance, rate].flatMap(({ others }) => others.map((other) => ({ ...other, source }))),
+  };
+}
+
+function see<N extends FactName>(
+  fact: N,
+  value: FactValues[N] | undefined,
+  source: string,
+): readonly FactSighting[] {
+  return value === undefined ? [] : [sighting(fact, value, 'timed-track', source)];
+}
+
+// A wheel that turns through its positions is said; a dozen of them are said no better than three.
+const mostOthers = 3;
+
+/** The value that stands most often, and why the next ones are not believed of the whole clip. */
+function usual<T extends number | string>(
+  what: FactName,
+  values: readonly T[],
+): { readonly value?: T; readonly others: readonly Omit<Refusal, 'source'>[] } {
+  const counts = new Map<T, number>();
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
+  const [most, ...others] = [...counts].sort(([, a], [, b]) => b - a);
+  if (most === undefined) return { others: [] };
+  return {
+    value: most[0],
+    others: others.slice(0, mostOthers).map(([value, count]) => ({
+      what,
+      raw: `${value} in ${count} of ${values.length} frames`,
+      reason: `is not what most frames have: ${most[0]}`,
+    })),
   };
 }
 

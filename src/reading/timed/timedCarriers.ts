@@ -1,6 +1,6 @@
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
-import type { Program } from '../../programs/locate.ts';
+import type { Program } from '../../programs/program.ts';
 import { clipContext, firstValue } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import type { IsoBox } from '../containers/isoBoxes.ts';

@@ -11,9 +11,14 @@ export function trackReading(
   context: TelemetryContext,
 ): Reading {
   const sorted = recorded.toSorted((a, b) => a.startSeconds - b.startSeconds);
-  const samples = sorted.flatMap((sample) => inside(sample, context) ?? []);
-  const outside = recorded.length - samples.length;
-  const all = outside === 0 ? refusals : [...refusals, outsideClip(outside, recorded.length, context)];
+  const within = sorted.flatMap((sample) => inside(sample, context) ?? []);
+  const outside = recorded.length - within.length;
+  const samples = within.flatMap((sample) => (hasNoFix(sample) ? (withoutPlace(sample) ?? []) : sample));
+  const all = [
+    ...refusals,
+    ...(outside === 0 ? [] : [outsideClip(outside, recorded.length, context)]),
+    ...(within.some(hasNoFix) ? [noFix(context)] : []),
+  ];
   if (samples.length === 0) return { sightings: [], refusals: gathered(all) };
   const track: Track = { source: context.source, samples: withoutOverlap(samples) };
   return { sightings: clipWide(track), refusals: gathered(all), track };
@@ -29,6 +34,23 @@ function inside(sample: TrackSample, { durationSeconds }: TelemetryContext): Tra
 function outsideClip(count: number, of: number, { source }: TelemetryContext): Refusal {
   const reason = 'lie outside the time that the clip lasts';
   return { what: 'telemetry', raw: `${count} of ${of} samples`, source, reason };
+}
+
+/** Receivers that do not know where they are write 0, 0; a flight there is less likely. */
+function hasNoFix({ latitude, longitude }: TrackSample): boolean {
+  return latitude === 0 && longitude === 0;
+}
+
+const ofPlace: ReadonlySet<string> = new Set(['latitude', 'longitude', 'altitudeMetres']);
+
+/** Undefined where the place was all that it held. */
+function withoutPlace({ startSeconds, endSeconds, ...facts }: TrackSample): TrackSample | undefined {
+  const known = Object.entries(facts).filter(([name]) => !ofPlace.has(name));
+  return known.length === 0 ? undefined : { startSeconds, endSeconds, ...Object.fromEntries(known) };
+}
+
+function noFix({ source }: TelemetryContext): Refusal {
+  return { what: 'latitude', raw: '0, 0', source, reason: 'receivers without a fix write 0, 0' };
 }
 
 /** A sample ends where the next begins: of two that overlap, the later one is the newer knowledge. */

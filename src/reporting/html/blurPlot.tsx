@@ -2,7 +2,7 @@ import { max } from 'd3-array';
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
 import type { BlurPoint, MeasuredShutter } from '../../domain/measuredShutter.ts';
-import { formatAngle } from '../format.ts';
+import { formatBlurAngle, formatBlurRange } from '../format.ts';
 
 const width = 560;
 const height = 150;
@@ -23,8 +23,8 @@ export function BlurPlot({ blur }: { readonly blur: MeasuredShutter }) {
   );
   const said =
     angleDegrees === undefined
-      ? `at most ${formatAngle(Math.round(interval.highDegrees))}`
-      : `${formatAngle(Math.round(angleDegrees))}, with 95% between ${formatAngle(Math.round(interval.lowDegrees))} and ${formatAngle(Math.round(interval.highDegrees))}`;
+      ? `at most ${formatBlurAngle(interval.highDegrees)}`
+      : `${formatBlurAngle(angleDegrees)} (95%: ${formatBlurRange(interval)})`;
   return (
     <figure class="blur">
       <svg viewBox={`0 0 ${width} ${height}`} role="img" aria-label={`Motion blur over detail: ${said}`}>

@@ -2,18 +2,28 @@ import type { BurntPicture, SmallPicture } from '../../domain/pictures.ts';
 import { isFlagged } from '../arrangement.ts';
 import { dataUrl, middlePicture } from './pagePictures.ts';
 import { PathName } from './pathName.tsx';
-import { hasEntry, inFewWords, listed, sectionId, type PageRecording } from './pageRecording.ts';
+import {
+  hasEntry,
+  inFewWords,
+  listed,
+  sectionId,
+  type PageProps,
+  type PageRecording,
+} from './pageRecording.ts';
 
-/** One small picture of every recording, with its name and what is wrong with it. */
-export function ContactSheet({ recordings }: { readonly recordings: readonly PageRecording[] }) {
+/** One small picture of every recording, with its name and what is wrong with it; one for a whole interval series. */
+export function ContactSheet({ recordings, later }: Pick<PageProps, 'recordings' | 'later'>) {
   if (recordings.every(({ pictures }) => pictures === undefined)) return null;
   return (
     <section aria-labelledby="contact-sheet">
       <h2 id="contact-sheet">Contact sheet</h2>
       <ul class="sheet" data-list="">
-        {recordings.map((each) => (
-          <Tile {...each} />
-        ))}
+        {later(
+          recordings.filter(({ repeats }) => !repeats),
+          (each) => (
+            <Tile {...each} />
+          ),
+        )}
       </ul>
     </section>
   );

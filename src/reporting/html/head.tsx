@@ -1,5 +1,5 @@
 import type { AuditDocument } from '../../domain/report.ts';
-import { countSentence, flightSentence } from '../flight.ts';
+import { countSentence, flightLines } from '../flight.ts';
 import { topMatters } from '../topMatters.ts';
 import { hasEntry, sectionId, type PageProps, type PageRecording } from './pageRecording.ts';
 
@@ -10,7 +10,14 @@ export function Head({ document, recordings }: PageProps) {
     <header class="head">
       <p class="eyebrow">Flight audit of {document.dump}</p>
       <h1>{countSentence(document)}</h1>
-      <p class="lead">{flightSentence(document)}</p>
+      <dl class="flight">
+        {flightLines(document).map(({ label, text }) => (
+          <div>
+            <dt>{label}</dt>
+            <dd>{text}</dd>
+          </div>
+        ))}
+      </dl>
       {matters.length > 0 && (
         <section aria-labelledby="matters">
           <h2 id="matters">What matters most</h2>

@@ -7,24 +7,18 @@ export const narrowStyle = `
   .glance { columns: 3 9rem; column-gap: 1.5rem; }
   .glance div { break-inside: avoid; }
   .overview { font-size: .875rem; }
+  .overview .spare { display: none; }
   th, td { padding-right: .7rem; }
 }
 @media screen and (max-width: 52rem) {
   h1 { font-size: 1.65rem; }
   section { margin-top: 2.6rem; }
   .matters { font-size: 1.0625rem; }
+  .flight div { grid-template-columns: 4.2rem 1fr; }
   .matters li { grid-template-columns: 1.4rem 1fr; }
   .tools { position: static; }
   .tools select { max-width: 12rem; }
-  .sheet { grid-template-columns: repeat(auto-fill, minmax(7.5rem, 1fr)); gap: 1.1rem .8rem; }
-  .overview thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  .overview, .overview tbody { display: block; }
-  .overview tr { display: grid; grid-template-columns: minmax(0, 8fr) minmax(0, 11fr); gap: .1rem 1.25rem; padding: .8rem 0; border-bottom: 1px solid var(--line); }
-  .overview th, .overview td { display: flex; justify-content: space-between; gap: 1rem; border: 0; padding: 0; }
-  .overview .name { grid-column: 1 / -1; display: block; padding: 0 0 .2rem .9rem; }
-  .overview td { padding-left: .9rem; }
-  .overview td:nth-child(odd) { padding-left: 0; }
-  .overview td::before { content: attr(data-label); color: var(--soft); font-size: .8125rem; font-weight: 400; }
+  .sheet { grid-template-columns: repeat(auto-fill, minmax(6.4rem, 1fr)); gap: 1rem .7rem; }
   .verdict { font-size: 1.2rem; }
   .burnt { float: none; width: auto; max-width: 24rem; margin: 0 0 1rem; }
   .said dt { float: none; width: auto; }
@@ -35,7 +29,17 @@ export const narrowStyle = `
   .facts tr { padding: .35rem 0; border-bottom: 1px solid var(--line); }
   .terms div { grid-template-columns: 1fr; }
 }
+@media screen and (max-width: 46rem) {
+  .overview thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .overview, .overview tbody { display: block; }
+  .overview tr { display: flex; flex-wrap: wrap; gap: .1rem 1.1rem; padding: .7rem 0 .7rem .9rem; border-bottom: 1px solid var(--line); }
+  .overview th, .overview td { display: block; border: 0; padding: 0; }
+  .overview .name { flex: 0 0 100%; padding: 0 0 .15rem; }
+  .overview .unknown, .overview .spare { display: none; }
+  .overview td::before { content: attr(data-label); color: var(--soft); font-weight: 400; margin-right: .4em; }
+}
 @media screen and (max-width: 34rem) {
+  .sheet a, .sheet div { font-size: .75rem; }
   .strip { grid-auto-flow: row; grid-template-columns: repeat(3, 1fr); }
 }
 `;

@@ -1,95 +1,70 @@
-import type { ComponentChildren } from 'preact';
 import { isFlagged } from '../arrangement.ts';
-import { filterInShort } from '../filterWording.ts';
-import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../format.ts';
-import { shownAngle, shownShutter } from '../shutterNotation.ts';
-import { shutterVerdict } from '../verdict.ts';
+import { tableColumns, tellingColumns, type TableColumn } from '../tableColumns.ts';
 import { hasEntry, listed, sectionId, type PageRecording } from './pageRecording.ts';
+import type { Later } from './renderInPieces.ts';
 
 interface OverviewProps {
   readonly rows: readonly PageRecording[];
   readonly targetDegrees: number;
+  readonly later: Later;
 }
 
-/** One line for each recording. */
-export function Overview({ rows, targetDegrees }: OverviewProps) {
+/** Columns of lower rank say what hardly anybody compares. */
+const lowestRank = 1;
+/** Columns up to this rank leave where the page is not wide. */
+const highestSpareRank = 2;
+
+/** One line for each recording, with the columns of the terminal's table. */
+export function Overview({ rows, targetDegrees, later }: OverviewProps) {
+  const recordings = rows.map(({ recording }) => recording);
+  const columns = tellingColumns(tableColumns(targetDegrees), recordings).filter(
+    ({ rank }) => rank >= lowestRank,
+  );
   return (
     <table class="overview">
       <caption class="unseen">Every recording in one line</caption>
       <thead>
         <tr>
           <th scope="col">recording</th>
-          {['length', 'frames/s', 'shutter', 'angle'].map(numberHead)}
-          <th scope="col">against {formatAngle(targetDegrees)}</th>
-          {['ISO', 'exposure', 'clipped'].map(numberHead)}
-          <th scope="col">carry</th>
+          {columns.map((column) => (
+            <th scope="col" class={classes(column)}>
+              {column.head}
+            </th>
+          ))}
         </tr>
       </thead>
       <tbody data-list="">
-        {rows.map((row) => (
-          <Row row={row} targetDegrees={targetDegrees} />
+        {later(rows, (row) => (
+          <Row row={row} columns={columns} />
         ))}
       </tbody>
     </table>
   );
 }
 
-function numberHead(label: string) {
-  return (
-    <th scope="col" class="number">
-      {label}
-    </th>
-  );
-}
-
-function Row({ row, targetDegrees }: { readonly row: PageRecording; readonly targetDegrees: number }) {
+function Row({ row, columns }: { readonly row: PageRecording; readonly columns: readonly TableColumn[] }) {
   const { recording, index } = row;
-  const { path, facts, exposure, picture, filter } = recording;
   const flagged = isFlagged(recording);
-  const found = (start: string) =>
-    recording.findings.some(({ kind, weight }) => weight !== 'low' && kind.startsWith(start));
   return (
     <tr class={flagged ? 'flagged' : undefined} {...listed(row)}>
       <th scope="row" class="name">
         {flagged && <span class="unseen">flagged: </span>}
-        {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{path}</a> : path}
+        {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{recording.path}</a> : recording.path}
       </th>
-      <Cell label="length">{facts.durationSeconds && formatDuration(facts.durationSeconds.value)}</Cell>
-      <Cell label="frames/s">{facts.framesPerSecond && formatRate(facts.framesPerSecond.value)}</Cell>
-      <Cell label="shutter">{shownShutter(recording)}</Cell>
-      <Cell label="angle">{shownAngle(recording)}</Cell>
-      <Cell label={`against ${formatAngle(targetDegrees)}`} text alert={found('shutter-')}>
-        {shutterVerdict(recording)}
-      </Cell>
-      <Cell label="ISO" alert={found('iso-')}>
-        {facts.iso && Math.round(facts.iso.value)}
-      </Cell>
-      <Cell label="exposure" alert={found('too-')}>
-        {exposure.offsetStops !== undefined && formatStops(exposure.offsetStops)}
-      </Cell>
-      <Cell label="clipped" alert={found('highlights-')}>
-        {picture && formatPercent(picture.clippedFraction.max)}
-      </Cell>
-      <Cell label="carry" text>
-        {filterInShort(filter)}
-      </Cell>
+      {columns.map((column) => {
+        const text = column.cell(recording);
+        const state = text === undefined ? 'unknown' : column.flagged?.(recording) === true ? 'alert' : '';
+        return (
+          <td class={classes(column, state)} data-label={column.head}>
+            {text ?? '·'}
+          </td>
+        );
+      })}
     </tr>
   );
 }
 
-interface CellProps {
-  readonly label: string;
-  readonly text?: boolean;
-  readonly alert?: boolean;
-  readonly children: ComponentChildren;
-}
-
-function Cell({ label, text = false, alert = false, children }: CellProps) {
-  const known = children !== undefined && children !== false;
-  const names = [!text && 'number', !known && 'unknown', known && alert && 'alert'].filter(Boolean);
-  return (
-    <td class={names.join(' ') || undefined} data-label={label}>
-      {known ? children : '·'}
-    </td>
-  );
+function classes({ align, rank }: TableColumn, state = ''): string | undefined {
+  const names = [align === 'right' && 'number', rank <= highestSpareRank && 'spare', state];
+  return names.filter(Boolean).join(' ') || undefined;
 }

@@ -1,18 +1,18 @@
 import { createHash } from 'node:crypto';
-import { renderToString } from 'preact-render-to-string';
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import type { AuditDocument } from '../../domain/report.ts';
 import { withoutSharedFolder } from '../arrangement.ts';
 import { problemText } from '../cautions.ts';
 import { displayable } from '../displayable.ts';
-import { leftAsideText, noteTexts } from '../flight.ts';
+import { leftAsideText, noteTexts } from '../leftAside.ts';
 import { accuracyEntries, methodEntries } from '../method.ts';
 import { Head } from './head.tsx';
 import { List, Method } from './lists.tsx';
 import { pagePictures } from './pagePictures.ts';
-import { partOf } from './partOf.ts';
+import { partOf, repeatsItsSeries } from './partOf.ts';
 import type { PageProps } from './pageRecording.ts';
 import { Recordings } from './recordings.tsx';
+import { renderInPieces } from './renderInPieces.ts';
 import { pageScript } from './script.ts';
 import { pageStyle } from './style.ts';
 
@@ -28,8 +28,14 @@ const contentSecurityPolicy = [
   "form-action 'none'",
 ].join('; ');
 
-/** The whole audit as one page that needs nothing but itself. Pictures are shown of the recordings that have some. */
-export function htmlReport(audited: AuditDocument, pictures: readonly RecordingPictures[] = []): string {
+/**
+ * The whole audit as one page that needs nothing but itself, piece by piece: with pictures it is too large to be held
+ * whole. Pictures are shown of the recordings that have some.
+ */
+export function* htmlReport(
+  audited: AuditDocument,
+  pictures: readonly RecordingPictures[] = [],
+): Generator<string> {
   const { document, folder } = withoutSharedFolder(displayable(audited));
   const chosen = pagePictures(audited.recordings, pictures);
   const recordings = document.recordings.map((recording, index) => ({
@@ -37,9 +43,13 @@ export function htmlReport(audited: AuditDocument, pictures: readonly RecordingP
     index,
     pictures: chosen[index],
     partOf: partOf(recording.path, document.sequences),
+    repeats: repeatsItsSeries(recording, document.sequences),
   }));
-  const page = <Page document={document} folder={folder} recordings={recordings} />;
-  return `<!doctype html>\n${renderToString(page)}\n`;
+  yield '<!doctype html>\n';
+  yield* renderInPieces((later) => (
+    <Page document={document} folder={folder} recordings={recordings} later={later} />
+  ));
+  yield '\n';
 }
 
 function Page(props: PageProps) {
@@ -61,12 +71,17 @@ function Page(props: PageProps) {
           <Recordings {...props} />
           <Rest document={document} />
           <Method method={methodEntries(document)} accuracy={accuracyEntries} />
-          <footer class="note">Audited {document.generatedAt} by Halfturn.</footer>
+          <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
         <script dangerouslySetInnerHTML={{ __html: pageScript }} />
       </body>
     </html>
   );
+}
+
+/** "2026-05-14 18:02 UTC"; a time in another notation stays as it is. */
+function toTheMinute(time: string): string {
+  return time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)[\d:.]*Z$/, '$1 $2 UTC');
 }
 
 /** Marked stretches differ by pattern as well as by colour. */

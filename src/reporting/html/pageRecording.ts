@@ -1,7 +1,10 @@
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import type { AuditDocument, ReportedFinding, ReportedRecording } from '../../domain/report.ts';
-import { isFlagged, weighsEnough } from '../arrangement.ts';
+import type { AuditDocument } from '../../domain/report.ts';
+import type { ReportedFinding, ReportedRecording } from '../../domain/reportedRecording.ts';
+import { isFlagged, seriousnessOf, weighsEnough } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
+import { capital } from '../format.ts';
+import type { Later } from './renderInPieces.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
@@ -11,6 +14,8 @@ export interface PageRecording {
   readonly pictures: RecordingPictures | undefined;
   /** What it is a part of, in a few words: 'bracket, +2.0'. */
   readonly partOf: string | undefined;
+  /** Whether another one stands for it where all are shown in pictures. */
+  readonly repeats: boolean;
 }
 
 /** Every clip has an entry of its own, and every still that something was found in. */
@@ -38,10 +43,8 @@ export function inFewWords({
 /** The same as a heading. */
 export function verdictText(findings: readonly ReportedFinding[]): string {
   const words = inFewWords({ findings });
-  return words === undefined ? 'Nothing found wrong.' : `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
+  return words === undefined ? 'Nothing found wrong.' : `${capital(words)}.`;
 }
-
-const seriousness = { high: 100, medium: 10, low: 1 };
 
 /** What the script sorts and filters by. */
 export function listed({ recording, index }: PageRecording) {
@@ -52,7 +55,7 @@ export function listed({ recording, index }: PageRecording) {
       ...(isFlagged(recording) ? ['flagged'] : []),
       ...new Set(findings.map(({ kind }) => kind)),
     ].join(' '),
-    'data-serious': findings.reduce((sum, { weight }) => sum + seriousness[weight], 0),
+    'data-serious': seriousnessOf(recording),
     'data-clipped': picture?.clippedFraction.max ?? -1,
     'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
   };
@@ -63,4 +66,5 @@ export interface PageProps {
   readonly document: AuditDocument;
   readonly folder: string;
   readonly recordings: readonly PageRecording[];
+  readonly later: Later;
 }

@@ -1,3 +1,4 @@
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSequence } from '../../domain/report.ts';
 import { formatStops } from '../format.ts';
 
@@ -5,7 +6,16 @@ import { formatStops } from '../format.ts';
 export function partOf(path: string, sequences: readonly ReportedSequence[]): string | undefined {
   const sequence = sequences.find(({ paths }) => paths.includes(path));
   if (sequence === undefined) return undefined;
-  if (sequence.kind === 'interval') return 'interval series';
+  if (sequence.kind === 'interval') return `interval series of ${sequence.paths.length}`;
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
   return step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`;
+}
+
+/** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */
+export function repeatsItsSeries(
+  { path, findings }: ReportedRecording,
+  sequences: readonly ReportedSequence[],
+): boolean {
+  const isLater = ({ kind, paths }: ReportedSequence) => kind === 'interval' && paths.indexOf(path) > 0;
+  return findings.length === 0 && sequences.some(isLater);
 }

@@ -1,17 +1,10 @@
 import { max, min } from 'd3-array';
 import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
-import { area, curveLinear, curveStepAfter, line } from 'd3-shape';
-import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
-import { formatAngle, formatPercent, formatStops } from '../format.ts';
-
-/** Paths are drawn in this many units from start to end of the clip, and stretched to the width that there is. */
-export const plotUnits = 1000;
-const rowHeight = 34;
-/** A quantity that stays the same needs no more than a line. */
-const flatHeight = 12;
-/** Less than this of a row's height is no change that could be seen. */
-const flatShare = 0.06;
+import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
+import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';
 
 /** One quantity over the time of a clip. */
 export interface PlotRow {
@@ -26,13 +19,6 @@ export interface PlotRow {
   /** What it is held against: from one y to another. */
   readonly wanted?: { readonly from: number; readonly to: number };
 }
-
-interface Point {
-  readonly atSeconds: number;
-  readonly value: number;
-}
-
-const mostDots = 60;
 
 /** Everything of a clip that is known over time, each with a scale of its own. */
 export function plotRows(
@@ -74,7 +60,7 @@ function shutterRow(
   return {
     label: 'shutter angle',
     height,
-    said: `${span(values, formatAngle)}, target ${formatAngle(target)}`,
+    said: `${span(values, shutter?.basis === 'picture' ? formatBlurAngle : formatAngle)}, target ${formatAngle(target)}`,
     path: drawn([...points, { ...last, atSeconds: duration }], duration, y, 'steps'),
     filled: false,
     dots: [],
@@ -150,37 +136,6 @@ function series(
   return (picture?.frames ?? []).flatMap(({ atSeconds, [name]: value }) =>
     value === undefined ? [] : [{ atSeconds, value }],
   );
-}
-
-/** How high a row has to be, and where a value lies in it. `scale` gives 0 at the top and 1 at the bottom. */
-function rowScale(values: readonly number[], scale: (value: number) => number) {
-  const flat = scale(min(values) ?? 0) - scale(max(values) ?? 0) < flatShare;
-  const height = flat ? flatHeight : rowHeight;
-  return { height, y: (value: number) => 2 + scale(value) * (height - 4) };
-}
-
-function drawn(
-  points: readonly Point[],
-  duration: number,
-  yOf: (value: number) => number,
-  style: 'line' | 'steps' | { readonly filledTo: number } = 'line',
-): string {
-  const x = ({ atSeconds }: Point) => Number((share(atSeconds, duration) * plotUnits).toFixed(1));
-  const y = ({ value }: Point) => Number(yOf(value).toFixed(1));
-  if (typeof style === 'object')
-    return area<Point>().x(x).y0(style.filledTo).y1(y).digits(1)([...points]) ?? '';
-  const curve = style === 'steps' ? curveStepAfter : curveLinear;
-  return line<Point>().x(x).y(y).curve(curve).digits(1)([...points]) ?? '';
-}
-
-function dotsOf(points: readonly Point[], duration: number, y: (value: number) => number) {
-  if (points.length > mostDots) return [];
-  return points.map(({ atSeconds, value }) => ({ share: share(atSeconds, duration), y: y(value) }));
-}
-
-/** Where a moment lies in the clip, [0, 1]. */
-export function share(seconds: number, duration: number): number {
-  return Math.min(Math.max(seconds / duration, 0), 1);
 }
 
 function span(values: readonly number[], format: (value: number) => string): string {

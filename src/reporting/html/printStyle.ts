@@ -12,7 +12,8 @@ export const printStyle = `
   .tools, .jump, details:not([open]) { display: none; }
   section { margin-top: 1.8rem; }
   h2, h3 { break-after: avoid; }
-  h2 + .note { break-after: avoid; }
+  h2 + .note { break-after: avoid; break-inside: avoid; }
+  .entry:first-child { break-before: avoid; }
   .sheet { grid-template-columns: repeat(6, 1fr); gap: .9rem .7rem; }
   .sheet li, tr, .plain li, .terms div, .matters li, .head { break-inside: avoid; }
   .overview { font-size: .8125rem; }
@@ -30,7 +31,6 @@ export const printStyle = `
   .burnt { float: right; width: 11rem; margin: 0 0 .6rem 1.2rem; }
   .said dt { float: left; width: 5.2rem; }
   .said dd { margin-left: 5.8rem; }
-  .method { break-before: page; }
   details[open] { break-inside: auto; }
   a { text-decoration: none; }
 }

@@ -1,7 +1,11 @@
-import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import type { ComponentChildren } from 'preact';
+import type { SmallPicture } from '../../domain/pictures.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
 import { isFlagged } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
-import { formatDuration, formatPercent, formatRate } from '../format.ts';
+import { findingTitles } from '../findingTitles.ts';
+import { formatAperture, formatDuration, formatPercent, formatRate } from '../format.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { shownAngle, shownExposure } from '../shutterNotation.ts';
 import { BurntFrame, Picture } from './contactSheet.tsx';
@@ -21,7 +25,14 @@ interface EntryProps {
 export function RecordingEntry({ entry, settings }: EntryProps) {
   const { recording, index, pictures } = entry;
   const marks = marksOf(recording, settings);
+  const flagged = isFlagged(recording);
   const frames = pictures?.frames ?? [];
+  const overTime = (
+    <>
+      {frames.length > 1 && <Strip frames={frames} />}
+      <TimePlot recording={recording} settings={settings} marks={marks} />
+    </>
+  );
   return (
     <article
       class="entry"
@@ -37,9 +48,9 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
         <AtAGlance recording={recording} />
       </header>
       <div class="body">
-        <p class={isFlagged(recording) ? 'verdict flagged' : 'verdict'}>{verdictText(recording.findings)}</p>
+        <p class={flagged ? 'verdict flagged' : 'verdict'}>{verdictText(recording.findings)}</p>
         <div class="said">
-          {pictures?.burnt && (
+          {pictures?.burnt && tellsOfWhite(recording) && (
             <BurntFrame burnt={pictures.burnt} caption={burntCaption(recording, pictures.burnt.atSeconds)} />
           )}
           <Sentences
@@ -48,22 +59,39 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
             usable={usableText(recording, marks)}
           />
         </div>
-        {frames.length > 1 && (
-          <div class="strip" role="img" aria-label={stripLabel(frames.map(({ atSeconds }) => atSeconds))}>
-            {frames.map((picture) => (
-              <Picture picture={picture} alt="" />
-            ))}
-          </div>
-        )}
-        <TimePlot recording={recording} settings={settings} marks={marks} />
+        {flagged
+          ? overTime
+          : recording.kind === 'clip' && <Folded title="Frames and plots">{overTime}</Folded>}
         <RecordingFacts recording={recording} settings={settings} />
       </div>
     </article>
   );
 }
 
-function stripLabel(times: readonly number[]): string {
-  return `${times.length} frames, from ${formatDuration(times[0] ?? 0)} to ${formatDuration(times.at(-1) ?? 0)}`;
+/** A burnt frame is shown where something is said of it: a few white pixels are in most pictures. */
+function tellsOfWhite({ findings }: ReportedRecording): boolean {
+  return findings.some(({ kind }) => findingTitles[kind].topic === 'highlights');
+}
+
+function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {
+  const [first, last] = [frames[0], frames.at(-1)].map((frame) => formatDuration(frame?.atSeconds ?? 0));
+  return (
+    <div class="strip" role="img" aria-label={`${frames.length} frames, from ${first} to ${last}`}>
+      {frames.map((picture) => (
+        <Picture picture={picture} alt="" />
+      ))}
+    </div>
+  );
+}
+
+/** What hardly anybody needs of a clip in which nothing is flagged. */
+function Folded({ title, children }: { readonly title: string; readonly children: ComponentChildren }) {
+  return (
+    <details>
+      <summary>{title}</summary>
+      {children}
+    </details>
+  );
 }
 
 function burntCaption({ kind, picture }: ReportedRecording, atSeconds: number): string {
@@ -84,7 +112,7 @@ function AtAGlance({ recording }: { readonly recording: ReportedRecording }) {
     ['shutter', shownExposure(recording)],
     ['angle', shownAngle(recording)],
     ['ISO', iso && String(Math.round(iso.value))],
-    ['aperture', fNumber && `f/${Number(fNumber.value.toFixed(1))}`],
+    ['aperture', fNumber && formatAperture(fNumber.value)],
     ['fitted', filter?.fitted?.label],
     ['carry', filterInShort(filter)],
   ];

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
 import { derivations } from '../derivations.ts';
 import { shownFacts } from '../factWording.ts';
 import type { ShownFact } from '../factWording.ts';

@@ -1,6 +1,6 @@
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
-import { tableLegend } from '../flight.ts';
 import { counted } from '../format.ts';
+import { tableLegend } from '../tableLegend.ts';
 import { ContactSheet } from './contactSheet.tsx';
 import { Overview } from './overview.tsx';
 import { hasEntry, type PageProps, type PageRecording } from './pageRecording.ts';
@@ -9,18 +9,18 @@ import { SequenceEntry } from './sequenceEntry.tsx';
 import { Toolbar } from './toolbar.tsx';
 
 /** Every recording: in pictures, in one table, one by one, and in its series. */
-export function Recordings({ document, folder, recordings }: PageProps) {
+export function Recordings({ document, folder, recordings, later }: PageProps) {
   if (recordings.length === 0) return null;
   const { rows, quietStills } = rowsAndQuietStills(document.recordings);
   const entries = recordings.filter(({ recording }) => hasEntry(recording));
   const notes = [
-    rows.length > 0 && tableLegend,
+    rows.length > 0 && tableLegend(rows),
     quietStills > 0 && `${counted(quietStills, 'still')} without findings.`,
   ].filter((note) => note !== false);
   return (
     <>
       <Toolbar recordings={document.recordings} />
-      <ContactSheet recordings={recordings} />
+      <ContactSheet recordings={recordings} later={later} />
       <section aria-labelledby="recordings">
         <h2 id="recordings">All in one table</h2>
         {folder !== '' && <p class="note">All of it lies in {folder}</p>}
@@ -28,6 +28,7 @@ export function Recordings({ document, folder, recordings }: PageProps) {
           <Overview
             rows={recordings.filter(({ recording }) => rows.includes(recording))}
             targetDegrees={document.settings.shutterAngleDegrees}
+            later={later}
           />
         )}
         {notes.map((note) => (
@@ -39,7 +40,7 @@ export function Recordings({ document, folder, recordings }: PageProps) {
           <h2 id="entries">One by one</h2>
           <p class="note">{flaggedNote(entries)}</p>
           <div data-list="">
-            {entries.map((entry) => (
+            {later(entries, (entry) => (
               <RecordingEntry entry={entry} settings={document.settings} />
             ))}
           </div>

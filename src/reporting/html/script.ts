@@ -16,19 +16,18 @@ export const pageScript = `
   const arrange = () => {
     const kind = show.value;
     const shown = new Set();
-    const all = new Set();
+    const all = Number(tools.dataset.total);
     for (const list of lists) {
       const sorted = items(list).sort((a, b) =>
         rank(b, order.value) - rank(a, order.value) || a.dataset.recording - b.dataset.recording);
       for (const item of sorted) {
         const hidden = kind !== '' && !item.dataset.kinds.split(' ').includes(kind);
         item.hidden = hidden;
-        all.add(item.dataset.recording);
         if (!hidden) shown.add(item.dataset.recording);
       }
       list.append(...sorted);
     }
-    said.textContent = shown.size === all.size ? all.size + ' recordings' : shown.size + ' of ' + all.size + ' recordings';
+    said.textContent = (kind === '' ? '' : shown.size + ' of ') + all + (all === 1 ? ' recording' : ' recordings');
   };
   const entries = () => [...document.querySelectorAll('.entry')].filter((entry) => !entry.hidden);
   const go = (step) => {

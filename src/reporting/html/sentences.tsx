@@ -1,7 +1,8 @@
-import type { ReportedFilter, ReportedFinding } from '../../domain/report.ts';
+import type { ReportedFilter, ReportedFinding } from '../../domain/reportedRecording.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';
+import { capital } from '../format.ts';
 
 interface SentencesProps {
   readonly findings: readonly ReportedFinding[];
@@ -30,7 +31,7 @@ function Finding(finding: ReportedFinding) {
   const { topic } = findingTitles[finding.kind];
   return (
     <div class={weighsEnough(finding) ? undefined : 'remark'}>
-      <dt>{topic.charAt(0).toUpperCase() + topic.slice(1)}</dt>
+      <dt>{capital(topic)}</dt>
       <dd>{finding.text}</dd>
     </div>
   );

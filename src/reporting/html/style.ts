@@ -39,7 +39,9 @@ table + .note { margin-top: .9rem; }
 h2 + .note { margin: -.6rem 0 1rem; max-width: 46rem; }
 
 .eyebrow { color: var(--soft); font-size: .875rem; overflow-wrap: anywhere; }
-.lead { font-size: 1.125rem; max-width: 46rem; overflow-wrap: anywhere; }
+.flight { max-width: 56rem; overflow-wrap: anywhere; }
+.flight div { display: grid; grid-template-columns: 5.5rem 1fr; padding: .12rem 0; }
+.flight dt { color: var(--soft); }
 .head section { margin-top: 2.2rem; }
 .head h2 { font-size: 1rem; color: var(--soft); margin-bottom: .4rem; font-family: inherit; }
 .matters { list-style: none; counter-reset: matter; font-size: 1.2rem; line-height: 1.4; max-width: 52rem; }
@@ -78,6 +80,7 @@ th, td { padding: .42rem 1.1rem .42rem 0; vertical-align: baseline; border-botto
 th:last-child, td:last-child { padding-right: 0; }
 .number { text-align: right; white-space: nowrap; }
 .overview td { white-space: nowrap; }
+.overview td:last-child { white-space: normal; }
 .overview .name { white-space: normal; overflow-wrap: anywhere; min-width: 9rem; padding-left: .9rem; text-indent: -.9rem; font-weight: 500; color: inherit; font-size: inherit; }
 .overview .name a { text-decoration-color: var(--line); }
 .overview thead th:first-child { padding-left: .9rem; }
@@ -96,7 +99,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .verdict.flagged { color: var(--alert); }
 .strip { display: grid; grid-auto-flow: column; grid-auto-columns: 1fr; gap: 2px; margin-top: 1.2rem; clear: both; }
 .strip img, .sheet img, .members img { outline: 1px solid var(--line); outline-offset: -1px; }
-.strip img { display: block; width: 100%; height: auto; }
+.strip img { display: block; width: 100%; height: auto; max-height: 8rem; object-fit: contain; background: var(--field); }
 .plot { display: block; margin-top: .9rem; overflow: visible; }
 .plot text { fill: var(--soft); font-size: 12px; font-variant-numeric: tabular-nums; }
 .plot text.end { text-anchor: end; fill: var(--ink); }
@@ -111,9 +114,9 @@ th:last-child, td:last-child { padding-right: 0; }
 .plot .usable rect { fill: var(--fine); }
 .said { display: flow-root; margin-top: .8rem; }
 .burnt { float: right; width: 20rem; margin: .2rem 0 1rem 2rem; }
-.burnt div { position: relative; }
-.burnt img { display: block; width: 100%; height: auto; }
-.burnt img + img { position: absolute; inset: 0; image-rendering: pixelated; }
+.burnt div { position: relative; width: fit-content; }
+.burnt img { display: block; width: auto; height: auto; min-width: 9rem; max-width: 100%; max-height: 18rem; }
+.burnt img + img { position: absolute; inset: 0; width: 100%; height: 100%; image-rendering: pixelated; }
 .burnt figcaption { color: var(--soft); font-size: .8125rem; margin-top: .4rem; }
 .said dl div { display: flow-root; padding: .28rem 0; }
 .said dl { max-width: 54rem; }

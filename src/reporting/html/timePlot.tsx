@@ -1,8 +1,10 @@
 import { scaleLinear } from 'd3-scale';
-import type { ReportedRecording, ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
 import { formatDuration, formatSpan } from '../format.ts';
-import type { Mark, MarkKind } from '../marks.ts';
-import { plotRows, plotUnits, share, type PlotRow } from './plotRows.ts';
+import { markTitles, type Mark, type MarkKind } from '../marks.ts';
+import { plotUnits, share } from './plotDrawing.ts';
+import { plotRows, type PlotRow } from './plotRows.ts';
 
 interface TimePlotProps {
   readonly recording: ReportedRecording;
@@ -15,14 +17,7 @@ const markHeight = 22;
 const gap = 8;
 const axisHeight = 22;
 
-const markLabels: Readonly<Record<MarkKind, string>> = {
-  clipped: 'highlights clipped',
-  stutter: 'shutter too short',
-  smear: 'shutter too long',
-  unread: 'not read',
-  usable: 'usable',
-};
-const markOrder = Object.keys(markLabels) as readonly MarkKind[];
+const markOrder = Object.keys(markTitles) as readonly MarkKind[];
 
 /** Everything that changes during a clip, one row each over one time axis, with the marked stretches on top. */
 export function TimePlot({ recording, settings, marks }: TimePlotProps) {
@@ -60,7 +55,7 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
 }
 
 function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
-  const spans = marks.map((mark) => `${markLabels[mark.kind]} ${formatSpan(mark)}`);
+  const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
   const lines = rows.map(({ label, said }) => `${label} ${said}`);
   return `Over ${formatDuration(duration)}: ${[...spans, ...lines].join('; ')}.`;
 }
@@ -78,7 +73,7 @@ function MarkLine({ kind, marks, duration, top }: MarkLineProps) {
   return (
     <g class={`mark ${kind}`}>
       <text x="0" y={top + 10}>
-        {markLabels[kind]}
+        {markTitles[kind]}
       </text>
       <text class="end" x="100%" y={top + 10}>
         {spansInWords(marks, duration)}
@@ -134,6 +129,11 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
   );
 }
 
+/** Places of a scale are round, but not always to a tenth of a second. */
+function tickLabel(seconds: number): string {
+  return seconds < 60 ? `${Number(seconds.toFixed(3))} s` : formatDuration(seconds);
+}
+
 function Axis({ duration, top }: { readonly duration: number; readonly top: number }) {
   const ticks = scaleLinear().domain([0, duration]).ticks(5);
   return (
@@ -145,7 +145,7 @@ function Axis({ duration, top }: { readonly duration: number; readonly top: numb
           <>
             <line x1={percent(place)} x2={percent(place)} y1={top - gap} y2={top - gap + 4} />
             <text x={percent(place)} y={top + 10} text-anchor={anchor}>
-              {formatDuration(seconds)}
+              {tickLabel(seconds)}
             </text>
           </>
         );

@@ -1,4 +1,4 @@
-import type { ReportedRecording } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 
@@ -12,7 +12,13 @@ export function Toolbar({ recordings }: ToolbarProps) {
   const having = (kind: string) =>
     recordings.filter(({ findings }) => findings.some((finding) => finding.kind === kind)).length;
   return (
-    <div class="tools" role="group" aria-label="Filter and order of the recordings" hidden>
+    <div
+      class="tools"
+      role="group"
+      aria-label="Filter and order of the recordings"
+      data-total={recordings.length}
+      hidden
+    >
       <label for="show">
         Show{' '}
         <select id="show">

@@ -1,7 +1,9 @@
 import { displayText } from '../../domain/displayText.ts';
-import type { PlannedExposure, PlanReport } from '../../domain/logbook.ts';
+import type { PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { page } from './pageShell.tsx';
-import { basisSentence, exposureName, heightText, percent, timeSentence } from './planText.ts';
+import { formatAperture } from '../format.ts';
+import { headedExposures } from './exposureHeadings.ts';
+import { basisSentence, heightText, percent, timeSentence } from './planText.ts';
 
 /** One sheet for the filter case: dark figures on white, readable in the sun, nothing that needs ink. */
 const style = `
@@ -13,17 +15,19 @@ p { color: #444; font-size: 9.5pt; }
 table { border-collapse: collapse; width: 100%; margin: .9rem 0; font-variant-numeric: tabular-nums; }
 th { text-align: left; font-weight: 500; font-size: 9pt; color: #444; vertical-align: bottom; }
 th, td { padding: .3rem .5rem .3rem 0; border-bottom: 1px solid #bbb; }
-tbody th { font-size: 11pt; color: #111; white-space: nowrap; }
+tbody th { font-size: 11pt; color: #111; white-space: nowrap; vertical-align: baseline; }
 td b { font-size: 12.5pt; font-weight: 650; }
 td span { color: #555; font-size: 8.5pt; padding-left: .3rem; }
 td.swap b { text-decoration: underline; text-underline-offset: .2em; }
+@media screen and (max-width: 34rem) { main { padding: 1rem; } td span { display: block; padding: 0; } }
 @page { margin: 12mm; }
 @media print { main { padding: 0; max-width: none; } tr { break-inside: avoid; } }
 `;
 
 /** A card for one page: rows are clock times or heights of the sun, columns what is shot. */
 export function fieldCard(plan: PlanReport): string {
-  const { moments, exposures, place, sky, fNumber, iso } = plan;
+  const { moments, place, sky, fNumber, iso } = plan;
+  const headed = headedExposures(plan.exposures);
   const byClock = moments[0]?.clock !== undefined;
   const title = ['Filters', place === undefined ? undefined : displayText(place)]
     .filter((part) => part !== undefined)
@@ -35,14 +39,14 @@ export function fieldCard(plan: PlanReport): string {
       <>
         <h1>{title}</h1>
         <p>
-          {`Sky ${sky ?? 'not known'}, f/${Number(fNumber.toFixed(1))}, ISO ${iso}. The filter to fit, and the chance that shutter and exposure land.`}
+          {`Sky ${sky ?? 'not known'}, ${formatAperture(fNumber)}, ISO ${iso}. The filter to fit, and the chance that shutter and exposure land.`}
         </p>
         <table>
           <thead>
             <tr>
               <th scope="col">{byClock ? 'Time' : 'Sun above the horizon'}</th>
-              {exposures.map((exposure) => (
-                <th scope="col">{exposureName(exposure)}</th>
+              {headed.map(({ heading }) => (
+                <th scope="col">{heading.replace(/ (?=s$)/, '\u00a0')}</th>
               ))}
             </tr>
           </thead>
@@ -50,7 +54,7 @@ export function fieldCard(plan: PlanReport): string {
             {moments.map(({ clock, elevationDegrees }, at) => (
               <tr>
                 <th scope="row">{clock ?? heightText(elevationDegrees)}</th>
-                {exposures.map((exposure) => (
+                {headed.map(({ exposure }) => (
                   <Cell exposure={exposure} at={at} byClock={byClock} />
                 ))}
               </tr>

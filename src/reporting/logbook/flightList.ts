@@ -1,7 +1,8 @@
 import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../domain/logbook.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { counted, formatAngle, formatStops } from '../format.ts';
+import { counted, formatEv, formatStops } from '../format.ts';
 import { plainTable } from './plainTable.ts';
+import { heightText } from './planText.ts';
 
 const unknown = '·';
 
@@ -27,28 +28,32 @@ export function flightText(id: number, flight: LoggedFlight): string {
   const about = [
     `Flight ${id}, ${startedAt === undefined ? 'at a time that was not recorded' : shortTime(startedAt)}`,
     place === undefined ? undefined : `at ${displayText(place)}`,
-    sky === undefined ? undefined : `sky: ${sky}`,
+    sky === undefined ? undefined : `sky ${sky}`,
     `${counted(recordings.length, 'recording')} of ${displayText(dump)}`,
   ];
   const rows = recordings.map((one) => [
     one.path,
     one.recordedAt === undefined ? unknown : clockIn(one.recordedAt, startedAt),
     one.fitted?.label ?? unknown,
-    one.shutterVerdict ?? unknown,
+    knownVerdict(one) ?? unknown,
     one.offsetStops === undefined ? unknown : formatStops(one.offsetStops),
     sceneOf(one),
-    one.sunElevationDegrees === undefined ? unknown : formatAngle(Math.round(one.sunElevationDegrees)),
+    one.sunElevationDegrees === undefined ? unknown : heightText(one.sunElevationDegrees),
     one.pickLabel ?? unknown,
   ]);
-  const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'scene EV', 'sun', 'carry'];
+  const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'light EV', 'sun', 'carry'];
   const written = notes === undefined ? '' : `\nNotes\n${indented(notes)}`;
   return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${plainTable([head, ...rows])}${written}`;
+}
+
+function knownVerdict({ shutterVerdict }: LoggedRecording): string | undefined {
+  return shutterVerdict === 'unknown' ? undefined : shutterVerdict;
 }
 
 function sceneOf({ sensorEv100, fitted }: LoggedRecording): string {
   return sensorEv100 === undefined || fitted === undefined
     ? unknown
-    : (sensorEv100 + fitted.labelStops).toFixed(1);
+    : formatEv(sensorEv100 + fitted.labelStops);
 }
 
 /** Without seconds and zone, which a list does not need. */

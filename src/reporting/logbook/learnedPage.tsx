@@ -5,8 +5,9 @@ import type {
   LearnedEffect,
   LearnedFilter,
   LearnedReport,
-} from '../../domain/logbook.ts';
+} from '../../domain/learned.ts';
 import { counted, formatStops } from '../format.ts';
+import { RangePlot, ShareBar } from './learnedPlots.tsx';
 import { page } from './pageShell.tsx';
 
 const style = `
@@ -30,6 +31,15 @@ svg .axis { stroke: var(--line); }
 svg .range { stroke: var(--bar); stroke-width: 2; }
 svg circle, svg .share { fill: var(--bar); }
 svg .expected { stroke: var(--soft); stroke-dasharray: 2 2; }
+@media screen and (max-width: 34rem) {
+  main { padding: 1.5rem 1.1rem; }
+  th, thead th { font-size: .75rem; }
+  th, td { padding-right: .4rem; }
+  tbody th { font-size: .8125rem; }
+  td { font-size: .75rem; white-space: nowrap; }
+  th:last-child, td:last-child { text-align: right; padding-right: 0; }
+}
+@page { margin: 15mm; }
 @media print { main { padding: 0; max-width: none; } tr { break-inside: avoid; } h2 { break-after: avoid; } }
 `;
 
@@ -65,7 +75,7 @@ function FilterSection({ filter }: { readonly filter: LearnedFilter }) {
     .map(({ label, recordings }) => `${displayText(label)} for ${recordings}`);
   return (
     <section>
-      <h2>{displayText(filter.label)}</h2>
+      <h2>{filter.label === 'none' ? 'No filter' : displayText(filter.label)}</h2>
       <p>
         {counted(filter.flights, 'flight')}
         {better.length === 0 ? '' : `; better would have been ${better.join(', ')}`}.
@@ -95,23 +105,6 @@ function FilterSection({ filter }: { readonly filter: LearnedFilter }) {
         </tbody>
       </table>
     </section>
-  );
-}
-
-const barUnits = 100;
-
-function ShareBar({ of, right }: { readonly of: number; readonly right: number }) {
-  if (of === 0) return <>·</>;
-  const share = Math.round((barUnits * right) / of);
-  const said = `${share}% of ${of}`;
-  return (
-    <>
-      {said}
-      <svg class="bar" viewBox={`0 0 ${barUnits} 6`} preserveAspectRatio="none" role="img" aria-label={said}>
-        <line class="axis" x1="0" x2={barUnits} y1="3" y2="3" />
-        <rect class="share" x="0" y="1" width={share} height="4" />
-      </svg>
-    </>
   );
 }
 
@@ -170,27 +163,5 @@ function Light({ effects }: { readonly effects: readonly LearnedEffect[] }) {
         </tbody>
       </table>
     </section>
-  );
-}
-
-interface RangePlotProps {
-  readonly at: number;
-  readonly low: number;
-  readonly high: number;
-  /** Stops from the middle to either end. */
-  readonly reach: number;
-  readonly expected?: number;
-}
-
-function RangePlot({ at, low, high, reach, expected = 0 }: RangePlotProps) {
-  const x = (stops: number) => 100 + (100 * Math.min(reach, Math.max(-reach, stops))) / reach;
-  const said = `${formatStops(at)} stops, from ${formatStops(low)} to ${formatStops(high)}`;
-  return (
-    <svg viewBox="0 0 200 20" role="img" aria-label={said}>
-      <line class="axis" x1="0" x2="200" y1="10" y2="10" />
-      <line class="expected" x1={x(expected)} x2={x(expected)} y1="2" y2="18" />
-      <line class="range" x1={x(low)} x2={x(high)} y1="10" y2="10" />
-      <circle cx={x(at)} cy="10" r="3.5" />
-    </svg>
   );
 }

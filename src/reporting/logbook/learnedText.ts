@@ -5,17 +5,21 @@ import type {
   LearnedFilter,
   LearnedReport,
   Share,
-} from '../../domain/logbook.ts';
+} from '../../domain/learned.ts';
 import { counted, formatStops } from '../format.ts';
+import { paragraphText, widestText, wrapText } from '../textWidth.ts';
 import { plainTable } from './plainTable.ts';
 
 const unknown = '·';
 
 /** What was learned, for a terminal. */
-export function learnedText(report: LearnedReport): string {
+export function learnedText(report: LearnedReport, columns: number): string {
+  const said = (text: string) => `${paragraphText(text, columns)}\n`;
   const { filters, strengths, flights, recordings } = report;
   if (filters.length === 0)
-    return `${counted(flights, 'flight')} and no recording whose filter is known: say what was fitted with --fitted or in flight notes ("halfturn note").\n`;
+    return said(
+      `${counted(flights, 'flight')} and no recording whose filter is known: say what was fitted with --fitted or in flight notes ("halfturn note").`,
+    );
   return [
     `${counted(flights, 'flight')}, ${counted(recordings, 'recording')}.\n`,
     plainTable([
@@ -24,8 +28,8 @@ export function learnedText(report: LearnedReport): string {
     ]),
     '   miss: median of what was left to take away, + the filter was too weak; · not known\n',
     ...filters.flatMap(breakdown),
-    strengthText(strengths),
-    sceneText(report),
+    strengthText(strengths, columns),
+    sceneText(report, said),
   ]
     .filter((part) => part !== '')
     .join('\n');
@@ -55,7 +59,7 @@ function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGro
   return [`   ${value}`, String(recordings), shareText(shutter), shareText(exposure), missText(missStops)];
 }
 
-function strengthText(strengths: readonly FilterStrength[]): string {
+function strengthText(strengths: readonly FilterStrength[], columns: number): string {
   if (strengths.length === 0) return '';
   const rows = strengths.map((one) => [
     one.label,
@@ -66,17 +70,24 @@ function strengthText(strengths: readonly FilterStrength[]): string {
     one.leftOut === 0 ? '' : String(one.leftOut),
     standing(one),
   ]);
-  return `True strength, from recordings under the same light minutes apart\n${plainTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}   To know more of a filter, film one view without it and with it, minutes apart, on several flights.\n`;
+  const hint = wrapText(
+    'To know more of a filter, film one view without it and with it, minutes apart, on several flights.',
+    { columns: Math.min(columns, widestText), indent: 3 },
+  ).join('\n');
+  return `True strength, from recordings under the same light minutes apart\n${plainTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}\n`;
 }
 
-function standing({ supported, labelStops, interval: [low, high] }: FilterStrength): string {
+function standing({ supported, pairs, labelStops, interval: [low, high] }: FilterStrength): string {
   if (supported) return 'audits and plans use what was found';
+  if (pairs === 0) return 'no pairs yet';
   return labelStops >= low && labelStops <= high ? 'the label may be right' : 'too few pairs yet';
 }
 
-function sceneText({ scene }: LearnedReport): string {
+function sceneText({ scene }: LearnedReport, said: (text: string) => string): string {
   if (scene.observations === 0)
-    return 'Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.\n';
+    return said(
+      'Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.',
+    );
   const { observations, flights, recordingSpreadStops, flightSpreadStops, effects } = scene;
   const rows = effects.map(
     ({ name, priorStops, learnedStops, interval, observations: count }: LearnedEffect) => [
@@ -87,7 +98,10 @@ function sceneText({ scene }: LearnedReport): string {
       String(count),
     ],
   );
-  return `Light against published daylight, from ${counted(observations, 'recording')} of ${counted(flights, 'flight')}. Flights of one weather differ by ${flightSpreadStops.toFixed(1)} stops, recordings of one flight by ${recordingSpreadStops.toFixed(1)}.\n${plainTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
+  const about = said(
+    `Light against published daylight, from ${counted(observations, 'recording')} of ${counted(flights, 'flight')}. Flights of one weather differ by ${flightSpreadStops.toFixed(1)} stops, recordings of one flight by ${recordingSpreadStops.toFixed(1)}.`,
+  );
+  return `${about}${plainTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
 }
 
 function shareText({ of, right }: Share): string {

@@ -1,4 +1,5 @@
 import { displayText } from '../../domain/displayText.ts';
+import { formatEv } from '../format.ts';
 
 /** One group of recordings that were probably taken with one filter. */
 interface NotesGroup {
@@ -43,6 +44,7 @@ export function notesText({ place, latitude, longitude, sky, groups, kit }: Note
     sky === undefined ? '# sky = "clear"        # clear, haze, cloud or overcast' : `sky = ${quoted(sky)}`,
     '',
     `# Filters: ${['none', ...kit].map(displayText).join(', ')}`,
+    '# In place of files, or beside them: from = 10:30:00 and to = 11:15:00, by the clock at the place.',
     ...groups.flatMap(groupLines),
     '',
   ].join('\n');
@@ -51,7 +53,7 @@ export function notesText({ place, latitude, longitude, sky, groups, kit }: Note
 function groupLines(group: NotesGroup): readonly string[] {
   const { reason, files, from, to, sensorEv100, filter } = group;
   const times = from === undefined ? '' : `, ${from}${to === undefined || to === from ? '' : ` to ${to}`}`;
-  const light = sensorEv100 === undefined ? '' : `, EV ${sensorEv100.toFixed(1)} behind the filter`;
+  const light = sensorEv100 === undefined ? '' : `, EV ${formatEv(sensorEv100)} behind the filter`;
   const mark = filter === undefined || filter.probability < likelyEnough ? '# ' : '';
   const likely =
     filter === undefined

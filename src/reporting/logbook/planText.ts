@@ -1,32 +1,47 @@
-import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/logbook.ts';
+import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { counted, formatDuration, formatExposure, formatRate } from '../format.ts';
+import { counted, formatAperture, formatEv } from '../format.ts';
+import { paragraphText, textWidth } from '../textWidth.ts';
+import { headedExposures, type HeadedExposure } from './exposureHeadings.ts';
 import { plainTable } from './plainTable.ts';
 
 const directions = { away: 'front light', across: 'side light', toward: 'back light' } as const;
 const mostChoices = 5;
 
 /** A plan for a terminal: the light to expect, then for each exposure what to fit, keep and swap. */
-export function planText(plan: PlanReport): string {
-  if (plan.moments[0]?.clock === undefined) return byHeight(plan);
-  return [`${lightText(plan)}\n`, ...plan.exposures.map((one) => exposureText(one))].join('\n');
+export function planText(plan: PlanReport, columns: number): string {
+  if (plan.moments[0]?.clock === undefined) return byHeight(plan, columns);
+  const light = lightLines(plan).map((line) => `${paragraphText(line, columns)}\n`);
+  const exposures = headedExposures(plan.exposures).map((each) => exposureText(each, columns));
+  return [light.join(''), ...exposures].join('\n');
 }
 
 /** Without a time: what to fit at which height of the sun. */
-function byHeight(plan: PlanReport): string {
-  const { moments, exposures, sky } = plan;
+function byHeight(plan: PlanReport, columns: number): string {
+  const { moments, sky } = plan;
+  const headed = headedExposures(plan.exposures);
   const rows = moments.map(({ elevationDegrees }, at) => [
     heightText(elevationDegrees),
-    ...exposures.map(
-      ({ moments: picks }) => `${picks[at]!.label} ${percent(picks[at]!.probability).padStart(4)}`,
-    ),
+    ...headed.map(({ exposure }) => pickCell(exposure, at)),
   ]);
-  const head = ['sun', ...exposures.map(exposureName)];
-  return `By the height of the sun, sky ${sky ?? 'not known'}: the filter to fit and the chance that shutter and exposure land.\n${settingsText(plan)}\n${basisSentence(plan)}\n\n${plainTable([head, ...rows])}`;
+  const head = ['sun', ...headed.map(({ heading }) => heading)];
+  const about = [
+    `By the height of the sun, sky ${sky ?? 'not known'}: the filter to fit and the chance that shutter and exposure land.`,
+    settingsText(plan),
+    basisSentence(plan),
+  ].map((line) => `${paragraphText(line, columns)}\n`);
+  return `${about.join('')}\n${plainTable([head, ...rows])}`;
+}
+
+/** Label and chance, each below the others of its column. */
+function pickCell({ moments }: PlannedExposure, at: number): string {
+  const { label, probability } = moments[at]!;
+  const blank = ' '.repeat(Math.max(...moments.map((each) => textWidth(each.label))) - textWidth(label));
+  return `${label}${blank} ${percent(probability).padStart(4)}`;
 }
 
 function settingsText({ fNumber, iso, camera }: PlanReport): string {
-  return `For f/${Number(fNumber.toFixed(1))} and ISO ${iso}${camera === undefined ? '' : ` with ${displayText(camera)}`}.`;
+  return `For ${formatAperture(fNumber)} and ISO ${iso}${camera === undefined ? '' : ` with ${displayText(camera)}`}.`;
 }
 
 /** Where the numbers come from, in a sentence. */
@@ -49,7 +64,7 @@ function hoursText(minutes: number): string {
   return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
 }
 
-function lightText(plan: PlanReport): string {
+function lightLines(plan: PlanReport): readonly string[] {
   const { moments, place, sky } = plan;
   const [first, last] = [moments[0]!, moments.at(-1)!];
   const where = place === undefined ? '' : ` at ${displayText(place)}`;
@@ -59,16 +74,14 @@ function lightText(plan: PlanReport): string {
   const facing = first.direction === undefined ? '' : `, ${directions[first.direction]}`;
   return [
     `${times}${where}: sun at ${heights.join(' to ')}, sky ${sky ?? 'not known'}${facing}.${plan.sunsetClock === undefined ? '' : ` The sun sets at ${plan.sunsetClock}.`}`,
-    `Light on the scene: EV ${median.toFixed(1)} at ISO 100, nine times of ten ${low.toFixed(1)} to ${high.toFixed(1)}.`,
+    `Light on the scene: EV ${formatEv(median)} at ISO 100, nine times of ten ${formatEv(low)} to ${formatEv(high)}.`,
     settingsText(plan),
     basisSentence(plan),
     timeSentence(plan) ?? '',
-  ]
-    .filter((part) => part !== '')
-    .join('\n');
+  ].filter((part) => part !== '');
 }
 
-function exposureText(exposure: PlannedExposure): string {
+function exposureText({ heading, exposure }: HeadedExposure, columns: number): string {
   const { pick, second, swaps, choices } = exposure;
   const rows = choices
     .slice(0, mostChoices)
@@ -79,7 +92,8 @@ function exposureText(exposure: PlannedExposure): string {
     second === undefined ? '' : `Keep ${second.label} in the pocket.`,
     ...swaps.map(({ clock, from, to }) => `At ${clock} swap ${from} for ${to}.`),
   ];
-  return `${exposureName(exposure)}: ${sentences.filter((part) => part !== '').join(' ')}\n${plainTable(rows)}`;
+  const said = `${heading}: ${sentences.filter((part) => part !== '').join(' ')}`;
+  return `${paragraphText(said, columns)}\n${plainTable(rows)}`;
 }
 
 /** Below this, saying only which filter would hide that none helps. */
@@ -89,18 +103,6 @@ function hopelessText({ label }: PlannedChoice): string {
   return label === 'none'
     ? 'It will be too dark for this exposure at this ISO.'
     : 'None of your filters fits this light: raise the frame rate, stop down, or carry a stronger one.';
-}
-
-/** @example exposureName({ framesPerSecond: 25, targetSeconds: 1 / 50 }) // '25 fps, 1/50 s' */
-export function exposureName(
-  exposure: Pick<PlannedExposure, 'framesPerSecond' | 'intervalSeconds' | 'targetSeconds'>,
-): string {
-  const { framesPerSecond, intervalSeconds, targetSeconds } = exposure;
-  const time = formatExposure(targetSeconds);
-  if (framesPerSecond !== undefined) return `${formatRate(framesPerSecond)} fps, ${time}`;
-  return intervalSeconds === undefined
-    ? `Long exposure, ${time}`
-    : `Every ${formatDuration(intervalSeconds)}, ${time}`;
 }
 
 function strengthText({ stops, calibrated, label }: PlannedChoice): string {

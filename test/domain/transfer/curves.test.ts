@@ -111,13 +111,16 @@ test('BT.709 puts grey at code 106 of 8 bits and 422 of 10 bits, narrow range (a
   expect(Math.round((219 * encodeBt709(0.18) + 16) * 4)).toBe(422);
 });
 
+/** PQ raises to the power 78.8, which makes the last rounding of a number as many times larger. */
+const roundedFraction = 1e-13;
+
 test.each(published)('$curve undoes itself and never falls as light rises', ({ encode, decode }) => {
   const top = decode(1);
   const light = fc.double({ min: 0, max: 1, noNaN: true }).map((share) => share * top);
   fc.assert(
     fc.property(light, light, (a, b) => {
       expect(Math.abs(decode(encode(a)) - a)).toBeLessThanOrEqual(1e-6 * top);
-      if (a < b) expect(encode(a)).toBeLessThanOrEqual(encode(b));
+      if (a < b) expect(encode(a)).toBeLessThanOrEqual(encode(b) * (1 + roundedFraction));
     }),
   );
 });

@@ -1,8 +1,7 @@
 import { crc32, deflateSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
-import { HalfturnError } from '../../../src/domain/halfturnError.ts';
 import { heifFile, uint } from '../isoBoxBytes.ts';
-import { readStillBytes, sourceOf, valueOf } from '../readings.ts';
+import { NoStill, readStillBytes, sourceOf, valueOf } from '../readings.ts';
 import { exifSegment, fields, jpegFile, jpegSegment, tiffBlock } from '../tiffBlock.ts';
 
 const le = fields(true);
@@ -173,6 +172,11 @@ test.each([
   expect(reading.refusals).toEqual([]);
 });
 
+test('a file of the brand mif2 (ISO/IEC 23008-12) is an HEIF picture', async () => {
+  const file = Buffer.from(heifFile('mif2', []).toString('latin1').replace('mif1', 'mif2'), 'latin1');
+  expect(valueOf(await readStillBytes(file), 'codec')).toBe('heif');
+});
+
 test('DNG: the full picture lies one level below the preview', async () => {
   const sub = Buffer.concat([
     Buffer.from([3, 0]),
@@ -214,6 +218,6 @@ test.each([
   ['empty', ''],
   ['one byte', '\xff'],
   ['a playlist', '#EXTM3U\n'],
-])('%s is no still, which is said in a sentence', async (_, text) => {
-  await expect(readStillBytes(Buffer.from(text, 'latin1'))).rejects.toThrow(HalfturnError);
+])('%s is no still', async (_, text) => {
+  await expect(readStillBytes(Buffer.from(text, 'latin1'))).rejects.toThrow(NoStill);
 });

@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { matroskaXmp } from '../../../src/reading/containers/matroska.ts';
 import { readMotionJpeg } from '../../../src/reading/timed/motionJpeg.ts';
 import { parsePackets, parsePacketPlaces } from '../../../src/reading/timed/packetPlaces.ts';
 import { parsePositionSet } from '../../../src/reading/timed/positionSets.ts';
@@ -108,35 +107,4 @@ test('a set with a wrong checksum, an error value or a missing part gives none',
   error.set([0x80, 0, 0, 0], 2);
   expect(parsePositionSet(positionSet(error))).toEqual({ facts: {} });
   expect(parsePositionSet(positionSet(south).subarray(0, 24))).toEqual({ facts: {}, reason: 'is cut short' });
-});
-
-// RFC 9559: identifiers as they stand there, sizes of one byte with their marker bit.
-const element = (id: number, idBytes: number, ...parts: Buffer[]): Buffer => {
-  const body = Buffer.concat(parts);
-  return Buffer.concat([uint(id, idBytes), uint(0x4000 + body.length, 2), body]);
-};
-const attachment = (name: string, mediaType: string, data: string): Buffer =>
-  element(
-    0x61a7,
-    2,
-    element(0x466e, 2, Buffer.from(name)),
-    element(0x4660, 2, Buffer.from(mediaType)),
-    element(0x465c, 2, Buffer.from(data)),
-  );
-const cluster = element(0x1f43b675, 4, Buffer.alloc(300));
-
-test('the XMP attachment of a Matroska file is found by its type or its name, behind the frames', () => {
-  const attachments = element(
-    0x1941a469,
-    4,
-    attachment('cover.jpg', 'image/jpeg', 'picture'),
-    attachment('a', 'application/rdf+xml', 'first'),
-    attachment('b.XMP', 'text/plain', 'second'),
-  );
-  const head = element(0x1a45dfa3, 4, Buffer.alloc(10));
-  const known = Buffer.concat([head, element(0x18538067, 4, cluster, cluster, attachments)]);
-  const unknownSize = Buffer.concat([head, uint(0x18538067, 4), uint(0xff, 1), cluster, attachments]);
-  for (const file of [known, unknownSize])
-    expect(matroskaXmp(bytesSource(file))?.map(String)).toEqual(['first', 'second']);
-  expect(matroskaXmp(bytesSource(Buffer.from('RIFF....')))).toBeUndefined();
 });

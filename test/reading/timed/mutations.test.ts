@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { matroskaXmp } from '../../../src/reading/containers/matroska.ts';
+import { matroskaContents } from '../../../src/reading/containers/matroska.ts';
 import { mp4Contents } from '../../../src/reading/containers/mp4Boxes.ts';
 import { mp4Keys } from '../../../src/reading/containers/mp4Keys.ts';
 import { mp4Samples } from '../../../src/reading/containers/mp4Samples.ts';
@@ -236,10 +236,10 @@ test('damaged Matroska trees never throw and never give more than they hold', ()
     element(0x1a45dfa3, 4, Buffer.alloc(10)),
     element(0x18538067, 4, element(0x1941a469, 4, file)),
   ]);
-  expect(matroskaXmp(bytesSource(tree))).toHaveLength(1);
+  expect(matroskaContents(bytesSource(tree))?.xmp).toHaveLength(1);
   fc.assert(
     fc.property(mutated(tree), (bytes) => {
-      for (const packet of matroskaXmp(bytesSource(bytes)) ?? [])
+      for (const packet of matroskaContents(bytesSource(bytes))?.xmp ?? [])
         expect(packet.length).toBeLessThanOrEqual(bytes.length);
     }),
     { numRuns },

@@ -1,16 +1,14 @@
-import type { FlightSummary, LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
+import type {
+  FlightSummary,
+  LoggedFlight,
+  LoggedRecordingWhole,
+  RecordingDetail,
+} from '../domain/logbook.ts';
+import type { Database } from './database.ts';
 import { plainColumns, recordingOf, type Row } from './columns.ts';
 
-/** What reading needs of a database. */
-export interface Querying {
-  prepare(statement: string): {
-    all(...values: readonly unknown[]): unknown[];
-    get(...values: readonly unknown[]): unknown;
-  };
-}
-
 /** All flights, the oldest first; those without a time stand where they were entered. */
-export function readSummaries(database: Querying): readonly FlightSummary[] {
+export function readSummaries(database: Database): readonly FlightSummary[] {
   const rows = database
     .prepare(
       `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
@@ -27,7 +25,7 @@ export function readSummaries(database: Querying): readonly FlightSummary[] {
   }) as unknown as FlightSummary[];
 }
 
-export function readFlight(database: Querying, id: number): LoggedFlight | undefined {
+export function readFlight(database: Database, id: number): LoggedFlight | undefined {
   const flight = database
     .prepare(
       `SELECT enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky, notes.text AS notes
@@ -50,7 +48,7 @@ export function readFlight(database: Querying, id: number): LoggedFlight | undef
 function wholeOf(row: Row): LoggedRecordingWhole {
   return {
     ...recordingOf(row),
-    detail: JSON.parse(String(row['content'] ?? '{}')) as Record<string, unknown>,
+    detail: JSON.parse(String(row['content'] ?? '{}')) as RecordingDetail,
   };
 }
 

@@ -2,13 +2,12 @@ import type { ByteSource } from './byteSource.ts';
 import { heifContents } from './heif.ts';
 import { jpegContents } from './jpeg.ts';
 import { pngContents } from './png.ts';
+import { avifBrands, heifBrands } from './stillBrands.ts';
 import type { StillContents } from './stillContents.ts';
 import { tiffContents } from './tiff.ts';
 import { webpContents } from './webp.ts';
 
 const pngSignature = '\x89PNG\r\n\x1a\n';
-const avifBrands = new Set(['avif', 'avis']);
-const heifBrands = new Set(['heic', 'heix', 'heim', 'heis', 'hevc', 'hevx', 'mif1', 'msf1']);
 
 /** Recognises the container by its first bytes, never by a name, and cuts out what it carries. */
 export function stillContents(source: ByteSource): StillContents | undefined {

@@ -2,10 +2,11 @@ import { createHash } from 'node:crypto';
 import type { Sky } from '../domain/daylight.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
+import { localTime, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
-import type { AuditDocument, ReportedRecording } from '../domain/report.ts';
+import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import type { SunPositionOf } from '../domain/sun.ts';
-import { localTime, momentOf, type ZoneOffsetAt } from './moments.ts';
 
 /** What the flight notes say of the whole dump. */
 interface EntryNotes {
@@ -88,7 +89,7 @@ function loggedRecording(
     moment === undefined || latitude === undefined || longitude === undefined
       ? undefined
       : sunPosition({ atMs: moment.atMs, latitude, longitude });
-  const fitted = filter?.fitted ?? fittedOf?.(recording);
+  const fitted = filterIsInDoubt(recording) ? undefined : (filter?.fitted ?? fittedOf?.(recording));
   const inKit = settings.kit.find(({ label }) => label === fitted?.label);
   const outside = findings.some(({ kind: found }) => found === 'too-bright' || found === 'too-dark');
   return present({
@@ -110,13 +111,7 @@ function loggedRecording(
     shutterVerdict: shutter?.verdict,
     shutterOffsetStops: shutter?.offsetStops,
     clippedFraction: picture?.clippedFraction.max,
-    fitted:
-      fitted && !filterIsInDoubt(recording)
-        ? {
-            label: fitted.label,
-            labelStops: inKit?.measured?.labelStops ?? fitted.stops,
-          }
-        : undefined,
+    fitted: fitted && { label: fitted.label, labelStops: inKit?.measured?.labelStops ?? fitted.stops },
     neededStops: filter?.neededStops,
     additionalStops: filter?.additionalStops,
     pickLabel: filter?.change === 'none' ? fitted?.label : filter?.pick?.label,

@@ -1,5 +1,6 @@
-import type { FilterStrength, LoggedObservation } from '../domain/logbook.ts';
-import { directionOf } from './conditions.ts';
+import type { FilterStrength } from '../domain/learned.ts';
+import type { LoggedObservation } from '../domain/logbook.ts';
+import { directionOf } from './directionOf.ts';
 import type { SceneObservation } from './sceneModel.ts';
 
 /**

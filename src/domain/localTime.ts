@@ -1,4 +1,5 @@
-import type { TimeBasis } from '../domain/logbook.ts';
+/** How a local time was turned into UTC: by its recorded offset, by this computer's zone, or by the longitude. */
+export type TimeBasis = 'recorded' | 'computer-zone' | 'longitude-zone';
 
 export interface Moment {
   /** Milliseconds since 1970 in UTC. */
@@ -11,6 +12,15 @@ export interface Moment {
 /** Offset of this computer's zone against UTC at a moment, + = east. Given from outside: the clock belongs to the edge. */
 export type ZoneOffsetAt = (atMs: number) => number;
 
+/** A recorded time with what tells the zone of its clock. */
+export interface RecordedMoment {
+  /** ISO 8601, with an offset where one was recorded. */
+  readonly recordedAt: string;
+  /** Degrees, + = east. */
+  readonly longitude?: number | undefined;
+  readonly zoneOffsetAt: ZoneOffsetAt;
+}
+
 /** Zones follow the sun to within this, summer time included; farther off, the computer is elsewhere. */
 const mostZoneMinutes = 150;
 
@@ -21,11 +31,7 @@ const mostZoneMinutes = 150;
  *
  * @example momentOf({ recordedAt: '2026-05-14T12:00:00', longitude: 150, zoneOffsetAt: () => 0 }) // { atMs: 1778724000000, offsetMinutes: 600, basis: 'longitude-zone' }
  */
-export function momentOf(recorded: {
-  readonly recordedAt: string;
-  readonly longitude?: number | undefined;
-  readonly zoneOffsetAt: ZoneOffsetAt;
-}): Moment | undefined {
+export function momentOf(recorded: RecordedMoment): Moment | undefined {
   const { recordedAt, longitude, zoneOffsetAt } = recorded;
   const match =
     /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d(?:\.\d+)?)?)(Z|[+-]\d\d:\d\d)?$/.exec(recordedAt) ?? undefined;
@@ -63,11 +69,7 @@ function zoneOf(where: {
  * @returns ISO 8601 with the offset where that is known
  * @example localTime({ recordedAt: '2026-01-15T01:40:00Z', longitude: -126.7, zoneOffsetAt: () => 0 }) // '2026-01-14T17:40:00-08:00'
  */
-export function localTime(recorded: {
-  readonly recordedAt: string;
-  readonly longitude?: number | undefined;
-  readonly zoneOffsetAt: ZoneOffsetAt;
-}): string {
+export function localTime(recorded: RecordedMoment): string {
   const { recordedAt, longitude, zoneOffsetAt } = recorded;
   const atMs = recordedAt.endsWith('Z') ? Date.parse(recordedAt) : Number.NaN;
   if (Number.isNaN(atMs)) return recordedAt;

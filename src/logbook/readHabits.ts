@@ -1,3 +1,5 @@
+import type { Database } from './database.ts';
+
 /** What a pilot mostly flies with; absent where nothing was recorded. */
 export interface Habits {
   readonly camera?: string;
@@ -6,14 +8,10 @@ export interface Habits {
   readonly framesPerSecond: readonly number[];
 }
 
-interface Asking {
-  prepare(statement: string): { pluck(): { all(...values: readonly unknown[]): unknown[] } };
-}
-
 /** Of the recordings that were entered last: what was flown years ago is no habit. */
 const latest = 2000;
 
-export function readHabits(database: Asking): Habits {
+export function readHabits(database: Database): Habits {
   const frequent = <T>(column: string, where: string) =>
     database
       .prepare(
@@ -29,25 +27,4 @@ export function readHabits(database: Asking): Habits {
     ...(fNumber !== undefined && { fNumber }),
     framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'"),
   };
-}
-
-export interface KnownPlace {
-  readonly place: string;
-  readonly latitude: number;
-  readonly longitude: number;
-}
-
-interface AskingRows {
-  prepare(statement: string): { all(...values: readonly unknown[]): unknown[] };
-}
-
-/** Where each named place lies, by the last flight there that knew its position. */
-export function readPlaces(database: AskingRows): readonly KnownPlace[] {
-  return database
-    .prepare(
-      `SELECT place, latitude, longitude FROM flights
-       WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND latitude IS NOT NULL GROUP BY place)
-       ORDER BY place`,
-    )
-    .all() as KnownPlace[];
 }

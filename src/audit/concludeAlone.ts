@@ -1,0 +1,60 @@
+import { lightOverTime, lightRange, type LightRange } from '../advising/lightOverTime.ts';
+import type { Finding } from '../domain/finding.ts';
+import type { Limits } from '../domain/limits.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import type { Recording } from '../domain/recording.ts';
+import type { ReportedPicture, ReportedTrack } from '../domain/reportedRecording.ts';
+import type { ExposureOffset } from '../judging/check.ts';
+import { exposureDrifts } from '../judging/checks/exposureDrifts.ts';
+import { exposureOffset } from '../judging/exposure.ts';
+import { highlightRoom } from '../judging/highlightRoom.ts';
+import { judge } from '../judging/judge.ts';
+import { withMeasuredExposure } from '../judging/measuredExposure.ts';
+import { reportedPicture } from '../reporting/pictureDocument.ts';
+import { reportedTrack } from '../reporting/trackDocument.ts';
+
+/** What follows from one recording alone, whatever the others are. */
+export interface Alone {
+  /** Without its track. */
+  readonly recording: Recording;
+  /** Of a clip, without its frames. */
+  readonly measurement: Measurement | undefined;
+  readonly offset: ExposureOffset | undefined;
+  readonly findings: readonly Finding[];
+  readonly light: LightRange;
+  /** Its settings did not move. */
+  readonly isSteady: boolean;
+  readonly highlightRoom: ReturnType<typeof highlightRoom>;
+  readonly track: ReportedTrack | undefined;
+  readonly picture: ReportedPicture | undefined;
+}
+
+interface Seen {
+  readonly recording: Recording;
+  readonly measurement?: Measurement | undefined;
+}
+
+/**
+ * Concludes all that only the whole track and every frame can tell, and lets them go: an hour of a clip has a hundred
+ * thousand samples, and a card many clips.
+ */
+export function concludeAlone(
+  { recording: read, measurement }: Seen,
+  { limits, longestTimeline }: { readonly limits: Limits; readonly longestTimeline: number },
+): Alone {
+  const recording = withMeasuredExposure(read, measurement);
+  const offset = exposureOffset(recording, measurement);
+  const subject = { recording, measurement, limits, offset };
+  const { track, ...own } = recording;
+  return {
+    recording: own,
+    measurement: measurement && recording.kind === 'clip' ? { ...measurement, frames: [] } : measurement,
+    offset,
+    findings: judge(subject),
+    light: lightRange(lightOverTime(recording, measurement)),
+    isSteady: exposureDrifts(subject) === undefined,
+    highlightRoom: highlightRoom(measurement, limits),
+    track: track && reportedTrack(track, longestTimeline),
+    picture: measurement && reportedPicture(measurement, recording.kind),
+  };
+}

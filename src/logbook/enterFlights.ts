@@ -1,0 +1,113 @@
+import path from 'node:path';
+import { doubtsTheFilter } from '../domain/finding.ts';
+import type { EntryResult, LoggedFilter, LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
+import { rowOf, type Row } from './columns.ts';
+import type { Database } from './database.ts';
+import { enteringStatements, type EnteringStatements } from './enteringStatements.ts';
+
+/** Enters flights, or brings those that are known up to date; the caller wraps all of them in one transaction. */
+export function enterFlights(database: Database, flights: readonly LoggedFlight[]): EntryResult {
+  const statements = enteringStatements(database);
+  const counts = flights.map((flight) => enterFlight(statements, flight));
+  const sum = (name: keyof Counts) => counts.reduce((total, one) => total + one[name], 0);
+  return { flights: flights.length, entered: sum('entered'), known: sum('known') };
+}
+
+type Counts = Pick<EntryResult, 'entered' | 'known'>;
+
+function enterFlight(statements: EnteringStatements, flight: LoggedFlight): Counts {
+  completeCopies(statements, flight);
+  const prints = new Set(flight.recordings.map(({ fingerprint }) => fingerprint));
+  const homes = [...prints].flatMap((print) => flightOfRecording(statements, print) ?? []);
+  const home = mostFrequent(homes);
+  const id = home ?? Number(statements.insertFlight.run(flightRow(flight)).lastInsertRowid);
+  if (home !== undefined)
+    statements.updateFlight.run({ ...flightRow(flight), ...wholeSpan(statements, flight, id), id });
+  if (flight.notes !== undefined) statements.putNotes.run(id, flight.notes);
+  for (const recording of flight.recordings) enterRecording(statements, recording, id);
+  return { entered: prints.size - homes.length, known: homes.length };
+}
+
+function flightOfRecording(statements: EnteringStatements, fingerprint: string): number | undefined {
+  return statements.flightOfRecording.get(fingerprint) as number | undefined;
+}
+
+interface Shot {
+  readonly fingerprint: string;
+  readonly path: string;
+  readonly flightId: number;
+  readonly dump: string;
+}
+
+/**
+ * A file that was cut off while the card was copied is entered with the content that it had then. The whole file has
+ * another fingerprint, but the name, time and camera of the same shot: it takes the place of the part. Only within one
+ * dump or flight, for a camera whose clock is not set may say the same of different shots.
+ */
+function completeCopies(statements: EnteringStatements, { recordings, dump }: LoggedFlight): void {
+  const here = new Set(recordings.map(({ fingerprint }) => fingerprint));
+  const homes = new Set([...here].map((fingerprint) => flightOfRecording(statements, fingerprint)));
+  for (const { fingerprint, recordedAt, kind, camera = null, path: name } of recordings) {
+    if (recordedAt === undefined || flightOfRecording(statements, fingerprint) !== undefined) continue;
+    const shots = statements.recordingsOfShot.all({ recordedAt, kind, camera }) as readonly Shot[];
+    const part = shots.find(
+      (one) =>
+        !here.has(one.fingerprint) &&
+        fileName(one.path) === fileName(name) &&
+        (one.dump === dump || homes.has(one.flightId)),
+    );
+    if (part !== undefined) statements.replaceFingerprint.run({ now: fingerprint, before: part.fingerprint });
+  }
+}
+
+function fileName(recorded: string): string {
+  return path.posix.basename(recorded);
+}
+
+/** Times are compared as moments, for they may stand in different zones. */
+function wholeSpan(statements: EnteringStatements, { startedAt, endedAt }: LoggedFlight, id: number) {
+  const known = statements.spanOfFlight.get(id) as { startedAt: string | null; endedAt: string | null };
+  const sorted = (times: readonly (string | null | undefined)[]) =>
+    times.filter((time) => typeof time === 'string').sort((a, b) => Date.parse(a) - Date.parse(b));
+  return {
+    startedAt: sorted([known.startedAt, startedAt])[0] ?? null,
+    endedAt: sorted([known.endedAt, endedAt]).at(-1) ?? null,
+  };
+}
+
+function enterRecording(
+  statements: EnteringStatements,
+  recording: LoggedRecordingWhole,
+  flightId: number,
+): void {
+  const { fitted, detail } = recording;
+  const row = rowOf(recording, flightId, fitted === undefined ? null : idOfFilter(statements, fitted));
+  const isFilterDoubted = Number(detail.findings?.some(doubtsTheFilter) ?? false);
+  const id = statements.putRecording.get({ ...row, isFilterDoubted });
+  statements.putDetail.run(id, JSON.stringify(detail));
+}
+
+function idOfFilter(statements: EnteringStatements, { label, labelStops }: LoggedFilter): number {
+  statements.insertFilter.run(label, labelStops);
+  return statements.idOfFilter.get(label, labelStops) as number;
+}
+
+function flightRow(flight: LoggedFlight): Row {
+  const { enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky } = flight;
+  return {
+    enteredAt,
+    dump,
+    startedAt: startedAt ?? null,
+    endedAt: endedAt ?? null,
+    place: place ?? null,
+    latitude: latitude ?? null,
+    longitude: longitude ?? null,
+    sky: sky ?? null,
+  };
+}
+
+function mostFrequent(ids: readonly number[]): number | undefined {
+  const counts = new Map<number, number>();
+  for (const id of ids) counts.set(id, (counts.get(id) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
+}

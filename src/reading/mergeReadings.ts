@@ -1,0 +1,34 @@
+import type { Recording, Refusal, Track } from '../domain/recording.ts';
+import { compareText } from './compareText.ts';
+import { mergeFacts } from './mergeFacts.ts';
+import type { FactSighting, Reading } from './sighting.ts';
+
+/** Puts readings of one recording together. Their order makes no difference. */
+export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'facts' | 'track' | 'refusals'> {
+  const tracks = readings.map(({ track }) => track).filter((track) => track !== undefined);
+  const track = tracks.sort(compareTracks)[0];
+  const sightings = readings.flatMap((reading) =>
+    track !== undefined && reading.track === track ? reading.sightings.map(ofChosenTrack) : reading.sightings,
+  );
+  return {
+    facts: mergeFacts(sightings),
+    ...(track === undefined ? {} : { track }),
+    refusals: readings.flatMap(({ refusals }) => refusals).sort(compareRefusals),
+  };
+}
+
+function ofChosenTrack(one: FactSighting): FactSighting {
+  return { ...one, ofChosenTrack: true };
+}
+
+/** The track that tells most about the exposure stands first. */
+function compareTracks(a: Track, b: Track): number {
+  const exposed = ({ samples }: Track): number =>
+    samples.filter(({ exposureSeconds }) => exposureSeconds !== undefined).length;
+  return exposed(b) - exposed(a) || b.samples.length - a.samples.length || compareText(a.source, b.source);
+}
+
+function compareRefusals(a: Refusal, b: Refusal): number {
+  const key = ({ source, what, raw, reason }: Refusal): string => [source, what, raw, reason].join('\0');
+  return compareText(key(a), key(b));
+}

@@ -1,0 +1,70 @@
+import { TomlDate } from 'smol-toml';
+import { z } from 'zod';
+import { skies } from '../domain/daylight.ts';
+import { displayText } from '../domain/displayText.ts';
+import { parseFilterName } from '../domain/filter.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
+import type { FlightNotes } from './flightNotes.ts';
+import { isSpanEnd } from './timeSpan.ts';
+import { parseTomlAs } from './toml.ts';
+
+const spanEndSchema = z
+  .union([z.string(), z.instanceof(TomlDate)])
+  .transform((value) => (typeof value === 'string' ? value : value.toISOString()))
+  .refine(isSpanEnd, {
+    error:
+      'must be a time by the clock at the place, such as 10:30:00 or 2026-05-14T10:30:00, or a date and time with its offset, such as 2026-05-14T10:30:00+02:00',
+  });
+
+const fittedSchema = z.strictObject({
+  filter: z.string().min(1),
+  files: z.union([z.string().transform((one) => [one]), z.array(z.string().min(1)).min(1)]).optional(),
+  from: spanEndSchema.optional(),
+  to: spanEndSchema.optional(),
+});
+
+const notesSchema = z.strictObject({
+  place: z.string().optional(),
+  latitude: z.number().min(-90).max(90).optional(),
+  longitude: z.number().min(-180).max(180).optional(),
+  sky: z.enum(skies).optional(),
+  fitted: z.array(fittedSchema).optional(),
+});
+
+/** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
+export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
+  const { fitted = [], place, latitude, longitude, ...rest } = parseTomlAs(notesSchema, text, file);
+  if ((latitude === undefined) !== (longitude === undefined)) {
+    throw new HalfturnError(
+      `${file}: latitude and longitude must be given together`,
+      'Give both or neither.',
+    );
+  }
+  return {
+    file,
+    text,
+    ...(place === undefined ? {} : { place }),
+    ...(latitude === undefined || longitude === undefined ? {} : { latitude, longitude }),
+    ...(rest.sky === undefined ? {} : { sky: rest.sky }),
+    fitted: fitted.map(({ filter, files, from, to }, at) => ({
+      filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),
+      ...(files === undefined ? {} : { files }),
+      ...(from === undefined ? {} : { from }),
+      ...(to === undefined ? {} : { to }),
+    })),
+  };
+}
+
+function resolveFilter(name: string, kit: readonly KitFilter[], place: string): FittedFilter {
+  const owned = ownedFilter(name, kit);
+  if (owned !== undefined && 'uncountable' in owned)
+    throw new HalfturnError(`${place}: "${displayText(name)}" cannot be counted: ${owned.uncountable}`);
+  const found = owned ?? parseFilterName(name);
+  if (found !== undefined) return { ...found, source: 'notes' };
+  const labels = kit.map(({ label }) => label).join(', ');
+  throw new HalfturnError(
+    `${place}: "${displayText(name)}" is not a filter that is known`,
+    `Allowed: ${labels === '' ? '' : `a label of the kit (${labels}), `}a factor such as ND16, a density such as D1.2, or none.`,
+  );
+}

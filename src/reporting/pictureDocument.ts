@@ -1,0 +1,29 @@
+import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { RecordingKind } from '../domain/recording.ts';
+import type { ReportedFrame, ReportedPicture } from '../domain/reportedRecording.ts';
+
+const mostFrames = 200;
+
+/** All that was measured but how decoding ended, which is a finding, and the shutter, which is judged on its own. */
+export function reportedPicture(measurement: Measurement, kind: RecordingKind): ReportedPicture {
+  const { frames, endedEarly: _, shutter: __, ...picture } = measurement;
+  return { ...picture, ...(kind === 'clip' && { frames: reportedFrames(frames) }) };
+}
+
+/** Of each stretch the frame that clips most: thinning must not hide the worst. */
+function reportedFrames(frames: readonly FrameMeasure[]): readonly ReportedFrame[] {
+  const step = Math.ceil(frames.length / mostFrames);
+  const worstOf = (stretch: readonly FrameMeasure[]) =>
+    stretch.reduce((worst, frame) => (frame.clippedFraction > worst.clippedFraction ? frame : worst));
+  return Array.from({ length: Math.ceil(frames.length / step) || 0 }, (_, at) => {
+    const { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame } = worstOf(
+      frames.slice(at * step, (at + 1) * step),
+    );
+    return {
+      atSeconds,
+      clippedFraction,
+      ...(levelStops === undefined ? {} : { levelStops }),
+      ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+    };
+  });
+}

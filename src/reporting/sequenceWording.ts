@@ -1,0 +1,70 @@
+import type { ReportedSequence } from '../domain/report.ts';
+import { filterText } from './filterWording.ts';
+import { findingTitles } from './findingTitles.ts';
+import {
+  counted,
+  formatAngle,
+  formatDuration,
+  formatExposure,
+  formatRate,
+  formatStops,
+  stopsInWords,
+} from './format.ts';
+
+/** The page has all of them. */
+const alternativesSaid = 2;
+
+/** A bracket or an interval series: what it is, and what is said of it, by topic. */
+export interface SequenceSaid {
+  readonly what: string;
+  readonly said: readonly { readonly topic: string; readonly text: string }[];
+}
+
+/** The same as one text. */
+export function sequenceText(sequence: ReportedSequence): string {
+  const { what, said } = sequenceSaid(sequence);
+  return [what, ...said.map(({ text }) => text)].join(' ');
+}
+
+export function sequenceSaid(sequence: ReportedSequence): SequenceSaid {
+  const { kind, paths, filter, findings } = sequence;
+  const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
+  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
+  const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
+  const said = [
+    ...findings.map(({ kind: found, text }) => ({ topic: findingTitles[found].topic, text })),
+    { topic: 'playback', text: playbackText(sequence) },
+    { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
+    ...(filter?.otherwise ?? []).slice(0, alternativesSaid).map((text) => ({ topic: '', text })),
+  ];
+  return { what: `${name} of ${members}${details}.`, said: said.filter(({ text }) => text !== '') };
+}
+
+function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {
+  if (stepsStops === undefined) return '';
+  const span = spanStops === undefined ? '' : `, ${stopsInWords(spanStops)} in all`;
+  return `, at ${stepsStops.map(formatStops).join(', ')} stops${span}`;
+}
+
+function intervalDetails({
+  intervalSeconds,
+  exposureSeconds,
+  angleDegrees,
+  missingFrames,
+}: ReportedSequence): string {
+  const every = intervalSeconds === undefined ? '' : `, one every ${formatDuration(intervalSeconds)}`;
+  const exposed =
+    exposureSeconds === undefined ? '' : `, each exposed for ${formatExposure(exposureSeconds)}`;
+  const angle =
+    angleDegrees === undefined ? '' : `, an effective shutter angle of ${formatAngle(angleDegrees)}`;
+  const missing = missingFrames === undefined || missingFrames === 0 ? '' : `, ${missingFrames} missing`;
+  return `${every}${exposed}${angle}${missing}`;
+}
+
+function playbackText({ playback = [] }: ReportedSequence): string {
+  if (playback.length === 0) return '';
+  const lengths = playback.map(
+    ({ framesPerSecond, seconds }) => `${formatDuration(seconds)} at ${formatRate(framesPerSecond)} fps`,
+  );
+  return `It plays for ${lengths.join(', ')}.`;
+}

@@ -1,0 +1,99 @@
+import type { FindingKind } from '../domain/finding.ts';
+import type { ShutterReason } from '../domain/measuredShutter.ts';
+import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
+import {
+  formatAngle,
+  formatBlurAngle,
+  formatBlurRange,
+  formatExposure,
+  formatPercent,
+  formatRate,
+  formatStops,
+  stopsInWords,
+} from './format.ts';
+
+type ShutterKind = Extract<FindingKind, `shutter-${string}`>;
+
+/** Sentences about the shutter of a clip. */
+export const shutterSentences: SentencesFor<ShutterKind> = {
+  'shutter-short': (finding, context) =>
+    `${shutterComparison(finding)} too short for ${target(finding)}. ${shutterConsequence(context, choppy)}`,
+  'shutter-long': (finding, context) =>
+    `${shutterComparison(finding)} too long for ${target(finding)}. ${shutterConsequence(context, smeared)}`,
+  'shutter-edge': ({ exposureSeconds, angleDegrees, offsetStops }) =>
+    `The shutter is near the edge of its tolerance: ${formatExposure(exposureSeconds)} is ${formatAngle(angleDegrees)}, ` +
+    `${formatStops(offsetStops)} stops from the target. Nothing needs to be done.`,
+  'shutter-impossible': ({ exposureSeconds, frameSeconds }) =>
+    `The recorded exposure of ${formatExposure(exposureSeconds)} cannot be true: a frame lasts only ` +
+    `${formatExposure(frameSeconds)} and the shutter cannot stay open longer. No angle is worked out from it.`,
+  'shutter-unknown': ({ missing, blurReason }) =>
+    blurReason === undefined
+      ? unknownShutter[missing]
+      : `${unknownShutter[missing]} ${silentBlur[blurReason]}`,
+  'shutter-short-by-blur': ({ highDegrees, targetDegrees }, context) =>
+    `No exposure time was recorded, but the motion blur shows a short shutter: at most ${formatBlurAngle(highDegrees)}, where ` +
+    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, choppy)}`,
+  'shutter-contradicted': ({ recordedDegrees, ...range }) =>
+    `The motion blur does not fit what was recorded: ${formatAngle(recordedDegrees)} by the recorded exposure, ` +
+    `${formatBlurRange(range)} by the blur. The frame rate may have been converted, the picture stabilised, or the tag may be wrong.`,
+};
+
+const unknownShutter: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], string>> = {
+  exposure: 'No exposure time was recorded, so the shutter angle is unknown.',
+  'frame-rate': 'No usable frame rate was recorded, so the shutter angle is unknown.',
+};
+
+const silentBlur: Readonly<Record<ShutterReason, string>> = {
+  'too-few-pairs': 'There are too few frames to tell it from the motion blur.',
+  'too-little-motion': 'The picture moves too little to tell it from the motion blur.',
+  'too-little-texture': 'The picture holds too little detail to tell it from the motion blur.',
+  'too-noisy': 'The picture is too noisy to tell it from the motion blur.',
+  'too-compressed': 'Compression took the detail that would tell it from the motion blur.',
+  'mixed-motions': 'Too many different motions in the picture keep it from being told from the motion blur.',
+  'bands-disagree': 'Slow and fast parts of the picture tell different angles, so none is believed.',
+  'windows-disagree': 'Different moments of the clip tell different angles, so none is believed.',
+  'repeated-frames': 'Frames are shown twice, so the motion blur tells nothing.',
+  'blended-frames': 'Frames look blended into each other, so the motion blur tells nothing.',
+  'repeating-texture': 'A repeating pattern in the picture keeps it from being told from the motion blur.',
+  'interval-too-wide': 'The motion blur leaves too wide a range of angles to say one.',
+};
+
+/** Why motion blur does not tell a shutter, as a sentence. */
+export function blurReasonText(reason: ShutterReason): string {
+  return silentBlur[reason];
+}
+
+function shutterComparison(finding: FindingOf<'shutter-short'>): string {
+  const { exposureSeconds, angleDegrees, offsetStops, interval } = finding;
+  const rate = formatRate(angleDegrees / 360 / exposureSeconds);
+  const shutter = `${formatExposure(exposureSeconds)} at ${rate} fps`;
+  const said =
+    interval === undefined
+      ? `The shutter was ${shutter}, an angle of ${formatAngle(angleDegrees)}`
+      : `By its motion blur the shutter was about ${shutter}, an angle of ${formatBlurAngle(angleDegrees)} (${formatBlurRange(interval)})`;
+  return `${said}: ${stopsInWords(offsetStops)}`;
+}
+
+function target({ angleDegrees, offsetStops, targetSeconds }: FindingOf<'shutter-short'>): string {
+  return `${formatAngle(angleDegrees / 2 ** offsetStops)}, which is ${formatExposure(targetSeconds)}`;
+}
+
+/** How a shutter shows: what the picture does, what one sees, and what is measured of it. */
+interface ShutterLook {
+  readonly look: string;
+  readonly effect: string;
+  readonly trace: string;
+}
+
+const choppy: ShutterLook = { look: 'look choppy', effect: 'choppiness', trace: 'gaps' };
+const smeared: ShutterLook = { look: 'look smeared', effect: 'smear', trace: 'blur' };
+
+function shutterConsequence({ matters, seen }: FindingContext, { look, effect, trace }: ShutterLook): string {
+  const numbers =
+    seen === undefined
+      ? ''
+      : `: ${trace} of ${formatPercent(seen.seenFractionOfWidth)} of its width, where ${formatPercent(seen.passableFractionOfWidth)} passes`;
+  if (matters === 'yes') return `The picture moves enough for it to ${look}${numbers}.`;
+  if (matters === 'no') return `The picture hardly moves, so no ${effect} will be seen${numbers}.`;
+  return `How much the picture moves is not known, so neither is whether it will ${look}.`;
+}

@@ -1,0 +1,15 @@
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { isFlagged } from './arrangement.ts';
+import { saysLittle } from './exposureNotation.ts';
+
+/** How to read the table: of the signs that need a word, those that are in it. */
+export function tableLegend(rows: readonly ReportedRecording[]): string {
+  const parts = [
+    rows.some(isFlagged) && '! flagged, explained below',
+    'offsets in stops, + is more light',
+    '· not known',
+    rows.some(({ shutter }) => shutter?.basis === 'picture') && '≈ told by motion blur',
+    rows.some(saysLittle) && '( ) HLG or PQ, whose level says little',
+  ];
+  return parts.filter((part) => part !== false).join('; ');
+}

@@ -1,0 +1,72 @@
+import { expect, test } from 'vitest';
+import type { AuditDocument } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import { filterInShort } from '../../src/reporting/filterWording.ts';
+import { flightLines, type FlightLine } from '../../src/reporting/flight.ts';
+import { tableColumns, tellingColumns } from '../../src/reporting/tableColumns.ts';
+import { tableLegend } from '../../src/reporting/tableLegend.ts';
+import { exampleDocument } from './exampleDocument.ts';
+
+function line(document: AuditDocument, label: FlightLine['label']): string | undefined {
+  return flightLines(document).find((each) => each.label === label)?.text;
+}
+
+function withRecordings(recordings: readonly ReportedRecording[]): AuditDocument {
+  return { ...exampleDocument, recordings };
+}
+
+const [good] = exampleDocument.recordings;
+if (good === undefined) throw new Error('the example is empty');
+
+test('the filters to carry are counted as the table names them', () => {
+  const inTable = exampleDocument.recordings.map(({ filter }) => filterInShort(filter));
+  for (const part of (line(exampleDocument, 'carry') ?? '').split(', ')) {
+    const [, label, count] = /^(\S+) for (?:all )?(\d+)/.exec(part) ?? [];
+    expect(inTable.filter((each) => each === label)).toHaveLength(Number(count));
+  }
+});
+
+test('a clip without faults is usable all through, one that burns all the time is not', () => {
+  const burnt: ReportedRecording = {
+    ...good,
+    path: 'DCIM/BURNT.MP4',
+    picture: { ...good.picture!, clippedSpans: [{ startSeconds: 0, endSeconds: 24, maxFraction: 0.2 }] },
+    findings: [{ kind: 'highlights-clipped', weight: 'high', text: '' }],
+  };
+  expect(good.facts.durationSeconds?.value).toBe(24);
+  expect(line(withRecordings([good]), 'usable')).toBe('1 of 1 clip all through');
+  expect(line(withRecordings([good, burnt]), 'usable')).toBe(
+    '1 of 2 clips all through, no stretch of BURNT.MP4',
+  );
+});
+
+test('of clips that were not measured nothing is said of what is usable', () => {
+  const { picture: _, ...unmeasured } = good;
+  expect(line(withRecordings([unmeasured]), 'usable')).toBeUndefined();
+});
+
+test('that the shutter is not known is said beside what is usable', () => {
+  const { shutter: _, ...silent } = good;
+  expect(line(withRecordings([silent]), 'usable')).toContain('the shutter of 1 is not known');
+});
+
+test('a column that says nothing of any recording is left out', () => {
+  const { filter: _, ...bare } = good;
+  const heads = (recordings: readonly ReportedRecording[]) =>
+    tellingColumns(tableColumns(180), recordings).map(({ head }) => head);
+  expect(heads([bare])).not.toContain('carry');
+  expect(heads([bare, good])).toContain('carry');
+});
+
+test.each(['hlg', 'pq'] as const)(
+  'an exposure by the level of a picture in %s stands in brackets',
+  (transfer) => {
+    const { cell } = tableColumns(180).find(({ head }) => head === 'exposure')!;
+    const facts = { ...good.facts, transfer: { value: transfer, source: 'stream colour transfer' } };
+    const exposure = { offsetStops: 1.9, basis: 'picture' } as const;
+    expect(cell({ ...good, facts, exposure })).toBe('(+1.9)');
+    expect(tableLegend([{ ...good, facts, exposure }])).toContain('( ) HLG or PQ');
+    expect(cell({ ...good, facts, exposure: { ...exposure, basis: 'metered' } })).toBe('+1.9');
+    expect(tableLegend([good])).not.toContain('HLG');
+  },
+);

@@ -1,0 +1,26 @@
+import { expect, test } from 'vitest';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { ReportedSequence } from '../../src/domain/report.ts';
+import { partOf, repeatsItsSeries } from '../../src/reporting/html/partOf.ts';
+import { exampleDocument } from './exampleDocument.ts';
+
+const paths = ['A.JPG', 'B.JPG', 'C.JPG'];
+const series: ReportedSequence = { kind: 'interval', paths, findings: [] };
+const bracket: ReportedSequence = { ...series, kind: 'bracket', stepsStops: [-2, 0, 2] };
+
+function still(path: string, findings: ReportedRecording['findings'] = []): ReportedRecording {
+  return { ...exampleDocument.recordings[0]!, path, kind: 'still', findings };
+}
+
+test('a still is told what it is a part of', () => {
+  expect(partOf('B.JPG', [series])).toBe('interval series of 3');
+  expect(partOf('A.JPG', [bracket])).toBe('bracket, −2.0');
+  expect(partOf('D.JPG', [series, bracket])).toBeUndefined();
+});
+
+test('the first still of an interval series stands for the others, unless something was found in them', () => {
+  const repeating = (recording: ReportedRecording) => repeatsItsSeries(recording, [series]);
+  expect(paths.map((path) => repeating(still(path)))).toEqual([false, true, true]);
+  expect(repeating(still('B.JPG', [{ kind: 'too-dark', weight: 'medium', text: '' }]))).toBe(false);
+  expect(repeatsItsSeries(still('B.JPG'), [bracket])).toBe(false);
+});
