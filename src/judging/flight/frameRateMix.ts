@@ -25,11 +25,16 @@ export function frameRateMix(recordings: readonly Recording[]): ReadonlyMap<stri
   );
 }
 
+/** Faster is shot for slow motion, not cut at: the fastest rate of Recommendation ITU-R BT.709-6 (item 5.1). */
+const fastestCut = 60;
+
 /** The rate that most clips can be cut at; of equals the one that most were shot at, then the slowest. */
 function commonRate(rates: readonly number[]): number | undefined {
+  const cutAt = rates.filter((rate) => rate <= fastestCut * (1 + sameFraction));
+  const candidates = cutAt.length > 0 ? cutAt : rates;
   const cuttable = (base: number) => rates.filter((rate) => cutsWith(rate, base)).length;
   const shot = (base: number) => rates.filter((rate) => isSame(rate / base)).length;
-  return [...new Set(rates)].sort((a, b) => cuttable(b) - cuttable(a) || shot(b) - shot(a) || a - b)[0];
+  return [...new Set(candidates)].sort((a, b) => cuttable(b) - cuttable(a) || shot(b) - shot(a) || a - b)[0];
 }
 
 /** A whole multiple can be cut evenly: every second frame or slow motion one way, every frame twice the other. */

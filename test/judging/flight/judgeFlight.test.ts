@@ -73,6 +73,10 @@ describe('frame rates of a flight', () => {
     expect(rates(fps(24), fps(25), fps(24))).toEqual(['C1 frame-rate-mix low']);
   });
 
+  test('are held against a rate that can be cut at: slow motion is not the common one', () => {
+    expect(rates(fps(24), fps(30), fps(60), fps(120))).toEqual(['C0 frame-rate-mix low']);
+  });
+
   test('do not mix by multiples, nor by a thousandth, nor between two clips', () => {
     expect(rates(fps(25), fps(50), fps(25), fps(100))).toEqual([]);
     expect(rates(fps(30), fps(30000, 1001), fps(60000, 1001), fps(120))).toEqual([]);
