@@ -132,3 +132,68 @@ describe('clippedShape', () => {
     expect(found.largestRegionFraction).toBeCloseTo((Math.PI * 80 ** 2) / (1920 * 1080), 3);
   });
 });
+
+/** Every so many rows of a picture, as ffmpeg's `field` filter leaves them: of each plane the first, and so on. */
+function everyRow({ width, height, bitDepth, atSeconds, luma, cb, cr }: Frame, rowStep: number): Frame {
+  const thinned = (plane: Frame['luma'], columns: number) => {
+    const rows = plane.slice(0, plane.length / rowStep);
+    for (let to = 0, from = 0; to < rows.length; to += columns, from += rowStep * columns)
+      rows.set(plane.subarray(from, from + columns), to);
+    return rows;
+  };
+  const half = Math.ceil(width / 2);
+  return {
+    width,
+    height: height / rowStep,
+    bitDepth,
+    atSeconds,
+    rowStep,
+    luma: thinned(luma, width),
+    cb: thinned(cb, half),
+    cr: thinned(cr, half),
+  };
+}
+
+describe('a picture of which only every so many rows are there', () => {
+  const sizes = { 2: { width: 1920, height: 1080 }, 4: { width: 3840, height: 2160 } } as const;
+  const fraction = (min: number, max: number) => fc.double({ min, max, noNaN: true });
+
+  /** What is white in it: in shares of the width and the height. */
+  function shares(full: Frame, rowStep: 2 | 4): { readonly thinned: Clipping; readonly truth: number } {
+    let white = 0;
+    for (const code of full.luma) if (code >= 231) white++;
+    return { thinned: clippingOf(everyRow(full, rowStep)), truth: white / full.luma.length };
+  }
+
+  // 0.002 is what the shares in a report are to be good to.
+  test.each([2, 4] as const)('has the share of a slanted sky, step %d', (rowStep) => {
+    const { width, height } = sizes[rowStep];
+    fc.assert(
+      fc.property(fraction(0.02, 0.3), fraction(-0.2, 0.2), (edge, slope) => {
+        const luma = (x: number, y: number) => (y / height < edge + slope * (x / width - 0.5) ? 235 : 120);
+        const { thinned, truth } = shares(paint({ width, height, luma }), rowStep);
+        expect(Math.abs(thinned.clippedFraction - truth)).toBeLessThan(0.002);
+        if (truth > 0.03) expect(thinned.clippedShape).toBe('area');
+      }),
+      { numRuns: 8 / rowStep },
+    );
+  });
+
+  test.each([2, 4] as const)('has the share, the shape and the third of a sun, step %d', (rowStep) => {
+    const { width, height } = sizes[rowStep];
+    const middles = [1 / 6, 1 / 2, 5 / 6] as const;
+    fc.assert(
+      fc.property(fraction(0.02, 0.06), fraction(0.1, 0.9), fc.constantFrom(0, 1, 2), (size, left, third) => {
+        const [x0, y0, radius] = [left * width, middles[third]! * height, size * height];
+        const luma = (x: number, y: number) => (Math.hypot(x - x0, y - y0) < radius ? 235 : 120);
+        const { thinned, truth } = shares(paint({ width, height, luma }), rowStep);
+        expect(Math.abs(thinned.clippedFraction - truth)).toBeLessThan(0.002);
+        expect(thinned).toMatchObject({ clippedShape: 'disc', clippedSpots: 1 });
+        const { upper, middle, lower } = thinned.clippedThirds!;
+        const found = [upper, middle, lower];
+        expect(found.indexOf(Math.max(...found))).toBe(third);
+      }),
+      { numRuns: 8 / rowStep },
+    );
+  });
+});
