@@ -86,6 +86,12 @@ it('halfturn audit says what was not measured again, on the terminal and nowhere
   expect((await halfturn('usual', [...auditWords, '--quiet'])).stdout).toBe('');
 });
 
+it('what halfturn note measured is not measured again', async () => {
+  await halfturn('noted', ['note', card, '--print']);
+  const { stdout } = await halfturn('noted');
+  expect(stdout).toMatch(/All 8 files were unchanged since an earlier audit and not measured again\.\n$/);
+});
+
 it('--no-cache measures everything and leaves no folder', async () => {
   const { stdout } = await halfturn('none', [...auditWords, '--no-cache']);
   expect(stdout).not.toMatch(/earlier audit/);

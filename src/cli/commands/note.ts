@@ -5,8 +5,8 @@ import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { LoggedRecording } from '../../domain/logbook.ts';
-import { directionOf } from '../../logbook/conditions.ts';
-import { flightsOf } from '../../logbook/entry.ts';
+import { directionOf } from '../../logbook/directionOf.ts';
+import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
 import { mixtureMean } from '../../logbook/mixture.ts';
 import {
@@ -16,13 +16,15 @@ import {
   type ProposedGroup,
 } from '../../logbook/notesProposal.ts';
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
-import { localTime } from '../../logbook/moments.ts';
+import { localTime } from '../../domain/localTime.ts';
 import { sunPosition } from '../../logbook/sunPosition.ts';
+import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
 import { notesBeside } from '../../reading/flightNotes.ts';
 import { counted } from '../../reporting/format.ts';
 import { notesText } from '../../reporting/logbook/notesText.ts';
+import { cacheFolderFor } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { withLogbookIfThere, zoneOffsetAt } from '../logbookFile.ts';
+import { withLogbookIfThere } from '../logbookFile.ts';
 import { positionFlags } from '../numberFlag.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
@@ -52,14 +54,16 @@ export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const position = positionFlags(flags);
   const progress = showProgress(process.stderr);
+  const cacheFolder = await cacheFolderFor(dump, true);
   const generatedAt = new Date().toISOString();
   const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
     generatedAt,
     onProgress: progress.step,
+    ...(cacheFolder === undefined ? {} : { cacheFolder }),
   }).finally(progress.clear);
-  const flights = flightsOf(document, { notes: position, sunPosition, zoneOffsetAt });
+  const flights = flightsOf(document, { notes: position, sunPosition, zoneOffsetAt: computerZoneOffsetAt });
   const recordings = flights.flatMap((flight) => flight.recordings);
   const model = await withLogbookIfThere(
     flags.logbook,
@@ -102,7 +106,8 @@ function shownGroup(group: ProposedGroup, all: readonly LoggedRecording[]) {
   const isAlone = (name: string) => names.filter((other) => other === name).length === 1;
   const times = members.flatMap(({ path: name }) => {
     const { recordedAt, longitude } = all.find((one) => one.path === name)!;
-    return recordedAt === undefined ? [] : localTime({ recordedAt, longitude, zoneOffsetAt }).slice(11, 16);
+    if (recordedAt === undefined) return [];
+    return localTime({ recordedAt, longitude, zoneOffsetAt: computerZoneOffsetAt }).slice(11, 16);
   });
   return {
     reason,
