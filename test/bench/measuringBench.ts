@@ -1,119 +1,30 @@
-import {
-  appendFileSync,
-  chmodSync,
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readFileSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { spawnSync } from 'node:child_process';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { makeClip } from './benchClips.ts';
-import { isQuick, reportRatio } from './ratios.ts';
+import { dumpOf, type Recorded } from './benchDumps.ts';
+import { costOf } from './cost.ts';
+import { decodingCalls, listeningFfmpeg, type ListeningFfmpeg } from './decodingCalls.ts';
+import { atSize, reportRatio } from './ratios.ts';
 
-// What measuring costs, as ratios of CPU seconds within one run; run it with `npx tsx test/bench/measuringBench.ts`
-// after `npm run build`. Wall time says little on a machine that does other things too. Linux only (POSIX `times`,
-// /proc). It makes its own clips in a temporary folder: some minutes and 1 GB.
+// tsx test/bench/measuringBench.ts [decode] [whole] [memory]      all where none is named
+//
+// What measuring costs, as ratios of processor seconds within one run: wall time says little on a machine that does
+// other things too. Linux only, after "npm run build". Makes its clips in a temporary folder: some minutes and 8 GB.
 
-const root = path.resolve(import.meta.dirname, '../..');
 const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-bench-'));
-const logFile = path.join(folder, 'ffmpeg-calls.jsonl');
-
-/** CPU seconds of a command and all that it started. */
-function cpuSeconds(command: readonly string[], environment: NodeJS.ProcessEnv = process.env): number {
-  // The second line of `times` is that of the shell's children.
-  const script = '"$@" >/dev/null 2>"$BENCH_ERRORS"; times';
-  const errors = path.join(folder, 'errors.txt');
-  const { stdout, status } = spawnSync('/bin/sh', ['-c', script, 'sh', ...command], {
-    encoding: 'utf8',
-    env: { ...environment, BENCH_ERRORS: errors },
-    maxBuffer: 1 << 26,
-  });
-  const children = stdout.trim().split('\n').at(-1)!;
-  if (status !== 0) throw new Error(`${command.join(' ')}: ${readFileSync(errors, 'utf8').slice(-400)}`);
-  return [...children.matchAll(/(\d+)m([\d.]+)s/g)].reduce(
-    (sum, [, m, s]) => sum + 60 * Number(m) + Number(s),
-    0,
-  );
-}
-
-/** A folder with an ffmpeg that writes down how it was called before it becomes the real one. */
-function recordingFfmpeg(): string {
-  const bin = path.join(folder, 'bin');
-  mkdirSync(bin);
-  const real = spawnSync('/bin/sh', ['-c', 'command -v ffmpeg'], { encoding: 'utf8' }).stdout.trim();
-  const script = path.join(bin, 'ffmpeg');
-  const quoted = `printf '%s\\037' "$@" >> '${logFile}'; echo >> '${logFile}'`;
-  writeFileSync(script, `#!/bin/sh\n${quoted}\nexec ${real} "$@"\n`);
-  chmodSync(script, 0o755);
-  return bin;
-}
-
-const halfturn = [process.execPath, path.join(root, 'bin', 'halfturn.js')];
-
-/** Daylight and a recorded shutter: what is measured then is the picture, and not the shutter from its blur. */
-const telemetry =
-  '1\n00:00:00,000 --> 00:59:59,000\nISO 100, Shutter speed 1/800 s, Aperture f/2.8, Metered offset +0.0 EV\n';
+const halfturn = [process.execPath, path.resolve(import.meta.dirname, '../../bin/halfturn.js')];
 
 function auditCommand(dump: string, ...more: readonly string[]): readonly string[] {
   return [...halfturn, 'audit', dump, '--quiet', '--no-logbook', '--no-cache', ...more];
 }
 
-/** The calls that an audit makes of ffmpeg to decode, as the same decoding to nothing. */
-function decodingCalls(
-  dump: string,
-  clips: number,
-  fileOf: (call: number) => string,
-  bin: string,
-): readonly (readonly string[])[] {
-  writeFileSync(logFile, '');
-  cpuSeconds(auditCommand(dump), { ...process.env, PATH: `${bin}:${process.env['PATH']}` });
-  const calls = readFileSync(logFile, 'utf8')
-    .split('\n')
-    .map((line) => line.split('\x1f').slice(0, -1))
-    .filter((args) => args.includes('rawvideo'));
-  const jumps = calls.filter((args) =>
-    args.some((arg) => arg.endsWith('frames') || arg === '-frames:v'),
-  ).length;
-  return calls.map((args, call) => {
-    // Key frames that lie too close together are given up after three, and more than a few jumps follow.
-    const givenUp = args.includes('nokey') && jumps > 12 * clips ? ['-frames:v', '3'] : [];
-    const nothing = toNothing(args, fileOf(call));
-    return [...nothing.slice(0, -3), ...givenUp, ...nothing.slice(-3)];
-  });
-}
-
-function toNothing(args: readonly string[], file: string): readonly string[] {
-  const out: string[] = ['ffmpeg'];
-  for (let i = 0; i < args.length; i++) {
-    const [name, value] = [args[i]!, args[i + 1] ?? ''];
-    if (name === '-filter:v' || name === '-vf') {
-      // Only what picks frames stays; converting and shrinking are part of what is compared.
-      const select = /select='[^']*'|select=[^,]*/.exec(value)?.[0];
-      if (select !== undefined) out.push(name, `settb=AVTB,${select}`);
-      i++;
-    } else if (name === '-pix_fmt') i++;
-    else if (name === 'rawvideo') out.push('null');
-    else if (name === 'pipe:1') out.push('-');
-    else out.push(name === 'file:/proc/self/fd/3' ? file : name === 'info' ? 'error' : name);
-  }
-  return out;
-}
-
-function say(...columns: readonly (string | number)[]): void {
-  console.log(columns.map((text) => (typeof text === 'number' ? text.toFixed(2) : text)).join('  '));
-}
+const cpuSeconds = (command: readonly string[]): number => costOf(command).cpuSeconds;
 
 /** Of a folder with clips that are all the same. */
-function cost(
-  file: string,
-  { dump, clips }: { readonly dump: string; readonly clips: number },
-  bin: string,
-): { readonly audit: number; readonly reading: number; readonly decoding: number } {
-  const calls = decodingCalls(dump, clips, () => file, bin);
+function cost(dump: string, clip: { readonly file: string; readonly clips: number }, ffmpeg: ListeningFfmpeg) {
+  const calls = decodingCalls(auditCommand(dump), clip, ffmpeg);
   // Halves before and after, so that a machine that gets busier in between is fair to both.
   const first = cpuSeconds(auditCommand(dump));
   const decoding = calls.reduce((sum, call) => sum + cpuSeconds(call), 0);
@@ -123,6 +34,78 @@ function cost(
     reading: cpuSeconds(auditCommand(dump, '--measure', 'off')),
     decoding,
   };
+}
+
+// Ten minutes at the rate of a camera would fill 7 GB; how the cost grows with length does not depend on the rate.
+const decoded: readonly (readonly [codec: Parameters<typeof makeClip>[1], seconds: number, Recorded])[] = [
+  ['h264', 30, 'one shutter'],
+  ['hevc', 30, 'one shutter'],
+  ...atSize<typeof decoded>({
+    quick: [],
+    usual: [
+      ['h264', 120, 'one shutter'],
+      ['h264', 120, 'nothing'],
+      ['hevc', 120, 'one shutter'],
+      ['h264-light', 600, 'one shutter'],
+    ],
+  }),
+  ['h264-light', 60, 'one shutter'],
+];
+
+function benchDecoding(): void {
+  const ffmpeg = listeningFfmpeg(folder);
+  const auditSeconds = new Map<string, number>();
+  for (const [codec, seconds, recorded] of decoded) {
+    const file = makeClip(folder, codec, seconds);
+    const clips = seconds > 60 ? 1 : 4;
+    const dump = dumpOf({ folder, file, count: clips, recorded });
+    const { audit, reading, decoding } = cost(dump, { file, clips }, ffmpeg);
+    auditSeconds.set(`${codec} ${seconds}`, audit / clips);
+    reportRatio({
+      what: `measuring 4K ${codec} of ${seconds} s${inWords(recorded)} / decoding the same frames to nothing, CPU`,
+      measured: audit / decoding,
+      // What no camera writes has no goal: start-up and the pipe weigh most there.
+      ...(codec.endsWith('-light') ? {} : { atMost: 1.3 }),
+      note: `${audit.toFixed(2)} against ${decoding.toFixed(2)} s; ${((audit - reading) / decoding).toFixed(2)} without what reading costs`,
+    });
+  }
+  const [minute, ten] = [auditSeconds.get('h264-light 60'), auditSeconds.get('h264-light 600')];
+  reportRatio({
+    what: 'audit of a clip of 600 s / of 60 s, CPU',
+    measured: minute !== undefined && ten !== undefined ? ten / minute : undefined,
+    atMost: 10,
+    ...(ten === undefined ? { note: 'left out by --quick' } : {}),
+  });
+}
+
+function inWords(recorded: Recorded): string {
+  return recorded === 'nothing' ? ', shutter from the motion blur,' : '';
+}
+
+function benchWhole(): void {
+  const seconds = atSize({ quick: 30, usual: 120 });
+  const file = makeClip(folder, 'h264', seconds);
+  const statistics = cpuSeconds(
+    ['ffmpeg', '-v', 'error', '-i', file, '-vf', 'signalstats', '-f', 'null', '-'], // every frame
+  );
+  for (const recorded of ['one shutter', 'nothing'] as const) {
+    const audit = cpuSeconds(auditCommand(dumpOf({ folder, file, count: 1, recorded })));
+    reportRatio({
+      what: `signalstats over the whole of ${seconds} s of 4K / audit${inWords(recorded)} CPU`,
+      measured: statistics / audit,
+      ...atSize({ quick: {}, usual: { atLeast: 20 } }),
+      digits: 1,
+      note: `${statistics.toFixed(1)} against ${audit.toFixed(1)} s`,
+    });
+  }
+  const clips = [file, makeClip(folder, 'hd', 10, 'third')];
+  const verdicts = clips.map((clip) => ({ ours: auditFlags(clip), theirs: statisticsFlag(clip) }));
+  reportRatio({
+    what: 'clips on which the audit and the statistics of every frame agree that highlights are clipped or not',
+    measured: verdicts.filter(({ ours, theirs }) => ours === theirs).length / clips.length,
+    atLeast: 1,
+    note: verdicts.map(({ theirs }) => (theirs ? 'one that clips' : 'one that does not')).join(', '),
+  });
 }
 
 /** Whether any frame of a clip has more than a hundredth of its area at 98 % of the nominal peak (231 of 8 bits). */
@@ -138,139 +121,65 @@ function statisticsFlag(file: string): boolean {
 }
 
 function auditFlags(file: string): boolean {
-  const [node, ...rest] = [...halfturn, 'audit', dumpOf(file, 1), '--json', '--no-logbook', '--no-cache'];
-  const { stdout } = spawnSync(node!, rest, { encoding: 'utf8', maxBuffer: 1 << 26 });
+  const [node, ...words] = auditCommand(dumpOf({ folder, file, count: 1 }), '--json');
+  const { stdout } = spawnSync(node!, words, { encoding: 'utf8', maxBuffer: 1 << 26 });
   const { recordings } = JSON.parse(stdout) as {
     readonly recordings: readonly { readonly findings: readonly { readonly kind: string }[] }[];
   };
   return recordings[0]!.findings.some(({ kind }) => kind === 'highlights-clipped');
 }
 
-/** A dump of the same clip many times over, by links to its content. */
-function dumpOf(file: string, count: number, isRecorded = true): string {
-  const dump = path.join(folder, `${path.basename(file, '.mp4')}-times-${count}${isRecorded ? '' : '-bare'}`);
-  if (existsSync(dump)) return dump;
-  mkdirSync(dump);
-  for (let i = 0; i < count; i++) {
-    const copy = path.join(dump, `CLIP${String(i).padStart(4, '0')}.MP4`);
-    // Copies of one recording are audited once: a free box at the end makes each another file of another length.
-    spawnSync('cp', ['--reflink=auto', file, copy]);
-    const box = Buffer.alloc(8 + i);
-    box.writeUInt32BE(box.length);
-    box.write('free', 4, 'latin1');
-    appendFileSync(copy, box);
-    if (isRecorded) writeFileSync(copy.replace(/MP4$/, 'SRT'), telemetry);
-  }
-  return dump;
+function benchMemory(): void {
+  const hd = makeClip(folder, 'hd', 10);
+  const uhd = makeClip(folder, 'h264', 30);
+  const light = makeClip(folder, 'small', 600);
+  const dumps = [
+    ['1 clip', { file: hd, count: 1 }],
+    ['60 clips', { file: hd, count: 60 }],
+    ['4 clips of 4K whose shutter is told from the motion blur', { file: uhd, count: 4, recorded: 'nothing' }],
+    ['1 clip of 600 s, recorded for every frame', { file: light, count: 1, recorded: 'every frame' }],
+    ['20 clips of 600 s, recorded for every frame', { file: light, count: 20, recorded: 'every frame' }],
+  ] as const;
+  for (const [what, dump] of dumps) reportPeak(what, nodePeakMegabytes(dumpOf({ folder, ...dump })));
+  const short = makeClip(folder, 'small', 1);
+  const [few, many] = [10, atSize({ quick: 100, usual: 1000 })];
+  const [peakOfFew, peakOfMany] = [few, many].map((count) =>
+    nodePeakMegabytes(dumpOf({ folder, file: short, count })),
+  ) as [number, number];
+  reportPeak(`${many} clips`, peakOfMany);
+  reportRatio({
+    what: `peak memory with ${many} clips / with ${few}`,
+    measured: peakOfMany / peakOfFew,
+    note: `${peakOfMany.toFixed(0)} against ${peakOfFew.toFixed(0)} MB, clips of 1 s`,
+  });
 }
 
-/** Peak memory in MB of the Node process alone. */
+function reportPeak(what: string, megabytes: number): void {
+  reportRatio({
+    what: `peak memory of the Node process with the whole report, ${what}`,
+    measured: megabytes,
+    atMost: 250,
+    unit: 'MB',
+    digits: 0,
+  });
+}
+
+/** Peak memory of the Node process alone, the report with its page and pictures included. */
 function nodePeakMegabytes(dump: string): number {
   const preload = path.join(folder, 'peak.mjs');
   writeFileSync(
     preload,
     `process.on('exit', () => process.stderr.write('PEAK ' + process.resourceUsage().maxRSS / 1024 + '\\n'));`,
   );
-  const [node, ...rest] = auditCommand(dump);
-  const { stderr } = spawnSync(node!, ['--import', preload, ...rest], { encoding: 'utf8' });
+  const [node, ...words] = auditCommand(dump, '--out', path.join(folder, 'report'));
+  const { stderr } = spawnSync(node!, ['--import', preload, ...words], { encoding: 'utf8' });
   return Number(/PEAK ([\d.]+)/.exec(stderr)?.[1]);
 }
 
+const parts = { decode: benchDecoding, whole: benchWhole, memory: benchMemory };
+const wanted = process.argv.slice(2);
 try {
-  const bin = recordingFfmpeg();
-  const wanted = new Set(process.argv.slice(2));
-  const runs = (name: string): boolean => wanted.size === 0 || wanted.has(name);
-  if (runs('decode')) {
-    say(
-      'audit / decoding the same frames to nothing (at most 1.3); then without the cost of reading, which is fixed',
-    );
-    const auditSeconds = new Map<string, number>();
-    const lengths = [
-      ['h264', 30],
-      ['h264', 60],
-      ['h264', 120],
-      ['h264', 600],
-      ['hevc', 30],
-      ['hevc', 120],
-      ['hevc', 600],
-    ] as const;
-    for (const [codec, seconds] of lengths) {
-      if (isQuick && seconds > 60) continue;
-      const file = makeClip(folder, codec, seconds);
-      const clips = seconds > 60 ? 1 : 4;
-      const { audit, reading, decoding } = cost(file, { dump: dumpOf(file, clips), clips }, bin);
-      say(
-        `4K ${codec} ${seconds} s, ${clips} clips`,
-        `audit ${audit.toFixed(2)} s, decoding ${decoding.toFixed(2)} s:`,
-        audit / decoding,
-        (audit - reading) / decoding,
-      );
-      auditSeconds.set(`${codec} ${seconds}`, audit / clips);
-      reportRatio({
-        what: `measuring 4K ${codec} of ${seconds} s / decoding the same frames to nothing, CPU`,
-        measured: audit / decoding,
-        atMost: 1.3,
-        note: `${((audit - reading) / decoding).toFixed(2)} without what reading costs`,
-      });
-    }
-    const [minute, ten] = [auditSeconds.get('h264 60'), auditSeconds.get('h264 600')];
-    reportRatio({
-      what: 'audit of a clip of 600 s / of 60 s, CPU',
-      measured: minute !== undefined && ten !== undefined ? ten / minute : undefined,
-      atMost: 10,
-      ...(ten === undefined ? { note: 'left out by --quick' } : {}),
-    });
-  }
-  if (runs('whole')) {
-    const file = makeClip(folder, 'h264', 120);
-    const filter = ['ffmpeg', '-v', 'error', '-i', file, '-vf', 'signalstats', '-f', 'null', '-'];
-    const whole = cpuSeconds(filter);
-    reportRatio({
-      what: 'signalstats over the whole of 120 s of 4K / audit, CPU',
-      measured: whole / cpuSeconds(auditCommand(dumpOf(file, 1))),
-      atLeast: 20,
-      digits: 1,
-    });
-    const clips = [file, makeClip(folder, 'hd', 10, 'third')];
-    reportRatio({
-      what: 'clips on which the audit and the statistics of every frame agree that highlights are clipped or not',
-      measured: clips.filter((clip) => statisticsFlag(clip) === auditFlags(clip)).length / clips.length,
-      atLeast: 1,
-      note: clips.map((clip) => (statisticsFlag(clip) ? 'one that clips' : 'one that does not')).join(', '),
-    });
-  }
-  if (runs('memory')) {
-    const file = makeClip(folder, 'hd', 10);
-    const peaks = [1, 10, 60].map((count) => ({
-      what: `${count} clips`,
-      peak: nodePeakMegabytes(dumpOf(file, count)),
-    }));
-    if (!isQuick)
-      peaks.push({
-        what: 'one of 600 s of 4K',
-        peak: nodePeakMegabytes(dumpOf(makeClip(folder, 'h264', 600), 1)),
-      });
-    peaks.push({
-      what: '4 clips of 4K whose shutter is told from the motion blur',
-      peak: nodePeakMegabytes(dumpOf(makeClip(folder, 'h264', 30), 4, false)),
-    });
-    for (const { what, peak } of peaks)
-      reportRatio({
-        what: `peak memory of the Node process, ${what}`,
-        measured: peak,
-        atMost: 250,
-        unit: 'MB',
-        digits: 0,
-      });
-    const short = makeClip(folder, 'hd', 1);
-    const [few, many] = [10, isQuick ? 100 : 1000];
-    const [peakOfFew, peakOfMany] = [few, many].map((count) => nodePeakMegabytes(dumpOf(short, count)));
-    reportRatio({
-      what: `peak memory with ${many} clips / with ${few}`,
-      measured: peakOfMany! / peakOfFew!,
-      note: `${peakOfMany!.toFixed(0)} against ${peakOfFew!.toFixed(0)} MB, clips of 1 s`,
-    });
-  }
+  for (const [name, run] of Object.entries(parts)) if (wanted.length === 0 || wanted.includes(name)) run();
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
