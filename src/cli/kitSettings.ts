@@ -4,7 +4,18 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { KitFilter } from '../domain/kit.ts';
 
 const kinds = ['nd', 'polariser', 'variable', 'graduated'] as const;
-const stops = z.number().min(0).max(30);
+
+/** What a filter may be, in the settings and on the command line; wide enough for any that is sold. */
+export const filterBounds = {
+  stops: { least: 0, most: 30 },
+  factor: { least: 1, most: 1e9 },
+  density: { least: 0, most: 9 },
+  polariserStops: { least: 0, most: 4 },
+} as const;
+
+const bounded = ({ least, most }: { readonly least: number; readonly most: number }) =>
+  z.number().min(least).max(most);
+const stops = bounded(filterBounds.stops);
 
 /** One `[[filter]]` of the settings. Its kind follows from the keys; only a graduated filter must say it. */
 export const filterSchema = z
@@ -12,18 +23,18 @@ export const filterSchema = z
     label: z.string().min(1),
     kind: z.enum(kinds).optional(),
     stops: stops.optional(),
-    factor: z.number().min(1).max(1e9).optional(),
-    density: z.number().min(0).max(9).optional(),
+    factor: bounded(filterBounds.factor).optional(),
+    density: bounded(filterBounds.density).optional(),
     stopsRange: z.tuple([stops, stops]).optional(),
     polariser: z.boolean().optional(),
-    polariserStops: z.number().min(0).max(4).optional(),
+    polariserStops: bounded(filterBounds.polariserStops).optional(),
   })
   .superRefine((given, context) => {
     const message = strengthFault(given);
     if (message !== undefined) context.addIssue({ code: 'custom', message });
   });
 
-interface GivenFilter {
+export interface GivenFilter {
   readonly label: string;
   readonly kind?: (typeof kinds)[number] | undefined;
   readonly stops?: number | undefined;
@@ -34,7 +45,8 @@ interface GivenFilter {
   readonly polariserStops?: number | undefined;
 }
 
-function strengthFault(given: GivenFilter): string | undefined {
+/** What is wrong with how a filter's strength is given; undefined where nothing is. */
+export function strengthFault(given: GivenFilter): string | undefined {
   const { kind, stops: asStops, factor, density, stopsRange } = given;
   const strengths = [asStops, factor, density].filter((one) => one !== undefined).length;
   if (stopsRange !== undefined) {

@@ -70,6 +70,7 @@ function addLogbook(program: Command, end: End): void {
   const logbook = program
     .command('logbook')
     .description('past flights')
+    .showHelpAfterError('Run "halfturn logbook --help" for what it can do.')
     .addHelpText('after', '\nExample:\n  halfturn logbook show 12');
   logbook
     .command('list', { isDefault: true })

@@ -14,7 +14,7 @@ export async function main(
   args: readonly string[],
   cardPlaces: CardPlaces = usualCardPlaces(process.platform),
 ): Promise<number> {
-  process.stdout.on('error', leaveWhenReaderHasGone);
+  process.stdout.on('error', leaveWhenOutputFails);
   // Without these, "exit" handlers do not run and the programs that were started live on.
   for (const [signal, number] of [
     ['SIGINT', 2],
@@ -44,8 +44,12 @@ function sayWhatToDo(error: HalfturnError): number {
   return exitStatus.notDone;
 }
 
-/** `halfturn audit … | head` closes our output early: that is no error of ours. */
-function leaveWhenReaderHasGone(error: NodeJS.ErrnoException): void {
+/** `halfturn audit … | head` closes our output early: that is no error of ours. A full disk is none of ours either. */
+function leaveWhenOutputFails(error: NodeJS.ErrnoException): never {
   if (error.code === 'EPIPE') process.exit(exitStatus.finished);
-  throw error;
+  const said = new HalfturnError(
+    `What was found could not be written to standard output: ${error.message}.`,
+    'Send it to a file on a disk that has room, or to a terminal.',
+  );
+  process.exit(sayWhatToDo(said));
 }

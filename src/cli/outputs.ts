@@ -1,13 +1,18 @@
 import { mkdir, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
+import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 
 /** The dump is never written to, not even when asked. */
-export async function refuseOutputInsideDump(folder: string, dump: string): Promise<void> {
+export async function refuseOutputInsideDump(
+  folder: string,
+  dump: string,
+  flag: '--out' | '--logbook' = '--out',
+): Promise<void> {
   if (await liesInDump(folder, dump))
     throw new HalfturnError(
-      `"${folder}" lies inside the dump, and Halfturn never writes there.`,
-      'Choose a folder outside it for --out.',
+      `"${displayText(folder)}" lies inside the dump, and Halfturn never writes there.`,
+      `Choose a folder outside it for ${flag}.`,
     );
 }
 

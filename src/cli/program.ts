@@ -108,6 +108,7 @@ function addKitCommand(program: Command, end: (status: number) => void): void {
   const kit = program
     .command('kit')
     .description('the filters you own, with stops, factor and optical density side by side')
+    .showHelpAfterError('Run "halfturn kit --help" for what it can do.')
     .addHelpText('after', '\nExample:\n  halfturn kit add ND16');
   const settingsOption = () =>
     new Option('--settings <file>', 'settings (default: settings.toml in your configuration folder)');

@@ -2,6 +2,7 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { commonKit } from '../advising/commonKit.ts';
+import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
@@ -40,6 +41,8 @@ export function settingsWithAngle(settings: Settings, flag: string | undefined):
   if (flag === undefined) return settings;
   const shutterAngleDegrees = Number(flag);
   if (!(shutterAngleDegrees > 0 && shutterAngleDegrees <= 360))
-    throw new HalfturnError(`--shutter-angle must be above 0 and at most 360 degrees, but is "${flag}".`);
+    throw new HalfturnError(
+      `--shutter-angle must be above 0 and at most 360 degrees, but is "${displayText(flag)}".`,
+    );
   return { ...settings, limits: { ...settings.limits, shutterAngleDegrees } };
 }

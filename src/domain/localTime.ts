@@ -24,6 +24,9 @@ export interface RecordedMoment {
 /** Zones follow the sun to within this, summer time included; farther off, the computer is elsewhere. */
 const mostZoneMinutes = 150;
 
+/** The clocks that are farthest ahead of UTC; none is farther behind. */
+const mostOffsetMinutes = 14 * 60;
+
 /**
  * The moment of a recorded time. One without an offset is local time: by this computer's zone, which usually is that
  * of the flight; where the longitude says that it cannot be, by the zone of that longitude (a twenty-fourth of the
@@ -38,13 +41,20 @@ export function momentOf(recorded: RecordedMoment): Moment | undefined {
   if (match === undefined) return undefined;
   const [, date = '', time = '', offset] = match;
   const asUtcMs = Date.parse(`${date}T${time}Z`);
-  if (Number.isNaN(asUtcMs)) return undefined;
+  if (Number.isNaN(asUtcMs) || !isDay(date)) return undefined;
   if (offset !== undefined) {
     const offsetMinutes = offset === 'Z' ? 0 : minutesOf(offset);
+    if (Math.abs(offsetMinutes) > mostOffsetMinutes) return undefined;
     return { atMs: asUtcMs - offsetMinutes * 60_000, offsetMinutes, basis: 'recorded' };
   }
   const zone = zoneOf({ atMs: asUtcMs, longitude, zoneOffsetAt });
   return { atMs: asUtcMs - zone.offsetMinutes * 60_000, ...zone };
+}
+
+/** `Date.parse` takes the 31st of February for a day in March. */
+function isDay(date: string): boolean {
+  const midnight = new Date(`${date}T00:00:00Z`);
+  return !Number.isNaN(midnight.getTime()) && midnight.toISOString().startsWith(date);
 }
 
 function zoneOf(where: {

@@ -53,7 +53,11 @@ export function cardMoments({
   return cardDegrees.map((elevationDegrees) => ({ ...conditions, elevationDegrees }));
 }
 
-/** @example clockOf(Date.UTC(2026, 5, 1, 8, 30), 120) // '10:30' */
+/**
+ * Hours and minutes, counted from the end: a year beyond 9999 has two digits more.
+ *
+ * @example clockOf(Date.UTC(2026, 5, 1, 8, 30), 120) // '10:30'
+ */
 export function clockOf(atMs: number, offsetMinutes: number): string {
-  return new Date(atMs + offsetMinutes * 60_000).toISOString().slice(11, 16);
+  return new Date(atMs + offsetMinutes * 60_000).toISOString().slice(-13, -8);
 }

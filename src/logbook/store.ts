@@ -1,5 +1,5 @@
 import Database from 'better-sqlite3';
-import { mkdirSync, statSync } from 'node:fs';
+import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { EntryResult, FlightSummary, LoggedFlight, LoggedObservation } from '../domain/logbook.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
@@ -44,7 +44,9 @@ export function openLogbook(file: string, options: OpenOptions): Logbook {
     try {
       return work();
     } catch (error) {
-      throw error instanceof Database.SqliteError ? storeFailure(file, error) : error;
+      if (error instanceof Database.SqliteError) throw storeFailure(file, error);
+      const { syscall, message } = error as NodeJS.ErrnoException;
+      throw syscall === undefined ? error : storeFailure(file, { code: 'SQLITE_CANTOPEN', message });
     }
   };
   const database = guard(() => opened(file, options));
@@ -68,7 +70,8 @@ function opened(file: string, options: OpenOptions): Database.Database {
       `There is no logbook at "${file}" yet.`,
       'Every audit enters its flight: run "halfturn audit" first, or name another one with --logbook.',
     );
-  if (!isThere) makeFolderOf(file);
+  if (isThere) refuseOtherContent(file);
+  else makeFolderOf(file);
   const database = connected(file, options.waitMs ?? longestWaitMs);
   try {
     bringUpToDate(database, file, options.migrations ?? migrations);
@@ -81,7 +84,8 @@ function opened(file: string, options: OpenOptions): Database.Database {
 
 function connected(file: string, waitMs: number): Database.Database {
   try {
-    return new Database(file, { timeout: waitMs });
+    // As an absolute path: the names "" and ":memory:" would mean a database that is gone when it is closed.
+    return new Database(path.resolve(file), { timeout: waitMs });
   } catch (error) {
     if (error instanceof Database.SqliteError) throw error;
     // The package's compiled part is missing or is for another version of Node.
@@ -93,10 +97,22 @@ function connected(file: string, waitMs: number): Database.Database {
 }
 
 function isThereAsFile(file: string): boolean {
-  const found = statSync(file, { throwIfNoEntry: false });
+  const found = statSync(path.resolve(file), { throwIfNoEntry: false });
   if (found !== undefined && !found.isFile())
     throw new HalfturnError(`"${file}" is no file.`, 'Name the logbook file with --logbook.');
   return found !== undefined;
+}
+
+const databaseHeader = 'SQLite format 3\0';
+
+/** SQLite takes a file that is too short to be a database for an empty one, and writes over it. */
+function refuseOtherContent(file: string): void {
+  const start = Buffer.alloc(databaseHeader.length);
+  const handle = openSync(path.resolve(file), 'r');
+  const length = readSync(handle, start);
+  closeSync(handle);
+  if (length > 0 && start.toString('latin1') !== databaseHeader)
+    throw storeFailure(file, { code: 'SQLITE_NOTADB', message: 'it has no header' });
 }
 
 function makeFolderOf(file: string): void {

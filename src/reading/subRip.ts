@@ -21,27 +21,31 @@ const times =
 
 /**
  * Reads SubRip text, which no standard fixes: a time line opens a cue, whatever stands above it, and the cue's text
- * runs to the next one. In the order of the file; no more than 100,000 cues.
+ * runs to the next one. In the order of the file, each when it is asked for; no more than 100,000 cues.
  */
-export function parseSubRip(text: string): Cue[] {
-  const cues: Cue[] = [];
-  let open:
-    { readonly startSeconds: number; readonly endSeconds: number; readonly lines: string[] } | undefined;
-  const close = (): void => {
-    if (open !== undefined) cues.push({ ...spanOf(open), text: textOf(open.lines) });
-  };
+export function* parseSubRip(text: string): Generator<Cue> {
+  let open: OpenCue | undefined;
+  let count = 0;
   for (const line of linesOf(text)) {
     const match = line.length < shortestTimes ? null : times.exec(line);
     if (match === null) keep(open?.lines, line);
     else {
-      close();
-      open = undefined;
-      if (cues.length >= maxCues) return cues;
+      if (open !== undefined) yield closed(open);
+      if (count++ >= maxCues) return;
       open = { startSeconds: seconds(match, 1), endSeconds: seconds(match, 5), lines: [] };
     }
   }
-  close();
-  return cues;
+  if (open !== undefined) yield closed(open);
+}
+
+interface OpenCue {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly lines: string[];
+}
+
+function closed(cue: OpenCue): Cue {
+  return { ...spanOf(cue), text: textOf(cue.lines) };
 }
 
 function keep(lines: string[] | undefined, line: string): void {

@@ -16,13 +16,14 @@ export function parseTelemetryText(text: string, context: TelemetryContext): Pro
 const cuesAtOnce = 250;
 
 /** Turns cues into samples that follow each other, and those into facts of the whole clip. */
-async function trackFromCues(cues: readonly Cue[], context: TelemetryContext): Promise<Reading> {
+async function trackFromCues(cues: Iterable<Cue>, context: TelemetryContext): Promise<Reading> {
   const { source } = context;
   const refused = (raw: string, reason: string): Refusal => ({ what: 'telemetry', raw, source, reason });
   const refusals: Refusal[] = [];
   const samples: TrackSample[] = [];
-  for (const [at, cue] of cues.entries()) {
-    if (at % cuesAtOnce === 0) await setImmediate();
+  let count = 0;
+  for (const cue of cues) {
+    if (count++ % cuesAtOnce === 0) await setImmediate();
     const read = parseTelemetryPairs(cue.text, context);
     keepRefusals(refusals, read.refusals);
     if (cue.text.length > maxTextLength)
@@ -33,7 +34,6 @@ async function trackFromCues(cues: readonly Cue[], context: TelemetryContext): P
       samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
     }
   }
-  if (cues.length === maxCues)
-    refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
+  if (count === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
   return trackReading(samples, refusals, context);
 }

@@ -13,7 +13,8 @@ const spanEnd = /^(?:(\d{4}-\d\d-\d\d)[T ])?(\d\d:\d\d)(:\d\d)?(?:\.\d+)?(Z|[+-]
 export function isSpanEnd(text: string): boolean {
   const [, date, time, seconds = '', offset] = spanEnd.exec(text) ?? [];
   if (time === undefined || (offset !== undefined && date === undefined)) return false;
-  return !Number.isNaN(Date.parse(`${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`));
+  const recordedAt = `${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`;
+  return momentOf({ recordedAt, zoneOffsetAt: () => 0 }) !== undefined;
 }
 
 /**

@@ -5,7 +5,7 @@ import { median } from '../domain/statistics.ts';
 /** Samples of one clip. */
 const mostOfOneClip = 600;
 /** Of all clips together: a document of many clips would not fit into memory. */
-const mostSamples = 60_000;
+const mostSamples = 20_000;
 
 /** How many samples a clip may keep in a document that holds so many of them. */
 export function timelineLength(clips: number): number {

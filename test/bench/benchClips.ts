@@ -3,8 +3,12 @@ import { existsSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { randomNumbers } from '../measuring/texture.ts';
 
-/** `-light` and `hd`: at a fraction of what cameras write, where decoding costs least beside all else. */
-type BenchCodec = 'h264' | 'hevc' | 'h264-light' | 'hevc-light' | 'hd';
+interface Coding {
+  readonly size: `${number}:${number}`;
+  /** Encoding is slow; longer clips repeat these seconds. */
+  readonly encodedSeconds: number;
+  readonly encoder: readonly string[];
+}
 
 // Small drones write 4K at 60 to 150 Mbit/s (common practice, no source).
 const asCamerasWrite = ['-b:v', '100M', '-maxrate', '110M', '-bufsize', '100M'];
@@ -19,29 +23,17 @@ const hevc = [
   '-tag:v',
   'hvc1',
 ];
-const encoders: Readonly<Record<BenchCodec, readonly string[]>> = {
-  h264: [...h264, ...asCamerasWrite],
-  hevc: [...hevc, ...asCamerasWrite],
-  'h264-light': [...h264, '-crf', '21'],
-  'hevc-light': [...hevc, '-crf', '24'],
-  hd: [...h264, '-crf', '21'],
-};
 const uhd = '3840:2160';
-const sizes: Readonly<Record<BenchCodec, string>> = {
-  h264: uhd,
-  hevc: uhd,
-  'h264-light': uhd,
-  'hevc-light': uhd,
-  hd: '1920:1080',
-};
-/** Encoding is slow; longer clips repeat these seconds. */
-const encodedSeconds: Readonly<Record<BenchCodec, number>> = {
-  h264: 4,
-  hevc: 4,
-  'h264-light': 10,
-  'hevc-light': 4,
-  hd: 5,
-};
+/** The last three at a fraction of what cameras write, where decoding costs least beside all else. */
+const codings = {
+  h264: { size: uhd, encodedSeconds: 4, encoder: [...h264, ...asCamerasWrite] },
+  hevc: { size: uhd, encodedSeconds: 4, encoder: [...hevc, ...asCamerasWrite] },
+  'h264-light': { size: uhd, encodedSeconds: 10, encoder: [...h264, '-crf', '21'] },
+  hd: { size: '1920:1080', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
+  small: { size: '320:180', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
+} satisfies Readonly<Record<string, Coding>>;
+
+export type BenchCodec = keyof typeof codings;
 
 /** How much of the scene's light is taken: at a third nothing of its sky reaches the peak. */
 type Light = 'bright' | 'third';
@@ -57,15 +49,16 @@ export function makeClip(
   const file = path.join(folder, `${name}-${seconds}.mp4`);
   if (existsSync(file)) return file;
   const base = path.join(folder, `${name}.mp4`);
+  const { size, encodedSeconds, encoder } = codings[codec];
   if (!existsSync(base)) {
-    const view = `scale=in_range=full:out_range=full,crop=${sizes[codec]}:x='n*2':y='20+10*sin(n/20)',format=yuv420p,noise=alls=4:allf=t`;
+    const view = `scale=in_range=full:out_range=full,crop=${size}:x='n*2':y='20+10*sin(n/20)',format=yuv420p,noise=alls=4:allf=t`;
     const still = [
       '-loop',
       '1',
       '-framerate',
       '25',
       '-t',
-      String(encodedSeconds[codec]),
+      String(encodedSeconds),
       '-i',
       groundPicture(folder, light),
     ];
@@ -79,11 +72,11 @@ export function makeClip(
       'bt709',
       '-color_trc',
       'bt709',
-      ...encoders[codec],
+      ...encoder,
       base,
     ]);
   }
-  const repeats = Math.ceil(seconds / encodedSeconds[codec]) - 1;
+  const repeats = Math.ceil(seconds / encodedSeconds) - 1;
   run(['-stream_loop', String(repeats), '-i', base, '-c', 'copy', '-t', String(seconds), file]);
   return file;
 }

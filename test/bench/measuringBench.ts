@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { spawnSync } from 'node:child_process';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { makeClip } from './benchClips.ts';
+import { makeClip, type BenchCodec } from './benchClips.ts';
 import { dumpOf, type Recorded } from './benchDumps.ts';
 import { costOf } from './cost.ts';
 import { decodingCalls, listeningFfmpeg, type ListeningFfmpeg } from './decodingCalls.ts';
@@ -23,7 +23,11 @@ function auditCommand(dump: string, ...more: readonly string[]): readonly string
 const cpuSeconds = (command: readonly string[]): number => costOf(command).cpuSeconds;
 
 /** Of a folder with clips that are all the same. */
-function cost(dump: string, clip: { readonly file: string; readonly clips: number }, ffmpeg: ListeningFfmpeg) {
+function cost(
+  dump: string,
+  clip: { readonly file: string; readonly clips: number },
+  ffmpeg: ListeningFfmpeg,
+) {
   const calls = decodingCalls(auditCommand(dump), clip, ffmpeg);
   // Halves before and after, so that a machine that gets busier in between is fair to both.
   const first = cpuSeconds(auditCommand(dump));
@@ -37,7 +41,7 @@ function cost(dump: string, clip: { readonly file: string; readonly clips: numbe
 }
 
 // Ten minutes at the rate of a camera would fill 7 GB; how the cost grows with length does not depend on the rate.
-const decoded: readonly (readonly [codec: Parameters<typeof makeClip>[1], seconds: number, Recorded])[] = [
+const decoded: readonly (readonly [codec: BenchCodec, seconds: number, Recorded])[] = [
   ['h264', 30, 'one shutter'],
   ['hevc', 30, 'one shutter'],
   ...atSize<typeof decoded>({
@@ -79,19 +83,18 @@ function benchDecoding(): void {
 }
 
 function inWords(recorded: Recorded): string {
-  return recorded === 'nothing' ? ', shutter from the motion blur,' : '';
+  return recorded === 'nothing' ? ', shutter from the motion blur' : '';
 }
 
 function benchWhole(): void {
   const seconds = atSize({ quick: 30, usual: 120 });
   const file = makeClip(folder, 'h264', seconds);
-  const statistics = cpuSeconds(
-    ['ffmpeg', '-v', 'error', '-i', file, '-vf', 'signalstats', '-f', 'null', '-'], // every frame
-  );
+  const everyFrame = ['ffmpeg', '-v', 'error', '-i', file, '-vf', 'signalstats', '-f', 'null', '-'];
+  const statistics = cpuSeconds(everyFrame);
   for (const recorded of ['one shutter', 'nothing'] as const) {
     const audit = cpuSeconds(auditCommand(dumpOf({ folder, file, count: 1, recorded })));
     reportRatio({
-      what: `signalstats over the whole of ${seconds} s of 4K / audit${inWords(recorded)} CPU`,
+      what: `signalstats over the whole of ${seconds} s of 4K / audit${inWords(recorded)}, CPU`,
       measured: statistics / audit,
       ...atSize({ quick: {}, usual: { atLeast: 20 } }),
       digits: 1,
@@ -136,7 +139,10 @@ function benchMemory(): void {
   const dumps = [
     ['1 clip', { file: hd, count: 1 }],
     ['60 clips', { file: hd, count: 60 }],
-    ['4 clips of 4K whose shutter is told from the motion blur', { file: uhd, count: 4, recorded: 'nothing' }],
+    [
+      '4 clips of 4K whose shutter is told from the motion blur',
+      { file: uhd, count: 4, recorded: 'nothing' },
+    ],
     ['1 clip of 600 s, recorded for every frame', { file: light, count: 1, recorded: 'every frame' }],
     ['20 clips of 600 s, recorded for every frame', { file: light, count: 20, recorded: 'every frame' }],
   ] as const;

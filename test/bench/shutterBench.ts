@@ -146,7 +146,7 @@ async function main(): Promise<void> {
   const listed = listCases().filter(
     (clip) => (values.set === 'all' || clip.set === values.set) && new RegExp(values.only).test(clip.id),
   );
-  const cases = spreadCases(listed, atSize({ quick: 23, usual: 11, all: 1 }));
+  const cases = spreadCases(listed, atSize({ quick: 23, usual: 13, all: 1 }));
   if (!values.real) printScores(await scoreClips(cases, values.cache));
   const real = await scoreRealMotion();
   if (real.length === 0) return;

@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
@@ -62,6 +62,18 @@ describe('halfturn kit', () => {
     await expect(runKitAdd('blue', { settings, range: '5' })).rejects.toThrow(/--range must be like 2-5/);
     await expect(runKitRemove('ND4', { settings })).rejects.toThrow(/no filter of your kit/);
     expect(readFileSync(settings, 'utf8')).toBe(before);
+  });
+
+  it.each([
+    ['', { stops: '3' }, /^A filter needs a label/],
+    ['blue', { stops: '-3' }, /^--stops must be a number from 0 to 30, but is "-3"/],
+    ['blue', { factor: '0.5' }, /^--factor must be a number from 1 to/],
+    ['blue', { density: 'NaN' }, /^--density must be a number from 0 to 9/],
+    ['blue', { range: '5-2' }, /^--range must rise/],
+    ['blue', { stops: '2', factor: '4' }, /^"blue" cannot be added: give exactly one/],
+  ])('says what is wrong with %j and %o in the words of the command line', async (label, flags, sentence) => {
+    await expect(runKitAdd(label, { settings, ...flags })).rejects.toThrow(sentence);
+    expect(existsSync(settings)).toBe(false);
   });
 
   it('does not touch settings that hold another mistake', async () => {

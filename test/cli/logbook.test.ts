@@ -120,8 +120,12 @@ describe('audit', () => {
   it('refuses a logbook inside the dump', async () => {
     const dump = smallCard();
     expect(await refused('audit', dump, '--logbook', path.join(dump, 'logbook.sqlite'))).toMatch(
-      /inside the dump/,
+      /inside the dump.*outside it for --logbook/,
     );
+  });
+
+  it('refuses a logbook without a name, which would be gone with the audit', async () => {
+    expect(await refused('audit', smallCard(), '--measure', 'off', '--logbook', '')).toMatch(/is no file/);
   });
 
   it('uses a strength that the logbook supports, and says so', async () => {
@@ -298,6 +302,10 @@ describe('plan', () => {
       /does not know where "nowhere" is.*--latitude/,
     );
     expect(await refused('plan', '--latitude', '50')).toMatch(/given together/);
+    expect(await refused('plan', '--f-number', '2.8', '--at', '2026-06-01T10:30')).toMatch(
+      /--at needs a place/,
+    );
+    expect(await refused('plan', '--f-number', '2.8', '--for', 'long')).toMatch(/--for must be a number/);
     expect(await refused('plan', '--f-number', '2.8', '--fps', '24,fast')).toMatch(/--fps must be a number/);
     expect(
       await refused('plan', '--f-number', '2', '--latitude', '50', '--longitude', '0', '--at', 'noon'),
@@ -306,6 +314,14 @@ describe('plan', () => {
 });
 
 describe('note', () => {
+  it('writes no notes into the dump, and reads no logbook there, which would write beside it', async () => {
+    const dump = smallCard();
+    const inside = path.join(dump, 'flight.toml');
+    expect(await refused('note', dump, '--out', inside)).toMatch(/inside the dump.*for --out/);
+    expect(existsSync(inside)).toBe(false);
+    expect(await refused('note', dump, '--logbook', path.join(dump, 'x.sqlite'))).toMatch(/for --logbook/);
+  });
+
   it('proposes notes beside the dump that the audit then reads, and never overwrites any', async () => {
     const dump = smallCard();
     const args = [

@@ -59,6 +59,25 @@ describe('writeOutputs()', () => {
     expect(readFileSync(inScratch('out', 'deep', 'a.txt'), 'utf8')).toBe('new');
   });
 
+  it('asks for a text when the one before is written', async () => {
+    function* files(): Generator<readonly [string, Iterable<string>]> {
+      yield ['a.txt', ['in ', 'pieces']];
+      expect(readFileSync(inScratch('pieces', 'a.txt'), 'utf8')).toBe('in pieces');
+      yield ['b.txt', 'whole'];
+    }
+    await writeOutputs(inScratch('pieces'), files());
+    expect(readFileSync(inScratch('pieces', 'b.txt'), 'utf8')).toBe('whole');
+  });
+
+  it('blames the folder for nothing that went wrong in a text, and leaves no half of it', async () => {
+    function* broken(): Generator<string> {
+      yield 'half';
+      throw new RangeError('a fault of ours');
+    }
+    await expect(writeOutputs(inScratch('half'), [['a.txt', broken()]])).rejects.toThrow(RangeError);
+    expect(readdirSync(inScratch('half'))).toEqual([]);
+  });
+
   it('says in one sentence where it could not write', async () => {
     writeFileSync(inScratch('file'), '');
     await expect(writeOutputs(inScratch('file', 'out'), Object.entries({ 'a.txt': '' }))).rejects.toThrow(

@@ -22,7 +22,14 @@ describe('momentOf()', () => {
       momentOf({ recordedAt: '2026-05-14T12:00:00', longitude: -179, zoneOffsetAt: () => 720 }),
     ).toMatchObject({ basis: 'computer-zone' });
   });
-  it.each(['', 'yesterday', '2026-13-40T99:00:00', '2026-05-14'])('knows nothing of %j', (recordedAt) => {
+  it.each([
+    '',
+    'yesterday',
+    '2026-13-40T99:00:00',
+    '2026-02-31T10:00:00',
+    '2026-05-14',
+    '2026-05-14T10:00:00+14:01',
+  ])('knows nothing of %j', (recordedAt) => {
     expect(momentOf({ recordedAt, zoneOffsetAt })).toBeUndefined();
   });
 });

@@ -191,6 +191,7 @@ describe('openLogbook()', () => {
         3,
       ),
     ],
+    ['one letter', 'x'],
     ['noise', new Uint8Array(4096).map((_, at) => (at * 73) % 251)],
   ])('refuses a file of %s and leaves it as it is', (_, bytes) => {
     put(bytes);

@@ -188,6 +188,7 @@ test.each([
   ['2026-05-14T10:30Z', true],
   ['10:30Z', false],
   ['25:00', false],
+  ['2026-02-31T10:30', false],
   ['2026-13-14T10:30:00', false],
   ['', false],
 ])('%j ends a span: %s', (text, can) => {

@@ -39,7 +39,7 @@ async function auditAndReport(
   pictureFile: PictureFile | undefined,
 ): Promise<number> {
   if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
-  if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump);
+  if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump, '--logbook');
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
   const logbook = flags.logbook === false ? undefined : await import('../auditLogbook.ts');

@@ -5,6 +5,8 @@ import { factorFromStops, parseFilterName } from '../../domain/filter.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { kitTable } from '../../reporting/kitTable.ts';
 import { exitStatus } from '../exitStatus.ts';
+import { filterBounds, strengthFault } from '../kitSettings.ts';
+import { numberFlag } from '../numberFlag.ts';
 import { writeWhole } from '../outputs.ts';
 import { defaultSettingsFile, loadSettings } from '../settings.ts';
 import { parseSettings } from '../parseSettings.ts';
@@ -38,7 +40,9 @@ export async function runKitAdd(label: string, flags: KitAddFlags): Promise<numb
   const file = flags.settings ?? defaultSettingsFile();
   const text = await settingsText(file);
   parseSettings(text, file);
-  await store(file, withFilter(text, describedFilter(label, flags)));
+  const filter = describedFilter(label, flags);
+  refuseFaults(label, filter);
+  await store(file, withFilter(text, filter));
   return runKitList({ settings: file });
 }
 
@@ -60,15 +64,15 @@ function describedFilter(label: string, flags: KitAddFlags) {
   const { stops, factor, density, range, polariser, polariserStops, graduated } = flags;
   const given = {
     label,
-    ...(stops === undefined ? {} : { stops: numberOf('--stops', stops) }),
-    ...(factor === undefined ? {} : { factor: numberOf('--factor', factor) }),
-    ...(density === undefined ? {} : { density: numberOf('--density', density) }),
+    ...(stops === undefined ? {} : { stops: numberFlag('--stops', stops, filterBounds.stops) }),
+    ...(factor === undefined ? {} : { factor: numberFlag('--factor', factor, filterBounds.factor) }),
+    ...(density === undefined ? {} : { density: numberFlag('--density', density, filterBounds.density) }),
     ...(range === undefined ? {} : { stopsRange: rangeOf(range) }),
-    ...(graduated === true ? { kind: 'graduated' } : {}),
+    ...(graduated === true ? { kind: 'graduated' as const } : {}),
     ...(polariser === true ? { polariser: true } : {}),
     ...(polariserStops === undefined
       ? {}
-      : { polariserStops: numberOf('--polariser-stops', polariserStops) }),
+      : { polariserStops: numberFlag('--polariser-stops', polariserStops, filterBounds.polariserStops) }),
   };
   // Nothing but a trade name was given: it says the strength.
   const named = Object.keys(given).length === 1 ? parseFilterName(label) : undefined;
@@ -77,18 +81,29 @@ function describedFilter(label: string, flags: KitAddFlags) {
     : { ...given, factor: Number(factorFromStops(named.stops).toPrecision(6)) };
 }
 
-function numberOf(flag: string, text: string): number {
-  const value = Number(text);
-  if (text.trim() === '' || !Number.isFinite(value))
-    throw new HalfturnError(`${flag} must be a number, but is "${displayText(text)}".`);
-  return value;
+type DescribedFilter = ReturnType<typeof describedFilter>;
+
+/** In the words of the command line: nobody has written the settings file yet. */
+function refuseFaults(label: string, filter: DescribedFilter): void {
+  if (label.trim() === '')
+    throw new HalfturnError('A filter needs a label.', 'Give it a name, such as "halfturn kit add ND16".');
+  const fault = strengthFault(filter);
+  if (fault === undefined) return;
+  throw new HalfturnError(
+    `"${displayText(label)}" cannot be added: ${fault}.`,
+    'Say how strong it is by one of --stops, --factor, --density and, of a variable filter, --range 2-5.',
+  );
 }
 
-function rangeOf(text: string): readonly number[] {
+function rangeOf(text: string): [number, number] {
   const [, weakest = '', strongest = ''] = /^(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)$/.exec(text) ?? [];
   if (weakest === '')
     throw new HalfturnError(`--range must be like 2-5 in stops, but is "${displayText(text)}".`);
-  return [Number(weakest), Number(strongest)];
+  const bounded = (stops: string) => numberFlag('--range', stops, filterBounds.stops);
+  const range: [number, number] = [bounded(weakest), bounded(strongest)];
+  if (range[0] >= range[1])
+    throw new HalfturnError(`--range must rise from weakest to strongest, but is "${displayText(text)}".`);
+  return range;
 }
 
 async function settingsText(file: string): Promise<string> {

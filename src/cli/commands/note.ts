@@ -26,6 +26,7 @@ import { cacheFolderFor } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { positionFlags } from '../numberFlag.ts';
+import { refuseOutputInsideDump } from '../outputs.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
 
@@ -51,6 +52,9 @@ export function refuseNotesOnCard({ out, print }: NoteFlags): void {
 }
 
 export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
+  if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
+  // Even reading a database writes beside it.
+  if (flags.logbook !== undefined) await refuseOutputInsideDump(flags.logbook, dump, '--logbook');
   const settings = await loadSettings(flags.settings);
   const position = positionFlags(flags);
   const progress = showProgress(process.stderr);

@@ -88,6 +88,12 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
         ? undefined
         : numberFlag('--heading', flags.heading, { least: 0, most: 360 }),
   };
+  if (position === undefined && flags.at !== undefined)
+    throw new HalfturnError(
+      '--at needs a place: where the sun stands then depends on it.',
+      'Add --place, or --latitude and --longitude.',
+    );
+  const minutes = numberFlag('--for', flags.for, { least: 0, most: 1440 });
   const start = position && startOf(flags.at, position.longitude);
   const moments =
     position === undefined || start === undefined
@@ -95,7 +101,7 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
       : sessionMoments(
           {
             startMs: start.atMs,
-            minutes: numberFlag('--for', flags.for, { least: 0, most: 1440 }),
+            minutes,
             stepMinutes,
             offsetMinutes: start.offsetMinutes,
             latitude: position.latitude,
