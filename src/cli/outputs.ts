@@ -16,6 +16,16 @@ export async function refuseOutputInsideDump(
     );
 }
 
+/** Said before minutes of measuring, not after them. */
+export async function refuseFileAsFolder(folder: string): Promise<void> {
+  const found = await stat(folder).catch(() => undefined);
+  if (found === undefined || found.isDirectory()) return;
+  throw new HalfturnError(
+    `"${displayText(folder)}" is a file, and a report is a folder of files.`,
+    'Name another folder for --out.',
+  );
+}
+
 /** Whether a folder, which need not exist, is the dump or lies below it. */
 export async function liesInDump(folder: string, dump: string): Promise<boolean> {
   const dumpPath = await realpath(dump).catch(() => undefined);
@@ -40,9 +50,9 @@ export async function writeOutputs(
   files: Iterable<readonly [path: string, text: Iterable<string>]>,
 ): Promise<void> {
   try {
-    await mkdir(folder, { recursive: true });
+    await makeFolder(folder);
     for (const [name, text] of files) {
-      await mkdir(path.dirname(path.join(folder, name)), { recursive: true });
+      await makeFolder(path.dirname(path.join(folder, name)));
       await writeWhole(path.join(folder, name), text);
     }
   } catch (error) {
@@ -52,6 +62,23 @@ export async function writeOutputs(
       `The report could not be written to "${folder}": ${(error as Error).message}.`,
       'Choose a folder that you may write to for --out.',
     );
+  }
+}
+
+/** With the folders above it. Node's own way tries without end below /proc, where none can be made. */
+async function makeFolder(folder: string): Promise<void> {
+  try {
+    await mkdir(folder);
+  } catch (error) {
+    const isThere = await stat(folder).then(
+      (found) => found.isDirectory(),
+      () => false,
+    );
+    if (isThere) return;
+    const parent = path.dirname(folder);
+    if ((error as NodeJS.ErrnoException).code !== 'ENOENT' || parent === folder) throw error;
+    await makeFolder(parent);
+    await mkdir(folder);
   }
 }
 

@@ -79,18 +79,24 @@ export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValu
     case 'fNumber':
       return Math.abs(2 * stopsFromRatio(x / y)) <= nominalStops;
     case 'latitude':
-    case 'longitude':
       return Math.abs(x - y) <= sameDegrees;
+    case 'longitude':
+      return turnedDegrees(x, y) <= sameDegrees;
     case 'exposureBiasStops':
     case 'meteredOffsetStops':
       return Math.abs(x - y) <= nominalStops;
     case 'altitudeMetres':
       return Math.abs(x - y) <= 1;
     case 'headingDegrees':
-      return Math.abs(((x - y + 540) % 360) - 180) <= wholeDegrees;
+      return turnedDegrees(x, y) <= wholeDegrees;
     default:
       return isClose(x, y);
   }
+}
+
+/** How far apart two directions are; a whole turn is none. */
+function turnedDegrees(a: number, b: number): number {
+  return Math.abs(((a - b + 540) % 360) - 180);
 }
 
 function isClose(a: number, b: number): boolean {

@@ -10,7 +10,7 @@ import {
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { refuseOutputInsideDump, writeOutputs } from '../../src/cli/outputs.ts';
+import { refuseFileAsFolder, refuseOutputInsideDump, writeOutputs } from '../../src/cli/outputs.ts';
 
 let scratch: string;
 
@@ -51,7 +51,21 @@ describe('refuseOutputInsideDump()', () => {
   });
 });
 
+describe('refuseFileAsFolder()', () => {
+  it('refuses a file, and nothing that is a folder or not there', async () => {
+    writeFileSync(inScratch('one.mp4'), '');
+    await expect(refuseFileAsFolder(inScratch('one.mp4'))).rejects.toThrow(/is a file/);
+    await expect(refuseFileAsFolder(inScratch('card'))).resolves.toBeUndefined();
+    await expect(refuseFileAsFolder(inScratch('nowhere', 'report'))).resolves.toBeUndefined();
+  });
+});
+
 describe('writeOutputs()', () => {
+  it.skipIf(process.platform !== 'linux')('says at once where no folder can be made', async () => {
+    const files = Object.entries({ 'a.txt': 'a' });
+    await expect(writeOutputs('/proc/nothing/here', files)).rejects.toThrow(/could not be written/);
+  });
+
   it('writes whole files, replaces old ones and leaves nothing temporary behind', async () => {
     await writeOutputs(inScratch('out', 'deep'), Object.entries({ 'a.txt': 'old', 'b.txt': 'two' }));
     await writeOutputs(inScratch('out', 'deep'), Object.entries({ 'a.txt': 'new' }));

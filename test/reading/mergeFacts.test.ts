@@ -38,6 +38,8 @@ describe('values agree within rounding', () => {
     ['iso', 100, 125, false],
     ['latitude', 47.5, 47.50001, true],
     ['latitude', 47.5, 47.501, false],
+    ['longitude', 179.99998, -179.99998, true], // four metres across the date line
+    ['longitude', 1, -1, false],
     ['durationSeconds', 10, 10.005, true],
     ['headingDegrees', 359.8, 0.1, true],
     ['headingDegrees', 90, 90.4, true], // whole degrees beside fractions

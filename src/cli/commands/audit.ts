@@ -5,7 +5,7 @@ import { terminalReport } from '../../reporting/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
 import type { LogbookFlag } from '../auditLogbook.ts';
 import { auditExitStatus } from '../exitStatus.ts';
-import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+import { refuseFileAsFolder, refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
@@ -38,7 +38,10 @@ async function auditAndReport(
   flags: AuditFlags,
   pictureFile: PictureFile | undefined,
 ): Promise<number> {
-  if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
+  if (flags.out !== undefined) {
+    await refuseFileAsFolder(flags.out);
+    await refuseOutputInsideDump(flags.out, dump);
+  }
   if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump, '--logbook');
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
