@@ -4,7 +4,8 @@ import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildSeason, type SeasonTruth } from '../sample-media-generator/season/build.ts';
 import { tourPage } from '../sample-media-generator/season/page.ts';
-import { landing, runTour, type Step, type TourResult } from '../sample-media-generator/season/tour.ts';
+import { landing } from '../sample-media-generator/season/plans.ts';
+import { runTour, type Step, type TourResult } from '../sample-media-generator/season/tour.ts';
 import type { LearnedReport } from '../src/domain/learned.ts';
 import type { LoggedFlight } from '../src/domain/logbook.ts';
 
@@ -93,6 +94,24 @@ describe('a season', () => {
     expect(trueStops).toBeLessThan(found.interval[1]);
     expect(found.supported).toBe(true);
     expect(learned.strengths.filter(({ supported }) => supported)).toHaveLength(1);
+  });
+
+  it('plans the last flights better than the first ones', () => {
+    expect(result.foretold).toHaveLength(truth.flights.length);
+    const [early, late] = [result.foretold.slice(0, 5), result.foretold.slice(5)];
+    const wrongBy = (plans: typeof early) =>
+      mean(plans.map(({ median, coming }) => Math.abs(median - coming.sceneEv)));
+    const width = (plans: typeof early) => mean(plans.map(({ low, high }) => high - low));
+    const missed = (plans: typeof early) =>
+      plans.filter(({ coming, pick }) => landing(coming).length > 0 && !landing(coming).includes(pick))
+        .length;
+    expect(wrongBy(late)).toBeLessThan(wrongBy(early) * 0.7);
+    expect(width(late)).toBeLessThan(width(early) * 0.8);
+    expect(missed(late)).toBeLessThan(missed(early));
+    for (const { low, high, coming } of result.foretold) {
+      expect(coming.sceneEv).toBeGreaterThan(low);
+      expect(coming.sceneEv).toBeLessThan(high);
+    }
   });
 
   it('improves the plans of flights that nobody has flown yet', () => {

@@ -51,7 +51,7 @@ export type FlightTruth = (typeof FLIGHTS)[number] & {
   readonly forgotten: readonly string[];
 };
 
-export type ComingTruth = (typeof COMING)[number] & ReturnType<typeof comingScene>;
+type ComingTruth = (typeof COMING)[number] & ReturnType<typeof comingScene>;
 
 function seasonTruth(): SeasonTruth {
   return {

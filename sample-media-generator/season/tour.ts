@@ -1,9 +1,9 @@
-import { execFile } from 'node:child_process';
 import { cp, mkdir, readFile, rm, stat, truncate, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import type { ComingTruth, FlightTruth, SeasonTruth } from './build.ts';
+import type { FlightTruth, SeasonTruth } from './build.ts';
 import { correctedNotes, notesFile } from './notes.ts';
-import { CAMERA, settingsEvAt, TRUE_STOPS } from './world.ts';
+import { firstView, foretold, planned, planWords, samePlans, type Planned } from './plans.ts';
+import { runHalfturn, type Installed } from './runHalfturn.ts';
 
 /*
  * The season as a pilot lives it: cards are copied, and the commands of the README are run in an empty home folder.
@@ -33,28 +33,16 @@ const first = (lines: number): readonly Excerpt[] => [{ from: /^/, lines }];
 const whole = first(Infinity);
 const entered = { from: /^In the logbook/, lines: 1 };
 
-/** What `plan --json` said, as far as the tour compares it. */
-interface Planned {
-  readonly afterFlights: number;
-  readonly coming: ComingTruth;
-  readonly median: number;
-  readonly low: number;
-  readonly high: number;
-  readonly pick: string;
-  readonly probability: number;
-}
-
-interface Tour {
+interface Tour extends Installed {
   readonly season: string;
-  readonly home: string;
-  /** The script that `halfturn` runs. */
-  readonly program: string;
   readonly truth: SeasonTruth;
   readonly onStep: (step: Step) => void;
 }
 
 export interface TourResult {
   readonly plans: readonly Planned[];
+  /** What was planned before each flight for its first view, by all that was known then. */
+  readonly foretold: readonly Planned[];
   /** What `learn --json` and `logbook export` printed at the end. */
   readonly learned: string;
   readonly logbook: string;
@@ -66,11 +54,13 @@ const LOOKS_AFTER = [0, 5, 10];
 export async function runTour(tour: Tour): Promise<TourResult> {
   const { home, truth, onStep } = tour;
   await mkdir(join(home, 'cards'), { recursive: true });
-  const plans: Planned[] = [];
+  const [plans, before]: [Planned[], Planned[]] = [[], []];
   const look = async (afterFlights: number) => {
     if (LOOKS_AFTER.includes(afterFlights)) {
-      await run(tour, planWords(truth.coming[0]!, afterFlights), first(8));
-      for (const coming of truth.coming) plans.push(await planned(tour, coming, afterFlights));
+      const known = { place: afterFlights > 0, lens: afterFlights > 0 };
+      // The page shows the first and the last whole; all three stand in the table at its end.
+      await run(tour, planWords(truth.coming[0]!, known), afterFlights === 5 ? [] : first(8));
+      for (const coming of truth.coming) plans.push(await planned(tour, coming, known, afterFlights));
     }
   };
   onStep({ heading: 'Before the first flight' });
@@ -81,6 +71,8 @@ export async function runTour(tour: Tour): Promise<TourResult> {
   for (const [at, flight] of truth.flights.entries()) {
     onStep({ heading: `Flight ${at + 1}: ${flight.place}, ${flight.startsAt.replace('T', ' ')}` });
     onStep({ say: `${flight.story} The pilot notes ${worn(flight)}.` });
+    const place = truth.flights.slice(0, at).some((earlier) => earlier.place === flight.place);
+    before.push(await planned(tour, firstView(flight), { place, lens: at > 0 }, at));
     await fly(tour, flight, at + 1);
     await look(at + 1);
   }
@@ -92,11 +84,13 @@ export async function runTour(tour: Tour): Promise<TourResult> {
     ['learn'],
     [...first(9), { from: /^True strength/, lines: 8 }, { from: /^Light against/, lines: 20 }],
   );
-  const { stdout: learned } = await halfturn(tour, ['learn', '--json']);
-  const { stdout: logbook } = await halfturn(tour, ['logbook', 'export']);
+  const { stdout: learned } = await runHalfturn(tour, ['learn', '--json']);
+  const { stdout: logbook } = await runHalfturn(tour, ['logbook', 'export']);
+  onStep({ heading: 'What was planned for the first view of each flight, and what was right' });
+  onStep({ table: foretold(before) });
   onStep({ heading: 'The same coming flight, planned three times' });
-  onStep({ table: comparison(plans, truth.coming[0]!) });
-  return { plans, learned, logbook };
+  onStep({ table: samePlans(plans, truth.coming[0]!) });
+  return { plans, foretold: before, learned, logbook };
 }
 
 async function fly(tour: Tour, flight: FlightTruth, number: number): Promise<void> {
@@ -155,75 +149,8 @@ function worn({ recordings }: FlightTruth): string {
   return legs.map(({ label, first, last }) => `${label} for ${first} to ${last}`).join(', ');
 }
 
-/** Before the first flight nothing is known of the place and the lens; from then on the logbook knows both. */
-function planWords(coming: ComingTruth, afterFlights: number): readonly string[] {
-  const { place, startsAt, sky, facing, framesPerSecond, latitude, longitude } = coming;
-  const known = [
-    '--latitude',
-    String(latitude),
-    '--longitude',
-    String(longitude),
-    '--f-number',
-    String(CAMERA.fNumber),
-  ];
-  return [
-    'plan',
-    '--at',
-    `${startsAt}-08:00`,
-    '--for',
-    '0',
-    '--place',
-    place,
-    '--sky',
-    sky,
-    '--direction',
-    facing,
-    '--fps',
-    String(framesPerSecond),
-    ...(afterFlights === 0 ? known : []),
-  ];
-}
-
-interface PlanDocument {
-  readonly moments: readonly { readonly sceneEv100: { median: number; low: number; high: number } }[];
-  readonly exposures: readonly { readonly pick: { label: string; probability: number } }[];
-}
-
-async function planned(tour: Tour, coming: ComingTruth, afterFlights: number): Promise<Planned> {
-  const { stdout } = await halfturn(tour, [...planWords(coming, afterFlights), '--json']);
-  const { moments, exposures } = JSON.parse(stdout) as PlanDocument;
-  const { label, probability } = exposures[0]!.pick;
-  return { afterFlights, coming, ...moments[0]!.sceneEv100, pick: label, probability };
-}
-
-function comparison(plans: readonly Planned[], coming: ComingTruth): readonly (readonly string[])[] {
-  const behind = settingsEvAt(coming.framesPerSecond);
-  const stops = (ev: number) => (ev - behind).toFixed(1);
-  return [
-    ['planned', 'stops of filter needed', '90 % range', 'width', 'fit', 'chance'],
-    ...plans
-      .filter((one) => one.coming === coming)
-      .map(({ afterFlights, median, low, high, pick, probability }) => [
-        afterFlights === 0 ? 'before the first flight' : `after ${afterFlights} flights`,
-        stops(median),
-        `${stops(low)} to ${stops(high)}`,
-        (high - low).toFixed(1),
-        pick,
-        `${Math.round(100 * probability)} %`,
-      ]),
-    ['in truth, on a usual day', stops(coming.sceneEv), '', '', landing(coming).join(' or '), ''],
-  ];
-}
-
-/** Filters whose true strength leaves the exposure between -0.7 and 0, with a shutter within a third of a stop. */
-export function landing({ sceneEv, framesPerSecond }: ComingTruth): readonly string[] {
-  const needed = sceneEv - settingsEvAt(framesPerSecond);
-  const lands = (stops: number) => needed - stops >= -0.7 - 0.33 && needed - stops <= 0.33;
-  return Object.entries(TRUE_STOPS).flatMap(([label, stops]) => (lands(stops) ? [label] : []));
-}
-
 async function run(tour: Tour, words: readonly string[], shown: readonly Excerpt[]): Promise<void> {
-  const { stdout, stderr, status } = await halfturn(tour, words);
+  const { stdout, stderr, status } = await runHalfturn(tour, words);
   const command = words.map((word) => (word.includes(' ') ? `"${word}"` : word)).join(' ');
   const output = `${stdout}${stderr}`.replaceAll(remembered, '');
   tour.onStep({ command, output, status, shown });
@@ -232,23 +159,3 @@ async function run(tour: Tour, words: readonly string[], shown: readonly Excerpt
 
 /** Whether a file counts as unchanged depends on how long ago it was copied, so this is not the same in each tour. */
 const remembered = /^\n?.* unchanged since an earlier audit and not measured again\.\n/gm;
-
-interface Ran {
-  readonly stdout: string;
-  readonly stderr: string;
-  readonly status: number;
-}
-
-/** In a home of its own: nobody's settings or logbook may be touched or matter. */
-function halfturn({ home, program }: Tour, words: readonly string[]): Promise<Ran> {
-  const env = { PATH: process.env['PATH'] ?? '', HOME: home, NO_COLOR: '1', TZ: 'UTC' };
-  return new Promise((resolve) => {
-    execFile(
-      process.execPath,
-      [program, ...words],
-      { cwd: home, env, maxBuffer: 1 << 26 },
-      (error, ...said) =>
-        resolve({ stdout: said[0], stderr: said[1], status: error === null ? 0 : Number(error.code) }),
-    );
-  });
-}

@@ -3,6 +3,7 @@ import type { ExposureBasis } from '../domain/finding.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
+import { flowingShare } from '../domain/sequence.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
 import { chooseFilter, outsideStops, type Demand } from './choose.ts';
 import { commonKit } from './commonKit.ts';
@@ -23,9 +24,6 @@ export interface SeriesSubject {
 
 /** Frames that are still worth averaging: the noise falls, but so does what a card and a battery last. */
 const mostAveraged = 32;
-
-/** From this share of the target on motion flows (1.5 s of 5 s); common practice, no source. */
-const goodShare = 0.6;
 
 /** A camera needs some of the interval to store a frame; common practice, no source. */
 const shortestIntervalSeconds = 1;
@@ -71,7 +69,7 @@ function seriesChange(subject: SeriesSubject, additionalStops: number): FilterCh
   const outside = outsideStops(additionalStops, limits.windowStops);
   const share = exposureSeconds / targetSeconds;
   const right = outsideStops(offset?.offsetStops ?? 0, limits.windowStops) === 0;
-  if (outside === 0 || (right && share >= goodShare && share <= 1)) return 'none';
+  if (outside === 0 || (right && share >= flowingShare && share <= 1)) return 'none';
   return outside > 0 ? 'stronger' : 'weaker';
 }
 

@@ -12,6 +12,12 @@ export type StillSequence =
     };
 
 /**
+ * Share of the target exposure from which motion in a series flows: 1.5 s of 5 s is 0.6 of the half; common practice, no
+ * source.
+ */
+export const flowingShare = 0.6;
+
+/**
  * Light that a still's settings let through against another one's, as log2(seconds x ISO / f-number squared): only
  * differences mean something. A setting that was not recorded counts as unchanged.
  *

@@ -3,7 +3,12 @@ import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { ReportedShutter } from '../domain/reportedRecording.ts';
-import { isLongerThanFrame, shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
+import {
+  exposureSecondsForAngle,
+  isLongerThanFrame,
+  shutterAngleDegrees,
+  shutterOffsetStops,
+} from '../domain/shutter.ts';
 import { seenShutter, shutterMatters } from './matters.ts';
 import { isMeasuredExposure } from './measuredExposure.ts';
 
@@ -53,6 +58,27 @@ export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefin
       : { basis: 'recorded' }),
     ...blur,
     ...judgedByEye(subject, angleDegrees),
+  };
+}
+
+/** What a finding about the angle says beside its kind; undefined where the angle is not known. */
+export function angleOf(subject: ShutterSubject) {
+  const judged = judgeShutter(subject);
+  const shutter = usableShutter(subject.recording);
+  if (!shutter || judged?.angleDegrees === undefined || judged.offsetStops === undefined) return undefined;
+  const { verdict, matters, interval, angleDegrees, offsetStops } = judged;
+  const { exposureSeconds, framesPerSecond: rate } = shutter;
+  const targetDegrees = subject.limits.shutterAngleDegrees;
+  return {
+    verdict,
+    matters,
+    said: {
+      exposureSeconds,
+      targetSeconds: exposureSecondsForAngle({ angleDegrees: targetDegrees, framesPerSecond: rate }),
+      ...(interval === undefined ? {} : { interval }),
+      angleDegrees,
+      offsetStops,
+    },
   };
 }
 

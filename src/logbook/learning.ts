@@ -34,11 +34,11 @@ export function learnLight(observations: readonly LoggedObservation[]) {
 /** What the logbook says about the pilot's filters and light. Pure: recordings in, report out. */
 export function learn(observations: readonly LoggedObservation[], generatedAt: string): LearnedReport {
   const { strengths, model } = learnLight(observations);
-  const files = new Map<string, FilterFile>();
+  const files = new Map<string, FilterTallies>();
   const flights = new Set<number>();
   for (const one of observations) {
     flights.add(one.flightId);
-    if (one.fitted !== undefined) fileUnder(entryOf(files, one.fitted.label, newFile), one);
+    if (one.fitted !== undefined) countUnder(entryOf(files, one.fitted.label, newTallies), one);
   }
   return {
     format: 'halfturn-learned',
@@ -55,7 +55,7 @@ export function learn(observations: readonly LoggedObservation[], generatedAt: s
 }
 
 /** What is counted of one filter on the way through the recordings. */
-interface FilterFile {
+interface FilterTallies {
   readonly whole: Tally;
   readonly flights: Set<number>;
   readonly picks: Map<string, number>;
@@ -66,7 +66,7 @@ interface FilterFile {
   readonly year: Map<string, Tally>;
 }
 
-function newFile(): FilterFile {
+function newTallies(): FilterTallies {
   return {
     whole: newTally(),
     flights: new Set(),
@@ -79,7 +79,7 @@ function newFile(): FilterFile {
   };
 }
 
-function fileUnder(file: FilterFile, one: LoggedObservation): void {
+function countUnder(file: FilterTallies, one: LoggedObservation): void {
   const { recordedAt, sunElevationDegrees: height, sky, pickLabel } = one;
   count(file.whole, one);
   file.flights.add(one.flightId);
@@ -95,7 +95,7 @@ function fileUnder(file: FilterFile, one: LoggedObservation): void {
   }
 }
 
-function learnedFilter(label: string, file: FilterFile): LearnedFilter {
+function learnedFilter(label: string, file: FilterTallies): LearnedFilter {
   const { whole, month, year } = file;
   const byMonth = month.size <= mostMonths;
   const trend = groupsOf(byMonth ? 'month' : 'year', byMonth ? month : year);

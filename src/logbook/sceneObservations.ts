@@ -1,6 +1,7 @@
 import type { FilterStrength } from '../domain/learned.ts';
 import type { LoggedObservation } from '../domain/logbook.ts';
 import { directionOf } from './directionOf.ts';
+import { filterKey } from './filterKey.ts';
 import type { SceneObservation } from './sceneModel.ts';
 
 /**
@@ -11,11 +12,11 @@ export function sceneObservations(
   observations: readonly LoggedObservation[],
   strengths: readonly FilterStrength[],
 ): readonly SceneObservation[] {
-  const measured = new Map(strengths.map((one) => [`${one.label} ${one.labelStops}`, one.stops]));
+  const measured = new Map(strengths.map((one) => [filterKey(one), one.stops]));
   return observations.flatMap((one): readonly SceneObservation[] => {
     const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place } = one;
     if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined) return [];
-    const stops = measured.get(`${fitted.label} ${fitted.labelStops}`) ?? fitted.labelStops;
+    const stops = measured.get(filterKey(fitted)) ?? fitted.labelStops;
     return [
       {
         flightId,

@@ -1,9 +1,6 @@
 import type { Check } from '../check.ts';
-import { worstClippedFrame } from '../clipping.ts';
+import { clippedWeight, worstClippedFrame } from '../clipping.ts';
 import { brightnessWeight } from '../composite.ts';
-
-/** Five times the accepted area is no fleck any more but a part of the picture; common practice, no source. */
-const highOverLimit = 5;
 
 /** highlights-clipped: a spread-out part of the picture is at the ceiling, and larger than accepted. */
 export const highlightsClipped: Check = ({ recording, measurement, limits }) => {
@@ -15,10 +12,7 @@ export const highlightsClipped: Check = ({ recording, measurement, limits }) => 
   );
   return {
     kind: 'highlights-clipped',
-    weight: brightnessWeight(
-      recording,
-      worst.clippedFraction > highOverLimit * limits.clippedFraction ? 'high' : 'medium',
-    ),
+    weight: brightnessWeight(recording, clippedWeight(worst.clippedFraction, limits)),
     maxFraction: worst.clippedFraction,
     medianFraction: measurement.clippedFraction.median,
     spanCount: clippedSpans.length,

@@ -1,12 +1,9 @@
 import type { MissingFrame } from '../../domain/finding.ts';
 import type { Recording } from '../../domain/recording.ts';
 import { halfSettingStepStops } from '../../domain/stops.ts';
-import { worstClippedFrame } from '../clipping.ts';
+import { clippedWeight, worstClippedFrame } from '../clipping.ts';
 import { bracketSteps, isEven, stepSizes } from './bracketSteps.ts';
 import type { JudgedSequence, MemberEvidence, SequenceCheck } from './sequenceCheck.ts';
-
-/** Five times the accepted area, as with single recordings: a part of the picture; common practice, no source. */
-const highOverLimit = 5;
 
 /** bracket-frame-missing: brackets have an odd number of frames at even distances, unless one was lost. */
 export const bracketFrameMissing: SequenceCheck = ({ sequence }) => {
@@ -63,9 +60,8 @@ export const bracketSettingsChange: SequenceCheck = ({ sequence }) => {
 export const bracketHighlightsLost: SequenceCheck = (subject) => {
   const measurement = extremeMember(subject, -1)?.measurement;
   const worst = measurement && worstClippedFrame(measurement, 'area');
-  const { clippedFraction } = subject.limits;
-  if (!worst || worst.clippedFraction <= clippedFraction) return undefined;
-  const weight = worst.clippedFraction > highOverLimit * clippedFraction ? 'high' : 'medium';
+  if (!worst || worst.clippedFraction <= subject.limits.clippedFraction) return undefined;
+  const weight = clippedWeight(worst.clippedFraction, subject.limits);
   return { kind: 'bracket-highlights-lost', weight, fraction: worst.clippedFraction };
 };
 

@@ -1,16 +1,12 @@
-import { settingsStops } from '../../domain/sequence.ts';
+import { flowingShare, settingsStops } from '../../domain/sequence.ts';
 import { median } from '../../domain/statistics.ts';
-import { worstClippedFrame } from '../clipping.ts';
+import { clippedWeight, worstClippedFrame } from '../clipping.ts';
 import { offsetOutside } from '../checks/offsetOutside.ts';
 import type { ExposureOffset } from '../check.ts';
 import { cameraMotion, seriesExposureSeconds, seriesTargetSeconds } from './seriesFacts.ts';
 import type { JudgedSequence, SequenceCheck } from './sequenceCheck.ts';
 
-/**
- * Shares of the target exposure. 1.5 s of 5 s (0.6 of the half) is good, and half a second of 5 s (0.2) shows some
- * blur already; below that the series looks stepped. Common practice, no source.
- */
-const goodShare = 0.6;
+/** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
 const someBlurShare = 0.2;
 
 const rounding = 1e-6;
@@ -21,8 +17,6 @@ const stepStops = 0.25;
 /** A twentieth of the frames may be lost before a jump is more than a blink; common practice, no source. */
 const fewMissingFraction = 0.05;
 
-const highOverLimit = 5;
-
 /** series-exposure-short: less of the interval was exposed than makes motion flow. */
 export const seriesExposureShort: SequenceCheck = (subject) => {
   const { sequence, limits } = subject;
@@ -32,7 +26,7 @@ export const seriesExposureShort: SequenceCheck = (subject) => {
   if (exposureSeconds === undefined) return undefined;
   const targetSeconds = seriesTargetSeconds(intervalSeconds, limits);
   const share = exposureSeconds / targetSeconds;
-  if (share >= goodShare - rounding) return undefined;
+  if (share >= flowingShare - rounding) return undefined;
   const camera = cameraMotion(sequence);
   const stepped = share < someBlurShare - rounding && camera !== 'hovering';
   const discFraction = largestDisc(subject);
@@ -97,7 +91,7 @@ export const seriesHighlightsClipped: SequenceCheck = ({ sequence, evidence, lim
   const maxFraction = Math.max(...burnt);
   return {
     kind: 'series-highlights-clipped',
-    weight: maxFraction > highOverLimit * limits.clippedFraction ? 'high' : 'medium',
+    weight: clippedWeight(maxFraction, limits),
     frames: burnt.length,
     ofFrames: sequence.members.length,
     maxFraction,
