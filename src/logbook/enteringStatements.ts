@@ -42,12 +42,10 @@ export function enteringStatements(database: Database) {
     ),
     insertFilter: prepare('INSERT OR IGNORE INTO filters (label, labelStops) VALUES (?, ?)'),
     idOfFilter: prepare('SELECT id FROM filters WHERE label = ? AND labelStops = ?').pluck(),
-    putRecording: database
-      .prepare(
-        `INSERT INTO recordings (${columns}) VALUES (${given})
+    putRecording: prepare(
+      `INSERT INTO recordings (${columns}) VALUES (${given})
          ON CONFLICT (fingerprint) DO UPDATE SET ${updates.join(', ')} RETURNING id`,
-      )
-      .pluck(),
+    ).pluck(),
     putDetail: prepare(
       `INSERT INTO details (recordingId, content) VALUES (?, ?)
        ON CONFLICT (recordingId) DO UPDATE SET content = excluded.content`,

@@ -62,12 +62,11 @@ function pairsOfFlight(unordered: readonly Usable[]): readonly LightPair[] {
 }
 
 function sameLight(one: Usable, other: Usable): boolean {
-  const [first, second] = [directionOf(one), directionOf(other)];
   return (
     other.atMs - one.atMs <= mostApartMs &&
     one.camera === other.camera &&
     one.offsetBasis === other.offsetBasis &&
-    first === second
+    directionOf(one) === directionOf(other)
   );
 }
 

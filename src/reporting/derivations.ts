@@ -1,6 +1,6 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { exposureFactor, type Derivation, type DerivationSettings } from './derivation.ts';
-import { saysLittle } from './exposureNotation.ts';
+import { isRough } from './exposureNotation.ts';
 import { filterDerivations } from './filterDerivations.ts';
 import { counted, formatDuration, formatEv, formatPercent, formatSpan, formatStops } from './format.ts';
 import { shutterDerivations } from './shutterDerivations.ts';
@@ -42,7 +42,9 @@ function exposureOffset(recording: ReportedRecording, { windowStops }: Derivatio
   }
   const source = exposure.basis === 'picture' ? 'mean level of the picture' : "camera's meter";
   const wanted = `wanted ${windowStops.map(formatStops).join(' to ')}`;
-  const shy = saysLittle(recording) ? '; HLG and PQ cameras place white stops apart, so it says little' : '';
+  const shy = isRough(recording)
+    ? '; HLG and PQ cameras place white up to two stops apart, so it is known to two stops only'
+    : '';
   return {
     label: 'exposure',
     sum: `${formatStops(exposure.offsetStops)} stops by the ${source}, ${wanted}${shy}`,

@@ -1,18 +1,19 @@
+import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { formatStops } from './format.ts';
 
 /**
  * Whether the exposure rests on the level of a picture whose transfer curve leaves open where white lies: HLG and PQ
- * cameras place it up to two stops apart (judging/limits.ts), so the number says little.
+ * cameras place it up to two stops apart, so the number is known to no more than that.
  */
-export function saysLittle({ exposure, facts }: ReportedRecording): boolean {
+export function isRough({ exposure, facts }: ReportedRecording): boolean {
   const transfer = facts.transfer?.value;
-  return exposure.basis === 'picture' && (transfer === 'hlg' || transfer === 'pq');
+  return exposure.basis === 'picture' && transfer !== undefined && whiteMayBeHigherStops(transfer) > 0;
 }
 
-/** The exposure as in a table, in brackets where it says little. */
+/** The exposure as in a table, in brackets where it is rough. */
 export function shownOffset(recording: ReportedRecording): string | undefined {
   const { offsetStops } = recording.exposure;
   if (offsetStops === undefined) return undefined;
-  return saysLittle(recording) ? `(${formatStops(offsetStops)})` : formatStops(offsetStops);
+  return isRough(recording) ? `(${formatStops(offsetStops)})` : formatStops(offsetStops);
 }

@@ -1,6 +1,6 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { isFlagged } from './arrangement.ts';
-import { saysLittle } from './exposureNotation.ts';
+import { isRough } from './exposureNotation.ts';
 
 /** How to read the table: of the signs that need a word, those that are in it. */
 export function tableLegend(rows: readonly ReportedRecording[]): string {
@@ -9,7 +9,7 @@ export function tableLegend(rows: readonly ReportedRecording[]): string {
     'offsets in stops, + is more light',
     '· not known',
     rows.some(({ shutter }) => shutter?.basis === 'picture') && '≈ told by motion blur',
-    rows.some(saysLittle) && '( ) HLG or PQ, whose level says little',
+    rows.some(isRough) && '( ) HLG or PQ, known to two stops only',
   ];
   return parts.filter((part) => part !== false).join('; ');
 }

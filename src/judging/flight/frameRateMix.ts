@@ -25,7 +25,7 @@ export function frameRateMix(recordings: readonly Recording[]): ReadonlyMap<stri
   );
 }
 
-/** Faster is shot for slow motion, not cut at: the fastest rate of Recommendation ITU-R BT.709-6 (item 5.1). */
+/** Faster is shot for slow motion, not cut at: the fastest rate of Recommendation ITU-R BT.709-6. */
 const fastestCut = 60;
 
 /** The rate that most clips can be cut at; of equals the one that most were shot at, then the slowest. */
