@@ -12,9 +12,16 @@ export interface DecodeSteps {
   readonly buffers: Map<number, ArrayBuffer>;
   /** Frames of a clip by its own index, where that is known. */
   readonly frameCount?: number;
-  /** Pairs are wanted with every pixel, not just as motion needs them; awaited before the first is decoded. */
-  readonly beforeWholePairs?: () => Promise<void>;
+  /** Pairs are wanted with every pixel, not just as motion needs them. */
+  readonly wholePairs?: WholePairs;
   readonly signal?: AbortSignal;
+}
+
+interface WholePairs {
+  /** Whether more of them are wanted. */
+  readonly wanted: () => boolean;
+  /** Awaited before one is decoded. */
+  readonly ready: () => Promise<void>;
 }
 
 export const seekWallMs = 60_000;

@@ -54,7 +54,7 @@ async function* throughSteps(request: DecodeSteps, firstStep: number): Steps {
   const startSeconds = firstStep * plan.stepSeconds;
   let lastStep = firstStep - 1;
   let pairIsOpen = false;
-  await request.beforeWholePairs?.();
+  await request.wholePairs?.ready();
   const frames = decodeFrames({
     ...frameRequest(request, wallMsThrough(request)),
     ...(firstStep === 0 ? {} : { startSeconds }),
@@ -161,34 +161,43 @@ async function* seekStep(
   { unprobed, samples }: { readonly unprobed: boolean; readonly samples: boolean },
 ): AsyncGenerator<SteppedFrame, FramesEnd> {
   const { plan } = request;
-  const opensPair = isPairStep(plan, step);
-  if (opensPair) await request.beforeWholePairs?.();
+  const hasPair = isPairStep(plan, step);
+  const isWhole = hasPair && request.wholePairs?.wanted() === true;
+  if (isWhole) await request.wholePairs?.ready();
+  const detail = hasPair ? pairDetail(request, { samples, isWhole }) : sampleDetail(request);
   const frames = decodeFrames({
     ...frameRequest(request, seekWallMs),
     startSeconds: seekSeconds(plan, step),
     select: seekExpression(plan),
-    maxFrames: opensPair ? 2 : 1,
     unprobed,
-    ...frameDetail(request, { opensPair, samples }),
+    ...detail,
   });
-  return yield* annotate(frames, (frame, index) => ({
-    frame,
-    isSample: samples && index === 0,
-    opensPair: index === 0 && opensPair,
-    closesPair: index > 0,
-  }));
+  let paired = 0;
+  return yield* annotate(frames, (frame, index) => {
+    const ofPair = hasPair && (index > 0 || detail.pairShrunkBy === undefined);
+    const place = ofPair ? paired++ : undefined;
+    return { frame, isSample: samples && index === 0, opensPair: place === 0, closesPair: place === 1 };
+  });
 }
 
-/** What motion is measured in needs every row, and no more of it than that unless it is a sample too. */
-function frameDetail(
+type FrameDetail = Pick<FrameRequest, 'rowStep' | 'lumaShrunkBy' | 'pairShrunkBy' | 'maxFrames'>;
+
+function sampleDetail(request: DecodeSteps): FrameDetail {
+  return { rowStep: rowStepFor(request), maxFrames: 1 };
+}
+
+/** What motion is measured in needs every row; a sample needs fewer of them, but colour too. */
+function pairDetail(
   request: DecodeSteps,
-  { opensPair, samples }: { readonly opensPair: boolean; readonly samples: boolean },
-): Pick<FrameRequest, 'rowStep' | 'lumaShrunkBy'> {
-  if (!opensPair) return { rowStep: rowStepFor(request) };
+  { samples, isWhole }: { readonly samples: boolean; readonly isWhole: boolean },
+): FrameDetail {
   const { width, bitDepth } = request.geometry;
   // Grey of other depths is not known to every build of ffmpeg.
-  if (samples || ![8, 10, 12].includes(bitDepth)) return {};
-  return { lumaShrunkBy: request.beforeWholePairs === undefined ? motionFactor(width) : 1 };
+  if (![8, 10, 12].includes(bitDepth)) return { maxFrames: 2 };
+  const shrunkBy = isWhole ? 1 : motionFactor(width);
+  return samples
+    ? { ...sampleDetail(request), pairShrunkBy: shrunkBy }
+    : { lumaShrunkBy: shrunkBy, maxFrames: 2 };
 }
 
 async function* annotate(

@@ -1,6 +1,6 @@
 // Raw video carries no times. ffmpeg's showinfo filter says each frame's time on standard error, in the order in
-// which the frames leave on standard output. All builds from 2018 on print it alike (tried: 2018, 5.1).
-const showinfoLine = /^\[Parsed_showinfo_(\d+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
+// which the frames leave. All builds from 2018 on print it alike (tried: 2018, 5.1).
+const showinfoLine = /^\[showinfo@(\w+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
 
 // Not of the clip: frames of a variable rate come closer together than the ticks of the raw video that ffmpeg writes.
 const ownOutput = /^\[rawvideo @ /;
@@ -17,20 +17,25 @@ export interface DecodeTally {
 export interface FrameTimes {
   /** Takes standard error as it comes. */
   readonly read: (chunk: Buffer | undefined) => void;
-  /** The time of the next frame; undefined where ffmpeg ended without saying it. */
-  readonly next: () => Promise<number | undefined>;
+  /** The time of the next frame that leaves one way; undefined where ffmpeg ended without saying it. */
+  readonly next: (way: Way) => Promise<number | undefined>;
   readonly tally: () => DecodeTally;
 }
 
+/** Frames leave on standard output, and some beside it. */
+type Way = 'leaving' | 'aside';
+
+/** A showinfo filter, to stand where every decoded frame comes by, or where frames leave. */
+export function showTimes(of: 'decoded' | Way): string {
+  return `showinfo@${of}=checksum=0`;
+}
+
 /**
- * Collects the times of one run of ffmpeg. `startSeconds` is what they count from; the filters are the positions of
- * the showinfo filters in the chain: the one that sees every decoded frame, and the one that sees those that leave.
+ * Collects the times of one run of ffmpeg. `startSeconds` is what they count from; `decoded` names the filter that
+ * sees every decoded frame.
  */
-export function planTimes(
-  startSeconds: number,
-  filters: { readonly decoded: number; readonly leaving: number },
-): FrameTimes {
-  const queue: number[] = [];
+export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'): FrameTimes {
+  const queues = { leaving: [] as number[], aside: [] as number[] };
   let framesDecoded = 0;
   let lastDecodedSeconds: number | undefined;
   let lastComplaint: string | undefined;
@@ -45,8 +50,8 @@ export function planTimes(
       return;
     }
     const seconds = startSeconds + Number(ticks) / 1_000_000;
-    if (Number(filter) === filters.leaving) queue.push(seconds);
-    if (Number(filter) !== filters.decoded) return;
+    if (filter === 'leaving' || filter === 'aside') queues[filter].push(seconds);
+    if (filter !== decoded) return;
     framesDecoded++;
     lastDecodedSeconds = seconds;
   };
@@ -59,12 +64,12 @@ export function planTimes(
       lines.forEach(readLine);
       wake?.();
     },
-    next: async () => {
-      while (queue.length === 0 && !ended)
+    next: async (way) => {
+      while (queues[way].length === 0 && !ended)
         await new Promise<void>((resolve) => {
           wake = resolve;
         });
-      return queue.shift();
+      return queues[way].shift();
     },
     tally: () => ({
       framesDecoded,

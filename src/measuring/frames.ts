@@ -1,11 +1,13 @@
 import { decodeArguments } from '../programs/decodeArguments.ts';
+import type { PictureOutput } from '../programs/decodeArguments.ts';
 import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { mediaArgument, streamProgram } from '../programs/run.ts';
 import type { ProgramEnd } from '../programs/run.ts';
-import { planTimes } from './frameTimes.ts';
-import { borrowMemory } from './spareMemory.ts';
+import { planTimes, showTimes } from './frameTimes.ts';
 import type { DecodeTally } from './frameTimes.ts';
+import { planLumaPair } from './lumaPair.ts';
+import { borrowMemory } from './spareMemory.ts';
 
 /** Size and depth of the pictures as they are stored, before any rotation. */
 export interface FrameGeometry {
@@ -15,7 +17,10 @@ export interface FrameGeometry {
   readonly bitDepth: number;
 }
 
-/** One picture as it was coded: 4:2:0 planes, row by row. The arrays are overwritten when the next frame is asked for. */
+/**
+ * One picture as it was coded: 4:2:0 planes, row by row. The arrays are overwritten when the next frame is asked for,
+ * unless `keep` was called.
+ */
 export interface Frame extends FrameGeometry {
   /** Presentation time, from the first frame of the clip. */
   readonly atSeconds: number;
@@ -27,6 +32,8 @@ export interface Frame extends FrameGeometry {
   /** Chroma planes are half as wide and half as high as luma, rounded up. */
   readonly cb: Uint8Array | Uint16Array;
   readonly cr: Uint8Array | Uint16Array;
+  /** Where it is there: leaves the luma to the caller, who hands its memory back with returnMemory(). */
+  readonly keep?: () => void;
 }
 
 export interface FrameRequest {
@@ -42,6 +49,8 @@ export interface FrameRequest {
   readonly rowStep?: number;
   /** Give nothing but luma, as means of blocks with sides of so many pixels. Not together with `rowStep`. */
   readonly lumaShrunkBy?: number;
+  /** After all others come the first two frames once more, every row of them, as luma shrunk by so much. */
+  readonly pairShrunkBy?: number;
   /** Key frames and nothing else. */
   readonly keyFramesOnly?: boolean;
   /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
@@ -62,10 +71,9 @@ export type FramesEnd = ProgramEnd & DecodeTally;
 export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
   const shape = frameShape(request);
   const buffer = frameBuffer(shape, request.buffers);
-  const times = planTimes(
-    request.startSeconds ?? 0,
-    request.select === undefined ? { decoded: 1, leaving: 1 } : { decoded: 1, leaving: 3 },
-  );
+  const times = planTimes(request.startSeconds ?? 0, request.select === undefined ? 'leaving' : 'decoded');
+  const pairShape = pairShapeOf(request);
+  const pair = pairShape && planLumaPair(pairShape.width * pairShape.height, pairShape.bitDepth);
   const stream = streamProgram({
     program: request.program,
     media: request.media,
@@ -75,13 +83,20 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     stdoutBytes: Number.MAX_SAFE_INTEGER,
     stderrBytes: 65_536,
     onStderr: times.read,
+    ...(pair === undefined ? {} : { onAside: pair.take }),
     ...(request.signal === undefined ? {} : { signal: request.signal }),
   });
   let filled = 0;
   try {
     for (;;) {
       const next = await stream.next();
-      if (next.done === true) return { ...next.value, ...times.tally() };
+      if (next.done === true) {
+        for (const picture of pair?.pictures() ?? []) {
+          const atSeconds = await times.next('aside');
+          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, ...picture, atSeconds };
+        }
+        return { ...next.value, ...times.tally() };
+      }
       for (let from = 0; from < next.value.length;) {
         const take = Math.min(buffer.bytes.length - filled, next.value.length - from);
         buffer.bytes.set(next.value.subarray(from, from + take), filled);
@@ -89,30 +104,37 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
         from += take;
         if (filled < buffer.bytes.length) continue;
         filled = 0;
-        const atSeconds = await times.next();
+        const atSeconds = await times.next('leaving');
         if (atSeconds !== undefined) yield { ...shape, ...buffer.planes, atSeconds };
       }
     }
   } finally {
     // A consumer that stops early must end ffmpeg too; after its own end this does nothing.
     await stream.return(undefined as never);
+    pair?.release();
   }
 }
+
+const noChroma = { cb: new Uint8Array(), cr: new Uint8Array() };
+
+function pairShapeOf({ geometry, pairShrunkBy }: FrameRequest): FrameShape | undefined {
+  return pairShrunkBy === undefined ? undefined : frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
+}
+
+type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds' | 'keep'>;
 
 function frameShape({
   geometry,
   rowStep = 1,
   lumaShrunkBy,
-}: FrameRequest): Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds'> {
+}: Pick<FrameRequest, 'geometry' | 'rowStep' | 'lumaShrunkBy'>): FrameShape {
   if (lumaShrunkBy === undefined) return { ...geometry, height: geometry.height / rowStep, rowStep };
   const shrunk = (side: number): number => Math.floor(side / lumaShrunkBy);
   return { ...geometry, width: shrunk(geometry.width), height: shrunk(geometry.height), lumaShrunkBy };
 }
 
 function frameArguments(request: FrameRequest): string[] {
-  const { geometry, select, startSeconds } = request;
-  const size = frameShape({ ...request, rowStep: 1 });
-  const format = request.lumaShrunkBy === undefined ? 'yuv420p' : 'gray';
+  const { startSeconds } = request;
   return decodeArguments({
     input: mediaArgument(request.media),
     program: request.program,
@@ -126,26 +148,45 @@ function frameArguments(request: FrameRequest): string[] {
       ...(startSeconds === undefined ? [] : ['-noaccurate_seek']),
     ],
     ...(startSeconds === undefined ? {} : { startSeconds }),
-    filters: [
-      // Microseconds: showinfo prints times as a rounded decimal, and ticks exactly.
-      'settb=AVTB',
-      ...(select === undefined ? [] : ['showinfo=checksum=0', `select='${select}'`]),
-      'showinfo=checksum=0',
-      // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is
-      // that of most frames; a stream that changes it midway must not shift the bytes.
-      `scale=${size.width}:${size.height}:in_range=full:out_range=full:flags=area`,
-      // Takes every second row by a longer stride: nothing is copied.
-      ...Array.from({ length: Math.log2(request.rowStep ?? 1) }, () => 'field=top'),
-    ],
-    ...(request.maxFrames === undefined ? {} : { frames: request.maxFrames }),
-    pixelFormat: geometry.bitDepth > 8 ? `${format}${geometry.bitDepth}le` : format,
+    ...pictureOutput(request, 'leaving'),
+    ...(request.pairShrunkBy === undefined
+      ? {}
+      : { aside: pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside') }),
     // showinfo speaks at this level.
     logLevel: 'info',
   });
 }
 
+function pairRequest({ geometry, select }: FrameRequest, lumaShrunkBy: number): OutputRequest {
+  return { geometry, lumaShrunkBy, maxFrames: 2, ...(select === undefined ? {} : { select }) };
+}
+
+type OutputRequest = Pick<FrameRequest, 'geometry' | 'select' | 'maxFrames' | 'rowStep' | 'lumaShrunkBy'>;
+
+function pictureOutput(request: OutputRequest, way: 'leaving' | 'aside'): PictureOutput {
+  const { geometry, select, maxFrames, rowStep = 1, lumaShrunkBy } = request;
+  const size = frameShape({ ...request, rowStep: 1 });
+  const format = lumaShrunkBy === undefined ? 'yuv420p' : 'gray';
+  return {
+    filters: [
+      // Microseconds: showinfo prints times as a rounded decimal, and ticks exactly.
+      'settb=AVTB',
+      ...(select === undefined || way === 'aside' ? [] : [showTimes('decoded')]),
+      ...(select === undefined ? [] : [`select='${select}'`]),
+      showTimes(way),
+      // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is
+      // that of most frames; a stream that changes it midway must not shift the bytes.
+      `scale=${size.width}:${size.height}:in_range=full:out_range=full:flags=area`,
+      // Takes every second row by a longer stride: nothing is copied.
+      ...Array.from({ length: Math.log2(rowStep) }, () => 'field=top'),
+    ],
+    ...(maxFrames === undefined ? {} : { frames: maxFrames }),
+    pixelFormat: geometry.bitDepth > 8 ? `${format}${geometry.bitDepth}le` : format,
+  };
+}
+
 function frameBuffer(
-  { width, height, bitDepth, lumaShrunkBy }: ReturnType<typeof frameShape>,
+  { width, height, bitDepth, lumaShrunkBy }: FrameShape,
   buffers: Map<number, ArrayBuffer> | undefined,
 ): {
   readonly bytes: Uint8Array;

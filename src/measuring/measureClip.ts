@@ -66,7 +66,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     geometry,
     framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
     buffers: new Map<number, ArrayBuffer>(),
-    ...(blur === undefined ? {} : { beforeWholePairs: blur.ready }),
+    ...(blur === undefined ? {} : { wholePairs: blur }),
     ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
     ...(request.signal === undefined ? {} : { signal: request.signal }),
   };

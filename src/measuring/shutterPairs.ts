@@ -7,6 +7,8 @@ import type { FramePair, LumaPlane } from './shutter/framePair.ts';
 
 /** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */
 export interface ShutterPairs {
+  /** Whether first() takes another pair. */
+  readonly wanted: () => boolean;
   /** To be awaited before decoding what first() is to see. */
   readonly ready: () => Promise<void>;
   /** Lets the next clip keep its pairs; to be called whatever happened. */
@@ -34,7 +36,11 @@ function takeTurn(): { readonly begun: Promise<void>; readonly end: () => void }
   return { begun, end };
 }
 
-function keptCodes(luma: Frame['luma']): Frame['luma'] {
+function keptCodes({ luma, keep }: Frame): Frame['luma'] {
+  if (keep !== undefined) {
+    keep();
+    return luma;
+  }
   const memory = borrowMemory(luma.byteLength);
   const codes = luma instanceof Uint8Array ? new Uint8Array(memory) : new Uint16Array(memory);
   codes.set(luma);
@@ -49,19 +55,20 @@ export function planShutterPairs(
   const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
   const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
   const transfer = facts.transfer?.value;
-  const planeOf = ({ luma, atSeconds }: Frame): LumaPlane => ({
+  const planeOf = (frame: Frame): LumaPlane => ({
     width,
     height,
     bitDepth,
     range: facts.range?.value ?? 'narrow',
     ...(transfer === undefined ? {} : { transfer }),
-    atSeconds,
-    codes: keptCodes(luma),
+    atSeconds: frame.atSeconds,
+    codes: keptCodes(frame),
   });
   const pairs: FramePair[] = [];
   let opened: LumaPlane | undefined;
   let ownTurn: ReturnType<typeof takeTurn> | undefined;
   return {
+    wanted: () => pairs.length < room,
     ready: () => {
       ownTurn ??= takeTurn();
       return ownTurn.begun;

@@ -6,18 +6,24 @@ import type { Program } from './program.ts';
 // (`_getArguments`, stable in the last version there will be), and run.ts starts the program within limits.
 // Nothing else imports it: to replace it, write the same list here by hand.
 
-export interface DecodeRequest {
+/** Pictures of one stream, as they are written to one place. */
+export interface PictureOutput {
+  /** ffmpeg filter descriptions, applied in order. */
+  readonly filters: readonly string[];
+  /** Stop after this many frames. */
+  readonly frames?: number;
+  readonly pixelFormat: string;
+}
+
+export interface DecodeRequest extends PictureOutput {
   /** From mediaArgument(). */
   readonly input: string;
   readonly program?: Program;
   /** Seek before decoding: to the frame shown at this time. */
   readonly startSeconds?: number;
   readonly durationSeconds?: number;
-  /** ffmpeg filter descriptions, applied in order. */
-  readonly filters: readonly string[];
-  /** Stop after this many frames. */
-  readonly frames?: number;
-  readonly pixelFormat: string;
+  /** The same pictures once more in another form, written to descriptor 4. */
+  readonly aside?: PictureOutput;
   /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
   readonly inputOptions?: readonly string[];
   /** What ffmpeg may open; files and pipes where nothing is said. */
@@ -34,9 +40,8 @@ const maxPixels = 140_000_000;
 export function decodeArguments(request: DecodeRequest): string[] {
   const command = ffmpeg().input(request.input).inputOptions(inputOptions(request));
   if (request.startSeconds !== undefined) command.seekInput(request.startSeconds);
-  if (request.filters.length > 0) command.videoFilters([...request.filters]);
-  if (request.frames !== undefined) command.frames(request.frames);
-  command.outputOptions(outputOptions(request)).format('rawvideo').output('pipe:1');
+  addOutput(command, 'pipe:1', request, request.program);
+  if (request.aside !== undefined) addOutput(command, 'pipe:4', request.aside, request.program);
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
@@ -57,12 +62,23 @@ function inputOptions(request: DecodeRequest): string[] {
   ];
 }
 
-function outputOptions(request: DecodeRequest): string[] {
+function addOutput(
+  command: ffmpeg.FfmpegCommand,
+  pipe: string,
+  { filters, frames, pixelFormat }: PictureOutput,
+  program: Program | undefined,
+): void {
+  command.output(pipe).outputOptions(outputOptions(pixelFormat, program)).format('rawvideo');
+  if (filters.length > 0) command.videoFilters([...filters]);
+  if (frames !== undefined) command.frames(frames);
+}
+
+function outputOptions(pixelFormat: string, program: Program | undefined): string[] {
   // Frames as they were recorded, none doubled or dropped. The option was renamed in 5.1 (libavcodec 59) and the
   // old name is on its way out.
-  const passthrough = (request.program?.libavcodecMajor ?? 0) >= 60 ? '-fps_mode' : '-vsync';
+  const passthrough = (program?.libavcodecMajor ?? 0) >= 60 ? '-fps_mode' : '-vsync';
   // Capital V: a cover picture is not the recording.
   // A picture is written at once; through its buffer ffmpeg writes it in pieces of 32 kB.
   const unbuffered = ['-avioflags', 'direct'];
-  return ['-map', '0:V:0', passthrough, 'passthrough', '-pix_fmt', request.pixelFormat, ...unbuffered];
+  return ['-map', '0:V:0', passthrough, 'passthrough', '-pix_fmt', pixelFormat, ...unbuffered];
 }

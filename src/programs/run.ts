@@ -22,6 +22,8 @@ export interface ProgramRun {
   readonly stderrBytes: number;
   /** Hears standard error as it comes, without limit, and undefined once at its end. */
   readonly onStderr?: (chunk: Buffer | undefined) => void;
+  /** Hears what the child writes to descriptor 4, as it comes and without limit. */
+  readonly onAside?: (chunk: Buffer) => void;
   /** Limit of the child's address space, where the system has one. Below 600,000 some builds cannot start. */
   readonly memoryKiB?: number;
   readonly signal?: AbortSignal;
@@ -58,6 +60,7 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
   const stderr = collectHead(child.stderr!, run.stderrBytes);
   const { onStderr } = run;
   if (onStderr !== undefined) child.stderr!.on('data', onStderr).once('close', () => onStderr(undefined));
+  if (run.onAside !== undefined) (child.stdio[4] as Readable).on('data', run.onAside);
   let stopped: 'time-out' | 'output-limit' | undefined;
   const timer = setTimeout(() => {
     stopped ??= 'time-out';
@@ -114,7 +117,13 @@ function start(run: ProgramRun): ChildProcess {
     detached: process.platform !== 'win32',
     windowsHide: true,
     env: childEnvironment(run.program),
-    stdio: ['ignore', 'pipe', 'pipe', ...(run.media === undefined ? [] : [run.media.fd])],
+    stdio: [
+      'ignore',
+      'pipe',
+      'pipe',
+      run.media === undefined ? 'ignore' : run.media.fd,
+      ...(run.onAside === undefined ? [] : (['pipe'] as const)),
+    ],
   });
   running.add(child);
   child.once('close', () => running.delete(child));
