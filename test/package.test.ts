@@ -3,6 +3,7 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writ
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { linkedFiles } from './markdownLinks.ts';
 import { libraryExample } from './readmeBlocks.ts';
 import { sampleCard } from './sampleCard.ts';
 
@@ -15,6 +16,7 @@ const { dependencies, optionalDependencies } = JSON.parse(packageText) as Record
   'dependencies' | 'optionalDependencies',
   Readonly<Record<string, string>>
 >;
+const shownByReadme = linkedFiles(readFileSync(path.join(root, 'README.md'), 'utf8'));
 
 interface Packed {
   readonly filename: string;
@@ -31,7 +33,8 @@ let names: readonly string[];
 beforeAll(() => {
   scratch = mkdtempSync(path.join(tmpdir(), 'halfturn-package-'));
   const copy = path.join(scratch, 'copy');
-  for (const name of ['bin', 'src', 'package.json', 'tsconfig.json', 'README.md', 'LICENSE', '.gitignore'])
+  const own = ['bin', 'src', 'package.json', 'tsconfig.json', 'README.md', 'LICENSE', '.gitignore'];
+  for (const name of [...own, ...shownByReadme])
     cpSync(path.join(root, name), path.join(copy, name), { recursive: true });
   symlinkSync(path.join(root, 'node_modules'), path.join(copy, 'node_modules'));
   mkdirSync(path.join(copy, 'dist'));
@@ -83,7 +86,7 @@ function reachedFrom(starts: readonly string[], kind: '.js' | '.d.ts'): Readonly
 }
 
 describe('the package', () => {
-  it('holds the program, what it imports and the types of the library, and nothing else', () => {
+  it('holds the program, what it imports, the types of the library, what README shows, and nothing else', () => {
     const program = reachedFrom(['bin/halfturn.js', 'dist/index.js'], '.js');
     const types = reachedFrom(['dist/index.d.ts'], '.d.ts');
     expect(names).toEqual(
@@ -95,14 +98,24 @@ describe('the package', () => {
       /^(?:\/\*[^]*\*\/)?\s*export \{\};\s*$/.test(textOf(name));
     expect(
       others.filter((name) => !isTypesAlone(name) && !/^dist\/(?:audit|domain)\/.*\.d\.ts$/.test(name)),
-    ).toEqual(['LICENSE', 'README.md', 'package.json']);
+    ).toEqual(['LICENSE', 'README.md', 'package.json', ...shownByReadme].toSorted());
+  });
+
+  it('holds every file that a text in it links to or shows', () => {
+    const texts = names.filter((name) => name.endsWith('.md'));
+    const links = texts.flatMap((text) => linkedFiles(textOf(text)).map((target) => ({ text, target })));
+    expect(links.length).toBeGreaterThan(2);
+    const missing = links.filter(
+      ({ text, target }) => !names.includes(path.posix.join(path.posix.dirname(text), target)),
+    );
+    expect(missing).toEqual([]);
   });
 
   it('leaves out what an earlier build left behind', () => {
     expect(names).not.toContain('dist/removedLongAgo.js');
   });
 
-  // It is code alone, 0.4 MB packed when this was written. A picture, a sample or a source map would show here.
+  // Code is 0.4 MB packed, and README's picture may have 0.15 MB. A sample or a source map would show here.
   it('is smaller than 600 kB', () => {
     expect(packed.size).toBeLessThan(600e3);
   });
