@@ -3,6 +3,7 @@ import type { AuditDocument } from '../domain/report.ts';
 import { judgeFlight } from '../judging/flight/judgeFlight.ts';
 import { defaultLimits } from '../judging/limits.ts';
 import { locatePrograms } from '../programs/locate.ts';
+import { comparePaths } from '../reading/comparePaths.ts';
 import { readDump } from '../reading/dump.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
 import { groupSequences } from '../reading/sequences.ts';
@@ -57,7 +58,9 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
       return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
     }),
     sequences: sequences.map((sequence) => concludeSequence(sequence, gathered)),
-    problems: [...problems, ...concluded.flatMap((one) => one.problems)],
+    problems: [...problems, ...concluded.flatMap((one) => one.problems)].toSorted((a, b) =>
+      comparePaths(a.path, b.path),
+    ),
     leftAside: { ...leftAside, ...editedCount(concluded) },
     ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
     cautions: standingCautions,

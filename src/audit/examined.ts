@@ -22,7 +22,7 @@ export interface ConcludedAlone extends Pick<Examined, 'edited' | 'problems'> {
   readonly alone?: Alone;
 }
 
-/** Recordings as they were taken, parts of one shot joined. Problems without a recording stay in front, in the order of the walk. */
+/** Recordings as they were taken, parts of one shot joined, behind what else became of the files. */
 export function inShootingOrder(concluded: readonly ConcludedAlone[]): readonly ConcludedAlone[] {
   const read = concluded.flatMap(({ alone }) => alone ?? []);
   const byPath = new Map(read.map((alone) => [alone.recording.path, alone]));

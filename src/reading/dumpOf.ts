@@ -25,10 +25,9 @@ export async function dumpOf(walked: Walk): Promise<Dump> {
     sorted.flatMap(({ sidecar }) => sidecar ?? []),
   );
   const entries = withoutCopies(paired.entries);
-  const problems = [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])];
   return {
     entries: markedBesideCard(entries),
-    problems: problems.sort((a, b) => Buffer.compare(Buffer.from(a.path), Buffer.from(b.path))),
+    problems: [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])],
     leftAside: counted([
       ...walked.foldersLeftAside,
       ...sorted.flatMap(({ leftAside }) => leftAside ?? []),

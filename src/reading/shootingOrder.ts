@@ -1,7 +1,7 @@
 import type { Recording } from '../domain/recording.ts';
 import { areComparable, clockTime } from './clockTime.ts';
 import type { ClockTime } from './clockTime.ts';
-import { compareText } from './compareText.ts';
+import { comparePaths, folderOf } from './comparePaths.ts';
 import { dcfName } from './dcfName.ts';
 
 // Times decide where every recording has one and all are of one kind. A camera that writes local time into stills and
@@ -10,7 +10,7 @@ import { dcfName } from './dcfName.ts';
 
 /** The recordings as they were shot: by their times, or else by folder and file number, or else by path. */
 export function shootingOrder(recordings: readonly Recording[]): Recording[] {
-  const named = byFolder(recordings.toSorted(comparePaths)).flatMap(inNumberOrder);
+  const named = byFolder(recordings.toSorted((a, b) => comparePaths(a.path, b.path))).flatMap(inNumberOrder);
   const times = named.map(clockTime);
   if (!areComparable(times) || clockWasSet(named, times)) return named;
   const ranks = new Map(named.map((recording, at) => [recording, times[at]!.atSeconds]));
@@ -18,22 +18,14 @@ export function shootingOrder(recordings: readonly Recording[]): Recording[] {
   return named.toSorted((a, b) => ranks.get(a)! - ranks.get(b)!);
 }
 
-function comparePaths(a: Recording, b: Recording): number {
-  return compareText(folderOf(a), folderOf(b)) || compareText(a.path, b.path);
-}
-
 function byFolder(sorted: readonly Recording[]): readonly Recording[][] {
   const folders = new Map<string, Recording[]>();
   for (const recording of sorted) {
-    const known = folders.get(folderOf(recording));
-    if (known === undefined) folders.set(folderOf(recording), [recording]);
+    const known = folders.get(folderOf(recording.path));
+    if (known === undefined) folders.set(folderOf(recording.path), [recording]);
     else known.push(recording);
   }
   return [...folders.values()];
-}
-
-function folderOf({ path }: Recording): string {
-  return path.slice(0, path.lastIndexOf('/') + 1);
 }
 
 // From 9999 to 0001 is one step; some numbers were deleted.

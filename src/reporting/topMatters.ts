@@ -27,9 +27,7 @@ interface Group {
  */
 export function topMatters(document: AuditDocument): readonly Matter[] {
   const read = new Set(document.recordings.map(({ path }) => path));
-  const unread = document.problems
-    .filter(({ path }) => !read.has(path))
-    .toSorted((a, b) => (a.path < b.path ? -1 : 1));
+  const unread = document.problems.filter(({ path }) => !read.has(path));
   const groups = [...groupsOf(document.recordings).values()]
     .toSorted((a, b) => b.score - a.score)
     .map((group): Matter => ({ text: groupText(group), recordings: group.recordings }));

@@ -4,6 +4,7 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { FactValues, Facts, Recording } from '../../src/domain/recording.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
+import { comparePaths } from '../../src/reading/comparePaths.ts';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
 import { dcfName } from '../../src/reading/dcfName.ts';
 import { readDump } from '../../src/reading/dump.ts';
@@ -69,6 +70,39 @@ test.each([
   ['CLIP0001.MP4', undefined],
 ])('dcfName(%s)', (path, expected) => {
   expect(dcfName(path)).toEqual(expected);
+});
+
+describe('comparePaths()', () => {
+  const inOrder = [
+    'CLIP0002.MP4',
+    'DCIM/100_AERO/AERO0001.JPG',
+    'DCIM/100_AERO/CLIP02.MP4',
+    'DCIM/100_AERO/CLIP2.MP4',
+    'DCIM/100_AERO/CLIP10.MP4',
+    `DCIM/100_AERO/CLIP${'9'.repeat(30)}.MP4`,
+    `DCIM/100_AERO/CLIP1${'0'.repeat(30)}.MP4`,
+    'DCIM/999_AERO/CLIP0001.MP4',
+    'DCIM/1000_AERO/CLIP0001.MP4',
+  ];
+
+  test('goes folder by folder, and by the value of numbers in names, however long', () => {
+    fc.assert(
+      fc.property(fc.shuffledSubarray(inOrder, { minLength: inOrder.length }), (shuffled) => {
+        expect(shuffled.toSorted(comparePaths)).toEqual(inOrder);
+      }),
+    );
+  });
+
+  test('puts any two different texts in one order, and any three in a consistent one', () => {
+    const text = fc.stringMatching(/^[0-2a\/.]{0,6}$/);
+    fc.assert(
+      fc.property(text, text, text, (a, b, c) => {
+        expect(Math.sign(comparePaths(a, b))).toBe(0 - Math.sign(comparePaths(b, a)));
+        expect(comparePaths(a, b) === 0).toBe(a === b);
+        if (comparePaths(a, b) < 0 && comparePaths(b, c) < 0) expect(comparePaths(a, c)).toBeLessThan(0);
+      }),
+    );
+  });
 });
 
 describe('shootingOrder()', () => {
