@@ -1,10 +1,11 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { findingTitles } from '../src/reporting/findingTitles.ts';
 
 const root = path.resolve(import.meta.dirname, '..');
 const file = path.join(root, 'README.md');
+const folders = ['.', 'test/cli/transcripts', 'test/reporting/golden'];
 const block = /(<!-- transcript: (\S+) -->\s+```\n)([\s\S]*?)(\n…\n```)/g;
 
 /** The beginning of a transcript, as long as what README showed of it before. */
@@ -30,4 +31,19 @@ describe('README', () => {
     expect(kinds.length).toBeGreaterThan(10);
     expect(kinds.filter((kind) => !readme.includes(`\`${kind}\``))).toEqual([]);
   });
+});
+
+test('what people read writes percent in one way, without a space', () => {
+  const texts = folders.flatMap((folder) =>
+    readdirSync(path.join(root, folder))
+      .filter((name) => /\.(?:md|txt|html)$/.test(name))
+      .map((name) => path.join(folder, name)),
+  );
+  expect(texts.length).toBeGreaterThan(20);
+  const spaced = texts.flatMap((name) =>
+    [...readFileSync(path.join(root, name), 'utf8').matchAll(/.{0,40}\d\s%/g)].map(
+      ([line]) => `${name}: ${line}`,
+    ),
+  );
+  expect(spaced).toEqual([]);
 });

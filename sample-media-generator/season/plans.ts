@@ -76,7 +76,7 @@ type Table = readonly (readonly string[])[];
 export function samePlans(plans: readonly Planned[], coming: View): Table {
   const stops = stopsBehind(coming);
   return [
-    ['planned', 'stops of filter needed', '90 % range', 'width', 'fit', 'chance'],
+    ['planned', 'stops of filter needed', '90% range', 'width', 'fit', 'chance'],
     ...plans
       .filter((one) => one.coming === coming)
       .map(({ afterFlights, median, low, high, pick, probability }) => [
@@ -94,7 +94,7 @@ export function samePlans(plans: readonly Planned[], coming: View): Table {
 /** Flight by flight, what was planned against what turned out to be true. */
 export function foretold(plans: readonly Planned[]): Table {
   return [
-    ['flight', 'stops of filter planned', '90 % range', 'fit', 'chance', 'in truth', 'right', 'so it'],
+    ['flight', 'stops of filter planned', '90% range', 'fit', 'chance', 'in truth', 'right', 'so it'],
     ...plans.map(({ afterFlights, coming, median, low, high, pick, probability }) => {
       const stops = stopsBehind(coming);
       const right = landing(coming);
@@ -117,7 +117,7 @@ function stopsBehind({ framesPerSecond }: View): (ev: number) => string {
 }
 
 function percent(probability: number): string {
-  return `${Math.round(100 * probability)} %`;
+  return `${Math.round(100 * probability)}%`;
 }
 
 /** Filters whose true strength leaves the exposure between -0.7 and 0, with a shutter within a third of a stop. */

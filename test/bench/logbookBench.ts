@@ -44,7 +44,7 @@ function byFlight(clips: readonly TrueClip[]): ReadonlyMap<number, readonly True
 }
 
 function share(part: number, whole: number): string {
-  return whole === 0 ? '-' : `${((100 * part) / whole).toFixed(1)} %`;
+  return whole === 0 ? '-' : `${((100 * part) / whole).toFixed(1)}%`;
 }
 
 function table(
@@ -87,7 +87,7 @@ function coverage(): void {
   });
   table(
     `Held-out scenes inside the predictive interval (${pilots(250)} pilots, 40 scenes of 8 later flights each)`,
-    ['clips', 'flights', 'of 90 %', 'of 50 %', 'mean miss, stops', 'width of 90 %, stops'],
+    ['clips', 'flights', 'of 90%', 'of 50%', 'mean miss, stops', 'width of 90%, stops'],
     rows,
   );
   for (const [which, measured] of [
@@ -95,7 +95,7 @@ function coverage(): void {
     ['highest', Math.max(...held)],
   ] as const)
     reportRatio({
-      what: `logbook, 90 % range of the light holds, ${which}`,
+      what: `logbook, 90% range of the light holds, ${which}`,
       measured,
       atLeast: 87,
       atMost: 93,
@@ -198,7 +198,7 @@ function choices(): void {
     'Said probability against what landed (every owned filter, 20 flights and more)',
     ['said', 'mean said', 'landed', 'choices'],
     bins.map(({ said, landed, count }, at) => [
-      `${at * 10}-${at * 10 + 10} %`,
+      `${at * 10}-${at * 10 + 10}%`,
       share(said, count),
       share(landed, count),
       count,
@@ -238,15 +238,7 @@ function strengths(): void {
   );
   table(
     `ND16 half a stop off its label, against none: how far off the estimate is (${pilots(500)} pilots)`,
-    [
-      'clip spread',
-      'pairs',
-      'median miss',
-      '90 % of misses',
-      'within 0.15',
-      'truth in 95 %',
-      'used in advice',
-    ],
+    ['clip spread', 'pairs', 'median miss', '90% of misses', 'within 0.15', 'truth in 95%', 'used in advice'],
     rows,
   );
   reportRatio({

@@ -20,7 +20,7 @@ function reportCoverage(of: string, sets: readonly (readonly Brightened[])[]): v
   // Sets of different size weigh alike.
   const shares = filled.map((rows) => rows.filter(isInside).length / rows.length);
   reportRatio({
-    what: `80 % interval of overexposure holds, ${of}`,
+    what: `80% interval of overexposure holds, ${of}`,
     measured:
       shares.length === 0 ? undefined : (100 * shares.reduce((sum, one) => sum + one, 0)) / shares.length,
     atLeast: 75,

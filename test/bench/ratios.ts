@@ -59,5 +59,6 @@ export function verdict({ measured, atLeast = -Infinity, atMost = Infinity, digi
 }
 
 function withUnit(text: string, unit: Ratio['unit']): string {
-  return unit === undefined ? text : `${text} ${unit}`;
+  if (unit === undefined) return text;
+  return unit === '%' ? `${text}%` : `${text} ${unit}`;
 }

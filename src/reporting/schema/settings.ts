@@ -23,7 +23,7 @@ export const settings = z.object({
             pairs: z.number().int().nonnegative(),
           })
           .exactOptional()
-          .describe("the strength is not the label's but what the logbook found; interval 95 %"),
+          .describe("the strength is not the label's but what the logbook found; interval 95%"),
       }),
     )
     .readonly(),

@@ -20,7 +20,7 @@ const blur = z.object({
     .enum(['measured', 'short', 'cannot-tell'])
     .describe('short: only the upper end of the interval can be said'),
   angleDegrees: z.number().positive().exactOptional(),
-  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional().describe('95 %'),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional().describe('95%'),
   class: z.enum(['short', 'on', 'long']).exactOptional(),
   pairCount: z.number().nonnegative(),
   tileCount: z.number().nonnegative(),
