@@ -1,18 +1,24 @@
 import type { ExposureBasis } from '../domain/finding.ts';
 import type { Measurement } from '../domain/measurement.ts';
+import type { Recording } from '../domain/recording.ts';
+import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 
 /** Beyond the stop by which subjects spread the mean of a picture, the difference is worth a sentence. */
 const saidStops = 1;
 
 /** What the meter and the mean level of the picture say of one exposure, where both are known; + = over. */
 export function meterAndPicture(subject: {
+  readonly recording: Pick<Recording, 'facts'>;
   readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
   readonly measurement?: Measurement | undefined;
 }) {
-  const { offset, measurement } = subject;
+  const { recording, offset, measurement } = subject;
+  const transfer = recording.facts.transfer?.value;
   const pictureStops = measurement?.levelStops?.median;
   if (offset?.basis !== 'metered' || pictureStops === undefined) return undefined;
-  const distanceStops = Math.abs(offset.offsetStops - pictureStops);
+  const openStops = transfer === undefined ? 0 : whiteMayBeHigherStops(transfer);
+  const brighterStops = pictureStops - offset.offsetStops;
+  const distanceStops = Math.max(-brighterStops, brighterStops - openStops, 0);
   return {
     offsets: { meteredStops: offset.offsetStops, pictureStops },
     distanceStops,

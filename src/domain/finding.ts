@@ -54,6 +54,8 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         readonly kind: 'too-bright' | 'too-dark';
         readonly offsetStops: number;
         readonly basis: ExposureBasis;
+        /** Taken off the offset, because the curve leaves open where white lies; absent where nothing was. */
+        readonly leftOutStops?: number;
       }
     | {
         readonly kind: 'iso-raised';
@@ -147,6 +149,8 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         readonly kind: 'series-too-bright' | 'series-too-dark';
         readonly offsetStops: number;
         readonly basis: ExposureBasis;
+        /** Taken off the offset, because the curve leaves open where white lies; absent where nothing was. */
+        readonly leftOutStops?: number;
       }
     | { readonly kind: 'decoded-in-part'; readonly atSeconds: number; readonly reason: string }
   );

@@ -1,12 +1,13 @@
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
+import { offsetWhereverWhiteLies } from '../domain/transfer/whitePlacement.ts';
 import type { ExposureOffset } from './check.ts';
 
 /**
  * How far a recording's exposure is off, + = over: by the camera's meter where it recorded that, else by the mean
  * level of the measured picture against mid-grey and, for a still, the exposure bias that was dialled in; the level
- * also depends on the subject. Else undefined.
+ * also depends on the subject. What may come of where a curve has white is left out. Else undefined.
  */
 export function exposureOffset(
   recording: Recording,
@@ -16,7 +17,11 @@ export function exposureOffset(
   if (metered !== undefined) return { offsetStops: metered, basis: 'metered' };
   const level = measurement?.levelStops?.median;
   if (level === undefined || isInUnknownCurve(recording, measurement)) return undefined;
-  return { offsetStops: level - wantedOffset(recording), basis: 'picture' };
+  const offsetStops = level - wantedOffset(recording);
+  return {
+    offsetStops: offsetWhereverWhiteLies(offsetStops, recording.facts.transfer?.value),
+    basis: 'picture',
+  };
 }
 
 /** Highlights that end far below the peak are those of a log curve, whatever the file calls it: its level is no light. */

@@ -1,6 +1,6 @@
 import { decodeBt709 } from '../domain/transfer/bt709.ts';
 import { decodeHlg } from '../domain/transfer/hlg.ts';
-import { decodePq } from '../domain/transfer/pq.ts';
+import { sceneLightOfPq } from '../domain/transfer/pq.ts';
 import { decodeSrgb } from '../domain/transfer/srgb.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
@@ -16,12 +16,12 @@ interface Curve {
 
 // BT.709, sRGB: 1 is the white of the scene, a grey card 0.18 of it.
 // HLG: reference white at 75 % of the signal (Report ITU-R BT.2408-7, table 1), a grey card 0.18 of that light: 38 %.
-// PQ: a grey card at 26 cd/m², 38 % of the signal (the same table).
+// PQ: white at 203 cd/m², a grey card at 26 cd/m² and 38 % of the signal (the same table).
 const curves: Readonly<Record<TransferName, Curve>> = {
   bt709: { decode: decodeBt709, midGrey: 0.18 },
   srgb: { decode: decodeSrgb, midGrey: 0.18 },
   hlg: { decode: decodeHlg, midGrey: 0.18 * decodeHlg(0.75) },
-  pq: { decode: decodePq, midGrey: 26 },
+  pq: { decode: sceneLightOfPq, midGrey: 0.18 },
   linear: { decode: (signal) => signal, midGrey: 0.18 },
 };
 

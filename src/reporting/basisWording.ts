@@ -1,7 +1,23 @@
 import type { ExposureBasis } from '../domain/finding.ts';
+import { stopsInWords } from './format.ts';
 
-/** What an exposure was judged by, to end a sentence with. */
-export const judgedBy: Readonly<Record<ExposureBasis, string>> = {
+interface Judged {
+  readonly basis: ExposureBasis;
+  readonly leftOutStops?: number;
+}
+
+const bases: Readonly<Record<ExposureBasis, string>> = {
   metered: "by the camera's own meter",
   picture: 'judged by its mean brightness, which also depends on the subject',
 };
+
+/** What an exposure was judged by, to end a sentence with. */
+export function judgedBy({ basis, leftOutStops }: Judged): string {
+  if (leftOutStops === undefined) return bases[basis];
+  return `${bases[basis]} and on where the camera put white in its curve (${stopsInWords(leftOutStops)} were left out for that)`;
+}
+
+/** Before a number of stops that something was left out of. */
+export function atLeast({ leftOutStops }: Judged): string {
+  return leftOutStops === undefined ? '' : 'at least ';
+}

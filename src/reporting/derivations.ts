@@ -43,7 +43,7 @@ function exposureOffset(recording: ReportedRecording, { windowStops }: Derivatio
   const source = exposure.basis === 'picture' ? 'mean level of the picture' : "camera's meter";
   const wanted = `wanted ${windowStops.map(formatStops).join(' to ')}`;
   const shy = isRough(recording)
-    ? '; HLG and PQ cameras place white up to two stops apart, so it is known to two stops only'
+    ? '; HLG and PQ cameras place white up to two stops apart, and what that explains is left out'
     : '';
   return {
     label: 'exposure',

@@ -4,7 +4,7 @@ import { formatStops } from './format.ts';
 
 /**
  * Whether the exposure rests on the level of a picture whose transfer curve leaves open where white lies: HLG and PQ
- * cameras place it up to two stops apart, so the number is known to no more than that.
+ * cameras place it up to two stops apart, and the number is what that does not explain.
  */
 export function isRough({ exposure, facts }: ReportedRecording): boolean {
   const transfer = facts.transfer?.value;

@@ -23,7 +23,7 @@ export function methodEntries({ recordings, settings }: AuditDocument): readonly
     },
     {
       title: 'Brightness',
-      text: `The mean light of the scene in the picture against mid-grey (18%). It depends on the subject, so the camera's own meter is believed first where it was recorded. HLG and PQ cameras place white up to two stops apart: there the number stands in brackets and is known to two stops only. ${low} to ${high} stops is wanted.`,
+      text: `The mean light of the scene in the picture against mid-grey (18%). It depends on the subject, so the camera's own meter is believed first where it was recorded. HLG and PQ cameras place white up to two stops apart: what that explains is left out, and the number stands in brackets. ${low} to ${high} stops is wanted.`,
     },
     {
       title: 'Motion',

@@ -1,5 +1,5 @@
 import type { CameraMotion, FindingKind, MissingFrame } from '../domain/finding.ts';
-import { judgedBy } from './basisWording.ts';
+import { atLeast, judgedBy } from './basisWording.ts';
 import type { FindingOf, SentencesFor } from './findingContext.ts';
 import { counted, formatDuration, formatExposure, formatPercent, stopsInWords } from './format.ts';
 
@@ -28,10 +28,10 @@ export const sequenceSentences: SentencesFor<SequenceKind> = {
   'series-highlights-clipped': ({ frames, ofFrames, maxFraction }) =>
     `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture. ` +
     'No detail is left there to bring back.',
-  'series-too-bright': ({ offsetStops, basis }) =>
-    `The usual frame of the series is ${stopsInWords(offsetStops)} over, ${judgedBy[basis]}.`,
-  'series-too-dark': ({ offsetStops, basis }) =>
-    `The usual frame of the series is ${stopsInWords(offsetStops)} under, ${judgedBy[basis]}.`,
+  'series-too-bright': (finding) =>
+    `The usual frame of the series is ${atLeast(finding)}${stopsInWords(finding.offsetStops)} over, ${judgedBy(finding)}.`,
+  'series-too-dark': (finding) =>
+    `The usual frame of the series is ${stopsInWords(finding.offsetStops)} under, ${judgedBy(finding)}.`,
 };
 
 const missingFrame: Readonly<Record<MissingFrame, string>> = {

@@ -1,7 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import type { Finding, FindingKind } from '../domain/finding.ts';
 import type { RangeName } from '../domain/recording.ts';
-import { judgedBy } from './basisWording.ts';
+import { atLeast, judgedBy } from './basisWording.ts';
 import { factLabel } from './factWording.ts';
 import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
 import { flightSentences } from './flightSentences.ts';
@@ -28,10 +28,10 @@ const sentences: Sentences = {
     'picture at most: probably the sun, its reflection or a lamp. No filter would bring detail back there, and none is needed for it.',
   'shadows-crushed': ({ maxFraction }, { recordingKind }) =>
     `Pure black fills ${recordingKind === 'still' ? '' : 'up to '}${formatPercent(maxFraction)} of the picture; no detail is left there.`,
-  'too-bright': ({ offsetStops, basis }, { windowStops }) =>
-    `The picture is ${stopsInWords(offsetStops)} over${wanted(windowStops)}, ${judgedBy[basis]}.`,
-  'too-dark': ({ offsetStops, basis }, { windowStops }) =>
-    `The picture is ${stopsInWords(offsetStops)} under${wanted(windowStops)}, ${judgedBy[basis]}.`,
+  'too-bright': (finding, { windowStops }) =>
+    `The picture is ${atLeast(finding)}${stopsInWords(finding.offsetStops)} over${wanted(windowStops)}, ${judgedBy(finding)}.`,
+  'too-dark': (finding, { windowStops }) =>
+    `The picture is ${stopsInWords(finding.offsetStops)} under${wanted(windowStops)}, ${judgedBy(finding)}.`,
   'iso-raised': ({ iso, baseIso, overStops }) =>
     `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
     'highlight room: the filter was too strong, or the light was low.',

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { FindingKind } from '../../src/domain/finding.ts';
 import type { Judged } from '../../src/judging/check.ts';
+import { exposureOffset } from '../../src/judging/exposure.ts';
 import { judge } from '../../src/judging/judge.ts';
 import { clip, fps, judged, measured, still, track } from './subject.ts';
 
@@ -150,18 +151,24 @@ describe('exposure offset', () => {
     [-5, ['too-dark medium']],
   ])('picture level %d: %o', (offsetStops, findings) => expect(at(offsetStops, 'picture')).toEqual(findings));
 
-  // Head-room over reference white: 1.92 stops of HLG; PQ log2(1000 / 203) = 2.3 (BT.2408-7, table 1).
+  // White may lie 1.92 stops over its place in the report: the rest of HLG; in PQ 1000 cd/m² against 203, of which the
+  // system gamma of 1.2 makes log2(1000 / 203) / 1.2 = 1.92 stops of scene light (BT.2408-7, table 1).
   test.each([
     ['hlg', 2.2, []],
     ['hlg', 1.92 + 0.8, ['too-bright low']],
     ['hlg', 1.92 + 2.3, ['too-bright medium']],
-    ['pq', 2.9, []],
-    ['pq', 2.3 + 0.8, ['too-bright low']],
+    ['pq', 2.5, []],
+    ['pq', 1.92 + 0.8, ['too-bright low']],
+    // Colour bars at the end of PQ: no camera makes them, and no place of white explains them.
+    ['pq', 6.2, ['too-bright low']],
+    ['pq', -3, ['too-dark low']],
     ['hlg', -2, ['too-dark medium']],
     ['bt709', 0.9, ['too-bright low']],
-  ] as const)('in %s, picture level %d: %o', (transfer, offsetStops, findings) => {
+  ] as const)('in %s, picture level %d: %o', (transfer, level, findings) => {
     const recording = clip({ transfer });
-    const kinds = found(judged(recording, { offset: { offsetStops, basis: 'picture' } }));
+    const levelStops = { median: level, low: level, high: level };
+    const measurement = measured([{}], { levelStops });
+    const kinds = found(judged(recording, { measurement, offset: exposureOffset(recording, measurement) }));
     expect(kinds.filter((kind) => kind.startsWith('too-'))).toEqual(findings);
   });
 });

@@ -33,3 +33,15 @@ test('a still is held against the exposure bias that was dialled in', () => {
   const bracketed = { ...clip({ exposureBiasStops: -0.5 }), kind: 'still' as const };
   expect(exposureOffset(bracketed, levelled)?.offsetStops).toBeCloseTo(0.1, 12);
 });
+
+test.each([
+  ['hlg', 1.5, 0],
+  ['hlg', 2.42, 0.5],
+  ['hlg', -0.4, -0.4],
+  ['pq', 1.9, 0],
+  ['bt709', 1.5, 1.5],
+] as const)('in %s a level of %d leaves an offset of %d', (transfer, level, offsetStops) => {
+  const levelStops = { median: level, low: level, high: level };
+  const offset = exposureOffset(clip({ transfer }), measured([{}], { levelStops }));
+  expect(offset?.offsetStops).toBeCloseTo(offsetStops, 12);
+});

@@ -48,6 +48,20 @@ describe('level of a picture', () => {
     expect(levelOf(solid({ code: 235 }), 'bt709', 'narrow')).toBeCloseTo(2.474, 3);
   });
 
+  // Report ITU-R BT.2408-7, table 1: cards that reflect 83 and 90 % lie at 71 and 73 % of HLG, 56 and 57 % of PQ. Half a
+  // percent of the signal is up to 0.08 stop.
+  test.each([
+    ['hlg', 0.71, 0.83],
+    ['hlg', 0.73, 0.9],
+    ['pq', 0.56, 0.83],
+    ['pq', 0.57, 0.9],
+    ['pq', 0.58, 1],
+  ] as const)('in %s a card at %d of the signal reflects %d', (transfer, signal, reflectance) => {
+    const code = Math.round(64 + 876 * signal);
+    const level = levelOf(solid({ code, bitDepth: 10 }), transfer, 'narrow')!;
+    expect(Math.abs(level - Math.log2(reflectance / 0.18))).toBeLessThan(0.08);
+  });
+
   test('HLG reference white, 75 %, lies as far over grey', () => {
     expect(levelOf(solid({ code: 721, bitDepth: 10 }), 'hlg', 'narrow')).toBeCloseTo(2.474, 2);
   });

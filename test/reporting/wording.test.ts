@@ -32,7 +32,11 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
   },
   'disc-clipped': { maxFraction: fraction, shape: fc.constantFrom('disc', 'area') },
   'shadows-crushed': { maxFraction: fraction },
-  'too-bright': { offsetStops, basis: fc.constantFrom('metered', 'picture') },
+  'too-bright': {
+    offsetStops,
+    basis: fc.constantFrom('metered', 'picture'),
+    leftOutStops: fc.constantFrom(undefined, 1.92),
+  },
   'too-dark': { offsetStops, basis: fc.constantFrom('metered', 'picture') },
   'iso-raised': {
     iso: fc.integer({ min: 101, max: 409_600 }),
@@ -144,6 +148,14 @@ test('findingText() for a short shutter names shutter, angle, rate, target and h
   const text = findingText(finding, { matters: 'yes' });
   for (const part of ['1/800 s', '11.3°', '25 fps', '180°', '1/50 s', '4 stops too short'])
     expect(text).toContain(part);
+});
+
+test('findingText() says what was left out of a brightness that the place of white may explain', () => {
+  const finding: Finding = { kind: 'too-bright', weight: 'low', offsetStops: 0.8, basis: 'picture' };
+  expect(findingText(finding)).toMatch(/^The picture is 0\.8 stops over, judged by its mean [^()]+\.$/);
+  const open = findingText({ ...finding, leftOutStops: 1.92 });
+  for (const part of ['at least 0.8 stops over', 'where the camera put white', '1.9 stops were left out'])
+    expect(open).toContain(part);
 });
 
 test('findingText() says when motion is unknown, and says nothing of the kind when it is known', () => {

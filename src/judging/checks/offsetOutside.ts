@@ -35,20 +35,33 @@ const pictured = {
   'too-dark': { said: 0.7, medium: 1.15, high: Infinity },
 } as const satisfies Record<string, Steps>;
 
+/**
+ * PQ holds the light of a display, and what a display shall show a camera or a grade chose: its level is only remarked
+ * on.
+ */
+const isChosen = ({ facts }: Recording): boolean => facts.transfer?.value === 'pq';
+
 /** too-bright and too-dark: the exposure offset lies outside the window. */
 export const offsetOutside: Check = ({ recording, offset, limits }) => {
   if (!offset) return undefined;
   const [low, high] = limits.windowStops;
   const over = offset.offsetStops - high;
   const kind = over > 0 ? 'too-bright' : 'too-dark';
-  const beyondStops = Math.max(over, low - offset.offsetStops) - unknownStops(kind, recording, offset.basis);
+  const beyondStops = Math.max(over, low - offset.offsetStops);
   const steps = offset.basis === 'metered' ? metered : pictured[kind];
   if (beyondStops <= steps.said) return undefined;
-  return { kind, weight: brightnessWeight(recording, weightOf(beyondStops, steps)), ...offset };
+  const weight = offset.basis === 'picture' && isChosen(recording) ? 'low' : weightOf(beyondStops, steps);
+  const leftOutStops = kind === 'too-bright' ? stopsLeftOut(recording, offset.basis) : 0;
+  return {
+    kind,
+    weight: brightnessWeight(recording, weight),
+    ...offset,
+    ...(leftOutStops > 0 && { leftOutStops }),
+  };
 };
 
-function unknownStops(kind: 'too-bright' | 'too-dark', { facts }: Recording, basis: ExposureBasis): number {
-  if (basis === 'metered' || kind === 'too-dark' || facts.transfer === undefined) return 0;
+function stopsLeftOut({ facts }: Recording, basis: ExposureBasis): number {
+  if (basis === 'metered' || facts.transfer === undefined) return 0;
   return whiteMayBeHigherStops(facts.transfer.value);
 }
 

@@ -104,9 +104,8 @@ export const seriesOffset: SequenceCheck = ({ sequence, evidence, limits }) => {
   if (sequence.kind !== 'interval' || !recording) return undefined;
   const offset = usualOffset(evidence.flatMap((one) => one.offset ?? []));
   const finding = offset && offsetOutside({ recording, limits, offset });
-  if (!offset || !finding) return undefined;
-  const kind = finding.kind === 'too-bright' ? 'series-too-bright' : 'series-too-dark';
-  return { kind, weight: finding.weight, ...offset };
+  if (finding?.kind === 'too-bright') return { ...finding, kind: 'series-too-bright' };
+  return finding?.kind === 'too-dark' ? { ...finding, kind: 'series-too-dark' } : undefined;
 };
 
 /** The usual offset of a series, by the basis that most of its frames have. */

@@ -3,6 +3,7 @@ import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
 import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../../domain/report.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
+import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
 import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';
 
@@ -72,6 +73,8 @@ function levelRow(recording: ReportedRecording, duration: number): PlotRow | und
   const points = series(recording, 'levelStops');
   if (points.length === 0) return undefined;
   const values = points.map(({ value }) => value);
+  const transfer = recording.facts.transfer?.value;
+  const openStops = transfer === undefined ? 0 : whiteMayBeHigherStops(transfer);
   const scale = scaleLinear()
     .domain([Math.min(-2, min(values) ?? 0), Math.max(2, max(values) ?? 0)])
     .range([1, 0]);
@@ -83,7 +86,7 @@ function levelRow(recording: ReportedRecording, duration: number): PlotRow | und
     path: drawn(points, duration, y),
     filled: false,
     dots: dotsOf(points, duration, y),
-    wanted: { from: y(0) - 0.5, to: y(0) + 0.5 },
+    wanted: { from: y(openStops) - 0.5, to: y(0) + 0.5 },
   };
 }
 
