@@ -115,7 +115,7 @@ describe('the package', () => {
     expect(names).not.toContain('dist/removedLongAgo.js');
   });
 
-  // Code is 0.4 MB packed, and README's picture may have 0.15 MB. A sample or a source map would show here.
+  // Code is 0.4 MB packed, and README's picture may have 0.1 MB. A sample or a source map would show here.
   it('is smaller than 600 kB', () => {
     expect(packed.size).toBeLessThan(600e3);
   });

@@ -1,3 +1,6 @@
+/** Up to here a page is read on a phone held upright. */
+export const phoneWidth = '34rem';
+
 export const narrowStyle = `
 @media screen and (max-width: 62rem) {
   main { padding: 2.4rem 1.4rem 3.5rem; }
@@ -20,9 +23,10 @@ export const narrowStyle = `
   .tools select { max-width: 12rem; }
   .sheet { grid-template-columns: repeat(auto-fill, minmax(6.4rem, 1fr)); gap: 1rem .7rem; }
   .verdict { font-size: 1.2rem; }
-  .burnt { float: none; width: auto; max-width: 24rem; margin: 0 0 1rem; }
-  .said dt { float: none; width: auto; }
-  .said dd { margin-left: 0; }
+  .burnt { float: none; display: flex; gap: .9rem; align-items: end; width: auto; margin: 0 0 .6rem; }
+  .burnt div { flex: none; max-width: min(60%, 20rem); }
+  .burnt img { min-width: 0; }
+  .burnt figcaption { margin: 0; }
   .plot text { font-size: 11px; }
   details th { width: auto; }
   .facts, .facts tbody, .facts tr, .facts th, .facts td, .facts td:nth-child(2):not([colspan]) { width: auto; display: block; border: 0; padding: 0; }
@@ -38,8 +42,25 @@ export const narrowStyle = `
   .overview .unknown, .overview .spare { display: none; }
   .overview td::before { content: attr(data-label); color: var(--soft); font-weight: 400; margin-right: .4em; }
 }
-@media screen and (max-width: 34rem) {
+@media screen and (max-width: ${phoneWidth}) {
   .sheet a, .sheet div { font-size: .75rem; }
-  .strip { grid-auto-flow: row; grid-template-columns: repeat(3, 1fr); }
+  .entry { gap: .5rem; padding: 1.1rem 0 1.2rem; }
+  .entry .folder { display: inline; }
+  .entry .glance { columns: auto; display: flex; flex-wrap: wrap; gap: 0 .9rem; margin-top: .2rem; font-size: .8125rem; }
+  .glance div { display: block; padding: 0; }
+  .glance dt { margin-right: .35em; }
+  .glance :is(dt, dd), .said :is(dt, dd, dd p) { display: inline; }
+  .verdict { font-size: 1.125rem; }
+  .said { margin-top: .4rem; font-size: .9375rem; line-height: 1.45; }
+  .said dl div { padding: .2rem 0; }
+  .said dt { float: none; font-size: inherit; line-height: inherit; font-weight: 600; }
+  .said dt::after { content: ". "; }
+  .said dd { margin: 0; }
+  .said p + p::before { content: " "; }
+  .said .todo:last-child p + p { display: block; margin-top: .15rem; }
+  .members { grid-template-columns: repeat(4, 1fr); gap: .3rem; margin: .6rem 0; }
+  .strip { margin-top: .6rem; }
+  details, .over-time { margin-top: .4rem; }
+  .over-time summary { display: revert; }
 }
 `;

@@ -9,7 +9,8 @@ export const printStyle = `
   html { font-size: 9.5pt; }
   body, .plot rect, .strip img, .burnt img { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
   main { max-width: none; padding: 0; }
-  .tools, .jump, details:not([open]) { display: none; }
+  .tools, .jump, details:not(.over-time):not([open]) { display: none; }
+  .over-time::details-content { content-visibility: visible; }
   section { margin-top: 1.8rem; }
   h2, h3 { break-after: avoid; }
   h2 + .note { break-after: avoid; break-inside: avoid; }

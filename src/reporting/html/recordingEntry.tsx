@@ -14,7 +14,7 @@ import { Glance } from './glance.tsx';
 import { Sentences } from './sentences.tsx';
 import { listed, sectionId, type PageRecording, verdictText } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
-import { TimePlot } from './timePlot.tsx';
+import { FoldingPlot, TimePlot } from './timePlot.tsx';
 
 interface EntryProps {
   readonly entry: PageRecording;
@@ -27,12 +27,8 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
   const marks = marksOf(recording, settings);
   const flagged = isFlagged(recording);
   const frames = pictures?.frames ?? [];
-  const overTime = (
-    <>
-      {frames.length > 1 && <Strip frames={frames} />}
-      <TimePlot recording={recording} settings={settings} marks={marks} />
-    </>
-  );
+  const strip = frames.length > 1 && <Strip frames={frames} />;
+  const plot = { recording, settings, marks };
   return (
     <article
       class="entry"
@@ -59,9 +55,19 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
             usable={usableText(recording, marks)}
           />
         </div>
-        {flagged
-          ? overTime
-          : recording.kind === 'clip' && <Folded title="Frames and plots">{overTime}</Folded>}
+        {flagged ? (
+          <>
+            {strip}
+            <FoldingPlot {...plot} />
+          </>
+        ) : (
+          recording.kind === 'clip' && (
+            <Folded title="Frames and plots">
+              {strip}
+              <TimePlot {...plot} />
+            </Folded>
+          )
+        )}
         <RecordingFacts recording={recording} settings={settings} />
       </div>
     </article>

@@ -1,9 +1,19 @@
+import { phoneWidth } from './narrowStyle.ts';
+
 /**
- * The page's whole script: sorting, filtering, and two keys that go from entry to entry. The page says everything
- * without it. Plain text of the page is never read as markup here: only attributes and the order of elements change.
+ * The page's whole script: sorting, filtering, two keys that go from entry to entry, and plots that are folded on a
+ * phone and never on paper. The page says everything without it. Plain text of the page is never read as markup here: only attributes and the order of elements change.
  */
 export const pageScript = `
 (() => {
+  const plots = [...document.querySelectorAll('.over-time')];
+  const phone = matchMedia('(max-width: ${phoneWidth})');
+  const fold = () => { for (const plot of plots) plot.open = !phone.matches; };
+  phone.addEventListener('change', fold);
+  addEventListener('beforeprint', () => { for (const plot of plots) plot.open = true; });
+  addEventListener('afterprint', fold);
+  fold();
+
   const tools = document.querySelector('.tools');
   const show = document.getElementById('show');
   const order = document.getElementById('order');

@@ -126,6 +126,8 @@ th:last-child, td:last-child { padding-right: 0; }
 .said .remark dd { color: var(--soft); }
 .said .todo dt { color: var(--fine); font-weight: 600; }
 details { margin-top: .9rem; clear: both; }
+.over-time { margin: 0; }
+.over-time summary { display: none; }
 .said details { margin-top: .3rem; clear: none; }
 .otherwise ul { margin: .4rem 0 0; padding-left: 1.1rem; }
 .otherwise li { margin-bottom: .35rem; }

@@ -54,6 +54,19 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
   );
 }
 
+/** The same, open where there is room: on a phone it is folded by the script, and then the sentences stand closer. */
+export function FoldingPlot(props: TimePlotProps) {
+  const plot = TimePlot(props);
+  return (
+    plot && (
+      <details class="over-time" open>
+        <summary>Over time</summary>
+        {plot}
+      </details>
+    )
+  );
+}
+
 function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
   const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
   const lines = rows.map(({ label, said }) => `${label} ${said}`);
