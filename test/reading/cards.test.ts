@@ -94,7 +94,7 @@ describe('comparePaths()', () => {
   });
 
   test('puts any two different texts in one order, and any three in a consistent one', () => {
-    const text = fc.stringMatching(/^[0-2a\/.]{0,6}$/);
+    const text = fc.stringMatching(/^[0-2a/.]{0,6}$/);
     fc.assert(
       fc.property(text, text, text, (a, b, c) => {
         expect(Math.sign(comparePaths(a, b))).toBe(0 - Math.sign(comparePaths(b, a)));
