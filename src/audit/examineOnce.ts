@@ -1,3 +1,5 @@
+import path from 'node:path';
+import type { Recording } from '../domain/recording.ts';
 import { watchForChance } from '../programs/chance.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
 import { unchangedMark } from '../reading/identity.ts';
@@ -17,10 +19,10 @@ export async function examineOnce(entry: DumpEntry, work: Work, memory: Memory):
   if (key === undefined) return { examined: await examine(entry, work), isRemembered: false };
   const known = (await memory.recall(key)) as Examined | undefined;
   if (known !== undefined && isEnough(known, work))
-    return { examined: atPlace(known, entry), isRemembered: true };
+    return { examined: placedAt(entry, known), isRemembered: true };
   const { result, byChance } = await watchForChance(() => examine(entry, work));
   // A file that changed while it was looked at has another key now.
-  if (!byChance && (await keyOf(entry, work)) === key) await memory.keep(key, withoutPlace(result));
+  if (!byChance && (await keyOf(entry, work)) === key) await memory.keep(key, placedAt(nowhere, result));
   return { examined: result, isRemembered: false };
 }
 
@@ -35,7 +37,7 @@ async function keyOf(entry: DumpEntry, work: Work): Promise<string | undefined> 
   return JSON.stringify([
     codeVersion(),
     rest,
-    entry.path,
+    path.posix.basename(entry.path),
     entry.kind,
     entry.isBesideCard === true,
     place,
@@ -47,14 +49,29 @@ function isEnough({ measurement, pictures }: Examined, work: Work): boolean {
   return !work.pictures || measurement === undefined || pictures !== undefined;
 }
 
-/** Without what says where it lay: the same recording may stand in another folder, or beside other copies. */
-function withoutPlace({ recording, ...rest }: Examined): Examined {
-  if (recording === undefined) return rest;
-  const { copies: _, ...own } = recording;
-  return { ...rest, recording: { ...own, file: '' } };
+type Place = Pick<DumpEntry, 'path' | 'file' | 'sidecars' | 'copies'>;
+
+/** What is kept does not say where it lay: the same file may be met from its card, from its folder, or alone. */
+const nowhere: Place = { path: '', file: Buffer.alloc(0), sidecars: [] };
+
+function placedAt(place: Place, { recording, edited, pictures, problems, ...rest }: Examined): Examined {
+  const { path: at } = place;
+  return {
+    ...rest,
+    ...(recording && { recording: recordingAt(place, recording) }),
+    ...(edited && { edited: { ...edited, path: at } }),
+    ...(pictures && { pictures: { ...pictures, path: at } }),
+    problems: problems.map((problem) => ({ ...problem, path: at })),
+  };
 }
 
-function atPlace({ recording, ...rest }: Examined, { file, copies }: DumpEntry): Examined {
-  if (recording === undefined) return rest;
-  return { ...rest, recording: { ...recording, file, ...(copies === undefined ? {} : { copies }) } };
+function recordingAt({ path: at, file, sidecars, copies }: Place, recording: Recording): Recording {
+  const { copies: _, ...own } = recording;
+  return {
+    ...own,
+    path: at,
+    file,
+    sidecars: sidecars.map((sidecar) => sidecar.path),
+    ...(copies && { copies }),
+  };
 }

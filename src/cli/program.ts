@@ -12,6 +12,8 @@ const measureOption = new Option('--measure <how-much>', 'how many pictures to l
   .choices(['off', 'sampled', 'every'])
   .default('sampled');
 
+const noCacheOption = new Option('--no-cache', 'measure everything anew and remember nothing');
+
 // Each command is loaded when it is called: an audit need not wait for the code of all the others.
 const auditCommand = () => import('./commands/audit.ts');
 const showCommand = () => import('./commands/show.ts');
@@ -57,7 +59,7 @@ export function buildProgram(end: (status: number) => void, cardPlaces: CardPlac
     )
     .option('--logbook <file>', 'logbook to enter the flight in (default: in your data folder)')
     .option('--no-logbook', 'leave the logbook alone')
-    .option('--no-cache', 'measure everything anew and remember nothing')
+    .addOption(noCacheOption)
     .option('--strict', 'exit status 1 when something was flagged or could not be read')
     .option('--quiet', 'no table, no progress')
     .addHelpText('after', '\nExample:\n  halfturn audit /media/card --fitted ND16 --out ~/reports/harbour')
@@ -73,6 +75,7 @@ export function buildProgram(end: (status: number) => void, cardPlaces: CardPlac
     .option('--settings <file>', 'settings (default: settings.toml in your configuration folder)')
     .addOption(measureOption)
     .option('--check-shutter', 'hold the recorded shutter against the motion blur too')
+    .addOption(noCacheOption)
     .addHelpText('after', '\nExample:\n  halfturn show DCIM/100AERO/CLIP0003.MP4')
     .action(async (file: string, flags: ShowFlags) => end(await (await showCommand()).runShow(file, flags)));
 

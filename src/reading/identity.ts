@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { fstat, statfs } from 'node:fs';
 import type { BigIntStats } from 'node:fs';
+import { posix } from 'node:path';
 import { promisify } from 'node:util';
 import { openMedia } from '../programs/openMedia.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
@@ -78,6 +79,6 @@ function sidecarMark({ type, path }: Sidecar): (media: OpenMedia) => string {
   return (media) => {
     const bytes = fileSource(media).read(0, mostSidecarBytes);
     const digest = createHash('sha256').update(bytes).digest('hex');
-    return [type, path, media.sizeBytes, digest].join(' ');
+    return [type, posix.basename(path), media.sizeBytes, digest].join(' ');
   };
 }

@@ -218,6 +218,30 @@ describe('a card that changed', () => {
     renameSync(moved, card);
     expect(again.remembered.remembered).toBe(files);
   });
+
+  it('has a file remembered wherever the audit began: at the card, at a folder of it, or at the file alone', async () => {
+    const whole = path.join(scratch.path, 'whole');
+    const folder = path.join(whole, 'DCIM', '100_AERO');
+    cpSync(card, folder, { recursive: true });
+    mkdirSync(path.join(whole, 'SAVED'));
+    copyFileSync(clip, path.join(whole, 'SAVED', 'CLIP0001.MP4'));
+    await sleep(settledMs);
+    const begins = [whole, folder, ...readdirSync(folder).map((name) => path.join(folder, name))];
+    const recordings = begins.filter((begin) => !begin.endsWith('.SRT'));
+    expect(recordings.length).toBe(2 + files);
+    await audited({}, whole);
+    for (const begin of recordings) {
+      const again = await audited({}, begin);
+      expect([again.starts, again.remembered.remembered]).toEqual([0, again.remembered.total]);
+      rmSync(path.join(scratch.path, 'afresh'), { recursive: true, force: true });
+      const afresh = await audited({ cacheFolder: path.join(scratch.path, 'afresh') }, begin);
+      expect(JSON.stringify(again.document)).toBe(JSON.stringify(afresh.document));
+      expect(again.pictures).toEqual(afresh.pictures);
+    }
+    const copies = (await audited({}, whole)).document.notes ?? [];
+    expect(copies.map(({ path: where }) => where)).toEqual(['SAVED/CLIP0001.MP4']);
+    expect((await audited({}, clip)).document.notes).toBeUndefined();
+  });
 });
 
 describe('what may go otherwise another time', () => {

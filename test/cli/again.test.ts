@@ -92,9 +92,33 @@ it('what halfturn note measured is not measured again', async () => {
   expect(stdout).toMatch(/All 8 files were unchanged since an earlier audit and not measured again\.\n$/);
 });
 
+const shown = path.join(card, 'CLIP0003.MP4');
+
+it('halfturn show after an audit starts no program and prints what it prints without a cache', async () => {
+  await halfturn('shown');
+  programs.starts();
+  const afterAudit = await halfturn('shown', ['show', shown]);
+  expect(programs.starts()).toBe(0);
+  const anew = await halfturn('shown', ['show', shown, '--no-cache']);
+  expect(programs.starts()).toBeGreaterThan(0);
+  expect(afterAudit).toEqual(anew);
+  expect(afterAudit.stdout).toMatch(/^CLIP0003\.MP4 /);
+});
+
+it('what halfturn show measured is not measured again, save under other options of measuring', async () => {
+  await halfturn('show-first', ['show', shown]);
+  expect((await halfturn('show-first')).stdout).toMatch(
+    /\n1 of 8 files was unchanged since an earlier audit and not measured again\.\n$/,
+  );
+  programs.starts();
+  await halfturn('show-first', ['show', shown, '--measure', 'every']);
+  expect(programs.starts()).toBeGreaterThan(0);
+});
+
 it('--no-cache measures everything and leaves no folder', async () => {
   const { stdout } = await halfturn('none', [...auditWords, '--no-cache']);
   expect(stdout).not.toMatch(/earlier audit/);
+  await halfturn('none', ['show', shown, '--no-cache']);
   expect(existsSync(path.join(scratch.path, 'none'))).toBe(false);
 });
 
@@ -149,9 +173,12 @@ it('a cache that cannot be written to costs one warning, and the audit is whole'
   const blocked = await halfturn('blocked');
   expect(blocked.stdout).toBe(usual.stdout);
   expect(blocked.status).toBe(0);
-  expect(blocked.stderr).toMatch(
-    /^halfturn: Measurements could not be kept for the next audit \(.+\)\..*\n$/,
-  );
+  const warning = /^halfturn: Measurements could not be kept for the next audit \(.+\)\..*\n$/;
+  expect(blocked.stderr).toMatch(warning);
+  const show = await halfturn('blocked', ['show', shown]);
+  expect(show.stdout).toBe((await halfturn('afresh', ['show', shown, '--no-cache'])).stdout);
+  expect(show.status).toBe(0);
+  expect(show.stderr).toMatch(warning);
 });
 
 it('nothing is remembered inside the dump', async () => {

@@ -1,6 +1,7 @@
 import { audit } from '../../audit/audit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../reporting/show.ts';
+import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
 import { outputStyle } from '../outputStyle.ts';
@@ -11,16 +12,20 @@ export interface ShowFlags {
   readonly settings?: string;
   readonly checkShutter?: boolean;
   readonly measure: 'off' | 'sampled' | 'every';
+  readonly cache?: boolean;
 }
 
 export async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
+  const cacheFolder = await cacheFolderFor(file, flags.cache);
   const document = await audit(file, {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter === true,
     generatedAt: new Date().toISOString(),
+    ...(cacheFolder === undefined ? {} : { cacheFolder }),
+    onRemembered: (how) => void process.stderr.write(cacheTrouble(how) ?? ''),
     ...(fitted === undefined ? {} : { fitted }),
   });
   const [recording, another] = document.recordings;
