@@ -11,7 +11,7 @@ import { alternatives } from './alternatives.ts';
 import { chooseFilter, outsideStops, type Demand } from './choose.ts';
 import { recordedFilter } from './fitted.ts';
 import { highlightsWant, type HighlightRoom } from './highlights.ts';
-import type { LightRange } from './lightOverTime.ts';
+import { steadyStops, type LightRange } from './lightRange.ts';
 import { meterAndPicture } from './meterAndPicture.ts';
 import { uncertaintyStops } from './uncertainty.ts';
 
@@ -36,8 +36,6 @@ export interface AdviceSubject {
   readonly fNumbersSeen?: readonly number[];
 }
 
-/** Light that spans less than this is one light: marks are rounded by as much. */
-const steadyStops = 0.1;
 const oneLight: LightRange = { brightestStops: 0, darkestStops: 0 };
 
 /**

@@ -2,90 +2,42 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Recording, TrackSample } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
+import { levelOverTime, meterOverTime } from './exposureOverTime.ts';
+import { inEffect } from './inEffect.ts';
+import { lastingSeconds, steadyStops, type LightPiece } from './lightRange.ts';
 
-/** Brightness of the scene during a stretch of a clip, against the clip's own typical one; + = brighter. */
-export interface LightPiece {
-  readonly startSeconds: number;
-  readonly endSeconds: number;
-  readonly stops: number;
-}
-
-/** The brightest and the darkest light that lasts, against the typical one. */
-export interface LightRange {
-  readonly brightestStops: number;
-  readonly darkestStops: number;
-}
-
-/**
- * Seconds. What is shorter is gone before it is looked at: common practice, no source. In a clip of less than twice
- * that, half of its length counts.
- */
-const lastingSeconds = 2;
-
-/** Keeps rounding of times from cutting a stretch short. */
-const roundingSeconds = 1e-6;
+type Stretch = Omit<LightPiece, 'stops'>;
 
 /**
  * How the light on the scene changed during a clip: by the settings recorded over time with the meter where it was
- * recorded along; where it was not, by the level of the picture too. Empty where nothing was recorded over time.
+ * recorded along, else with the level of the picture. While nothing was recorded the level alone tells, unless the
+ * settings moved elsewhere: then nobody knows what they were. Empty where nothing was recorded or measured over time.
  */
 export function lightOverTime(
   recording: Recording,
   measurement: Measurement | undefined,
 ): readonly LightPiece[] {
   const samples = (recording.track?.samples ?? []).filter(hasSetting);
-  const levels = levelPieces(measurement);
-  const usualMeter =
-    recording.facts.meteredOffsetStops?.value ??
-    median(samples.flatMap(({ meteredOffsetStops }) => meteredOffsetStops ?? []));
-  if (samples.length < 2) return samples.some(hasMeter) ? [] : levels;
-  return samples.map((sample) => ({
-    startSeconds: sample.startSeconds,
-    endSeconds: sample.endSeconds,
-    stops: settingStops(sample, recording) + offsetStops(sample, usualMeter, levels),
-  }));
-}
-
-/**
- * The brightest and darkest stretch that lasts.
- *
- * @example lightRange([{ startSeconds: 0, endSeconds: 5, stops: 1 }, { startSeconds: 5, endSeconds: 6, stops: 4 }]) // { brightestStops: 1, darkestStops: 1 }
- */
-export function lightRange(pieces: readonly LightPiece[]): LightRange {
-  const length = pieces.reduce((sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds, 0);
-  if (length <= 0) return { brightestStops: 0, darkestStops: 0 };
-  const lasting = Math.min(lastingSeconds, length / 2) - roundingSeconds;
-  const sustained = (sign: 1 | -1) =>
-    sign *
-    highestLasting(
-      pieces.map((piece) => sign * piece.stops),
-      pieces,
-      lasting,
-    );
-  return { brightestStops: sustained(1), darkestStops: sustained(-1) };
-}
-
-/** Largest of the least values over stretches of the wanted length. */
-function highestLasting(values: readonly number[], pieces: readonly LightPiece[], lasting: number): number {
-  let highest = -Infinity;
-  for (let from = 0; from < pieces.length; from += 1) {
-    let least = Infinity;
-    let covered = 0;
-    for (let at = from; at < pieces.length && covered < lasting && least > highest; at += 1) {
-      least = Math.min(least, values[at]!);
-      covered += pieces[at]!.endSeconds - pieces[at]!.startSeconds;
-    }
-    if (covered >= lasting) highest = Math.max(highest, least);
-  }
-  return highest;
+  const meter = meterOverTime(samples, recording);
+  const levels = levelOverTime(
+    measurement,
+    meter.filter((reading) => reading !== undefined),
+  );
+  const settings = samples.map((sample) => settingStops(sample, recording));
+  // One sample tells of a moment and not of a change.
+  const overTime = samples.length < 2 ? [] : samples;
+  const levelAt = inEffect(levels);
+  const recorded = overTime.map(({ startSeconds, endSeconds }, at) => {
+    const exposure = meter[at] ?? levelAt((startSeconds + endSeconds) / 2);
+    return { startSeconds, endSeconds, stops: settings[at]! + (exposure?.stops ?? 0) };
+  });
+  return [...recorded, ...unrecorded(overTime, levels, settings)].toSorted(
+    (a, b) => a.startSeconds - b.startSeconds,
+  );
 }
 
 function hasSetting({ exposureSeconds, iso, fNumber, meteredOffsetStops }: TrackSample): boolean {
   return [exposureSeconds, iso, fNumber, meteredOffsetStops].some((value) => value !== undefined);
-}
-
-function hasMeter({ meteredOffsetStops }: TrackSample): boolean {
-  return meteredOffsetStops !== undefined;
 }
 
 /** A shorter time, a lower ISO, a smaller opening than usual: the scene was brighter by as much. */
@@ -101,23 +53,34 @@ function settingStops(sample: TrackSample, { facts }: Recording): number {
   );
 }
 
-function offsetStops(
-  sample: TrackSample,
-  usualMeter: number | undefined,
+/** The light while nothing was recorded, where the settings did not move as long as they were. */
+function unrecorded(
+  recorded: readonly Stretch[],
   levels: readonly LightPiece[],
-): number {
-  if (usualMeter !== undefined) return (sample.meteredOffsetStops ?? usualMeter) - usualMeter;
-  const middle = (sample.startSeconds + sample.endSeconds) / 2;
-  return levels.findLast(({ startSeconds }) => startSeconds <= middle)?.stops ?? 0;
+  settings: readonly number[],
+): readonly LightPiece[] {
+  const usual = median(settings) ?? 0;
+  if (settings.some((stops) => Math.abs(stops - usual) > steadyStops)) return [];
+  return holes(recorded, levels).flatMap((hole) =>
+    levels
+      .map(({ startSeconds, endSeconds, stops }) => ({
+        startSeconds: Math.max(startSeconds, hole.startSeconds),
+        endSeconds: Math.min(endSeconds, hole.endSeconds),
+        stops: usual + stops,
+      }))
+      .filter(({ startSeconds, endSeconds }) => startSeconds < endSeconds),
+  );
 }
 
-function levelPieces(measurement: Measurement | undefined): readonly LightPiece[] {
-  const usual = measurement?.levelStops?.median;
-  if (!measurement || usual === undefined) return [];
-  const frames = measurement.frames.filter(({ levelStops }) => levelStops !== undefined);
-  return frames.map(({ atSeconds, levelStops = usual }, index) => ({
-    startSeconds: atSeconds,
-    endSeconds: frames[index + 1]?.atSeconds ?? atSeconds + (measurement.samplingStepSeconds ?? 0),
-    stops: levelStops - usual,
-  }));
+/** Stretches of the measured clip in which nothing was recorded for so long that light could last. */
+function holes(recorded: readonly Stretch[], levels: readonly LightPiece[]): readonly Stretch[] {
+  const [clipStart, clipEnd] = [levels[0]?.startSeconds ?? 0, levels.at(-1)?.endSeconds ?? 0];
+  const ends = [clipStart, ...recorded.map(({ endSeconds }) => endSeconds)];
+  const starts = [...recorded.map(({ startSeconds }) => startSeconds), clipEnd];
+  const least = lastingSeconds(clipEnd - clipStart);
+  return ends
+    .map((startSeconds, at) => ({ startSeconds, endSeconds: starts[at]! }))
+    .filter(
+      ({ startSeconds, endSeconds }) => endSeconds > startSeconds && endSeconds - startSeconds >= least,
+    );
 }

@@ -1,4 +1,5 @@
-import { lightOverTime, lightRange, type LightRange } from '../advising/lightOverTime.ts';
+import { lightOverTime } from '../advising/lightOverTime.ts';
+import { lightRange, type LightRange } from '../advising/lightRange.ts';
 import type { Finding } from '../domain/finding.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';

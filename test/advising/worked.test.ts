@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advising/advise.ts';
-import { lightOverTime, lightRange } from '../../src/advising/lightOverTime.ts';
+import { lightOverTime } from '../../src/advising/lightOverTime.ts';
+import { lightRange } from '../../src/advising/lightRange.ts';
 import { commonKit } from '../../src/advising/commonKit.ts';
 import type { HighlightRoom } from '../../src/advising/highlights.ts';
 import { adviseSeries } from '../../src/advising/series.ts';
