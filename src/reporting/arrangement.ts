@@ -1,3 +1,4 @@
+import type { FindingKind } from '../domain/finding.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import type { ReportedFinding, ReportedRecording } from '../domain/reportedRecording.ts';
 import { counted } from './format.ts';
@@ -12,6 +13,14 @@ export function weighsEnough({ weight }: ReportedFinding): boolean {
 
 export function isFlagged({ findings }: ReportedRecording): boolean {
   return findings.some(weighsEnough);
+}
+
+/** What `flightLines()` says once of the whole flight is not said again of each recording. */
+const saidOfFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
+
+/** Findings to be said of one recording by itself. */
+export function ownFindings(findings: readonly ReportedFinding[]): readonly ReportedFinding[] {
+  return findings.filter(({ kind }) => !saidOfFlight.has(kind));
 }
 
 /** One high finding outweighs nine medium ones. */
@@ -38,11 +47,11 @@ export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
   return { rows: recordings.filter((recording) => !isQuiet(recording)), quietStills };
 }
 
-/** Low findings gathered by kind, each with the recordings that have it. */
+/** Low findings of single recordings gathered by kind, each with the recordings that have it. */
 export function remarksByKind(recordings: readonly ReportedRecording[]) {
-  const pathsByKind = new Map<ReportedFinding['kind'], Set<string>>();
+  const pathsByKind = new Map<FindingKind, Set<string>>();
   for (const { path, findings } of recordings) {
-    for (const { kind } of findings.filter((finding) => !weighsEnough(finding))) {
+    for (const { kind } of ownFindings(findings).filter((finding) => !weighsEnough(finding))) {
       pathsByKind.set(kind, (pathsByKind.get(kind) ?? new Set()).add(path));
     }
   }

@@ -2,13 +2,14 @@ import type { AuditDocument } from '../domain/report.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { fileName, firstFew, isFlagged } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
+import { mixedRates } from './flightRates.ts';
 import { counted, formatEv } from './format.ts';
 import { lightLikeness } from './light.ts';
 import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
 export interface FlightLine {
-  readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light';
+  readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;
 }
 
@@ -22,7 +23,7 @@ export function countSentence({ recordings }: AuditDocument): string {
   return `${kinds.filter((part) => part !== false).join(' and ')}, ${flagged === 0 ? 'none' : flagged} flagged.`;
 }
 
-/** What can be used of the flight, the filters to carry and those that were on, and its light. */
+/** What can be used of the flight, the filters to carry and those that were on, its light, and rates that do not mix. */
 export function flightLines(document: AuditDocument): readonly FlightLine[] {
   const lines: readonly (readonly [FlightLine['label'], string | undefined])[] = [
     ['usable', usableClips(document)],
@@ -30,6 +31,7 @@ export function flightLines(document: AuditDocument): readonly FlightLine[] {
     ['fitted', filtersFitted(document)],
     ['strength', strengthsFound(document)],
     ['light', lightText(document)],
+    ['rates', mixedRates(document)],
   ];
   return lines.flatMap(([label, text]) => (text === undefined ? [] : [{ label, text }]));
 }

@@ -61,6 +61,7 @@ const cases: readonly { readonly name: string; readonly words: string; readonly 
   },
   { name: 'help', words: '--help', status: 0 },
   { name: 'help-audit', words: 'audit --help', status: 0 },
+  { name: 'help-show', words: 'show --help', status: 0 },
   { name: 'kit', words: 'kit --settings settings.toml', status: 0 },
   { name: 'help-kit', words: 'kit add --help', status: 0 },
   { name: 'no-such-dump', words: 'audit nowhere', status: 2 },

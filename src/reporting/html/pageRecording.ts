@@ -1,7 +1,7 @@
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import type { AuditDocument } from '../../domain/report.ts';
 import type { ReportedFinding, ReportedRecording } from '../../domain/reportedRecording.ts';
-import { isFlagged, seriousnessOf, weighsEnough } from '../arrangement.ts';
+import { isFlagged, ownFindings, seriousnessOf, weighsEnough } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../format.ts';
 import type { Later } from './renderInPieces.ts';
@@ -34,8 +34,9 @@ export function inFewWords({
 }: {
   readonly findings: readonly ReportedFinding[];
 }): string | undefined {
-  const serious = findings.filter(weighsEnough);
-  const shown = serious.length > 0 ? serious : findings;
+  const own = ownFindings(findings);
+  const serious = own.filter(weighsEnough);
+  const shown = serious.length > 0 ? serious : own;
   const titles = [...new Set(shown.map(({ kind }) => findingTitles[kind].title))];
   return titles.length === 0 ? undefined : titles.join(', ');
 }

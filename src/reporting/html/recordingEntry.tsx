@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import type { SmallPicture } from '../../domain/pictures.ts';
 import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../../domain/report.ts';
-import { isFlagged } from '../arrangement.ts';
+import { isFlagged, ownFindings } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { formatAperture, formatDuration, formatPercent, formatRate } from '../format.ts';
@@ -50,7 +50,7 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
             <BurntFrame burnt={pictures.burnt} caption={burntCaption(recording, pictures.burnt.atSeconds)} />
           )}
           <Sentences
-            findings={recording.findings}
+            findings={ownFindings(recording.findings)}
             filter={recording.filter}
             usable={usableText(recording, marks)}
           />
