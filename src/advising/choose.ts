@@ -30,6 +30,16 @@ export function outsideStops(leavesStops: number, [low, high]: readonly [number,
   return 0;
 }
 
+/** Whether what a filter leaves lies inside the window. */
+export function fits(leavesStops: number, { windowStops }: Demand): boolean {
+  return outsideStops(leavesStops, windowStops) === 0;
+}
+
+/** What is left to ask when so much light is taken away in another way. */
+export function without(demand: Demand, stops: number): Demand {
+  return { ...demand, totalStops: demand.totalStops - stops };
+}
+
 /**
  * The filter that leaves the brightest part inside the window, and the darkest too where one filter can hold both;
  * then the one nearest to the upper end, else nearest to the window; of equals, the weaker. No filter is always one
