@@ -1,6 +1,4 @@
-import { daylightEv100, type Sky } from '../domain/daylight.ts';
 import type { LearnedEffect, LearnedScene, SceneConditions } from '../domain/learned.ts';
-import type { LightDirection } from '../domain/sun.ts';
 import { mixtureMean, mixtureQuantile, type Mixture } from './mixture.ts';
 import {
   estimate,
@@ -10,8 +8,8 @@ import {
   type Observation,
   type Posterior,
   type Prior,
-  type Terms,
 } from './posterior.ts';
+import { daylight, ownTerms, scenePrior, termNames, termsOf, type OwnTerms } from './sceneTerms.ts';
 
 /** Light on a scene as one recording with a known filter tells it. */
 export interface SceneObservation extends SceneConditions {
@@ -19,57 +17,27 @@ export interface SceneObservation extends SceneConditions {
   readonly ev100: number;
 }
 
-export interface SceneModel {
+interface WeightedPosterior {
+  /** [0, 1] */
+  readonly weight: number;
+  readonly posterior: Posterior;
+}
+
+export interface SceneModel extends OwnTerms {
   readonly prior: Prior;
+  /** What each term is called. */
   readonly names: readonly string[];
-  readonly places: ReadonlyMap<string, number>;
-  readonly cameras: ReadonlyMap<string, number>;
   /** One for each share of the spread that lies between flights, with how likely that share is. */
-  readonly posteriors: readonly { readonly weight: number; readonly posterior: Posterior }[];
+  readonly posteriors: readonly WeightedPosterior[];
+  /** In how many observations each term counts. */
   readonly observationsOf: readonly number[];
   readonly observations: number;
   readonly flights: number;
 }
 
-/** Cameras and places with an offset of their own: those with most recordings. More would only cost time. */
-const mostPlaces = 60;
-const mostCameras = 10;
-
-/**
- * Share of the direct sun in the light, and so of what the direction changes: whole under a clear sky, half where haze
- * softens the shadows, none where there are no shadows (the exposure guide's wording for these skies).
- */
-const directShare: Readonly<Record<Sky | 'unknown', number>> = {
-  clear: 1,
-  haze: 0.5,
-  cloud: 0,
-  overcast: 0,
-  unknown: 0.5,
-};
-
-// Variances are in units of the noise variance, whose prior mean is 0.2 (0.45 stop: subjects differ by as much).
-const noise = { shape: 2.5, rate: 0.3 };
-const skies = ['clear', 'haze', 'cloud', 'overcast', 'unknown'] as const;
-/**
- * Side light -1, back light -2: validity note of the exposure guides ANSI PH2.7-1973 and 1986. The meter constants of
- * ISO 2720 leave a stop between cameras, and skies of one name differ by about as much; common practice, no source.
- */
-const fixedTerms: readonly (readonly [name: string, mean: number, variance: number])[] = [
-  ['all of it', 0, 2],
-  ['clear sky', 0, 0.8],
-  ['haze', 0, 1.2],
-  ['cloud', 0, 2],
-  ['overcast', 0, 2],
-  ['sky not noted', 0, 2],
-  ['side light', -1, 1],
-  ['back light', -2, 1.5],
-  ['each 30 degrees of sun', 0, 0.3],
-];
-const [sideAt, backAt, heightAt] = [6, 7, 8];
-const ownVariance = 1;
-
 /** How much of the spread lies between flights against within one: as likely a tenth as ten times, in between alike. */
 const groupVariances = [0.1, 0.3, 0.6, 1, 2, 4, 8] as const;
+const leastWeight = 1e-4;
 
 /**
  * What the light of a scene is, learned from observations; without any, what is published.
@@ -79,44 +47,54 @@ const groupVariances = [0.1, 0.3, 0.6, 1, 2, 4, 8] as const;
  * afternoon do not count as twenty afternoons.
  */
 export function learnScene(observations: readonly SceneObservation[]): SceneModel {
-  const cameras = numbered(observations, ({ camera }) => camera, mostCameras, fixedTerms.length);
-  const places = numbered(observations, ({ place }) => place, mostPlaces, fixedTerms.length + cameras.size);
-  const own = [...cameras.keys(), ...places.keys()];
-  const prior: Prior = {
-    mean: [...fixedTerms.map(([, mean]) => mean), ...own.map(() => 0)],
-    variance: [...fixedTerms.map(([, , variance]) => variance), ...own.map(() => ownVariance)],
-    ...noise,
-  };
-  const observationsOf = prior.mean.map(() => 0);
-  const groups = new Map<number, Observation[]>();
-  for (const observation of observations) {
-    const terms = termsOf(observation, cameras, places);
-    for (let i = 0; i < terms.at.length; i++) if (terms.by[i] !== 0) observationsOf[terms.at[i]!]! += 1;
-    const group = groups.get(observation.flightId) ?? [];
-    if (group.length === 0) groups.set(observation.flightId, group);
-    group.push({ ...terms, y: observation.ev100 - daylight(observation) });
-  }
-  const sums = sumsOf(prior, [...groups.values()]);
-  const posteriors = groupVariances.map((groupVariance) => posteriorOf(prior, sums, groupVariance));
-  const best = Math.max(...posteriors.map(({ logEvidence }) => logEvidence));
-  const total = posteriors.reduce((sum, { logEvidence }) => sum + Math.exp(logEvidence - best), 0);
+  const own = ownTerms(observations);
+  const prior = scenePrior(own);
+  const flights = byFlight(observations, own);
+  const sums = sumsOf(prior, flights);
   return {
     prior,
-    names: [...fixedTerms.map(([name]) => name), ...own],
-    places,
-    cameras,
-    posteriors: posteriors
-      .map((posterior) => ({ weight: Math.exp(posterior.logEvidence - best) / total, posterior }))
-      .filter(({ weight }) => weight > 1e-4),
-    observationsOf,
+    names: termNames(own),
+    ...own,
+    posteriors: byEvidence(groupVariances.map((groupVariance) => posteriorOf(prior, sums, groupVariance))),
+    observationsOf: observationsOfTerms(flights.flat(), prior.mean.length),
     observations: observations.length,
-    flights: groups.size,
+    flights: flights.length,
   };
+}
+
+/** What each flight says beside the published curves. */
+function byFlight(
+  observations: readonly SceneObservation[],
+  own: OwnTerms,
+): readonly (readonly Observation[])[] {
+  const flights = new Map<number, Observation[]>();
+  for (const observation of observations) {
+    const flight = flights.get(observation.flightId) ?? [];
+    if (flight.length === 0) flights.set(observation.flightId, flight);
+    flight.push({ ...termsOf(observation, own), y: observation.ev100 - daylight(observation) });
+  }
+  return [...flights.values()];
+}
+
+/** Posteriors with the weight that their evidence gives them; those that hardly count are left out. */
+function byEvidence(posteriors: readonly Posterior[]): readonly WeightedPosterior[] {
+  const best = Math.max(...posteriors.map(({ logEvidence }) => logEvidence));
+  const total = posteriors.reduce((sum, { logEvidence }) => sum + Math.exp(logEvidence - best), 0);
+  return posteriors
+    .map((posterior) => ({ weight: Math.exp(posterior.logEvidence - best) / total, posterior }))
+    .filter(({ weight }) => weight > leastWeight);
+}
+
+function observationsOfTerms(observations: readonly Observation[], terms: number): readonly number[] {
+  const counts = Array.from({ length: terms }, () => 0);
+  for (const { at, by } of observations)
+    for (let i = 0; i < at.length; i++) if (by[i] !== 0) counts[at[i]!]! += 1;
+  return counts;
 }
 
 /** Distribution of the light of a scene to come, in EV at ISO 100. */
 export function predictScene(model: SceneModel, conditions: SceneConditions): Mixture {
-  const terms = termsOf(conditions, model.cameras, model.places);
+  const terms = termsOf(conditions, model);
   const expected = daylight(conditions);
   return model.posteriors.map(({ weight, posterior }) => {
     const part = predictive(posterior, terms);
@@ -134,74 +112,22 @@ export function learnedScene(model: SceneModel): LearnedScene {
     flights: model.flights,
     recordingSpreadStops: Math.sqrt(mean(noiseVariance)),
     flightSpreadStops: Math.sqrt(mean((posterior) => noiseVariance(posterior) * posterior.groupVariance)),
-    effects: model.names.flatMap((name, at): readonly LearnedEffect[] => {
-      const observations = model.observationsOf[at]!;
-      if (observations === 0) return [];
-      const mixture = model.posteriors.map(({ weight, posterior }) => ({
-        weight,
-        part: estimate(posterior, { at: [at], by: [1] }),
-      }));
-      return [
-        {
-          name,
-          priorStops: model.prior.mean[at]!,
-          learnedStops: mixtureMean(mixture),
-          interval: [mixtureQuantile(mixture, 0.05), mixtureQuantile(mixture, 0.95)],
-          observations,
-        },
-      ];
-    }),
+    effects: model.names.flatMap((name, at) =>
+      model.observationsOf[at] === 0 ? [] : effect(model, name, at),
+    ),
   };
 }
 
-/** What the published curves expect. Where nobody noted the sky, that of a thin veil stands in. */
-function daylight({ elevationDegrees, sky }: SceneConditions): number {
-  return daylightEv100({ elevationDegrees, sky: sky ?? 'haze' });
-}
-
-function termsOf(
-  conditions: SceneConditions,
-  cameras: ReadonlyMap<string, number>,
-  places: ReadonlyMap<string, number>,
-): Terms {
-  const { elevationDegrees, sky = 'unknown', direction, camera, place } = conditions;
-  const at = [0, 1 + skies.indexOf(sky), heightAt];
-  const by = [1, 1, (elevationDegrees - 35) / 30];
-  const direct = elevationDegrees > 0 ? directShare[sky] : 0;
-  const [side, back] = directionShares(direction);
-  if (direct * side > 0) {
-    at.push(sideAt);
-    by.push(direct * side);
-  }
-  if (direct * back > 0) {
-    at.push(backAt);
-    by.push(direct * back);
-  }
-  for (const own of [cameras.get(camera ?? ''), places.get(place ?? '')]) {
-    if (own === undefined) continue;
-    at.push(own);
-    by.push(1);
-  }
-  return { at, by };
-}
-
-/** Where the direction is not known, any third of the circle is as likely. */
-function directionShares(direction: LightDirection | undefined): readonly [side: number, back: number] {
-  if (direction === undefined) return [1 / 3, 1 / 3];
-  return [direction === 'across' ? 1 : 0, direction === 'toward' ? 1 : 0];
-}
-
-function numbered(
-  observations: readonly SceneObservation[],
-  nameOf: (observation: SceneObservation) => string | undefined,
-  most: number,
-  first: number,
-): ReadonlyMap<string, number> {
-  const counts = new Map<string, number>();
-  for (const observation of observations) {
-    const name = nameOf(observation);
-    if (name !== undefined) counts.set(name, (counts.get(name) ?? 0) + 1);
-  }
-  const frequent = [...counts].sort((a, b) => b[1] - a[1]).slice(0, most);
-  return new Map(frequent.map(([name], at) => [name, first + at]));
+function effect({ prior, posteriors, observationsOf }: SceneModel, name: string, at: number): LearnedEffect {
+  const mixture = posteriors.map(({ weight, posterior }) => ({
+    weight,
+    part: estimate(posterior, { at: [at], by: [1] }),
+  }));
+  return {
+    name,
+    priorStops: prior.mean[at]!,
+    learnedStops: mixtureMean(mixture),
+    interval: [mixtureQuantile(mixture, 0.05), mixtureQuantile(mixture, 0.95)],
+    observations: observationsOf[at]!,
+  };
 }
