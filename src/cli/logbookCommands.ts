@@ -5,7 +5,7 @@ import { dumpOrCard } from './cards/dumpOrCard.ts';
 import type { LearnFlags } from './commands/learn.ts';
 import type { ExportFlags, LogbookFlags } from './commands/logbook.ts';
 import type { NoteFlags } from './commands/note.ts';
-import type { PlanFlags } from './commands/plan.ts';
+import type { PlanFlags } from './planFlags.ts';
 
 // Loaded when they are called, as all commands are.
 const noteCommand = () => import('./commands/note.ts');

@@ -1,9 +1,8 @@
-import { ev100 } from '../domain/exposure.ts';
 import type { KitFilter } from '../domain/kit.ts';
-import type { FilterStrength, SceneConditions } from '../domain/learned.ts';
+import type { SceneConditions } from '../domain/learned.ts';
 import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/plan.ts';
-import { strengthSpreadStops } from './kitStrengths.ts';
-import { mixtureBetween, mixtureQuantile, shifted, type Mixture } from './mixture.ts';
+import { chanceBeside, chanceToLand, type ExposureWanted, type LandingLimits } from './landing.ts';
+import { mixtureQuantile, type Mixture } from './mixture.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';
 
 /** A moment of the plan, or a row of a card. */
@@ -13,32 +12,20 @@ export interface MomentConditions extends SceneConditions {
   readonly azimuthDegrees?: number;
 }
 
-/** What is to be shot: video at a rate, or long exposures at an interval; `targetSeconds` is the exposure wanted. */
-export interface ExposureWanted {
-  readonly framesPerSecond?: number;
-  readonly intervalSeconds?: number;
-  readonly targetSeconds: number;
-}
-
-export interface PlanInput {
+export interface PlanInput extends LandingLimits {
   readonly model: SceneModel;
-  readonly strengths: readonly FilterStrength[];
   /** With measured strengths where those are supported. */
   readonly kit: readonly KitFilter[];
   readonly moments: readonly MomentConditions[];
   readonly wanted: readonly ExposureWanted[];
-  readonly fNumber: number;
-  readonly iso: number;
-  /** Exposure offsets that count as right, [low, high], + = over. */
-  readonly windowStops: readonly [number, number];
-  /** A shutter this far off its target is still on. */
-  readonly shutterToleranceStops: number;
 }
 
 const noFilter: KitFilter = { label: 'none', stops: 0 };
 
 /** A swap costs a landing: it must gain at least this; common practice, no source. */
 const leastGain = 0.05;
+/** A second filter that gains less is left at home. */
+const leastSecondGain = 0.01;
 
 /** Moments with their light, and for each exposure the filters with the chance that shutter and exposure land. */
 export function planFilters(input: PlanInput): {
@@ -74,7 +61,7 @@ function plannedExposure(
   input: PlanInput,
 ): PlannedExposure {
   const filters = [noFilter, ...input.kit.filter(({ graduated }) => graduated !== true)];
-  const chances = scenes.map((scene) => filters.map((filter) => chance(filter, scene, wanted, input)));
+  const chances = scenes.map((scene) => filters.map((filter) => chanceToLand(filter, scene, wanted, input)));
   // Rows of a card by the height of the sun are no session: nothing is swapped between them.
   const isSession = input.moments[0]?.clock !== undefined;
   const picks = isSession ? steadyPicks(chances) : chances.map(bestOf);
@@ -87,13 +74,7 @@ function plannedExposure(
     pick: choices[pickAt]!,
     ...(secondAt !== undefined && { second: choices[secondAt]! }),
     moments: picks.map((pick, at) => ({ label: filters[pick]!.label, probability: chances[at]![pick]! })),
-    swaps: picks.flatMap((pick, at) => {
-      const before = picks[at - 1];
-      const clock = input.moments[at]?.clock;
-      return before === undefined || before === pick || clock === undefined
-        ? []
-        : [{ clock, from: filters[before]!.label, to: filters[pick]!.label }];
-    }),
+    swaps: swapsOf(picks, filters, input.moments),
   };
 }
 
@@ -116,6 +97,20 @@ function steadyPicks(chances: readonly (readonly number[])[]): readonly number[]
   return picks;
 }
 
+function swapsOf(
+  picks: readonly number[],
+  filters: readonly KitFilter[],
+  moments: readonly MomentConditions[],
+): PlannedExposure['swaps'] {
+  return picks.flatMap((pick, at) => {
+    const before = picks[at - 1];
+    const clock = moments[at]?.clock;
+    return before === undefined || before === pick || clock === undefined
+      ? []
+      : [{ clock, from: filters[before]!.label, to: filters[pick]!.label }];
+  });
+}
+
 /** What most often lands where the pick does not: the filter to keep in the pocket. */
 function secondChoice(
   filters: readonly KitFilter[],
@@ -124,36 +119,9 @@ function secondChoice(
   wanted: ExposureWanted,
   input: PlanInput,
 ): number | undefined {
-  const taken = landing(filters[pick]!, wanted, input);
-  const gains = filters.map((filter, at) => {
-    if (at === pick) return 0;
-    const [low, high] = landing(filter, wanted, input);
-    const light = shifted(scene, 0, strengthSpreadStops(filter, input.strengths));
-    const both = mixtureBetween(light, Math.max(low, taken[0]), Math.min(high, taken[1]));
-    return mixtureBetween(light, low, high) - both;
-  });
+  const gains = filters.map((filter, at) =>
+    at === pick ? 0 : chanceBeside(filters[pick]!, filter, scene, wanted, input),
+  );
   const best = bestOf(gains);
-  return gains[best]! > 0.01 ? best : undefined;
-}
-
-function chance(filter: KitFilter, scene: Mixture, wanted: ExposureWanted, input: PlanInput): number {
-  const [low, high] = landing(filter, wanted, input);
-  return mixtureBetween(shifted(scene, 0, strengthSpreadStops(filter, input.strengths)), low, high);
-}
-
-/**
- * The scenes, in EV at ISO 100, with which a filter lands: some shutter within the tolerance puts the exposure inside
- * the window at base ISO.
- */
-function landing(
-  { stops, rangeStops }: KitFilter,
-  { targetSeconds }: ExposureWanted,
-  { fNumber, iso, windowStops, shutterToleranceStops }: PlanInput,
-): readonly [number, number] {
-  const settings = ev100({ fNumber, exposureSeconds: targetSeconds, iso })!;
-  const [weakest, strongest] = rangeStops ?? [stops, stops];
-  return [
-    settings + weakest + windowStops[0] - shutterToleranceStops,
-    settings + strongest + windowStops[1] + shutterToleranceStops,
-  ];
+  return gains[best]! > leastSecondGain ? best : undefined;
 }
