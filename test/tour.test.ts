@@ -2,14 +2,19 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { buildSeason, type SeasonTruth } from '../sample-media-generator/season/build.ts';
+import { landing } from '../sample-media-generator/season/onTarget.ts';
+import { onTargetByAudit } from '../sample-media-generator/season/outcomes.ts';
 import { tourPage } from '../sample-media-generator/season/page.ts';
-import { landing } from '../sample-media-generator/season/plans.ts';
-import { runTour, type Step, type TourResult } from '../sample-media-generator/season/tour.ts';
+import { forecastOf } from '../sample-media-generator/season/plans.ts';
+import type { Step } from '../sample-media-generator/season/steps.ts';
+import { clipsOnTarget, summaryOf } from '../sample-media-generator/season/summary.ts';
+import { runTour, type TourResult } from '../sample-media-generator/season/tour.ts';
+import { FLIGHTS } from '../sample-media-generator/season/plan.ts';
+import { firstClips, flightTruth, type SeasonTruth } from '../sample-media-generator/season/truth.ts';
 import type { LearnedReport } from '../src/domain/learned.ts';
 import type { LoggedFlight } from '../src/domain/logbook.ts';
 
-// Ten flights of an invented pilot, from the first audit to a plan, by the commands of the README in an empty home
+// Ten flights of an invented pilot, each planned before it is flown, by the commands of the README in an empty home
 // folder. What is true of the light and the filters is known without any code of ours.
 
 const root = path.resolve(import.meta.dirname, '..');
@@ -26,15 +31,16 @@ beforeAll(async () => {
   folder = mkdtempSync(path.join(tmpdir(), 'halfturn-tour-'));
   const [season, home] = [path.join(folder, 'season'), path.join(folder, 'home')];
   mkdirSync(home);
-  truth = await buildSeason(season);
   const program = path.join(root, 'bin', 'halfturn.js');
-  result = await runTour({ season, home, program, truth, onStep: (step) => void steps.push(step) });
+  result = await runTour({ season, home, program, onStep: (step) => void steps.push(step) });
+  ({ truth } = result);
   learned = JSON.parse(result.learned) as LearnedReport;
   flights = (JSON.parse(result.logbook) as { flights: readonly LoggedFlight[] }).flights;
 });
 
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
+const share = ({ right, of }: { readonly right: number; readonly of: number }) => right / of;
 const mean = (values: readonly number[]) => values.reduce((sum, one) => sum + one, 0) / values.length;
 
 describe('a season', () => {
@@ -96,22 +102,57 @@ describe('a season', () => {
     expect(learned.strengths.filter(({ supported }) => supported)).toHaveLength(1);
   });
 
-  it('plans the last flights better than the first ones', () => {
-    expect(result.foretold).toHaveLength(truth.flights.length);
-    const [early, late] = [result.foretold.slice(0, 5), result.foretold.slice(5)];
-    const wrongBy = (plans: typeof early) =>
-      mean(plans.map(({ median, coming }) => Math.abs(median - coming.sceneEv)));
-    const width = (plans: typeof early) => mean(plans.map(({ low, high }) => high - low));
-    const missed = (plans: typeof early) =>
-      plans.filter(({ coming, pick }) => landing(coming).length > 0 && !landing(coming).includes(pick))
-        .length;
-    expect(wrongBy(late)).toBeLessThan(wrongBy(early) * 0.7);
-    expect(width(late)).toBeLessThan(width(early) * 0.8);
-    expect(missed(late)).toBeLessThan(missed(early));
-    for (const { low, high, coming } of result.foretold) {
+  it('is flown with what was planned: the filter that was picked is on the lens, and in the logbook', () => {
+    const logged = new Map(flights.flatMap((one) => one.recordings).map((one) => [one.path, one.fitted]));
+    const followed = result.outcomes.filter((one) => one.followed);
+    expect(followed).toHaveLength(truth.flights.length - 1);
+    for (const { afterFlights, pick } of followed)
+      for (const { file, fitted } of firstClips(truth.flights[afterFlights]!)) {
+        expect(fitted, file).toBe(pick);
+        expect(logged.get(file)?.label, file).toBe(pick);
+      }
+  });
+
+  it('has its light whatever is advised', () => {
+    for (const [at, plan] of FLIGHTS.entries()) {
+      const light = (pick: 'ND4' | 'ND64') =>
+        flightTruth(plan, at + 1, { pick, pocket: 'ND8' }).recordings.map(({ sceneEv }) => sceneEv);
+      expect(light('ND4')).toEqual(light('ND64'));
+      expect(light('ND4')).toEqual(truth.flights[at]!.recordings.map(({ sceneEv }) => sceneEv));
+    }
+  });
+
+  it('comes back as the audits say: shutter and exposure are right where they truly are', () => {
+    const audited = onTargetByAudit(result.logbook);
+    const clips = truth.flights.flatMap((one) => one.recordings).filter(({ kind }) => kind === 'clip');
+    expect(clips.filter(({ file }) => audited.has(file)).map(({ file }) => file)).toEqual(
+      clips.filter(({ onTarget }) => onTarget).map(({ file }) => file),
+    );
+    expect(new Set(clips.map(({ onTarget }) => onTarget))).toEqual(new Set([true, false]));
+  });
+
+  it('ends better than it began: plans nearer and narrower, more picks and clips right', () => {
+    const [early, late] = [result.outcomes.slice(0, 5), result.outcomes.slice(5)];
+    const [before, after] = [summaryOf(early), summaryOf(late)];
+    expect(result.outcomes).toHaveLength(truth.flights.length);
+    expect(after.wrongBy).toBeLessThan(before.wrongBy * 0.7);
+    expect(after.width).toBeLessThan(before.width * 0.8);
+    expect(share(after.landed)).toBeGreaterThanOrEqual(share(before.landed));
+    const behindPick = (some: typeof early) => share(clipsOnTarget(some.filter((one) => one.followed)));
+    expect(behindPick(late)).toBeGreaterThanOrEqual(behindPick(early));
+    for (const { low, high, coming } of result.outcomes) {
       expect(coming.sceneEv).toBeGreaterThan(low);
       expect(coming.sceneEv).toBeLessThan(high);
     }
+  });
+
+  it('pays off: under the same light, plans with nothing learned are surer of less and bring back fewer clips', () => {
+    const followed = result.outcomes.filter((one) => one.followed);
+    const otherwise = followed.map(({ unlearned }) => unlearned);
+    const [learnt, unlearnt] = [summaryOf(followed), summaryOf(otherwise)];
+    expect(learnt.width).toBeLessThan(unlearnt.width * 0.7);
+    expect(learnt.chance).toBeGreaterThan(unlearnt.chance + 0.1);
+    expect(clipsOnTarget(followed).right).toBeGreaterThan(clipsOnTarget(otherwise).right);
   });
 
   it('improves the plans of flights that nobody has flown yet', () => {
@@ -132,5 +173,31 @@ describe('a season', () => {
     const lands = (count: number) =>
       after(count).filter(({ coming, pick }) => landing(coming).includes(pick));
     expect(lands(10).length).toBeGreaterThan(lands(0).length);
+  });
+});
+
+describe('forecastOf()', () => {
+  const choice = (label: string) => ({ label, probability: label.length / 10 });
+  const plan = (pick: string, second: string | undefined, choices: readonly string[]) =>
+    forecastOf({
+      moments: [{ sceneEv100: { median: 12, low: 11, high: 13 } }],
+      exposures: [
+        {
+          pick: choice(pick),
+          ...(second !== undefined && { second: choice(second) }),
+          choices: choices.map(choice),
+        },
+      ],
+    });
+
+  it('follows the pick, and keeps in the pocket what the plan says', () => {
+    expect(plan('ND8', 'ND32', ['ND8', 'ND16', 'ND32'])).toMatchObject({ pick: 'ND8', pocket: 'ND32' });
+    expect(plan('ND8', undefined, ['ND8', 'ND16'])).toMatchObject({ pick: 'ND8', pocket: 'ND16' });
+  });
+
+  it('takes the next filter that the plan names where the pick is none, or two in a stack', () => {
+    const followed = { pick: 'ND16', pocket: 'ND4', probability: 0.4 };
+    expect(plan('none', 'ND16', ['none', 'ND4', 'ND16'])).toMatchObject(followed);
+    expect(plan('ND8 + ND4', undefined, ['ND8 + ND4', 'none', 'ND16', 'ND4'])).toMatchObject(followed);
   });
 });

@@ -1,5 +1,5 @@
 import { basename } from 'node:path';
-import type { FlightTruth } from './build.ts';
+import type { FlightTruth } from './truth.ts';
 
 /** Where `halfturn note` writes them, beside the card. */
 export function notesFile(folder: string): string {

@@ -1,10 +1,12 @@
-import type { Excerpt, Step } from './tour.ts';
+import type { Excerpt, Step } from './steps.ts';
 
 const HEAD = `# A season
 
 Ten small flights over an invented stretch of sea, made and flown by \`npm run tour\`: an empty home folder, the commands
-of the README, and what they printed. One filter is weaker than its label, once a filter stayed in its case, one card
-was audited twice, and one copy was interrupted. \`…\` stands for lines left out here; the tour prints them all.
+of the README, and what they printed. Before each flight the pilot runs \`halfturn plan\`; from the second on, the flight
+begins with what it picks. What is fitted later in a flight is the story's choice. One filter is weaker than its label,
+once a filter stays in its case, one card is audited twice, and one copy is interrupted. \`…\` stands for lines left out
+here; the tour prints them all.
 `;
 
 /** The tour as a page in Markdown, so short that it is read in five minutes. */

@@ -1,9 +1,8 @@
 import type { SkyName } from '../pilots/daylight.ts';
+import type { Fitting } from './fitting.ts';
 
 /** What the camera looks at, against the sun: away from it, across it, towards it. */
 export type Facing = 'away' | 'across' | 'toward';
-
-export type FilterLabel = 'none' | 'ND4' | 'ND8' | 'ND16' | 'ND32' | 'ND64';
 
 /** Recordings that follow one another behind one filter. */
 export interface Leg {
@@ -14,9 +13,9 @@ export interface Leg {
   readonly facing: Facing;
   readonly framesPerSecond: 25 | 50;
   /** What was on the lens. */
-  readonly fitted: FilterLabel;
+  readonly fitted: Fitting;
   /** What the pilot writes down, where that is not what was on the lens. */
-  readonly noted?: FilterLabel;
+  readonly noted?: Fitting;
 }
 
 export interface FlightPlan {
@@ -52,7 +51,8 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-01-10T13:10',
     sky: 'clear',
-    story: 'The first flight, at noon under a clear sky, with every filter still in its case.',
+    story:
+      'Noon under a clear sky. The newcomer does not trust a plan that rests on nothing and leaves every filter in its case.',
     legs: [{ minute: 0, clips: 4, stills: 2, ...away, fitted: 'none' }],
   },
   {
@@ -60,10 +60,11 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-01-14T17:40',
     sky: 'clear',
-    story: 'Afternoon at the same place. Three clips bare, then the same view again through ND32.',
+    story:
+      'Afternoon at the same place; then the same view again, with ND32 put on or taken off to see how strong it is.',
     legs: [
-      { minute: 0, clips: 3, stills: 1, ...away, fitted: 'none' },
-      { minute: 6, clips: 3, ...away, fitted: 'ND32' },
+      { minute: 0, clips: 3, stills: 1, ...away, fitted: 'pick' },
+      { minute: 6, clips: 3, ...away, fitted: 'swap' },
     ],
   },
   {
@@ -71,10 +72,10 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Kettle Bank',
     startsAt: '2026-01-22T09:30',
     sky: 'haze',
-    story: 'A hazy morning over bright sand, across the sun; again bare first, then ND32.',
+    story: 'A hazy morning over bright sand, across the sun. ND32 is put to the test again.',
     legs: [
-      { minute: 0, clips: 3, ...across, fitted: 'none' },
-      { minute: 6, clips: 3, stills: 1, ...across, fitted: 'ND32' },
+      { minute: 0, clips: 3, ...across, fitted: 'pick' },
+      { minute: 6, clips: 3, stills: 1, ...across, fitted: 'swap' },
     ],
   },
   {
@@ -82,9 +83,10 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-01-30T18:50',
     sky: 'haze',
-    story: 'An hour before sunset, with the sun behind the pilot and then ahead.',
+    story:
+      'An hour before sunset, with the sun behind the pilot; then against it, for which the story takes ND4.',
     legs: [
-      { minute: 0, clips: 3, stills: 1, ...away, fitted: 'ND8' },
+      { minute: 0, clips: 3, stills: 1, ...away, fitted: 'pick' },
       { minute: 14, clips: 2, ...toward, fitted: 'ND4' },
     ],
   },
@@ -93,9 +95,9 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Far Reef',
     startsAt: '2026-02-05T12:20',
     sky: 'overcast',
-    story: 'Overcast noon; behind a weaker filter for the clips at 50 frames a second.',
+    story: 'Overcast noon; then two clips at 50 frames a second, for which the story takes ND8.',
     legs: [
-      { minute: 0, clips: 3, stills: 1, ...away, fitted: 'ND16' },
+      { minute: 0, clips: 3, stills: 1, ...away, fitted: 'pick' },
       { minute: 5, clips: 2, ...away, framesPerSecond: 50, fitted: 'ND8' },
     ],
   },
@@ -105,11 +107,11 @@ export const FLIGHTS: readonly FlightPlan[] = [
     startsAt: '2026-02-12T15:40',
     sky: 'clear',
     story:
-      'After a change of battery the filter stays in the case for one clip, and the notes do not say so.',
+      'After a change of battery the filter stays in its case for one clip, and the notes do not say so.',
     legs: [
-      { minute: 0, clips: 4, stills: 1, ...away, fitted: 'ND64' },
-      { minute: 7, clips: 1, ...away, fitted: 'none', noted: 'ND64' },
-      { minute: 9, clips: 2, ...away, fitted: 'ND64' },
+      { minute: 0, clips: 4, stills: 1, ...away, fitted: 'pick' },
+      { minute: 7, clips: 1, ...away, fitted: 'none', noted: 'pick' },
+      { minute: 9, clips: 2, ...away, fitted: 'pick' },
     ],
   },
   {
@@ -117,10 +119,10 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-02-20T09:20',
     sky: 'cloud',
-    story: 'Broken cloud in the morning; bare, then ND32, to see how strong it is.',
+    story: 'Broken cloud in the morning. ND32 is put to the test a third time.',
     legs: [
-      { minute: 0, clips: 3, ...away, fitted: 'none' },
-      { minute: 6, clips: 3, stills: 1, ...away, fitted: 'ND32' },
+      { minute: 0, clips: 3, ...away, fitted: 'pick' },
+      { minute: 6, clips: 3, stills: 1, ...away, fitted: 'swap' },
     ],
   },
   {
@@ -128,11 +130,12 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Far Reef',
     startsAt: '2026-03-01T13:00',
     sky: 'clear',
-    story: 'The copy of the card is interrupted in the middle of a clip.',
+    story:
+      'ND32 is put to the test a fourth time. The copy of the card is interrupted in the middle of a clip.',
     mishap: 'interrupted-copy',
     legs: [
-      { minute: 0, clips: 3, ...across, fitted: 'none' },
-      { minute: 6, clips: 3, stills: 1, ...across, fitted: 'ND32' },
+      { minute: 0, clips: 3, ...across, fitted: 'pick' },
+      { minute: 6, clips: 3, stills: 1, ...across, fitted: 'swap' },
     ],
   },
   {
@@ -140,11 +143,12 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-03-08T16:15',
     sky: 'haze',
-    story: 'A card that is audited twice, because nobody remembers whether it was.',
+    story:
+      'The same view through the pick and through what the plan kept in the pocket. The card is audited twice, because nobody remembers whether it was.',
     mishap: 'audited-twice',
     legs: [
-      { minute: 0, clips: 3, ...away, fitted: 'ND16' },
-      { minute: 5, clips: 3, stills: 1, ...away, fitted: 'ND32' },
+      { minute: 0, clips: 3, ...away, fitted: 'pick' },
+      { minute: 5, clips: 3, stills: 1, ...away, fitted: 'pocket' },
     ],
   },
   {
@@ -153,7 +157,7 @@ export const FLIGHTS: readonly FlightPlan[] = [
     startsAt: '2026-03-15T11:00',
     sky: 'clear',
     story: 'The last flight before the one that was planned for all along.',
-    legs: [{ minute: 0, clips: 4, stills: 1, ...away, fitted: 'ND64' }],
+    legs: [{ minute: 0, clips: 4, stills: 1, ...away, fitted: 'pick' }],
   },
 ];
 

@@ -1,4 +1,6 @@
-import { OFFSET, PLACES, type FilterLabel, type FlightPlan, type Leg } from './plan.ts';
+import { filterOf, type Advice, type FilterLabel } from './fitting.ts';
+import { isOnTarget } from './onTarget.ts';
+import { OFFSET, PLACES, type FlightPlan, type Leg } from './plan.ts';
 import {
   chanceOf,
   clipSettings,
@@ -26,12 +28,17 @@ export interface SeasonRecording extends Settings {
   readonly fitted: FilterLabel;
   /** What the pilot writes down. */
   readonly noted: FilterLabel;
+  /** Of a clip: whether shutter and exposure came out right. */
+  readonly onTarget?: boolean;
 }
 
 const secondsApart = 75;
 
-/** The recordings of one flight, in the order in which they were made. */
-export function recordingsOf(plan: FlightPlan, seed: number): readonly SeasonRecording[] {
+/**
+ * The recordings of one flight, in the order in which they were made. Advice decides what is on the lens, and so what
+ * the camera sets; the light is the same whatever was advised.
+ */
+export function recordingsOf(plan: FlightPlan, seed: number, advice: Advice): readonly SeasonRecording[] {
   const chance = chanceOf(seed);
   let number = 100 * seed;
   return plan.legs.flatMap((leg) => {
@@ -42,7 +49,8 @@ export function recordingsOf(plan: FlightPlan, seed: number): readonly SeasonRec
     return kinds.map((kind, at) => {
       const brighter = chance.day + chance.recording();
       number += 1;
-      return recordingOf({ plan, leg, kind, number, seconds: 60 * leg.minute + secondsApart * at, brighter });
+      const seconds = 60 * leg.minute + secondsApart * at;
+      return recordingOf({ plan, leg, advice, kind, number, seconds, brighter });
     });
   });
 }
@@ -50,15 +58,19 @@ export function recordingsOf(plan: FlightPlan, seed: number): readonly SeasonRec
 function recordingOf(given: {
   readonly plan: FlightPlan;
   readonly leg: Leg;
+  readonly advice: Advice;
   readonly kind: 'clip' | 'still';
   readonly number: number;
   readonly seconds: number;
   readonly brighter: number;
 }): SeasonRecording {
-  const { plan, leg, kind, number, seconds, brighter } = given;
+  const { plan, leg, advice, kind, number, seconds, brighter } = given;
+  const fitted = filterOf(leg.fitted, advice);
   const atMs = localMs(plan.startsAt) + 1000 * seconds;
   const { elevationDegrees, headingDegrees, sceneEv } = usualScene({ ...plan, ...leg, atMs });
-  const sensorEv = sceneEv + brighter - TRUE_STOPS[leg.fitted];
+  const sensorEv = sceneEv + brighter - TRUE_STOPS[fitted];
+  const { framesPerSecond } = leg;
+  const settings = kind === 'clip' ? clipSettings(sensorEv, framesPerSecond) : stillSettings(sensorEv);
   const digits = String(number).padStart(4, '0');
   const { latitude, longitude } = PLACES[plan.place]!;
   return {
@@ -70,11 +82,12 @@ function recordingOf(given: {
     longitude: rounded(longitude - 0.0004 * (number % 100)),
     headingDegrees,
     elevationDegrees,
-    framesPerSecond: leg.framesPerSecond,
+    framesPerSecond,
     sceneEv: sceneEv + brighter,
-    fitted: leg.fitted,
-    noted: leg.noted ?? leg.fitted,
-    ...(kind === 'clip' ? clipSettings(sensorEv, leg.framesPerSecond) : stillSettings(sensorEv)),
+    fitted,
+    noted: filterOf(leg.noted ?? leg.fitted, advice),
+    ...settings,
+    ...(kind === 'clip' && { onTarget: isOnTarget(settings, framesPerSecond) }),
   };
 }
 

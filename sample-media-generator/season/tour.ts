@@ -1,141 +1,101 @@
-import { cp, mkdir, readFile, rm, stat, truncate, writeFile } from 'node:fs/promises';
+import { mkdir, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import type { FlightTruth, SeasonTruth } from './build.ts';
-import { correctedNotes, notesFile } from './notes.ts';
-import { firstView, foretold, planned, planWords, samePlans, type Planned } from './plans.ts';
-import { runHalfturn, type Installed } from './runHalfturn.ts';
+import { makeCard } from './card.ts';
+import { closing } from './closing.ts';
+import { onTargetByAudit, outcomeOf, type Outcome } from './outcomes.ts';
+import { FLIGHTS, type FlightPlan } from './plan.ts';
+import { forecast, NOTHING_KNOWN, planWords, type Forecast, type Planned } from './plans.ts';
+import { runHalfturn } from './runHalfturn.ts';
+import { first, run, whole, type Tour } from './steps.ts';
+import { percent } from './tables.ts';
+import {
+  COMING_SCENES,
+  firstView,
+  flightTruth,
+  seasonTruth,
+  type FlightTruth,
+  type SeasonTruth,
+} from './truth.ts';
+import { unload } from './unload.ts';
 
 /*
- * The season as a pilot lives it: cards are copied, and the commands of the README are run in an empty home folder.
- * Only what those commands print is known here.
+ * The season as a pilot lives it: a flight is planned, flown with what the plan picked, unloaded and audited, by the
+ * commands of the README in an empty home folder. The truth is held against them only when all is flown.
  */
 
-/** One thing that happens: a sentence, a command with what it printed, or a text. */
-export type Step =
-  | { readonly say: string }
-  | { readonly heading: string }
-  | {
-      readonly command: string;
-      readonly output: string;
-      readonly status: number;
-      readonly shown: readonly Excerpt[];
-    }
-  | { readonly file: string; readonly text: string }
-  | { readonly table: readonly (readonly string[])[] };
-
-/** What a short page shows of an output: so many lines from the first that fits. */
-export interface Excerpt {
-  readonly from: RegExp;
-  readonly lines: number;
-}
-
-const first = (lines: number): readonly Excerpt[] => [{ from: /^/, lines }];
-const whole = first(Infinity);
-const entered = { from: /^In the logbook/, lines: 1 };
-
-interface Tour extends Installed {
-  readonly season: string;
-  readonly truth: SeasonTruth;
-  readonly onStep: (step: Step) => void;
-}
-
 export interface TourResult {
+  readonly truth: SeasonTruth;
   readonly plans: readonly Planned[];
-  /** What was planned before each flight for its first view, by all that was known then. */
-  readonly foretold: readonly Planned[];
+  /** What was planned before each flight for its first view, by all that was known then, and what came of it. */
+  readonly outcomes: readonly Outcome[];
   /** What `learn --json` and `logbook export` printed at the end. */
   readonly learned: string;
   readonly logbook: string;
 }
 
+export async function runTour(tour: Tour): Promise<TourResult> {
+  await mkdir(join(tour.home, 'cards'), { recursive: true });
+  await mkdir(tour.season, { recursive: true });
+  tour.onStep({ heading: 'Before the first flight' });
+  tour.onStep({
+    say: 'The pilot owns five filters (`halfturn kit add ND4` and so on), of which ND32 was bought second-hand, and plans a flight for March with nothing learned yet.',
+  });
+  for (const label of ['ND4', 'ND8', 'ND16', 'ND32', 'ND64']) await run(tour, ['kit', 'add', label], []);
+  const plans = [...(await lookAhead(tour, 0))];
+  const unlearned: Forecast[] = [];
+  for (const flight of FLIGHTS) unlearned.push(await forecast(tour, firstView(flight), NOTHING_KNOWN));
+  const flown: Flown[] = [];
+  for (const [before, flight] of FLIGHTS.entries()) {
+    flown.push(await fly(tour, flight, before));
+    plans.push(...(await lookAhead(tour, before + 1)));
+  }
+  const truth = seasonTruth(flown.map((one) => one.flight));
+  await writeFile(join(tour.season, 'truth.json'), `${JSON.stringify(truth, undefined, 2)}\n`);
+  const { learned, logbook } = await lookBack(tour);
+  const onTarget = onTargetByAudit(logbook);
+  const outcomes = flown.map(({ planned, flight }, at) =>
+    outcomeOf(flight, { planned, unlearned: unlearned[at]! }, onTarget),
+  );
+  for (const step of closing(outcomes, plans)) tour.onStep(step);
+  return { truth, plans, outcomes, learned, logbook };
+}
+
 /** Flights after which all coming flights are planned, to compare. */
 const LOOKS_AFTER = [0, 5, 10];
 
-export async function runTour(tour: Tour): Promise<TourResult> {
-  const { home, truth, onStep } = tour;
-  await mkdir(join(home, 'cards'), { recursive: true });
-  const [plans, before]: [Planned[], Planned[]] = [[], []];
-  const look = async (afterFlights: number) => {
-    if (LOOKS_AFTER.includes(afterFlights)) {
-      const known = { place: afterFlights > 0, lens: afterFlights > 0 };
-      // The page shows the first and the last whole; all three stand in the table at its end.
-      await run(tour, planWords(truth.coming[0]!, known), afterFlights === 5 ? [] : first(8));
-      for (const coming of truth.coming) plans.push(await planned(tour, coming, known, afterFlights));
-    }
-  };
-  onStep({ heading: 'Before the first flight' });
-  onStep({ say: 'The pilot owns five filters, and plans a flight for March with nothing learned yet.' });
-  for (const label of ['ND4', 'ND8', 'ND16', 'ND32', 'ND64'])
-    await run(tour, ['kit', 'add', label], label === 'ND64' ? first(0) : []);
-  await look(0);
-  for (const [at, flight] of truth.flights.entries()) {
-    onStep({ heading: `Flight ${at + 1}: ${flight.place}, ${flight.startsAt.replace('T', ' ')}` });
-    onStep({ say: `${flight.story} The pilot notes ${worn(flight)}.` });
-    const place = truth.flights.slice(0, at).some((earlier) => earlier.place === flight.place);
-    before.push(await planned(tour, firstView(flight), { place, lens: at > 0 }, at));
-    await fly(tour, flight, at + 1);
-    await look(at + 1);
-  }
-  onStep({ heading: 'What was learned' });
-  onStep({ say: 'All flights are in the logbook, each of them once.' });
-  await run(tour, ['logbook', 'list'], whole);
-  await run(
-    tour,
-    ['learn'],
-    [...first(9), { from: /^True strength/, lines: 8 }, { from: /^Light against/, lines: 20 }],
-  );
-  const { stdout: learned } = await runHalfturn(tour, ['learn', '--json']);
-  const { stdout: logbook } = await runHalfturn(tour, ['logbook', 'export']);
-  onStep({ heading: 'What was planned for the first view of each flight, and what was right' });
-  onStep({ table: foretold(before) });
-  onStep({ heading: 'The same coming flight, planned three times' });
-  onStep({ table: samePlans(plans, truth.coming[0]!) });
-  return { plans, foretold: before, learned, logbook };
+async function lookAhead(tour: Tour, afterFlights: number): Promise<readonly Planned[]> {
+  if (!LOOKS_AFTER.includes(afterFlights)) return [];
+  const known = afterFlights > 0 ? { place: true, lens: true } : NOTHING_KNOWN;
+  // The page shows the first and the last whole; all three stand in the table at its end.
+  await run(tour, planWords(COMING_SCENES[0]!, known), afterFlights === 5 ? [] : first(8));
+  const plans: Planned[] = [];
+  for (const coming of COMING_SCENES)
+    plans.push({ ...(await forecast(tour, coming, known)), afterFlights, coming });
+  return plans;
 }
 
-async function fly(tour: Tour, flight: FlightTruth, number: number): Promise<void> {
-  const { season, home, onStep } = tour;
-  const card = join(home, 'cards', flight.folder);
-  const dump = `cards/${flight.folder}`;
-  await cp(join(season, flight.folder), card, { recursive: true });
-  if (number === 1) {
-    await run(tour, ['audit', dump], [...first(15), entered]);
-  }
-  if (flight.mishap === 'interrupted-copy') await interrupt(card, flight);
-  await run(tour, ['note', dump, '--place', flight.place, '--sky', flight.sky], number === 2 ? whole : []);
-  const file = join(home, 'cards', notesFile(flight.folder));
-  const proposal = await readFile(file, 'utf8');
-  if (number === 2) onStep({ file: `cards/${notesFile(flight.folder)}`, text: proposal });
-  await writeFile(file, correctedNotes(proposal, flight));
-  await run(tour, ['audit', dump], excerptOf(flight));
-  if (flight.mishap === 'audited-twice') {
-    onStep({ say: 'A week later the same card is audited again.' });
-    await run(tour, ['audit', dump], [...first(1), entered]);
-  }
-  if (flight.mishap !== 'interrupted-copy') return;
-  onStep({ say: 'The card is copied again, whole, and audited again.' });
-  await rm(card, { recursive: true });
-  await cp(join(season, flight.folder), card, { recursive: true });
-  await writeFile(file, correctedNotes(proposal, flight));
-  await run(tour, ['audit', dump], [...first(1), entered]);
+interface Flown {
+  readonly planned: Forecast;
+  readonly flight: FlightTruth;
 }
 
-/** Of a flight without a mishap the page needs the story only. */
-function excerptOf({ forgotten, mishap }: FlightTruth): readonly Excerpt[] {
-  if (forgotten.length > 0) return [...first(1), { from: /Noted as fitted/, lines: 2 }, entered];
-  if (mishap === 'interrupted-copy') return [...first(1), { from: /^Problems/, lines: 3 }, entered];
-  return [];
+/** The camera records nothing before the plan was read: it decides what is on the lens. */
+async function fly(tour: Tour, plan: FlightPlan, afterFlights: number): Promise<Flown> {
+  tour.onStep({ heading: `Flight ${afterFlights + 1}: ${plan.place}, ${plan.startsAt.replace('T', ' ')}` });
+  const view = firstView(plan);
+  const place = FLIGHTS.slice(0, afterFlights).some((earlier) => earlier.place === plan.place);
+  const known = { place, lens: afterFlights > 0 };
+  await run(tour, planWords(view, known), []);
+  const planned = await forecast(tour, view, known);
+  const flight = flightTruth(plan, afterFlights + 1, planned);
+  await makeCard(tour.season, flight);
+  tour.onStep({ say: flightInWords(planned, flight) });
+  await unload(tour, flight);
+  return { planned, flight };
 }
 
-/** The copy ends inside a clip; what would have come after it is not there. */
-async function interrupt(card: string, { recordings }: FlightTruth): Promise<void> {
-  const cut = recordings.findLastIndex(({ kind }) => kind === 'clip') - 1;
-  const half = join(card, recordings[cut]!.file);
-  await truncate(half, Math.floor((await stat(half)).size / 2));
-  for (const { file } of recordings.slice(cut + 1)) {
-    await rm(join(card, file));
-    await rm(join(card, file.replace('.MP4', '.SRT')), { force: true });
-  }
+function flightInWords({ pick, probability }: Forecast, flight: FlightTruth): string {
+  return `Planned: ${pick} (${percent(probability)}). ${flight.story} Noted: ${worn(flight)}.`;
 }
 
 function worn({ recordings }: FlightTruth): string {
@@ -149,13 +109,16 @@ function worn({ recordings }: FlightTruth): string {
   return legs.map(({ label, first, last }) => `${label} for ${first} to ${last}`).join(', ');
 }
 
-async function run(tour: Tour, words: readonly string[], shown: readonly Excerpt[]): Promise<void> {
-  const { stdout, stderr, status } = await runHalfturn(tour, words);
-  const command = words.map((word) => (word.includes(' ') ? `"${word}"` : word)).join(' ');
-  const output = `${stdout}${stderr}`.replaceAll(remembered, '');
-  tour.onStep({ command, output, status, shown });
-  if (status !== 0) throw new Error(`halfturn ${command} ended with ${status}: ${stderr}`);
+async function lookBack(tour: Tour): Promise<Pick<TourResult, 'learned' | 'logbook'>> {
+  tour.onStep({ heading: 'What was learned' });
+  tour.onStep({ say: 'All flights are in the logbook, each of them once.' });
+  await run(tour, ['logbook', 'list'], whole);
+  await run(
+    tour,
+    ['learn'],
+    [...first(9), { from: /^True strength/, lines: 5 }, { from: /^Light against/, lines: 9 }],
+  );
+  const { stdout: learned } = await runHalfturn(tour, ['learn', '--json']);
+  const { stdout: logbook } = await runHalfturn(tour, ['logbook', 'export']);
+  return { learned, logbook };
 }
-
-/** Whether a file counts as unchanged depends on how long ago it was copied, so this is not the same in each tour. */
-const remembered = /^\n?.* unchanged since an earlier audit and not measured again\.\n/gm;

@@ -1,6 +1,7 @@
 import { levelGroundEv, type SkyName } from '../pilots/daylight.ts';
 import { randomStream } from '../random.ts';
-import { OFFSET, PLACES, type ComingFlight, type Facing, type FilterLabel } from './plan.ts';
+import type { FilterLabel } from './fitting.ts';
+import { OFFSET, PLACES, type ComingFlight, type Facing } from './plan.ts';
 import { sunOver } from './sun.ts';
 
 /*
