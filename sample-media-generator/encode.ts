@@ -26,7 +26,9 @@ function isExecutable(path: string): boolean {
 
 const REC709_TAGS = ['-color_primaries', 'bt709', '-color_trc', 'bt709', '-colorspace', 'bt709'];
 const HLG_TAGS = ['-color_primaries', 'bt2020', '-color_trc', 'arib-std-b67', '-colorspace', 'bt2020nc'];
-const H264 = ['-c:v', 'libx264', '-preset', 'fast', '-crf', '15', '-threads', '2', '-tag:v', 'avc1'];
+/** x264 decides otherwise on processors with AVX. With what every x86-64 processor has, its bytes are the same anywhere. */
+export const X264 = ['-c:v', 'libx264', '-x264-params', 'asm=sse2'];
+const H264 = [...X264, '-preset', 'fast', '-crf', '15', '-threads', '2', '-tag:v', 'avc1'];
 // One pool, one frame thread: the bytes must not depend on the machine's cores.
 const X265 = 'log-level=error:pools=1:frame-threads=1';
 const HEVC = [

@@ -1,7 +1,7 @@
 import { mkdir, truncate, stat, writeFile } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import { CLIP_WITH_PROXY, CLIPS, EMPTY_CLIP, TRUNCATED_CLIP } from './clips.ts';
-import { EXACT, runFfmpeg } from './encode.ts';
+import { EXACT, runFfmpeg, X264 } from './encode.ts';
 import type { Tagger } from './tag.ts';
 
 /** Files that lie on every card and are no recordings, and why an audit should leave them aside. */
@@ -38,18 +38,7 @@ export async function writeStrays(card: string, ffmpeg: string, tagger: Tagger):
   const source = ['-i', `file:${join(card, CLIP_WITH_PROXY)}`];
   const exact = ['-map', '0:v', ...EXACT];
   await mkdir(join(card, dirname(PROXY)), { recursive: true });
-  const small = [
-    '-vf',
-    'scale=320:180',
-    '-c:v',
-    'libx264',
-    '-crf',
-    '26',
-    '-threads',
-    '2',
-    '-pix_fmt',
-    'yuv420p',
-  ];
+  const small = ['-vf', 'scale=320:180', ...X264, '-crf', '26', '-threads', '2', '-pix_fmt', 'yuv420p'];
   await runFfmpeg(ffmpeg, [...source, ...exact, ...small, `file:${join(card, PROXY)}`]);
   // DCF (JEITA CP-3461) thumbnails are 160 x 120; the clip is wider, so it gets bars.
   const thumb = [

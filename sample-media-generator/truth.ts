@@ -7,7 +7,7 @@ import type { Rendered } from './renderClip.ts';
 import { LEFT_ASIDE, UNREADABLE } from './strays.ts';
 
 /** Raise it whenever the card's bytes or the truth change: an older card is then made anew. */
-export const GENERATOR_VERSION = 3;
+export const GENERATOR_VERSION = 4;
 
 const CODING: Readonly<
   Record<Encoding, { codec: string; bitDepth: number; range: string; transfer: string }>

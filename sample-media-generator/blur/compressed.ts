@@ -2,7 +2,7 @@ import { spawn } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { findFfmpeg, runFfmpeg } from '../encode.ts';
+import { findFfmpeg, runFfmpeg, X264 } from '../encode.ts';
 import type { BlurCase, Compression } from './blurCase.ts';
 
 type Codes = Uint8Array | Uint16Array;
@@ -51,7 +51,7 @@ function encoder({ codec, megabitsPerSecond }: Compression): readonly string[] {
       ...rate,
     ];
   const bound = ['-maxrate', `${megabitsPerSecond * 1.5}M`, '-bufsize', `${megabitsPerSecond}M`];
-  return ['-c:v', 'libx264', '-preset', 'veryfast', ...rate, ...bound];
+  return [...X264, '-preset', 'veryfast', ...rate, ...bound];
 }
 
 function* withGreyChroma({ bitDepth }: BlurCase, frames: readonly Codes[]): Generator<Uint8Array> {
