@@ -79,10 +79,9 @@ function whitened(squaredMagnitude: number): number {
 
 function copyTile(luma: Luma, at: Shift, window: Float64Array, into: Float64Array): void {
   const size = window.length;
-  const { codes, width, valueOfCode } = luma;
+  const { codes, width } = luma;
   for (let y = 0, i = 0; y < size; y++)
     for (let x = 0, from = (at.y + y) * width + at.x; x < size; x++) into[i++] = codes[from + x]!;
-  if (valueOfCode !== undefined) for (let i = 0; i < into.length; i++) into[i] = valueOfCode[into[i]!]!;
   let sum = 0;
   for (let i = 0; i < into.length; i++) sum += into[i]!;
   const mean = sum / (size * size);

@@ -27,8 +27,8 @@ type Steps = AsyncGenerator<SteppedFrame, EndedEarly>;
 /** A slow machine decodes the heaviest pictures at two a second. */
 const wallMsPerFrame = 500;
 const wallMsOfUnknownLength = 1_800_000;
-/** After so many key frames it is known how far apart they are. */
-const keysToJudgeBy = 3;
+/** From so many key frames on it is known how far apart they are. */
+const keysToJudgeBy = 2;
 /** Decodes one frame in each step of the plan, in order of time, and the following one where motion is measured. */
 export async function* decodeSteps(request: DecodeSteps): Steps {
   switch (request.plan.reading) {
@@ -106,7 +106,7 @@ async function* keySteps(request: DecodeSteps): Steps {
       lastSeconds = next.value.atSeconds;
       count++;
       yield { frame: next.value, isSample: true, opensPair: false, closesPair: false };
-      if (count === keysToJudgeBy && !keysFit(plan, lastSeconds / (count - 1))) break;
+      if (count >= keysToJudgeBy && !keysFit(plan, lastSeconds / (count - 1))) break;
     }
   } finally {
     await frames.return(undefined as never);

@@ -3,15 +3,12 @@ export interface Luma {
   readonly width: number;
   readonly height: number;
   readonly codes: Uint8Array | Uint16Array | Float32Array;
-  /** What a code stands for, where that is not the code itself. */
-  readonly valueOfCode?: Float32Array;
 }
 
-/** Averages blocks of `factor` × `factor` codes (where they stand for values, of a power of two); what does not fill a block at the right or the bottom is left out. */
+/** Averages blocks of `factor` × `factor` codes; what does not fill a block at the right or the bottom is left out. */
 export function shrinkLuma(luma: Luma, factor: number): Luma {
-  const { width, height, codes, valueOfCode } = luma;
+  const { width, height, codes } = luma;
   if (factor === 1) return luma;
-  if (valueOfCode !== undefined) return shrinkLuma(halveValues(luma, valueOfCode), factor / 2);
   if (factor % 4 === 0 && codes instanceof Uint8Array)
     return shrinkLuma(quarterCodes(luma, codes), factor / 4);
   if (factor % 2 === 0) return shrinkLuma(halveLuma(luma), factor / 2);
@@ -44,32 +41,27 @@ function quarterCodes({ width: stride, height }: Luma, codes: Uint8Array): Luma 
   return { width, height: rows, codes: means };
 }
 
-/** Halves what the codes stand for, without ever having it in memory at the full size. */
-export function halveValues(
-  { width: stride, height, codes }: Luma,
-  valueOfCode: Float32Array,
-  into?: Float32Array,
-): Luma & { codes: Float32Array } {
-  const size = { width: stride >> 1, height: height >> 1 };
-  const means = into ?? new Float32Array(size.width * size.height);
-  for (let y = 0, to = 0; y < size.height; y++)
-    for (let at = 2 * y * stride, end = to + size.width; to < end; to++, at += 2) {
-      const upper = valueOfCode[codes[at]!]! + valueOfCode[codes[at + 1]!]!;
-      means[to] = (upper + valueOfCode[codes[at + stride]!]! + valueOfCode[codes[at + stride + 1]!]!) / 4;
-    }
-  return { ...size, codes: means };
-}
-
-/** Averages blocks of 2 × 2 codes, into an array from before where one is given. */
-export function halveLuma(
-  { width, height, codes }: Luma,
-  into?: Float32Array,
-): Luma & { codes: Float32Array } {
+/** Averages blocks of 2 × 2 codes. */
+function halveLuma({ width, height, codes }: Luma): Luma {
   const size = { width: width >> 1, height: height >> 1 };
-  const means = into ?? new Float32Array(size.width * size.height);
+  const means = new Float32Array(size.width * size.height);
   if (codes instanceof Float32Array) halveMeans(codes, width, { ...size, means });
   else halveCodes(codes, width, { ...size, means });
   return { ...size, codes: means };
+}
+
+/** The same, rounded to whole codes: a quarter of the memory. Into an array from before where one is given. */
+export function halveToCodes<Codes extends Uint8Array | Uint16Array>(
+  { width: stride, height: rows, codes }: Luma & { readonly codes: Codes },
+  into: Codes = codes.slice(0, (stride >> 1) * (rows >> 1)) as Codes,
+): Luma & { readonly codes: Codes } {
+  const [width, height] = [stride >> 1, rows >> 1];
+  for (let y = 0, to = 0; y < height; y++) {
+    let at = 2 * y * stride;
+    for (const end = to + width; to < end; to++, at += 2)
+      into[to] = (codes[at]! + codes[at + 1]! + codes[at + stride]! + codes[at + stride + 1]! + 2) >> 2;
+  }
+  return { width, height, codes: into };
 }
 
 interface Halved {

@@ -1,6 +1,6 @@
 import type { MotionSummary } from '../domain/measurement.ts';
 import type { Frame, FrameGeometry } from './frames.ts';
-import { halveLuma, shrinkLuma } from './luma.ts';
+import { halveToCodes, shrinkLuma } from './luma.ts';
 import type { Luma } from './luma.ts';
 import { motionFactor, planShrunkMeter } from './motion.ts';
 import type { TileShifts } from './motion.ts';
@@ -72,12 +72,12 @@ export function planMotionPairs(
 function planKeeper(width: number): (frame: Frame) => Luma {
   const factor = motionFactor(width);
   let codes: Uint8Array | Uint16Array | undefined;
-  let means: Float32Array | undefined;
+  let halved: Uint8Array | Uint16Array | undefined;
   return ({ width: columns, height, luma, lumaShrunkBy }) => {
     const picture = { width: columns, height, codes: luma };
     if (factor > 1 && lumaShrunkBy !== factor) {
-      const half = halveLuma(picture, means);
-      means = half.codes;
+      const half = halveToCodes(picture, halved);
+      halved = half.codes;
       return shrinkLuma(half, factor / 2);
     }
     codes ??= luma.slice();

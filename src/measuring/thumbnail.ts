@@ -52,17 +52,18 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
   const lumaScale = 255 / (codes.peak - codes.black);
   const chromaScale = 255 / codes.chromaSpan;
   const chromaWidth = Math.ceil(frame.width / 2);
+  const means = meanCodes(frame, { width, height });
+  const columns = middles(frame.width, width);
   const rgb = new Uint8ClampedArray(width * height * 3);
   const luma = new Uint8ClampedArray(width * height);
-  for (let y = 0; y < height; y++) {
-    const fromY = Math.floor(((y + 0.5) * frame.height) / height);
-    for (let x = 0; x < width; x++) {
-      const fromX = Math.floor(((x + 0.5) * frame.width) / width);
+  let at = 0;
+  for (const fromY of middles(frame.height, height)) {
+    for (let x = 0; x < width; x++, at++) {
+      const fromX = columns[x]!;
       const chromaAt = (fromY >> 1) * chromaWidth + (fromX >> 1);
-      const grey = (meanLuma(frame, { x, y, width, height }) - codes.black) * lumaScale;
+      const grey = (means[at]! - codes.black) * lumaScale;
       const cb = (frame.cb[chromaAt]! - codes.chromaZero) * chromaScale;
       const cr = (frame.cr[chromaAt]! - codes.chromaZero) * chromaScale;
-      const at = y * width + x;
       luma[at] = (frame.luma[fromY * frame.width + fromX]! - codes.black) * lumaScale;
       rgb[3 * at] = grey + factors.redFromCr * cr;
       rgb[3 * at + 1] = grey + factors.greenFromCr * cr + factors.greenFromCb * cb;
@@ -77,33 +78,42 @@ export function brightness(frame: Frame, { range }: Video): number {
   const { width, height, bitDepth, luma, rowStep = 1 } = frame;
   const { black, peak } = codeRange(range, bitDepth);
   const floor = black + brightSignal * (peak - black);
-  const step = Math.max(1, width / glanceAcross);
+  const across = Math.min(width, glanceAcross);
+  const columns = middles(width, across);
   let sum = 0;
-  for (let y = step / 2 / rowStep; y < height; y += step / rowStep) {
-    const row = Math.floor(y) * width;
-    for (let x = step / 2; x < width; x += step) sum += Math.max(0, luma[row + Math.floor(x)]! - floor);
+  for (const y of middles(height, Math.max(1, Math.round((across * height * rowStep) / width)))) {
+    const row = y * width;
+    for (let x = 0; x < across; x++) {
+      const above = luma[row + columns[x]!]! - floor;
+      if (above > 0) sum += above;
+    }
   }
   return sum;
 }
 
-interface Place {
-  readonly x: number;
-  readonly y: number;
-  /** Places in each direction. */
-  readonly width: number;
-  readonly height: number;
+/** The middles of as many equal parts of a line of pixels. */
+function middles(length: number, parts: number): Int32Array {
+  return Int32Array.from({ length: parts }, (_, part) => Math.floor(((part + 0.5) * length) / parts));
 }
 
-function meanLuma(frame: Frame, { x, y, width, height }: Place): number {
-  const columns = frame.width / (width * samplesAcross);
-  const rows = frame.height / (height * samplesAcross);
-  let sum = 0;
-  for (let row = 0; row < samplesAcross; row++) {
-    const start = Math.floor((y * samplesAcross + row + 0.5) * rows) * frame.width;
-    for (let column = 0; column < samplesAcross; column++)
-      sum += frame.luma[start + Math.floor((x * samplesAcross + column + 0.5) * columns)]!;
+/** Mean codes of the samples of each place. */
+function meanCodes(
+  { width, height, luma }: Frame,
+  size: { readonly width: number; readonly height: number },
+): Float32Array {
+  const columns = middles(width, size.width * samplesAcross);
+  const rows = middles(height, size.height * samplesAcross);
+  const means = new Float32Array(size.width * size.height);
+  for (let row = 0; row < rows.length; row++) {
+    const start = rows[row]! * width;
+    let to = Math.floor(row / samplesAcross) * size.width;
+    for (let column = 0; column < columns.length; to++) {
+      let sum = 0;
+      for (const end = column + samplesAcross; column < end; column++) sum += luma[start + columns[column]!]!;
+      means[to]! += sum / samplesAcross ** 2;
+    }
   }
-  return sum / samplesAcross ** 2;
+  return means;
 }
 
 /** The same for the pixels of a still, which are R'G'B' in full range already. */

@@ -40,8 +40,8 @@ export function decodingCalls(
     args.some((arg) => arg.endsWith('frames') || arg === '-frames:v'),
   ).length;
   return calls.map((args) => {
-    // Key frames that lie too close together are given up after three, and more than a few jumps follow.
-    const givenUp = args.includes('nokey') && jumps > 12 * clips ? ['-frames:v', '3'] : [];
+    // Key frames that lie too close together are given up after two, and more than a few jumps follow.
+    const givenUp = args.includes('nokey') && jumps > 12 * clips ? ['-frames:v', '2'] : [];
     const nothing = toNothing(args, file);
     return [...nothing.slice(0, -3), ...givenUp, ...nothing.slice(-3)];
   });

@@ -3,7 +3,6 @@ import { decodeHlg } from '../../domain/transfer/hlg.ts';
 import { decodePq } from '../../domain/transfer/pq.ts';
 import { decodeSrgb } from '../../domain/transfer/srgb.ts';
 import type { TransferName } from '../../domain/recording.ts';
-import type { Luma } from '../luma.ts';
 import type { LumaPlane } from './framePair.ts';
 
 // Motion blur adds light, not codes: fitted to codes, contrasty scenes read up to 0.18 stop long.
@@ -16,8 +15,13 @@ const decoders: Readonly<Record<TransferName, (signal: number) => number>> = {
   linear: (signal) => signal,
 };
 
-/** Luma in units of light, or as coded where the transfer is not known; 100 is the nominal peak. Nothing is copied. */
-export function linearLight(plane: LumaPlane): Luma & { readonly valueOfCode: Float32Array } {
+/** A picture as it was coded, with the light that each code stands for; 100 is the nominal peak. */
+export interface LightOfCodes extends Pick<LumaPlane, 'width' | 'height' | 'codes'> {
+  readonly valueOfCode: Float32Array;
+}
+
+/** Luma in units of light, or as coded where the transfer is not known. Nothing is copied. */
+export function linearLight(plane: LumaPlane): LightOfCodes {
   const { width, height, codes } = plane;
   return { width, height, codes, valueOfCode: lightOfCodes(plane) };
 }

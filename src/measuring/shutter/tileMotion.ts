@@ -2,7 +2,7 @@ import { median } from '../../domain/statistics.ts';
 import { coherence, planCorrelator, refineShift } from '../crossSpectrum.ts';
 import type { CrossSpectrum, Shift } from '../crossSpectrum.ts';
 import type { Luma } from '../luma.ts';
-import { shrinkLuma } from '../luma.ts';
+import type { LightPlane } from './level.ts';
 import { tileSize } from './placement.ts';
 import type { Place } from './placement.ts';
 
@@ -20,8 +20,8 @@ export interface FollowedTile {
 
 export interface LevelPair {
   readonly level: number;
-  readonly first: Luma;
-  readonly second: Luma;
+  readonly first: LightPlane;
+  readonly second: LightPlane;
 }
 
 /** Small pictures are searched at a finer size, where they still hold several tiles. */
@@ -45,7 +45,7 @@ export function followTiles(
 ): void {
   const shortSide = Math.min(pair.first.width, pair.first.height);
   const factor = coarseFactors.find((one) => shortSide / one >= 1.25 * coarseSize) ?? 1;
-  const coarse = { first: shrinkLuma(pair.first, factor), second: shrinkLuma(pair.second, factor), factor };
+  const coarse = { first: pair.first.shrunk(factor), second: pair.second.shrunk(factor), factor };
   const found = places.map((place) => coarseShift(coarse, place, pair.level));
   const sure = found.filter((shift) => shift.distinctness > 1.3);
   const common = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
@@ -80,6 +80,8 @@ function within(value: number, most: number): number {
   return Math.min(Math.max(0, value), Math.max(0, most));
 }
 
+const corner: Shift = { x: 0, y: 0 };
+
 // The tile is cut half a displacement back in the first picture and half forward in the second, so that both show
 // the same content and an uneven motion falls out to the first order.
 function follow(pair: LevelPair, place: Place, seed: Shift): FollowedTile | undefined {
@@ -91,7 +93,7 @@ function follow(pair: LevelPair, place: Place, seed: Shift): FollowedTile | unde
     };
     const secondAt = { x: at.x + x, y: at.y + y };
     if (!inside(pair.first, at) || !inside(pair.second, secondAt)) return undefined;
-    const spectrum = finePlan.spectrum(pair.first, at, pair.second, secondAt);
+    const spectrum = finePlan.spectrum(pair.first.tile(at), corner, pair.second.tile(secondAt), corner);
     const start = round === 0 ? finePlan.peak(spectrum, fineReach) : { x: 0, y: 0 };
     const refined = refineShift(spectrum, start);
     const rest =
@@ -109,6 +111,6 @@ function follow(pair: LevelPair, place: Place, seed: Shift): FollowedTile | unde
   }
 }
 
-function inside({ width, height }: Luma, at: Shift): boolean {
+function inside({ width, height }: LightPlane, at: Shift): boolean {
   return at.x >= 0 && at.y >= 0 && at.x + tileSize <= width && at.y + tileSize <= height;
 }
