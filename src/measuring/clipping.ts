@@ -7,7 +7,7 @@ import { clippedRegion } from './clippedRegion.ts';
 import type { ClippedRegion } from './clippedRegion.ts';
 import { histogramOf, shareBetween, shareFrom } from './codeHistogram.ts';
 import type { CodeHistogram } from './codeHistogram.ts';
-import type { Frame } from './frames.ts';
+import type { Frame } from './frame.ts';
 import { codeRange } from './signal.ts';
 import type { LumaWeights } from './signal.ts';
 

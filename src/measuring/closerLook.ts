@@ -4,7 +4,7 @@ import { decodeAt } from './decodeSteps.ts';
 import type { DecodeSteps } from './decodeRequest.ts';
 import { extremeSeconds } from './extremes.ts';
 import type { FrameMeter } from './frameMeter.ts';
-import type { Frame } from './frames.ts';
+import type { Frame } from './frame.ts';
 import { edgesToRefine, refineEdge } from './spanEdges.ts';
 import type { ClippedAt, CloserLook } from './spanEdges.ts';
 

@@ -1,6 +1,6 @@
 import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { FrameGeometry, FrameRequest } from './frames.ts';
+import type { FrameGeometry, FrameRequest } from './frame.ts';
 import type { SamplingPlan } from './sampling.ts';
 
 export interface DecodeSteps {

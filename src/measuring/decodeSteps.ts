@@ -3,7 +3,8 @@ import type { DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import type { EndedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
-import type { Frame, FrameRequest, FramesEnd } from './frames.ts';
+import type { Frame, FrameRequest } from './frame.ts';
+import type { FramesEnd } from './frames.ts';
 import { motionFactor } from './motion.ts';
 import {
   isPairStep,

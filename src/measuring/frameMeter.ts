@@ -4,7 +4,7 @@ import { ceilingCandidates, ceilingEvidence, clipCeiling } from './ceiling.ts';
 import { clippingAt, readPicture } from './clipping.ts';
 import type { PictureCodes } from './clipping.ts';
 import { topCode } from './codeHistogram.ts';
-import type { Frame, FrameGeometry } from './frames.ts';
+import type { Frame, FrameGeometry } from './frame.ts';
 import { lightStops, planLevelMeter } from './level.ts';
 import type { LevelMeter, PictureLight } from './level.ts';
 import { rangeEvidence, rangeInUse } from './rangeInUse.ts';

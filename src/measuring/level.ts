@@ -4,7 +4,7 @@ import { sceneLightOfPq } from '../domain/transfer/pq.ts';
 import { decodeSrgb } from '../domain/transfer/srgb.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
-import type { Frame } from './frames.ts';
+import type { Frame } from './frame.ts';
 import { codeRange, colourFactors } from './signal.ts';
 import type { CodeRange, LumaWeights } from './signal.ts';
 

@@ -9,7 +9,7 @@ import { lookCloser, measureExtremes } from './closerLook.ts';
 import { decodeSteps } from './decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerRun.ts';
 import { planFrameMeter } from './frameMeter.ts';
-import type { Frame, FrameGeometry } from './frames.ts';
+import type { Frame, FrameGeometry } from './frame.ts';
 import { planMotionPairs } from './motionPairs.ts';
 import { planShutterPairs } from './shutterPairs.ts';
 import { planSampling } from './sampling.ts';

@@ -1,5 +1,5 @@
 import type { MotionSummary } from '../domain/measurement.ts';
-import type { Frame, FrameGeometry } from './frames.ts';
+import type { Frame, FrameGeometry } from './frame.ts';
 import { halveToCodes, shrinkLuma } from './luma.ts';
 import type { Luma } from './luma.ts';
 import { motionFactor, planShrunkMeter } from './motion.ts';

@@ -1,6 +1,6 @@
 import type { BlurPoint, MeasuredShutter } from '../domain/measuredShutter.ts';
 import type { Facts } from '../domain/recording.ts';
-import type { Frame, FrameGeometry } from './frames.ts';
+import type { Frame, FrameGeometry } from './frame.ts';
 import { borrowMemory, returnMemory } from './spareMemory.ts';
 import { estimateShutter } from './shutter/estimate.ts';
 import type { FramePair, LumaPlane } from './shutter/framePair.ts';

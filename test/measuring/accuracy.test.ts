@@ -3,7 +3,7 @@ import type { FrameMeasure } from '../../src/domain/measurement.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 import { planFrameMeter } from '../../src/measuring/frameMeter.ts';
 import type { MeteredFrames } from '../../src/measuring/frameMeter.ts';
-import type { Frame } from '../../src/measuring/frames.ts';
+import type { Frame } from '../../src/measuring/frame.ts';
 import { factsOf } from './encodeClip.ts';
 import { randomNumbers, waveTexture } from './texture.ts';
 

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { nominalCeiling } from '../../src/measuring/ceiling.ts';
 import { measureClipping } from '../../src/measuring/clipping.ts';
 import type { Clipping } from '../../src/measuring/clipping.ts';
-import type { Frame } from '../../src/measuring/frames.ts';
+import type { Frame } from '../../src/measuring/frame.ts';
 import { lumaWeights } from '../../src/measuring/signal.ts';
 import type { RangeName } from '../../src/domain/recording.ts';
 import { randomNumbers } from './texture.ts';

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { decodeFrames } from '../../src/measuring/frames.ts';
-import type { Frame, FramesEnd } from '../../src/measuring/frames.ts';
+import type { Frame } from '../../src/measuring/frame.ts';
+import type { FramesEnd } from '../../src/measuring/frames.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from './encodeClip.ts';
 import type { RawFrame, RawShape } from './encodeClip.ts';
@@ -71,6 +72,24 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
       expect(seen.map(({ luma, cb, cr }) => [...luma, ...cb, ...cr])).toEqual([[...stored]]);
     }
   });
+
+  for (const bitDepth of [8, 10] as const)
+    test(`decodeFrames() gives two frames once more as luma, beside one with colour and few rows: ${bitDepth} bits`, async () => {
+      const shape = { width: 64, height: 48, bitDepth };
+      const stored = [0, 1, 2].map((shift) => codeRamp(shape).map((code) => (code + shift) % 2 ** bitDepth));
+      const file = await encodeClip(shape, stored);
+      const request = { program, geometry: shape, select: 'gte(t,0)', maxFrames: 1, rowStep: 2 };
+      const { seen } = await decodeAll(file, { ...request, pairShrunkBy: 1 });
+      const luma = stored.map((codes) => [...codes.subarray(0, 64 * 48)]);
+      const everySecondRow = luma[0]!.filter((_, i) => Math.floor(i / 64) % 2 === 0);
+      expect(seen.map((frame) => frame.luma)).toEqual([everySecondRow, luma[0], luma[1]]);
+      expect(seen.map((frame) => frame.cb.length)).toEqual([32 * 12, 0, 0]);
+      expect(seen[2]!.atSeconds).toBeGreaterThan(seen[1]!.atSeconds);
+      const halved = await decodeAll(file, { ...request, pairShrunkBy: 2 });
+      expect(halved.seen.map((frame) => frame.luma.length)).toEqual([64 * 24, 32 * 24, 32 * 24]);
+      const corner = [0, 1, 64, 65].reduce((sum, at) => sum + luma[0]![at]! / 4, 0);
+      expect(Math.abs(halved.seen[1]!.luma[0]! - corner)).toBeLessThan(1);
+    });
 
   test('decodeFrames() keeps luma codes of 4:2:2 pictures', async () => {
     const shape = { width: 64, height: 48, bitDepth: 10 } as const;

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { planLevelMeter, signalBelow } from '../../src/measuring/level.ts';
-import type { Frame } from '../../src/measuring/frames.ts';
+import type { Frame } from '../../src/measuring/frame.ts';
 import { lumaWeights } from '../../src/measuring/signal.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 

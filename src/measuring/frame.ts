@@ -1,0 +1,70 @@
+import type { Program } from '../programs/program.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+
+/** Size and depth of the pictures as they are stored, before any rotation. */
+export interface FrameGeometry {
+  readonly width: number;
+  readonly height: number;
+  /** Bits of a code: 8 to 16. */
+  readonly bitDepth: number;
+}
+
+/**
+ * One picture as it was coded: 4:2:0 planes, row by row. The arrays are overwritten when the next frame is asked for,
+ * unless `keep` was called.
+ */
+export interface Frame extends FrameGeometry {
+  /** Presentation time, from the first frame of the clip. */
+  readonly atSeconds: number;
+  /** Where it is not 1, `height` counts the rows that are there, and each stands for so many of the picture. */
+  readonly rowStep?: number;
+  /** Set where only luma is there, each code the mean of a block with sides of so many pixels. */
+  readonly lumaShrunkBy?: number;
+  readonly luma: Uint8Array | Uint16Array;
+  /** Chroma planes are half as wide and half as high as luma, rounded up. */
+  readonly cb: Uint8Array | Uint16Array;
+  readonly cr: Uint8Array | Uint16Array;
+  /** Where it is there: leaves the luma to the caller, who hands its memory back with returnMemory(). */
+  readonly keep?: () => void;
+}
+
+export interface FrameRequest {
+  readonly program: Program;
+  readonly media: OpenMedia;
+  readonly geometry: FrameGeometry;
+  /** Where to begin; frames from the key frame before it come too, with times below `startSeconds`. */
+  readonly startSeconds?: number;
+  /** ffmpeg `select` expression over `t`, which counts from `startSeconds`. */
+  readonly select?: string;
+  readonly maxFrames?: number;
+  /** Give only every so many rows, a power of two that leaves an even number of rows. */
+  readonly rowStep?: number;
+  /** Give nothing but luma, as means of blocks with sides of so many pixels. Not together with `rowStep`. */
+  readonly lumaShrunkBy?: number;
+  /** After all others come the first two frames once more, every row of them, as luma shrunk by so much. */
+  readonly pairShrunkBy?: number;
+  /** Key frames and nothing else. */
+  readonly keyFramesOnly?: boolean;
+  /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
+  readonly unprobed?: boolean;
+  readonly wallMs: number;
+  /** Memory from decoding before, used again where the size is the same. One run of ffmpeg at a time. */
+  readonly buffers?: Map<number, ArrayBuffer>;
+  readonly signal?: AbortSignal;
+}
+
+export function pairShapeOf({ geometry, pairShrunkBy }: FrameRequest): FrameShape | undefined {
+  return pairShrunkBy === undefined ? undefined : frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
+}
+
+export type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds' | 'keep'>;
+
+export function frameShape({
+  geometry,
+  rowStep = 1,
+  lumaShrunkBy,
+}: Pick<FrameRequest, 'geometry' | 'rowStep' | 'lumaShrunkBy'>): FrameShape {
+  if (lumaShrunkBy === undefined) return { ...geometry, height: geometry.height / rowStep, rowStep };
+  const shrunk = (side: number): number => Math.floor(side / lumaShrunkBy);
+  return { ...geometry, width: shrunk(geometry.width), height: shrunk(geometry.height), lumaShrunkBy };
+}
