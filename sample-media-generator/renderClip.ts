@@ -11,8 +11,8 @@ import type { Scene } from './land.ts';
 const MID_GREY = 0.18;
 
 /**
- * HLG keeps room above diffuse white: light is scaled so that 100 % diffuse white comes out at 75 % of signal
- * (ITU-R BT.2408), which makes 18 % grey about 38 %.
+ * HLG keeps room above diffuse white: light is scaled so that 100% diffuse white comes out at 75% of signal
+ * (ITU-R BT.2408), which makes 18% grey about 38%.
  */
 const HLG_SCALE = 0.265;
 

@@ -37,7 +37,7 @@ function still(number: number, atSeconds: number, particulars: Particulars): Sti
 export const STILLS: readonly StillPlan[] = [
   still(1, 0, {
     highlights: [{ shape: 'area', region: 'top', fraction: 0.06 }],
-    planted: ['burnt area over about 6 % of the picture'],
+    planted: ['burnt area over about 6% of the picture'],
   }),
   still(2, 41.25, {}),
   still(3, 78.5, { orientation: 6, exposure: '1/500' }),

@@ -16,9 +16,9 @@ const tolerances = {
   angleDegrees: 0.01,
   /** Share of the picture: the encoder moves the rim of a burnt area by a pixel or so. */
   clippedFraction: 0.005,
-  /** A still with a soft gradient into white: 98 % of the peak counts as clipped, and a gradient has much there. */
+  /** A still with a soft gradient into white: 98% of the peak counts as clipped, and a gradient has much there. */
   softClippedFraction: 0.15,
-  /** Pixels per frame, or 2 % of the motion where that is more. */
+  /** Pixels per frame, or 2% of the motion where that is more. */
   motionPixels: 0.1,
   motionShare: 0.02,
   /** Mean light of the picture: quantised to 8 bits and encoded. */
@@ -29,7 +29,7 @@ const tolerances = {
   degrees: 1e-4,
 } as const;
 
-/** Reference white is 75 % of the HLG signal (Report ITU-R BT.2408), which is this share of its full scene light. */
+/** Reference white is 75% of the HLG signal (Report ITU-R BT.2408), which is this share of its full scene light. */
 const hlgReferenceWhiteLight = 0.26496;
 
 let document: AuditDocument;

@@ -36,7 +36,7 @@ describe('developVideo()', () => {
     return { ...developed, codes: encoding.startsWith('hevc') ? new Uint16Array(buffer) : developed.bytes };
   };
 
-  // Code values of ITU-R BT.709-6 item 3.4 and BT.2100-2 table 9; 18 % grey from colour-science's 0.4090.
+  // Code values of ITU-R BT.709-6 item 3.4 and BT.2100-2 table 9; 18% grey from colour-science's 0.4090.
   it.each<[Encoding, number, number, number]>([
     ['h264', 0, 16, 128],
     ['h264', 0.18, 106, 128],

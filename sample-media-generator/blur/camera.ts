@@ -44,7 +44,7 @@ function gaussian(picture: Float32Array, width: number, sigma: number): void {
   }
 }
 
-/** Shot noise grows with the root of the light; 15 % of the variance at mid-grey is the sensor's own. */
+/** Shot noise grows with the root of the light; 15% of the variance at mid-grey is the sensor's own. */
 function addNoise(light: Float32Array, blur: BlurCase, frameIndex: number): void {
   const curve = { bt709, hlg, 'flat-log': flatLog }[blur.transfer];
   const slope = (curve(midGrey + 0.001) - curve(midGrey - 0.001)) / 0.002;

@@ -16,7 +16,7 @@ const marksStops = 0.1;
 
 /**
  * A meter works in thirds of stops and ISO 2720 leaves its calibration 0.34 stop (K 10.6 to 13.4). The mean level of
- * a picture depends on the subject: scenes average 12 to 30 % against the 18 % assumed; common practice, no source.
+ * a picture depends on the subject: scenes average 12 to 30% against the 18% assumed; common practice, no source.
  * With neither, the exposure is taken as right, to about a stop.
  */
 const offsetStops: Readonly<Record<ExposureBasis | 'none', number>> = { metered: 0.3, picture: 0.7, none: 1 };

@@ -49,7 +49,7 @@ const earthRadii = 753.66156;
 /**
  * Illuminance of level ground under a sky with so much cloud.
  *
- * @param light height of the sun as seen, [-0.8, 90]; `skyDivisor` 1 less than 30 % cloud, 2 thin veil, 3 average
+ * @param light height of the sun as seen, [-0.8, 90]; `skyDivisor` 1 less than 30% cloud, 2 thin veil, 3 average
  * cloud, 10 dark stratus
  * @returns lx
  * Source: Janiczek & DeYoung, US Naval Observatory Circular 171 (1987).

@@ -16,7 +16,7 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
   (
     | {
         readonly kind: 'shutter-short' | 'shutter-long' | 'shutter-edge';
-        /** 95 % interval of the angle, where it was measured from motion blur. */
+        /** 95% interval of the angle, where it was measured from motion blur. */
         readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
         readonly exposureSeconds: number;
         readonly targetSeconds: number;
@@ -32,7 +32,7 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
       }
     | {
         readonly kind: 'shutter-short-by-blur';
-        /** The angle was at most this, with 95 %. */
+        /** The angle was at most this, with 95%. */
         readonly highDegrees: number;
         readonly targetDegrees: number;
       }

@@ -1,7 +1,7 @@
 /** What the logbook found of a filter's strength; `stops` of the filter is then what was measured. */
 export interface MeasuredStrength {
   readonly labelStops: number;
-  /** Holds with 95 %. */
+  /** Holds with 95%. */
   readonly interval: readonly [number, number];
   /** Pairs of recordings under the same light that it rests on. */
   readonly pairs: number;

@@ -16,7 +16,7 @@ export interface LearnedEffect {
   readonly name: string;
   readonly priorStops: number;
   readonly learnedStops: number;
-  /** Holds with 90 %. */
+  /** Holds with 90%. */
   readonly interval: readonly [number, number];
   readonly observations: number;
 }
@@ -37,7 +37,7 @@ export interface FilterStrength {
   readonly labelStops: number;
   /** As the pairs show it, of light removed. */
   readonly stops: number;
-  /** Of `stops`; holds with 95 %. */
+  /** Of `stops`; holds with 95%. */
   readonly interval: readonly [number, number];
   /** One standard deviation by which it is not known. */
   readonly spreadStops: number;

@@ -22,7 +22,7 @@ export interface MeasuredShutter {
   readonly verdict: 'measured' | 'short' | 'cannot-tell';
   /** (0, 360]; absent where only a bound is known. */
   readonly angleDegrees?: number;
-  /** Holds with 95 %. */
+  /** Holds with 95%. */
   readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
   readonly class?: ShutterClass;
   /** Pairs of consecutive frames, and tiles in them, that the answer rests on. */

@@ -94,7 +94,7 @@ export interface FrameMeasure {
   readonly crushedFraction: number;
   readonly largestCrushedFraction?: number;
   readonly crushedThirds?: Thirds;
-  /** Mean scene light of the picture against mid-grey (18 %), + = brighter. Absent where the transfer is unknown. */
+  /** Mean scene light of the picture against mid-grey (18%), + = brighter. Absent where the transfer is unknown. */
   readonly levelStops?: number;
   readonly lightQuantilesStops?: LightQuantiles;
   /** How much brighter the picture could have been before its brightest thousandth reached the ceiling. */

@@ -12,7 +12,7 @@ export const defaultLimits: Limits = {
   baseIso: 100,
   /** Stops against the camera's meter, + = over. Video has little headroom above white, so over is never right; common practice, no source. */
   windowStops: [-0.7, 0],
-  /** Fraction of the picture. EBU R 103 (versions 2 and 3) accepts out-of-range pixels up to 1 % of it. */
+  /** Fraction of the picture. EBU R 103 (versions 2 and 3) accepts out-of-range pixels up to 1% of it. */
   clippedFraction: 0.01,
   /** Stops within one clip. Half a stop is the step that a viewer sees in a cut or a ramp; common practice, no source. */
   driftStops: 0.5,

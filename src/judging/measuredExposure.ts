@@ -20,7 +20,7 @@ export function withMeasuredExposure(recording: Recording, measurement: Measurem
   };
 }
 
-/** Standard deviation in stops of a measured exposure time: its 95 % interval is about four of them wide. */
+/** Standard deviation in stops of a measured exposure time: its 95% interval is about four of them wide. */
 export function measuredUncertainty(
   recording: Recording,
   measurement: Measurement | undefined,

@@ -1,5 +1,5 @@
 import type { CodeHistogram } from './codeHistogram.ts';
-import type { Frame } from './frame.ts';
+import type { Frame } from './decoding/frame.ts';
 import { codeRange, colourFactors } from './signal.ts';
 import type { LumaWeights } from './signal.ts';
 import type { RangeName } from '../domain/recording.ts';

@@ -1,7 +1,7 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
-import { decodeAt } from './decodeSteps.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
+import { decodeAt } from './decoding/decodeSteps.ts';
+import type { DecodeSteps } from './decoding/decodeRequest.ts';
 import { flickerFrames, flickerOf } from './flicker.ts';
 import { planLevelMeter } from './level.ts';
 import { lumaWeights } from './signal.ts';

@@ -1,10 +1,10 @@
 import type { Ceiling, FrameMeasure, RangeInUse } from '../domain/measurement.ts';
 import type { Facts, RangeName, TransferName } from '../domain/recording.ts';
-import { ceilingCandidates, ceilingEvidence, clipCeiling } from './ceiling.ts';
-import { clippingAt, readPicture } from './clipping.ts';
-import type { PictureCodes } from './clipping.ts';
+import { ceilingCandidates, ceilingEvidence, clipCeiling } from './highlights/ceiling.ts';
+import { clippingAt, readPicture } from './highlights/clipping.ts';
+import type { PictureCodes } from './highlights/clipping.ts';
 import { topCode } from './codeHistogram.ts';
-import type { Frame, FrameGeometry } from './frame.ts';
+import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { lightStops, planLevelMeter } from './level.ts';
 import type { LevelMeter, PictureLight } from './level.ts';
 import { rangeEvidence, rangeInUse } from './rangeInUse.ts';

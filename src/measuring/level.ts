@@ -4,19 +4,19 @@ import { sceneLightOfPq } from '../domain/transfer/pq.ts';
 import { decodeSrgb } from '../domain/transfer/srgb.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
-import type { Frame } from './frame.ts';
+import type { Frame } from './decoding/frame.ts';
 import { codeRange, colourFactors } from './signal.ts';
 import type { CodeRange, LumaWeights } from './signal.ts';
 
-/** How to get from a signal to light, and which light an 18 % grey card is. */
+/** How to get from a signal to light, and which light an 18% grey card is. */
 interface Curve {
   readonly decode: (signal: number) => number;
   readonly midGrey: number;
 }
 
 // BT.709, sRGB: 1 is the white of the scene, a grey card 0.18 of it.
-// HLG: reference white at 75 % of the signal (Report ITU-R BT.2408-7, table 1), a grey card 0.18 of that light: 38 %.
-// PQ: white at 203 cd/m², a grey card at 26 cd/m² and 38 % of the signal (the same table).
+// HLG: reference white at 75% of the signal (Report ITU-R BT.2408-7, table 1), a grey card 0.18 of that light: 38%.
+// PQ: white at 203 cd/m², a grey card at 26 cd/m² and 38% of the signal (the same table).
 const curves: Readonly<Record<TransferName, Curve>> = {
   bt709: { decode: decodeBt709, midGrey: 0.18 },
   srgb: { decode: decodeSrgb, midGrey: 0.18 },

@@ -7,9 +7,9 @@ import type { Program } from '../programs/program.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
-import { overexposureIn } from './overexposure.ts';
+import { overexposureIn } from './highlights/overexposure.ts';
 import { planPictures, type PictureCollector } from './pictures.ts';
-import type { MeasureMode } from './sampling.ts';
+import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {
   readonly program: Program;

@@ -4,18 +4,18 @@ import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { clippedFractionOf } from './clipping.ts';
+import { clippedFractionOf } from './highlights/clipping.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';
-import { decodeSteps } from './decodeSteps.ts';
+import { decodeSteps } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerRun.ts';
 import { planFrameMeter } from './frameMeter.ts';
-import type { Frame, FrameGeometry } from './frame.ts';
-import { planMotionPairs } from './motionPairs.ts';
-import { planShutterPairs } from './shutterPairs.ts';
-import { planSampling } from './sampling.ts';
-import { returnMemory } from './spareMemory.ts';
-import type { MeasureMode } from './sampling.ts';
-import { clippedSpans } from './spans.ts';
+import type { Frame, FrameGeometry } from './decoding/frame.ts';
+import { planMotionPairs } from './motion/motionPairs.ts';
+import { planShutterPairs } from './shutter/shutterPairs.ts';
+import { planSampling } from './decoding/sampling.ts';
+import { returnMemory } from './decoding/spareMemory.ts';
+import type { MeasureMode } from './decoding/sampling.ts';
+import { clippedSpans } from './highlights/spans.ts';
 import { summarise } from './summary.ts';
 
 export interface ClipRequest {

@@ -4,7 +4,7 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { nominalCeiling } from './ceiling.ts';
+import { nominalCeiling } from './highlights/ceiling.ts';
 import { readStillPixels } from './stillPixels.ts';
 import type { StillPixels } from './stillPixels.ts';
 import { measurePixels } from './pixels.ts';

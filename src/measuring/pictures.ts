@@ -1,7 +1,7 @@
 import type { Ceiling } from '../domain/measurement.ts';
 import type { RecordingPictures, SmallPicture } from '../domain/pictures.ts';
 import type { Facts } from '../domain/recording.ts';
-import type { Frame } from './frame.ts';
+import type { Frame } from './decoding/frame.ts';
 import type { StillPixels } from './stillPixels.ts';
 import {
   brightness,

@@ -1,13 +1,13 @@
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { decodeSrgb } from '../domain/transfer/srgb.ts';
-import { nominalCeiling } from './ceiling.ts';
-import { crushedSignal } from './clipping.ts';
-import { clippedRegion } from './clippedRegion.ts';
+import { nominalCeiling } from './highlights/ceiling.ts';
+import { crushedSignal } from './highlights/clipping.ts';
+import { clippedRegion } from './highlights/clippedRegion.ts';
 import { quantilesOf, signalBelow } from './level.ts';
 import { bt709Weights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
 
-/** Chromaticities apart, all photographs count as sRGB; a grey card is 18 % of its white. */
+/** Chromaticities apart, all photographs count as sRGB; a grey card is 18% of its white. */
 const midGrey = 0.18;
 const placesForLevel = 40_000;
 /** Share of a picture that may lie above its brightest part: noise, single glints. */

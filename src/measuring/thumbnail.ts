@@ -1,7 +1,7 @@
 import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
-import type { Frame } from './frame.ts';
+import type { Frame } from './decoding/frame.ts';
 import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
 

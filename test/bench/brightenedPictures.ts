@@ -21,7 +21,7 @@ export interface Brightened {
 }
 
 const accepted = 0.01;
-/** The ceiling counts from 98 % of the signal: 95 % of the light of white. */
+/** The ceiling counts from 98% of the signal: 95% of the light of white. */
 const ceilingLight = 0.95;
 
 export function shareAbove(light: Float64Array, level: number): number {

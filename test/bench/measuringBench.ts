@@ -111,7 +111,7 @@ function benchWhole(): void {
   });
 }
 
-/** Whether any frame of a clip has more than a hundredth of its area at 98 % of the nominal peak (231 of 8 bits). */
+/** Whether any frame of a clip has more than a hundredth of its area at 98% of the nominal peak (231 of 8 bits). */
 function statisticsFlag(file: string): boolean {
   const filters = "lutyuv=y='255*gte(val,231)',signalstats,metadata=print:key=lavfi.signalstats.YAVG:file=-";
   const { stdout } = spawnSync('ffmpeg', ['-v', 'error', '-i', file, '-vf', filters, '-f', 'null', '-'], {

@@ -1,4 +1,4 @@
-import { overexposureOf } from '../../src/measuring/overexposure.ts';
+import { overexposureOf } from '../../src/measuring/highlights/overexposure.ts';
 import { brightened, realScenes, renderedScene } from './brightenedPictures.ts';
 import type { Brightened } from './brightenedPictures.ts';
 import { reportRatio } from './ratios.ts';

@@ -142,7 +142,7 @@ describe('exposure offset', () => {
   test.each([
     [0.6, []],
     [0.9, ['too-bright low']],
-    // A picture of white cards, 83 to 90 % (BT.2408-7, table 1), lies log2(0.83 / 0.18) = 2.2 stops over grey.
+    // A picture of white cards, 83 to 90% (BT.2408-7, table 1), lies log2(0.83 / 0.18) = 2.2 stops over grey.
     [2.2, ['too-bright low']],
     [4, ['too-bright medium']],
     [-1.3, []],

@@ -44,9 +44,9 @@ describe('predictScene()', () => {
     expect(spread(clips)).toBeGreaterThan(1.5 * spread(days));
   });
 
-  // 60 pilots with 10 flights of 5 clips each; 8 later flights held out: 2400 scenes. The goal is 87 to 93 %; flights
+  // 60 pilots with 10 flights of 5 clips each; 8 later flights held out: 2400 scenes. The goal is 87 to 93%; flights
   // and pilots share deviations, which adds about 1.5 points of chance either way.
-  it('holds nine of ten held-out scenes in its 90 % interval', () => {
+  it('holds nine of ten held-out scenes in its 90% interval', () => {
     let [inside, all] = [0, 0];
     for (let seed = 1; seed <= 60; seed++) {
       const pilot = makePilot({ seed: 40 + seed, flights: 18 });

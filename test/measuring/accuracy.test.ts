@@ -3,7 +3,7 @@ import type { FrameMeasure } from '../../src/domain/measurement.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 import { planFrameMeter } from '../../src/measuring/frameMeter.ts';
 import type { MeteredFrames } from '../../src/measuring/frameMeter.ts';
-import type { Frame } from '../../src/measuring/frame.ts';
+import type { Frame } from '../../src/measuring/decoding/frame.ts';
 import { factsOf } from './encodeClip.ts';
 import { randomNumbers, waveTexture } from './texture.ts';
 
@@ -23,12 +23,12 @@ interface Footage {
   readonly used: RangeName;
 }
 
-/** Where highlights are lost, as a signal: the peak, 1000 cd/m² (75.18 % of PQ, ST 2084), or 80 % of a log curve. */
+/** Where highlights are lost, as a signal: the peak, 1000 cd/m² (75.18% of PQ, ST 2084), or 80% of a log curve. */
 const ends = [
   { curve: 'BT.709', transfer: 'bt709', signal: 1, basis: 'nominal' },
   { curve: 'HLG', transfer: 'hlg', signal: 1, basis: 'nominal' },
   { curve: 'PQ, the sensor ends at 1000 cd/m²', transfer: 'pq', signal: 0.751827, basis: 'observed' },
-  { curve: 'a log curve that ends at 80 %', transfer: 'bt709', signal: 0.8, basis: 'observed' },
+  { curve: 'a log curve that ends at 80%', transfer: 'bt709', signal: 0.8, basis: 'observed' },
   { curve: 'a curve that is not known', signal: 1, basis: 'nominal' },
 ] as const;
 const ranges = { narrow: { black: 16, peak: 235 }, full: { black: 0, peak: 255 } } as const;
@@ -232,7 +232,7 @@ test('head-room is how many stops the brightest part lies below where it would b
   const luma = new Uint8Array(area).fill(60);
   luma.fill(173, 0, area / 10);
   meter.measure({ ...size, bitDepth: 8, atSeconds: 0, luma, cb: chroma(), cr: chroma() });
-  // The ceiling counts from 98 % of the signal: light 0.956, 0.065 stop below white.
+  // The ceiling counts from 98% of the signal: light 0.956, 0.065 stop below white.
   expect(meter.result().frames[0]!.headroomStops).toBeCloseTo(1 - 0.065, 1);
   // A tenth of the picture at light 0.5004, the rest at code 60: signal 0.2009, light 0.0559.
   const { lightQuantilesStops } = meter.result().frames[0]!;
@@ -240,7 +240,7 @@ test('head-room is how many stops the brightest part lies below where it would b
   expect(lightQuantilesStops!.p50).toBeCloseTo(Math.log2(0.0559 / 0.18), 1);
 });
 
-test('one burnt channel is told from white: yellow of 100 % burns red and green', () => {
+test('one burnt channel is told from white: yellow of 100% burns red and green', () => {
   const meter = planFrameMeter(factsOf({ transfer: 'bt709', range: 'narrow' }), { ...size, bitDepth: 8 });
   // Y 219, Cb 16, Cr 138: BT.709-6, items 3.2 to 3.4, by arithmetic.
   const [luma, cb, cr] = [area, area / 4, area / 4].map((length, i) =>

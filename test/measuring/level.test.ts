@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { planLevelMeter, signalBelow } from '../../src/measuring/level.ts';
-import type { Frame } from '../../src/measuring/frame.ts';
+import type { Frame } from '../../src/measuring/decoding/frame.ts';
 import { lumaWeights } from '../../src/measuring/signal.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 
@@ -32,7 +32,7 @@ function levelOf(frame: Frame, transfer: TransferName, range: RangeName): number
 }
 
 describe('level of a picture', () => {
-  // A grey card is 0 stops. Codes: BT.709-6 by arithmetic (106, 422); BT.2408 table 1: 38 % of HLG and PQ, 10 bits 397;
+  // A grey card is 0 stops. Codes: BT.709-6 by arithmetic (106, 422); BT.2408 table 1: 38% of HLG and PQ, 10 bits 397;
   // IEC 61966-2-1: 118 of 255. Allowed: what rounding to the code costs.
   test.each([
     ['bt709', 'narrow', 8, 106, 0.03],
@@ -48,7 +48,7 @@ describe('level of a picture', () => {
     expect(levelOf(solid({ code: 235 }), 'bt709', 'narrow')).toBeCloseTo(2.474, 3);
   });
 
-  // Report ITU-R BT.2408-7, table 1: cards that reflect 83 and 90 % lie at 71 and 73 % of HLG, 56 and 57 % of PQ. Half a
+  // Report ITU-R BT.2408-7, table 1: cards that reflect 83 and 90% lie at 71 and 73% of HLG, 56 and 57% of PQ. Half a
   // percent of the signal is up to 0.08 stop.
   test.each([
     ['hlg', 0.71, 0.83],
@@ -62,11 +62,11 @@ describe('level of a picture', () => {
     expect(Math.abs(level - Math.log2(reflectance / 0.18))).toBeLessThan(0.08);
   });
 
-  test('HLG reference white, 75 %, lies as far over grey', () => {
+  test('HLG reference white, 75%, lies as far over grey', () => {
     expect(levelOf(solid({ code: 721, bitDepth: 10 }), 'hlg', 'narrow')).toBeCloseTo(2.474, 2);
   });
 
-  // BT.709: 95 % of the light of white is half a stop above 0.95 / 2^0.5 = 0.672; by the curve, 1.099 x^0.45 - 0.099.
+  // BT.709: 95% of the light of white is half a stop above 0.95 / 2^0.5 = 0.672; by the curve, 1.099 x^0.45 - 0.099.
   test('signalBelow() goes down the curve', () => {
     const of = (light: number) => 1.099 * light ** 0.45 - 0.099;
     expect(signalBelow('bt709', of(0.95), 0.5)).toBeCloseTo(of(0.95 / Math.SQRT2), 2);

@@ -283,7 +283,7 @@ test.skipIf(!existsSync(variableRate))(
   },
 );
 
-// Limits: 98 % of the nominal peak and half a percent above black, of 16 to 235 and of 0 to 255 (BT.709-6, item 4.6;
+// Limits: 98% of the nominal peak and half a percent above black, of 16 to 235 and of 0 to 255 (BT.709-6, item 4.6;
 // BT.2100-2, table 9). The second pattern is said to be narrow and is cut off at 0 and 255, as its codes show.
 test.each([
   ['within 16 to 235', 'narrow', 231, 17, ",lutyuv=y='clip(val,16,235)'"],

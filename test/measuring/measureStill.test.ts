@@ -14,7 +14,7 @@ import { factsOf, temporaryFolder } from './encodeClip.ts';
 const width = 200;
 const height = 100;
 
-/** Left of `x` white, then grey at 18 % (code 118 of sRGB). */
+/** Left of `x` white, then grey at 18% (code 118 of sRGB). */
 function half(x: number, grey = 118): Buffer {
   const pixels = Buffer.alloc(width * height * 3, grey);
   for (let y = 0; y < height; y++) pixels.fill(255, y * width * 3, (y * width + x) * 3);

@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import type { Frame } from '../../src/measuring/frame.ts';
+import type { Frame } from '../../src/measuring/decoding/frame.ts';
 import { evenlySpread, planPictures } from '../../src/measuring/pictures.ts';
 import {
   brightness,

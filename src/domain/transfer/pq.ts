@@ -5,7 +5,7 @@ const c1 = 3424 / 4096;
 const c2 = (2413 / 4096) * 32;
 const c3 = (2392 / 4096) * 32;
 const peakCdPerSquareMetre = 10_000;
-// Report ITU-R BT.2408-7, table 1: cards that reflect 18, 83 and 90 % of reference white, 203 cd/m², are shown at 26, 162
+// Report ITU-R BT.2408-7, table 1: cards that reflect 18, 83 and 90% of reference white, 203 cd/m², are shown at 26, 162
 // and 179 cd/m²: reflectance to the power 1.2, the system gamma at 1000 cd/m² (BT.2100-2, table 5).
 const whiteCdPerSquareMetre = 203;
 const systemGamma = 1.2;

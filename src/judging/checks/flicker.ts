@@ -3,7 +3,7 @@ import { flickerSafeExposuresSeconds, flickersUnder } from '../../domain/mainsFl
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { Check, Judged } from '../check.ts';
 
-/** Stops, as a standard deviation. 2 % of the light are seen in a still scene; common practice, no source. */
+/** Stops, as a standard deviation. 2% of the light are seen in a still scene; common practice, no source. */
 const saidStops = 0.03;
 /** Stops. A tenth is seen by anyone; common practice, no source. */
 const mediumStops = 0.1;

@@ -26,8 +26,8 @@ const metered: Steps = {
 
 /**
  * The level of a picture also depends on its subject, so without a meter no offset weighs high. White things reflect 83
- * to 90 % (the cards of Report ITU-R BT.2408-7, table 1), 2.2 to 2.3 stops over grey: a picture full of them is as
- * bright with nothing wrong. Dark woods and water reflect some 5 %, 1.85 stops under grey (from memory), 1.15 beyond the
+ * to 90% (the cards of Report ITU-R BT.2408-7, table 1), 2.2 to 2.3 stops over grey: a picture full of them is as
+ * bright with nothing wrong. Dark woods and water reflect some 5%, 1.85 stops under grey (from memory), 1.15 beyond the
  * usual window. Said from 0.7: common practice, no source.
  */
 const pictured = {

@@ -1,4 +1,4 @@
-import type { Shift } from '../crossSpectrum.ts';
+import type { Shift } from '../motion/crossSpectrum.ts';
 import type { Luma } from '../luma.ts';
 import { linearLight } from './linearLight.ts';
 import type { LightOfCodes } from './linearLight.ts';

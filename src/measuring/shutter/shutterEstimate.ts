@@ -7,7 +7,7 @@ export interface ShutterOptions {
   readonly toleranceStops?: number;
 }
 
-/** A 95 % interval. */
+/** A 95% interval. */
 interface AngleInterval {
   readonly lowDegrees: number;
   readonly highDegrees: number;

@@ -1,6 +1,6 @@
 import { median } from '../../domain/statistics.ts';
-import { coherence, planCorrelator, refineShift } from '../crossSpectrum.ts';
-import type { CrossSpectrum, Shift } from '../crossSpectrum.ts';
+import { coherence, planCorrelator, refineShift } from '../motion/crossSpectrum.ts';
+import type { CrossSpectrum, Shift } from '../motion/crossSpectrum.ts';
 import type { Luma } from '../luma.ts';
 import type { LightPlane } from './level.ts';
 import { tileSize } from './placement.ts';

@@ -58,7 +58,7 @@ const published: readonly Published[] = [
   },
   {
     curve: 'PQ, rounded',
-    source: 'Report ITU-R BT.2408, table 1: 26 cd/m² 38 %, 162 56 %, 179 57 %, 203 58 %',
+    source: 'Report ITU-R BT.2408, table 1: 26 cd/m² 38%, 162 56%, 179 57%, 203 58%',
     encode: encodePq,
     decode: decodePq,
     tolerance: 0.005,
@@ -71,7 +71,7 @@ const published: readonly Published[] = [
   },
   {
     curve: 'HLG, rounded',
-    source: 'Report ITU-R BT.2408, table 1: a grey card (18 % of reference white, at 75 %) lies at 38 %',
+    source: 'Report ITU-R BT.2408, table 1: a grey card (18% of reference white, at 75%) lies at 38%',
     encode: encodeHlg,
     decode: decodeHlg,
     tolerance: 0.005,
@@ -83,7 +83,7 @@ const published: readonly Published[] = [
   },
   {
     curve: 'sRGB',
-    source: 'IEC 61966-2-1:1999, from memory; 18 % lies between codes 117 and 118 of 255',
+    source: 'IEC 61966-2-1:1999, from memory; 18% lies between codes 117 and 118 of 255',
     encode: encodeSrgb,
     decode: decodeSrgb,
     tolerance: 0.5 / 255,

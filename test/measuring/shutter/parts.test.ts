@@ -29,7 +29,7 @@ test('solve() solves equations with a known answer', () => {
   expect([...solve(rows)]).toEqual([1, 2]);
 });
 
-// ITU-R BT.709-6, item 1.2: 18 % grey gives 1.099 · 0.18^0.45 - 0.099 = 0.4090; narrow range 16 + 219 · 0.409 = 105.6.
+// ITU-R BT.709-6, item 1.2: 18% grey gives 1.099 · 0.18^0.45 - 0.099 = 0.4090; narrow range 16 + 219 · 0.409 = 105.6.
 const lightOf = (plane: LumaPlane): readonly number[] => {
   const { codes, valueOfCode } = linearLight(plane);
   return [...codes].map((code) => valueOfCode[code]!);

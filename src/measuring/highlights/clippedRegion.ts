@@ -1,4 +1,4 @@
-import type { ClippedShape, Thirds } from '../domain/measurement.ts';
+import type { ClippedShape, Thirds } from '../../domain/measurement.ts';
 import { flood } from './cellFlood.ts';
 import type { CellGrid } from './cellFlood.ts';
 import { looksRound } from './roundness.ts';
@@ -31,7 +31,7 @@ const cellsAcross = 480;
 /** A cell belongs to a region from this share of clipped pixels. */
 const cellShare = 0.25;
 /**
- * A spot larger than this is a sky or a wall, however round. The sun is half a degree wide, below 0.01 % of the
+ * A spot larger than this is a sky or a wall, however round. The sun is half a degree wide, below 0.01% of the
  * picture of any wide lens; glare around it makes a percent of that (common practice, no source).
  */
 const discAreaFraction = 0.02;

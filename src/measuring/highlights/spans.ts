@@ -1,4 +1,4 @@
-import type { ClippedSpan, FrameMeasure } from '../domain/measurement.ts';
+import type { ClippedSpan, FrameMeasure } from '../../domain/measurement.ts';
 
 /**
  * The stretches in which looked-at frames clip more than `flagFraction`. The edge lies halfway between the last frame

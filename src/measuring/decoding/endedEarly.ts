@@ -1,4 +1,4 @@
-import type { Measurement } from '../domain/measurement.ts';
+import type { Measurement } from '../../domain/measurement.ts';
 import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
 import type { DecodeSteps } from './decodeRequest.ts';
 import { decodeFrames } from './frames.ts';

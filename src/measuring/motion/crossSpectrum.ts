@@ -1,5 +1,5 @@
 import { planFourier } from './fourier.ts';
-import type { Luma } from './luma.ts';
+import type { Luma } from '../luma.ts';
 
 /** A displacement of picture content, in pixels of the picture looked at; x to the right, y down. */
 export interface Shift {

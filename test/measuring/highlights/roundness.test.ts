@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { looksRound } from '../../src/measuring/roundness.ts';
+import { looksRound } from '../../../src/measuring/highlights/roundness.ts';
 
 const columns = 40;
 

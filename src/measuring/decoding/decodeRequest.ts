@@ -1,5 +1,5 @@
-import type { Program } from '../programs/program.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
+import type { Program } from '../../programs/program.ts';
+import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { FrameGeometry, FrameRequest } from './frame.ts';
 import type { SamplingPlan } from './sampling.ts';
 
@@ -25,6 +25,9 @@ interface WholePairs {
 }
 
 export const seekWallMs = 60_000;
+/** A slow machine decodes the heaviest pictures at two a second. */
+const wallMsPerFrame = 500;
+const wallMsOfUnknownLength = 1_800_000;
 /** Rows that are enough for shares of a picture: of more, every second or fourth is looked at. */
 const enoughRows = 540;
 
@@ -40,4 +43,13 @@ export function frameRequest(
   wallMs: number,
 ): FrameRequest {
   return { program, media, geometry, buffers, wallMs, ...(signal === undefined ? {} : { signal }) };
+}
+
+/** Time enough to decode every frame of a clip. */
+export function wallMsThrough({
+  plan,
+  framesPerSecond,
+}: Pick<DecodeSteps, 'plan' | 'framesPerSecond'>): number {
+  if (plan.steps === undefined) return wallMsOfUnknownLength;
+  return seekWallMs + plan.steps * plan.stepSeconds * framesPerSecond * wallMsPerFrame;
 }

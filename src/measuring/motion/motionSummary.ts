@@ -1,5 +1,5 @@
-import type { MotionSummary } from '../domain/measurement.ts';
-import { median, quantile } from '../domain/statistics.ts';
+import type { MotionSummary } from '../../domain/measurement.ts';
+import { median, quantile } from '../../domain/statistics.ts';
 import type { Shift } from './crossSpectrum.ts';
 import type { TileShifts } from './motion.ts';
 

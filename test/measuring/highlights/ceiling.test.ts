@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { ceilingEvidence, clipCeiling } from '../../src/measuring/ceiling.ts';
-import { histogramOf } from '../../src/measuring/codeHistogram.ts';
-import { planFrameMeter } from '../../src/measuring/frameMeter.ts';
-import type { MeteredFrames } from '../../src/measuring/frameMeter.ts';
-import { codeRange } from '../../src/measuring/signal.ts';
-import { factsOf } from './encodeClip.ts';
-import { randomNumbers, waveTexture } from './texture.ts';
+import { ceilingEvidence, clipCeiling } from '../../../src/measuring/highlights/ceiling.ts';
+import { histogramOf } from '../../../src/measuring/codeHistogram.ts';
+import { planFrameMeter } from '../../../src/measuring/frameMeter.ts';
+import type { MeteredFrames } from '../../../src/measuring/frameMeter.ts';
+import { codeRange } from '../../../src/measuring/signal.ts';
+import { factsOf } from '../encodeClip.ts';
+import { randomNumbers, waveTexture } from '../texture.ts';
 
 // A bright sky that is even is no ceiling, and a sensor that ends below the peak of a log curve is one. What tells them
 // apart is made here, so it is known: a sensor that is full has no noise, and a sky has some.
@@ -104,7 +104,7 @@ function shareOf(inside: (x: number, y: number) => boolean): number {
   return count / area;
 }
 
-// Codes of 100 % colour bars in BT.709 (items 3.2 and 3.3): yellow has luma 0.9278 and its red and green are at the peak.
+// Codes of 100% colour bars in BT.709 (items 3.2 and 3.3): yellow has luma 0.9278 and its red and green are at the peak.
 test('the luma of a yellow wall is no ceiling where red and green go on above it', () => {
   const codes = codeRange('narrow', 8);
   const yellow = Math.round(16 + 219 * 0.9278);

@@ -1,5 +1,5 @@
-import type { Program } from '../programs/program.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
+import type { Program } from '../../programs/program.ts';
+import type { OpenMedia } from '../../programs/openMedia.ts';
 
 /** Size and depth of the pictures as they are stored, before any rotation. */
 export interface FrameGeometry {

@@ -1,28 +1,28 @@
-import type { Ceiling } from '../domain/measurement.ts';
-import type { RangeName, TransferName } from '../domain/recording.ts';
-import { shareFrom } from './codeHistogram.ts';
-import type { CodeHistogram } from './codeHistogram.ts';
-import { signalBelow } from './level.ts';
+import type { Ceiling } from '../../domain/measurement.ts';
+import type { RangeName, TransferName } from '../../domain/recording.ts';
+import { shareFrom } from '../codeHistogram.ts';
+import type { CodeHistogram } from '../codeHistogram.ts';
+import { signalBelow } from '../level.ts';
 import { agreedPile, pictureTop, topWidth } from './observedCeiling.ts';
 import type { AgreedPile, PictureTop } from './observedCeiling.ts';
-import { codeRange } from './signal.ts';
-import type { CodeRange } from './signal.ts';
+import { codeRange } from '../signal.ts';
+import type { CodeRange } from '../signal.ts';
 
 /**
  * A lossy codec rings around the peak: of an area that was cut off at 235 a large part comes back a few codes lower,
- * and an area "equal to the peak" can shrink as exposure rises. So all from 98 % of the nominal peak counts as lost:
- * from 231 of 16–235, from 250 of 0–255. Common practice, no source. The 2 % are 0.06 stop of BT.709 scene light.
+ * and an area "equal to the peak" can shrink as exposure rises. So all from 98% of the nominal peak counts as lost:
+ * from 231 of 16–235, from 250 of 0–255. Common practice, no source. The 2% are 0.06 stop of BT.709 scene light.
  */
 export const nominalCeiling: Ceiling = { signal: 0.98, basis: 'nominal' };
 
 /** PQ reaches 10,000 cd/m², which no camera does; only where its recordings stop can be looked for. */
 const noCeiling: Ceiling = { signal: 1, basis: 'nominal' };
 
-/** Highest code of video data, 254 of 8 bits (BT.709-6, item 4.6), over the span from 16 to 235, less the same 2 %. */
+/** Highest code of video data, 254 of 8 bits (BT.709-6, item 4.6), over the span from 16 to 235, less the same 2%. */
 const superWhiteCeiling: Ceiling = { signal: (254 - 16) / 219 - 0.02, basis: 'super-white' };
 
 /**
- * Below this a pile is a bright wall. PQ: reference white, 58 % (Report ITU-R BT.2408-7, table 1). Elsewhere our own
+ * Below this a pile is a bright wall. PQ: reference white, 58% (Report ITU-R BT.2408-7, table 1). Elsewhere our own
  * choice, no source: log curves put the end of the sensor between three quarters and all of the signal.
  */
 const leastSignal = { pq: 0.58, other: 0.7 } as const;
@@ -39,9 +39,9 @@ export interface CeilingInUse extends Ceiling {
 /** What the ceiling of a clip is judged by, one entry for each picture. */
 export interface CeilingEvidence {
   readonly top: PictureTop;
-  /** Share of codes from 2 % above the nominal peak. */
+  /** Share of codes from 2% above the nominal peak. */
   readonly aboveShare: number;
-  /** Share of codes within 2 % of the nominal peak. */
+  /** Share of codes within 2% of the nominal peak. */
   readonly atPeakShare: number;
 }
 

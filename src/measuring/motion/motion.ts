@@ -1,8 +1,8 @@
-import { median } from '../domain/statistics.ts';
+import { median } from '../../domain/statistics.ts';
 import { coherence, planCorrelator, refineShift } from './crossSpectrum.ts';
 import type { Correlator, Shift } from './crossSpectrum.ts';
-import { shrinkLuma } from './luma.ts';
-import type { Luma } from './luma.ts';
+import { shrinkLuma } from '../luma.ts';
+import type { Luma } from '../luma.ts';
 
 /** How the content of the tiles that could be followed moved, in pixels, and how many tiles there are. */
 export interface TileShifts {

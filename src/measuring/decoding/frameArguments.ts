@@ -1,6 +1,6 @@
-import { decodeArguments } from '../programs/decodeArguments.ts';
-import type { PictureOutput } from '../programs/decodeArguments.ts';
-import { mediaArgument } from '../programs/run.ts';
+import { decodeArguments } from '../../programs/decodeArguments.ts';
+import type { PictureOutput } from '../../programs/decodeArguments.ts';
+import { mediaArgument } from '../../programs/run.ts';
 import { frameShape } from './frame.ts';
 import type { FrameRequest } from './frame.ts';
 import { showTimes } from './frameTimes.ts';

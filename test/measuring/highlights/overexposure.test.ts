@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { FrameMeasure } from '../../src/domain/measurement.ts';
-import { overexposureIn, overexposureOf } from '../../src/measuring/overexposure.ts';
-import { brightened, realScenes, renderedScene } from '../bench/brightenedPictures.ts';
-import type { Brightened } from '../bench/brightenedPictures.ts';
+import type { FrameMeasure } from '../../../src/domain/measurement.ts';
+import { overexposureIn, overexposureOf } from '../../../src/measuring/highlights/overexposure.ts';
+import { brightened, realScenes, renderedScene } from '../../bench/brightenedPictures.ts';
+import type { Brightened } from '../../bench/brightenedPictures.ts';
 
 const areas = [0.011, 0.03, 0.1, 0.3, 0.6, 0.99];
 
@@ -48,7 +48,7 @@ describe('overexposureOf()', () => {
   });
 
   // Stated is four of five. The scenes are numbered; those from 100 on took no part when the numbers were fitted.
-  test('holds the truth of rendered scenes as often as it says, to 5 %', () => {
+  test('holds the truth of rendered scenes as often as it says, to 5%', () => {
     const rows = Array.from({ length: 100 }, (_, seed) => renderedScene(100 + seed)).flatMap(brightened);
     expect(rows.length).toBeGreaterThan(1000);
     expect(shareInside(rows, true)).toBeGreaterThan(0.75);
@@ -57,7 +57,7 @@ describe('overexposureOf()', () => {
     expect(shareInside(rows, false)).toBeGreaterThan(0.75);
   });
 
-  test('holds the truth of real pictures as often as it says, to 5 % (skipped without them)', async (context) => {
+  test('holds the truth of real pictures as often as it says, to 5% (skipped without them)', async (context) => {
     const rows = (await realScenes()).flatMap(brightened);
     if (rows.length === 0) return context.skip('the folder of real media is not there');
     expect(shareInside(rows, true)).toBeGreaterThan(0.75);

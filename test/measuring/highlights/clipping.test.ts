@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { nominalCeiling } from '../../src/measuring/ceiling.ts';
-import { measureClipping } from '../../src/measuring/clipping.ts';
-import type { Clipping } from '../../src/measuring/clipping.ts';
-import type { Frame } from '../../src/measuring/frame.ts';
-import { lumaWeights } from '../../src/measuring/signal.ts';
-import type { RangeName } from '../../src/domain/recording.ts';
-import { randomNumbers } from './texture.ts';
+import { nominalCeiling } from '../../../src/measuring/highlights/ceiling.ts';
+import { measureClipping } from '../../../src/measuring/highlights/clipping.ts';
+import type { Clipping } from '../../../src/measuring/highlights/clipping.ts';
+import type { Frame } from '../../../src/measuring/decoding/frame.ts';
+import { lumaWeights } from '../../../src/measuring/signal.ts';
+import type { RangeName } from '../../../src/domain/recording.ts';
+import { randomNumbers } from '../texture.ts';
 
 interface Paint {
   readonly width: number;
@@ -77,7 +77,7 @@ describe('measureClipping()', () => {
   });
 
   test('sees one channel at its peak where luma is not', () => {
-    // 100 % bars of BT.709 in narrow range, 8 bits: yellow (Y 219, Cb 16, Cr 138), red (63, 102, 240), grey 75 % (180).
+    // 100% bars of BT.709 in narrow range, 8 bits: yellow (Y 219, Cb 16, Cr 138), red (63, 102, 240), grey 75% (180).
     // Source: the codes follow from BT.709-6, items 3.2 to 3.4, by arithmetic.
     const of = (y: number, cb: number, cr: number) => clippingOf(paint({ ...size, luma: () => y, cb, cr }));
     expect(of(219, 16, 138)).toMatchObject({ clippedFraction: 0, channelClippedFraction: 1 });
@@ -112,7 +112,7 @@ describe('clippedShape', () => {
     expect(found.largestRegionFraction).toBeGreaterThan(0.9 * truth);
   });
 
-  test('a round area of more than 2 % of the picture is no disc', () => {
+  test('a round area of more than 2% of the picture is no disc', () => {
     expect(lit(round(700, 400, 130)).clippedShape).toBe('area');
   });
 
@@ -120,7 +120,7 @@ describe('clippedShape', () => {
     ['a sky', (_: number, y: number) => y < 200],
     ['a strip', (x: number, y: number) => x > 300 && x < 1000 && y > 500 && y < 560],
     ['a square window', (x: number, y: number) => x > 300 && x < 500 && y > 500 && y < 700],
-    ['a disc over 5 % of the picture', round(900, 500, 250)],
+    ['a disc over 5% of the picture', round(900, 500, 250)],
     ['an angle', (x: number, y: number) => x > 300 && y > 300 && x < 600 && y < 600 && (x < 350 || y < 350)],
     ['scattered glints', (x: number, y: number) => x % 60 < 4 && y % 60 < 4],
   ])('%s is an area', (_, inside) => {

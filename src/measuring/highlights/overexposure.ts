@@ -1,12 +1,12 @@
-import type { FrameMeasure, Measurement, Overexposure } from '../domain/measurement.ts';
+import type { FrameMeasure, Measurement, Overexposure } from '../../domain/measurement.ts';
 
 // How much lies above the ceiling cannot be seen in the picture: scenes with the same clipped area were overexposed by
 // anything between a little and several stops. So this is experience: pictures of nine sources (clips, aerial and other
 // stills) and a hundred rendered scenes were made brighter by known amounts of 0.15 to 4 stops, each as often, and
 // quantiles of the logarithm of the amount were fitted (least absolute deviations, both kinds of equal weight). Two
 // things tell something of it: how much is lost, and how much more lies within half a stop below. Where many are close
-// behind, few are far ahead. Of pictures that took no part in the fit, 83 % (thirteen photographs) and 84 % (a hundred
-// scenes) lay inside the interval of 80 %; where one source after the other was left out of the fit, 66 % of its
+// behind, few are far ahead. Of pictures that took no part in the fit, 83% (thirteen photographs) and 84% (a hundred
+// scenes) lay inside the interval of 80%; where one source after the other was left out of the fit, 66% of its
 // pictures did, as nine sources are few. test/bench/overexposureBench.ts does it again.
 
 /** log2 of the amount in stops = constant + linear·a + square·a² + behind·b, see `overexposureOf`. */

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { decodeFrames } from '../../src/measuring/frames.ts';
-import type { Frame } from '../../src/measuring/frame.ts';
-import type { FramesEnd } from '../../src/measuring/frames.ts';
-import { openMedia } from '../../src/programs/openMedia.ts';
-import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from './encodeClip.ts';
-import type { RawFrame, RawShape } from './encodeClip.ts';
+import { decodeFrames } from '../../../src/measuring/decoding/frames.ts';
+import type { Frame } from '../../../src/measuring/decoding/frame.ts';
+import type { FramesEnd } from '../../../src/measuring/decoding/frames.ts';
+import { openMedia } from '../../../src/programs/openMedia.ts';
+import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from '../encodeClip.ts';
+import type { RawFrame, RawShape } from '../encodeClip.ts';
 import path from 'node:path';
 
 const programs = await ffmpegs();

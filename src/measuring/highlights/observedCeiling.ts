@@ -1,6 +1,6 @@
-import { shareBetween, shareFrom, topCode } from './codeHistogram.ts';
-import type { CodeHistogram } from './codeHistogram.ts';
-import type { CodeRange } from './signal.ts';
+import { shareBetween, shareFrom, topCode } from '../codeHistogram.ts';
+import type { CodeHistogram } from '../codeHistogram.ts';
+import type { CodeRange } from '../signal.ts';
 
 /** The top of one picture: how far up its codes go, and the pile at the top, if there is one. */
 export interface PictureTop {
@@ -20,7 +20,7 @@ interface Pile {
 // two. A sky that is even but not lost keeps its noise on both sides, and brightens from one end to the other. So a pile
 // must end hard: most of it within a quarter of a percent and a bit of its upper end. Where the noise is less than one
 // code, even that does not tell; then light that goes up to the pile without a break does, or a pile that grows and
-// shrinks with the view and keeps its place. The numbers are our own choice, no source; test/measuring/ceiling.test.ts
+// shrinks with the view and keeps its place. The numbers are our own choice, no source; test/measuring/highlights/ceiling.test.ts
 // shows what they tell apart.
 /** Share of the range in which a pile and the codes just below it are compared. */
 export const topWidth = 0.02;

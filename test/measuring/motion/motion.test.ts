@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { planMotionMeter } from '../../src/measuring/motion.ts';
-import { motionInWords, summariseMotion } from '../../src/measuring/motionSummary.ts';
-import type { Luma } from '../../src/measuring/luma.ts';
-import { randomNumbers, renderLuma, waveTexture } from './texture.ts';
+import { planMotionMeter } from '../../../src/measuring/motion/motion.ts';
+import { motionInWords, summariseMotion } from '../../../src/measuring/motion/motionSummary.ts';
+import type { Luma } from '../../../src/measuring/luma.ts';
+import { randomNumbers, renderLuma, waveTexture } from '../texture.ts';
 
-// Truth: the texture is a formula, rendered at the shifted place. Allowed: 0.1 px or 2 %, whichever is more.
+// Truth: the texture is a formula, rendered at the shifted place. Allowed: 0.1 px or 2%, whichever is more.
 function allowedPixels(truth: number): number {
   return Math.max(0.1, 0.02 * truth);
 }

@@ -1,5 +1,5 @@
-import { streamProgram } from '../programs/run.ts';
-import type { ProgramEnd } from '../programs/run.ts';
+import { streamProgram } from '../../programs/run.ts';
+import type { ProgramEnd } from '../../programs/run.ts';
 import { frameShape, pairShapeOf } from './frame.ts';
 import type { Frame, FrameRequest, FrameShape } from './frame.ts';
 import { frameArguments } from './frameArguments.ts';

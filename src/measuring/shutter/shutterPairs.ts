@@ -1,9 +1,9 @@
-import type { BlurPoint, MeasuredShutter } from '../domain/measuredShutter.ts';
-import type { Facts } from '../domain/recording.ts';
-import type { Frame, FrameGeometry } from './frame.ts';
-import { borrowMemory, returnMemory } from './spareMemory.ts';
-import { estimateShutter } from './shutter/estimate.ts';
-import type { FramePair, LumaPlane } from './shutter/framePair.ts';
+import type { BlurPoint, MeasuredShutter } from '../../domain/measuredShutter.ts';
+import type { Facts } from '../../domain/recording.ts';
+import type { Frame, FrameGeometry } from '../decoding/frame.ts';
+import { borrowMemory, returnMemory } from '../decoding/spareMemory.ts';
+import { estimateShutter } from './estimate.ts';
+import type { FramePair, LumaPlane } from './framePair.ts';
 
 /** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */
 export interface ShutterPairs {

@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { isPairStep, keysFit, planSampling, readingOnIsCheaper } from '../../src/measuring/sampling.ts';
+import {
+  isPairStep,
+  keysFit,
+  planSampling,
+  readingOnIsCheaper,
+} from '../../../src/measuring/decoding/sampling.ts';
 
 describe('planSampling()', () => {
   test('looks at 24 frames of a clip of up to a minute', () => {

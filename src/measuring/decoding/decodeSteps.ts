@@ -1,0 +1,29 @@
+import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
+import type { DecodeSteps } from './decodeRequest.ts';
+import type { Frame } from './frame.ts';
+import { decodeFrames } from './frames.ts';
+import type { FramesEnd } from './frames.ts';
+import { keySteps } from './keySteps.ts';
+import { seekSteps } from './seekSteps.ts';
+import type { Steps } from './steppedFrame.ts';
+import { throughSteps } from './throughSteps.ts';
+
+/** Decodes one frame in each step of the plan, in order of time, and the following one where motion is measured. */
+export function decodeSteps(request: DecodeSteps): Steps {
+  switch (request.plan.reading) {
+    case 'keys':
+      return keySteps(request);
+    case 'seek':
+      return seekSteps(request);
+    case 'through':
+      return throughSteps(request, 0);
+  }
+}
+
+/** One frame at or before a place, and those that follow it up to `maxFrames`. For looking again where it matters. */
+export function decodeAt(
+  request: Omit<DecodeSteps, 'plan'>,
+  place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
+): AsyncGenerator<Frame, FramesEnd> {
+  return decodeFrames({ ...frameRequest(request, seekWallMs), ...place, rowStep: rowStepFor(request) });
+}
