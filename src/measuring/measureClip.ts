@@ -9,12 +9,16 @@ import { lookCloser, measureExtremes } from './closerLook.ts';
 import { decodeSteps } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerRun.ts';
 import { planFrameMeter } from './frameMeter.ts';
+import type { FrameMeter } from './frameMeter.ts';
+import type { EndedEarly } from './decoding/endedEarly.ts';
+import type { DecodeSteps } from './decoding/decodeRequest.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { planMotionPairs } from './motion/motionPairs.ts';
+import type { MotionPairs } from './motion/motionPairs.ts';
 import { planShutterPairs } from './shutter/shutterPairs.ts';
-import { planSampling } from './decoding/sampling.ts';
+import { pairStepsOf, planSampling } from './decoding/sampling.ts';
 import { returnMemory } from './decoding/spareMemory.ts';
-import type { MeasureMode } from './decoding/sampling.ts';
+import type { ClipExtent, MeasureMode, SamplingPlan } from './decoding/sampling.ts';
 import { clippedSpans } from './highlights/spans.ts';
 import { summarise } from './summary.ts';
 
@@ -36,6 +40,8 @@ export interface ClipRequest {
 
 const assumedFramesPerSecond = 30;
 
+type Decoding = Omit<DecodeSteps, 'plan' | 'wholePairs'>;
+
 /**
  * Measures the pictures of one clip: clipping, level and motion, from one pass over it. Where decoding ends early,
  * what was measured up to there stands; a clip without a single picture is a HalfturnError.
@@ -43,51 +49,15 @@ const assumedFramesPerSecond = 30;
 export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const { facts, mode } = request;
   const geometry = storedGeometry(facts);
-  const rate = facts.playbackFrameRate?.value ?? facts.frameRate?.value;
-  const framesPerSecond = rate && rate.numerator / rate.denominator;
   const durationSeconds = facts.durationSeconds?.value;
-  const plan = planSampling(
-    {
-      ...(durationSeconds === undefined ? {} : { durationSeconds }),
-      ...(framesPerSecond === undefined ? {} : { framesPerSecond }),
-      ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
-    },
-    mode,
-  );
+  const plan = planSampling(extentOf(facts), mode);
+  const decoding = decodingOf(request, geometry);
   const meter = planFrameMeter(facts, geometry);
   const motion = planMotionPairs(geometry, {
-    framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
+    framesPerSecond: decoding.framesPerSecond,
     rotationDegrees: facts.rotationDegrees?.value ?? 0,
   });
-  const blur = request.shutterTarget && planShutterPairs(facts, geometry, request.shutterTarget);
-  const decoding = {
-    program: request.program,
-    media: request.media,
-    geometry,
-    framesPerSecond: framesPerSecond ?? assumedFramesPerSecond,
-    buffers: new Map<number, ArrayBuffer>(),
-    ...(blur === undefined ? {} : { wholePairs: blur }),
-    ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
-    ...(request.signal === undefined ? {} : { signal: request.signal }),
-  };
-  let endedEarly: Measurement['endedEarly'];
-  let shutter: Measurement['shutter'];
-  try {
-    endedEarly = await consume(
-      decodeSteps({ ...decoding, plan }),
-      ({ frame, isSample, opensPair, closesPair }) => {
-        if (closesPair) motion.second(frame);
-        if (closesPair) blur?.second(frame);
-        if (opensPair) motion.first(frame);
-        if (opensPair) blur?.first(frame);
-        if (isSample) meter.measure(frame);
-        if (isSample) request.onFrame?.(frame);
-      },
-    );
-    shutter = blur?.result();
-  } finally {
-    blur?.release();
-  }
+  const { endedEarly, shutter } = await measureSteps(request, { decoding, plan, meter, motion });
   if (endedEarly === undefined && mode === 'sampled')
     await measureExtremes(decoding, request.track, { meter, nearSeconds: plan.stepSeconds / 4 });
   const flickerStops =
@@ -115,6 +85,61 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     ...(shutter === undefined ? {} : { shutter }),
     ...(endedEarly === undefined ? {} : { endedEarly }),
   };
+}
+
+function extentOf({ durationSeconds, frameCount, ...facts }: Facts): ClipExtent {
+  const framesPerSecond = rateOf(facts);
+  return {
+    ...(durationSeconds === undefined ? {} : { durationSeconds: durationSeconds.value }),
+    ...(framesPerSecond === undefined ? {} : { framesPerSecond }),
+    ...(frameCount === undefined ? {} : { frameCount: frameCount.value }),
+  };
+}
+
+function rateOf({ playbackFrameRate, frameRate }: Facts): number | undefined {
+  const rate = playbackFrameRate?.value ?? frameRate?.value;
+  return rate && rate.numerator / rate.denominator;
+}
+
+function decodingOf({ program, media, facts, signal }: ClipRequest, geometry: FrameGeometry): Decoding {
+  return {
+    program,
+    media,
+    geometry,
+    framesPerSecond: rateOf(facts) ?? assumedFramesPerSecond,
+    buffers: new Map(),
+    ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
+    ...(signal === undefined ? {} : { signal }),
+  };
+}
+
+interface Steps {
+  readonly decoding: Decoding;
+  readonly plan: SamplingPlan;
+  readonly meter: FrameMeter;
+  readonly motion: MotionPairs;
+}
+
+/** Decodes the planned frames, hands each to what measures it, and tells the shutter from the motion blur. */
+async function measureSteps(
+  { facts, shutterTarget: target, onFrame }: ClipRequest,
+  { decoding, plan, meter, motion }: Steps,
+): Promise<{ readonly endedEarly: EndedEarly; readonly shutter: Measurement['shutter'] }> {
+  const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
+  const steps = decodeSteps({ ...decoding, plan, ...(blur === undefined ? {} : { wholePairs: blur }) });
+  try {
+    const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
+      if (closesPair) motion.second(frame);
+      if (closesPair) blur?.second(frame);
+      if (opensPair) motion.first(frame);
+      if (opensPair) blur?.first(frame);
+      if (isSample) meter.measure(frame);
+      if (isSample) onFrame?.(frame);
+    });
+    return { endedEarly, shutter: blur?.result() };
+  } finally {
+    blur?.release();
+  }
 }
 
 /** Motion belongs to the first frame of its pair, or the frame that was looked at closest to it. */

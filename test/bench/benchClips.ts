@@ -35,43 +35,44 @@ const codings = {
 
 export type BenchCodec = keyof typeof codings;
 
-/** How much of the scene's light is taken: at a third nothing of its sky reaches the peak. */
-type Light = 'bright' | 'third';
+/**
+ * `bright`: a slow pan over soft ground, a sky at the peak above. `third`: the same with a third of the light: nothing
+ * reaches the peak. `swept`: 12 pixels a frame over ground with fine detail, the shutter open for half of each frame.
+ */
+type View = 'bright' | 'third' | 'swept';
 
-/** A slow pan over ground with detail at every size, a bright sky above and noise over all: 25 frames/s, 8 bits. */
-export function makeClip(
-  folder: string,
-  codec: BenchCodec,
-  seconds: number,
-  light: Light = 'bright',
-): string {
-  const name = light === 'bright' ? codec : `${codec}-${light}`;
+/** A pan over ground with detail at every size, a sky above and noise over all: 25 frames/s, 8 bits. */
+export function makeClip(folder: string, codec: BenchCodec, seconds: number, view: View = 'bright'): string {
+  const name = view === 'bright' ? codec : `${codec}-${view}`;
   const file = path.join(folder, `${name}-${seconds}.mp4`);
   if (existsSync(file)) return file;
   const base = path.join(folder, `${name}.mp4`);
   const { size, encodedSeconds, encoder } = codings[codec];
+  const { perFrame, moves, mixed } = pans[view === 'swept' ? 'swept' : 'slow'];
   if (!existsSync(base)) {
-    const view = `scale=in_range=full:out_range=full,crop=${size}:x='n*2':y='20+10*sin(n/20)',format=yuv420p,noise=alls=4:allf=t`;
+    const pan = `scale=in_range=full:out_range=full,crop=${size}:${moves},format=yuv420p${mixed},noise=alls=4:allf=t`;
     const still = [
       '-loop',
       '1',
       '-framerate',
-      '25',
+      String(25 * perFrame),
       '-t',
       String(encodedSeconds),
       '-i',
-      groundPicture(folder, light),
+      groundPicture(folder, view),
     ];
     run([
       ...still,
       '-vf',
-      view,
+      pan,
       '-color_range',
       'tv',
       '-colorspace',
       'bt709',
       '-color_trc',
       'bt709',
+      '-r',
+      '25',
       ...encoder,
       base,
     ]);
@@ -81,26 +82,39 @@ export function makeClip(
   return file;
 }
 
+/** An open shutter is the mean of what it saw: of eight moments in a frame the first four. */
+const pans = {
+  slow: { perFrame: 1, moves: "x='n*2':y='20+10*sin(n/20)'", mixed: '' },
+  swept: { perFrame: 8, moves: "x='n*1.5':y=20", mixed: ',tmix=frames=4,framestep=8' },
+} as const;
+
 function run(args: readonly string[]): void {
   const { status, stderr } = spawnSync('ffmpeg', ['-v', 'error', '-y', ...args], { encoding: 'utf8' });
   if (status !== 0) throw new Error(stderr);
 }
 
-const width = 4400;
+/** Room for four seconds of the faster pan. */
+const width = 5200;
 const height = 2400;
+/** Strength of the coarsest detail, and what is left of it at each halving of the size. */
+const detail = {
+  bright: { amplitude: 90, kept: 0.62, light: 1 },
+  third: { amplitude: 90, kept: 0.62, light: 1 / 3 },
+  swept: { amplitude: 60, kept: 0.86, light: 1 },
+} as const;
 
-function groundPicture(folder: string, light: Light): string {
-  const file = path.join(folder, `ground-${light}.pgm`);
+function groundPicture(folder: string, view: View): string {
+  const file = path.join(folder, `ground-${view}.pgm`);
   if (existsSync(file)) return file;
   const random = randomNumbers(7);
   const sum = new Float32Array(width * height);
-  for (let cell = 512, amplitude = 90; cell >= 2; cell /= 2, amplitude *= 0.62)
+  const { kept, light, amplitude: coarsest } = detail[view];
+  for (let cell = 512, amplitude: number = coarsest; cell >= 2; cell /= 2, amplitude *= kept)
     addOctave(sum, { cell, amplitude, random });
   const codes = Buffer.alloc(sum.length);
   for (let i = 0; i < codes.length; i++) {
     const sky = Math.max(0, 500 - Math.floor(i / width)) * 0.4;
-    const above = (102 + sum[i]! + sky) * (light === 'third' ? 1 / 3 : 1);
-    codes[i] = Math.max(16, Math.min(235, 16 + above));
+    codes[i] = Math.max(16, Math.min(235, 16 + (102 + sum[i]! + sky) * light));
   }
   writeFileSync(file, Buffer.concat([Buffer.from(`P5\n${width} ${height}\n255\n`), codes]));
   return file;

@@ -84,6 +84,13 @@ export function isPairStep(plan: SamplingPlan, step: number): boolean {
   return step % plan.stepsPerPair === Math.floor(plan.stepsPerPair / 2);
 }
 
+/** How many steps of a plan measure motion; undefined where the length of the clip is not known. */
+export function pairStepsOf(plan: SamplingPlan): number | undefined {
+  if (plan.steps === undefined) return undefined;
+  return Array.from({ length: plan.steps }, (_, step) => step).filter((step) => isPairStep(plan, step))
+    .length;
+}
+
 /** True where jumping on costs more than decoding what is left, going by what the jumps so far had to decode. */
 export function readingOnIsCheaper(
   plan: SamplingPlan,

@@ -7,7 +7,10 @@ export interface Shift {
   readonly y: number;
 }
 
-/** conj(A)·B of two tiles and their mean power, over all frequencies of a tile. */
+/**
+ * conj(A)·B of two tiles and their mean power, row by row, a row as long as the tile. The rows from 0 to size/2 are
+ * there, cycles per tile downwards; the others mirror them, and what is in their place means nothing.
+ */
 export interface CrossSpectrum {
   readonly size: number;
   readonly real: Float64Array;
@@ -31,44 +34,58 @@ export interface Correlator {
 // Phase correlation: Kuglin and Hines, 1975. Whitening to the power 3/4 instead of 1 and a low pass keep the peak
 // broad enough for shifts between pixels and let strong structure outvote codec noise.
 const lowPassSigma = 0.18;
-// The lens and the codec leave little but noise above this, in cycles per pixel.
-const highestFrequency = 0.2;
 
 /** Prepares phase correlation between square tiles of `size` pixels, a power of two. */
 export function planCorrelator(size: number): Correlator {
-  const { transform } = planFourier(size);
+  const { forward, backward } = planFourier(size);
   const window = Float64Array.from(
     { length: size },
     (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / size),
   );
   const lowPass = gaussianLowPass(size);
-  const [re, im, real, imaginary, power] = Array.from({ length: 5 }, () => new Float64Array(size * size)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
+  const plane = (): Float64Array => new Float64Array(size * size);
+  const [re, im, surface] = [plane(), plane(), plane()];
+  const spectrum: CrossSpectrum = { size, real: plane(), imaginary: plane(), power: plane() };
   return {
     size,
     spectrum: (first, at, second, secondAt) => {
       copyTile(first, at, window, re);
       copyTile(second, secondAt, window, im);
-      transform(re, im, 1);
-      separate(size, re, im, { size, real, imaginary, power });
-      return { size, real, imaginary, power };
+      forward(re, im);
+      separate(re, im, spectrum);
+      return spectrum;
     },
-    peak: (spectrum, reach) => {
-      for (let i = 0; i < re.length; i++) {
-        const squared = spectrum.real[i]! ** 2 + spectrum.imaginary[i]! ** 2;
-        const weight = squared === 0 ? 0 : lowPass[i]! / whitened(squared);
-        re[i] = spectrum.real[i]! * weight;
-        im[i] = spectrum.imaginary[i]! * weight;
-      }
-      transform(re, im, -1);
-      return highest(size, re, reach);
+    peak: (of, reach) => {
+      whiten(of, lowPass, { real: re, imaginary: im });
+      backward({ real: re, imaginary: im }, reach, surface);
+      return highest(size, surface, reach);
     },
   };
+}
+
+/** Gives every frequency in columns 0 to size/2 nearly the same say. */
+function whiten(
+  { size, real, imaginary }: CrossSpectrum,
+  lowPass: Float64Array,
+  into: { readonly real: Float64Array; readonly imaginary: Float64Array },
+): void {
+  const half = size / 2;
+  for (let y = 0; y <= half; y++) {
+    // The columns right of the middle mirror the rows below it.
+    const mirrorRow = ((size - y) % size) * size;
+    for (let x = 0, i = y * size; x < size; x++, i++) {
+      const squared = real[i]! * real[i]! + imaginary[i]! * imaginary[i]!;
+      const weight = squared === 0 ? 0 : lowPass[i]! / whitened(squared);
+      if (x <= half) {
+        into.real[i] = real[i]! * weight;
+        into.imaginary[i] = imaginary[i]! * weight;
+      }
+      if (x < half && x > 0) continue;
+      const mirrored = mirrorRow + ((size - x) % size);
+      into.real[mirrored] = real[i]! * weight;
+      into.imaginary[mirrored] = -imaginary[i]! * weight;
+    }
+  }
 }
 
 /** Magnitude to the power 0.75, from its square: three roots take a quarter of the time of a general power. */
@@ -77,21 +94,24 @@ function whitened(squaredMagnitude: number): number {
   return root * Math.sqrt(root);
 }
 
-function copyTile(luma: Luma, at: Shift, window: Float64Array, into: Float64Array): void {
+function copyTile({ codes, width }: Luma, at: Shift, window: Float64Array, into: Float64Array): void {
   const size = window.length;
-  const { codes, width } = luma;
-  for (let y = 0, i = 0; y < size; y++)
-    for (let x = 0, from = (at.y + y) * width + at.x; x < size; x++) into[i++] = codes[from + x]!;
   let sum = 0;
-  for (let i = 0; i < into.length; i++) sum += into[i]!;
+  for (let y = 0, i = 0; y < size; y++)
+    for (let x = 0, from = (at.y + y) * width + at.x; x < size; x++, i++) {
+      const code = codes[from + x]!;
+      into[i] = code;
+      sum += code;
+    }
   const mean = sum / (size * size);
   for (let y = 0, i = 0; y < size; y++)
-    for (let x = 0; x < size; x++, i++) into[i] = (into[i]! - mean) * window[y]! * window[x]!;
+    for (let x = 0, across = window[y]!; x < size; x++, i++)
+      into[i] = (into[i]! - mean) * across * window[x]!;
 }
 
 // Both tiles are real, so one complex transform of A + iB holds both spectra.
-function separate(size: number, re: Float64Array, im: Float64Array, out: CrossSpectrum): void {
-  for (let y = 0; y < size; y++) {
+function separate(re: Float64Array, im: Float64Array, { size, real, imaginary, power }: CrossSpectrum): void {
+  for (let y = 0; y <= size / 2; y++) {
     const mirrorRow = ((size - y) % size) * size;
     for (let x = 0; x < size; x++) {
       const i = y * size + x;
@@ -100,9 +120,9 @@ function separate(size: number, re: Float64Array, im: Float64Array, out: CrossSp
       const ai = (im[i]! - im[j]!) / 2;
       const br = (im[i]! + im[j]!) / 2;
       const bi = (re[j]! - re[i]!) / 2;
-      out.real[i] = ar * br + ai * bi;
-      out.imaginary[i] = ar * bi - ai * br;
-      out.power[i] = (ar * ar + ai * ai + br * br + bi * bi) / 2;
+      real[i] = ar * br + ai * bi;
+      imaginary[i] = ar * bi - ai * br;
+      power[i] = (ar * ar + ai * ai + br * br + bi * bi) / 2;
     }
   }
 }
@@ -137,71 +157,4 @@ function highest(size: number, surface: Float64Array, reach: number): Peak {
     }
   }
   return { x: bestX, y: bestY, distinctness: second > 0 ? best / second : Infinity };
-}
-
-/** Finds the part of a displacement below one pixel from the slope of the phase (Gauss-Newton, weighted). */
-export function refineShift(spectrum: CrossSpectrum, start: Shift): Shift {
-  let { x, y } = start;
-  for (let round = 0; round < 5; round++) {
-    const step = phaseSlopeStep(spectrum, { x, y });
-    if (step === undefined) break;
-    x -= step.x;
-    y -= step.y;
-    if (Math.hypot(step.x, step.y) < 0.001) break;
-  }
-  return { x, y };
-}
-
-function phaseSlopeStep({ size, real, imaginary }: CrossSpectrum, { x, y }: Shift): Shift | undefined {
-  let [xx, xy, yy, xe, ye] = [0, 0, 0, 0, 0];
-  eachFrequency(size, 0, (i, fx, fy) => {
-    const phase = 2 * Math.PI * (fx * x + fy * y);
-    const cos = Math.cos(phase);
-    const sin = Math.sin(phase);
-    const along = real[i]! * cos - imaginary[i]! * sin;
-    if (along <= 0) return;
-    const across = real[i]! * sin + imaginary[i]! * cos;
-    // Strong frequencies count more, but not in proportion: one edge must not speak for the whole tile.
-    const weight = along / Math.sqrt(Math.hypot(along, across));
-    const error = Math.atan2(across, along) / (2 * Math.PI);
-    xx += weight * fx * fx;
-    xy += weight * fx * fy;
-    yy += weight * fy * fy;
-    xe += weight * fx * error;
-    ye += weight * fy * error;
-  });
-  const determinant = xx * yy - xy * xy;
-  // Structure in one direction only (a straight edge) leaves the motion along it open.
-  if (!(determinant > 1e-3 * xx * yy)) return undefined;
-  return { x: (yy * xe - xy * ye) / determinant, y: (xx * ye - xy * xe) / determinant };
-}
-
-/** How far two tiles agree once the displacement is undone: 1 the same picture, near 0 nothing in common. */
-export function coherence({ size, real, imaginary, power }: CrossSpectrum, { x, y }: Shift): number {
-  let agreeing = 0;
-  let total = 0;
-  eachFrequency(size, 0.03, (i, fx, fy) => {
-    if (power[i] === 0) return;
-    const phase = 2 * Math.PI * (fx * x + fy * y);
-    const weight = 1 / Math.sqrt(power[i]!);
-    agreeing += weight * (real[i]! * Math.cos(phase) - imaginary[i]! * Math.sin(phase));
-    total += weight * power[i]!;
-  });
-  return total === 0 ? 0 : agreeing / total;
-}
-
-/** Visits one of each pair of mirrored frequencies between `lowest` and the highest that is trusted. */
-function eachFrequency(
-  size: number,
-  lowest: number,
-  visit: (index: number, fx: number, fy: number) => void,
-): void {
-  const reach = Math.floor(highestFrequency * size);
-  for (let ky = 0; ky <= reach; ky++) {
-    for (let kx = ky === 0 ? 1 : -reach; kx <= reach; kx++) {
-      const distance = Math.hypot(kx, ky) / size;
-      if (distance < lowest || distance > highestFrequency) continue;
-      visit(ky * size + ((kx + size) % size), kx / size, ky / size);
-    }
-  }
 }

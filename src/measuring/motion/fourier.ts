@@ -1,23 +1,141 @@
-/** A square complex picture of 2^k × 2^k values, transformed in place. */
+/** Fourier transforms of square tiles of 2^k × 2^k values, k at least 1; row by row, rows as long as the tile. */
 export interface FourierPlan {
   readonly size: number;
-  /** `direction` 1: forward (e^-i); -1: backward (e^+i), not scaled. */
-  readonly transform: (real: Float64Array, imaginary: Float64Array, direction: 1 | -1) => void;
+  /** Forward (e^-i), of complex values, in place. */
+  readonly forward: (real: Float64Array, imaginary: Float64Array) => void;
+  /**
+   * Backward (e^+i), not scaled, of a spectrum whose picture is real. Of that only the columns 0 to size/2 are looked
+   * at, and they are overwritten. Writes the picture's rows 0 to `reach` and the last `reach`, and no others.
+   */
+  readonly backward: (spectrum: Complex, reach: number, picture: Float64Array) => void;
 }
 
-// Cooley and Tukey, Mathematics of Computation 19 (1965), radix 2, rows and then columns. Written here because
-// the tiles are small and of few sizes, and the packages that do it are not kept up.
+interface Complex {
+  readonly real: Float64Array;
+  readonly imaginary: Float64Array;
+}
 
-/** Prepares the two-dimensional Fourier transform of tiles of one size, which must be a power of two. */
+// Cooley and Tukey, Mathematics of Computation 19 (1965): radix 4, and radix 2 once where the power of two is odd.
+// Written here because the tiles are small and of few sizes, and the packages that do it are not kept up.
+
+/** Prepares the transforms of tiles of one size, a power of two. */
 export function planFourier(size: number): FourierPlan {
-  const swaps = bitReversalSwaps(size);
-  const cosines = Float64Array.from({ length: size / 2 }, (_, k) => Math.cos((2 * Math.PI * k) / size));
-  const sines = Float64Array.from({ length: size / 2 }, (_, k) => Math.sin((2 * Math.PI * k) / size));
+  const table: Table = {
+    size,
+    swaps: bitReversalSwaps(size),
+    cosines: Float64Array.from({ length: size }, (_, k) => Math.cos((2 * Math.PI * k) / size)),
+    sines: Float64Array.from({ length: size }, (_, k) => -Math.sin((2 * Math.PI * k) / size)),
+  };
+  const [real, imaginary] = [new Float64Array(size), new Float64Array(size)];
+  return {
+    size,
+    forward: (re, im) => {
+      for (let row = 0; row < size; row++) alongRow(table, re, im, row * size);
+      downColumns(table, re, im, size);
+    },
+    backward: (spectrum, reach, picture) => {
+      // With real and imaginary parts exchanged before and after, forward is backward.
+      downColumns(table, spectrum.imaginary, spectrum.real, size / 2 + 1);
+      for (let y = -reach; y <= reach; y += 2) {
+        const [first, second] = [(y + size) % size, (y + 1 + size) % size];
+        mixRows(spectrum, { size, first: first * size, second: second * size }, real, imaginary);
+        alongRow(table, imaginary, real, 0);
+        picture.set(real, first * size);
+        if (y < reach) picture.set(imaginary, second * size);
+      }
+    },
+  };
+}
 
-  const alongRow = (re: Float64Array, im: Float64Array, start: number, direction: 1 | -1): void => {
-    for (let s = 0; s < swaps.length; s += 2) {
-      const i = start + swaps[s]!;
-      const j = start + swaps[s + 1]!;
+interface Table {
+  readonly size: number;
+  readonly swaps: readonly number[];
+  /** Of e^-i, one turn. */
+  readonly cosines: Float64Array;
+  readonly sines: Float64Array;
+}
+
+/** Two rows whose transforms are real, as one complex row: the first becomes its real part, the second the other. */
+function mixRows(
+  { real, imaginary }: Complex,
+  { size, first, second }: { readonly size: number; readonly first: number; readonly second: number },
+  re: Float64Array,
+  im: Float64Array,
+): void {
+  for (let x = 0; x <= size / 2; x++) {
+    const a = real[first + x]!;
+    const b = imaginary[first + x]!;
+    const c = real[second + x]!;
+    const d = imaginary[second + x]!;
+    re[x] = a - d;
+    im[x] = b + c;
+    if (x === 0) continue;
+    re[size - x] = a + d;
+    im[size - x] = c - b;
+  }
+}
+
+function alongRow({ size, swaps, cosines, sines }: Table, re: Float64Array, im: Float64Array, start: number) {
+  for (let s = 0; s < swaps.length; s += 2) {
+    const i = start + swaps[s]!;
+    const j = start + swaps[s + 1]!;
+    const r = re[i]!;
+    const m = im[i]!;
+    re[i] = re[j]!;
+    im[i] = im[j]!;
+    re[j] = r;
+    im[j] = m;
+  }
+  const end = start + size;
+  const first = firstQuarter(size);
+  if (first === 2)
+    for (let a = start; a < end; a += 2) {
+      const r = re[a + 1]!;
+      const m = im[a + 1]!;
+      re[a + 1] = re[a]! - r;
+      im[a + 1] = im[a]! - m;
+      re[a] = re[a]! + r;
+      im[a] = im[a]! + m;
+    }
+  for (let quarter = first; quarter < size; quarter *= 4) {
+    const stride = size / (quarter * 4);
+    for (let block = start; block < end; block += quarter * 4)
+      for (let k = 0, turn = 0; k < quarter; k++, turn += stride) {
+        const a = block + k;
+        const b = a + quarter;
+        const c = b + quarter;
+        const d = c + quarter;
+        const br = re[b]! * cosines[2 * turn]! - im[b]! * sines[2 * turn]!;
+        const bi = re[b]! * sines[2 * turn]! + im[b]! * cosines[2 * turn]!;
+        const cr = re[c]! * cosines[turn]! - im[c]! * sines[turn]!;
+        const ci = re[c]! * sines[turn]! + im[c]! * cosines[turn]!;
+        const dr = re[d]! * cosines[3 * turn]! - im[d]! * sines[3 * turn]!;
+        const di = re[d]! * sines[3 * turn]! + im[d]! * cosines[3 * turn]!;
+        const evenR = re[a]! + br;
+        const evenI = im[a]! + bi;
+        const oddR = re[a]! - br;
+        const oddI = im[a]! - bi;
+        re[a] = evenR + (cr + dr);
+        im[a] = evenI + (ci + di);
+        re[c] = evenR - (cr + dr);
+        im[c] = evenI - (ci + di);
+        re[b] = oddR + (ci - di);
+        im[b] = oddI - (cr - dr);
+        re[d] = oddR - (ci - di);
+        im[d] = oddI + (cr - dr);
+      }
+  }
+}
+
+// The first columns all at once, a row of butterflies after the other: memory is walked in its own order.
+function downColumns(
+  { size, swaps, cosines, sines }: Table,
+  re: Float64Array,
+  im: Float64Array,
+  columns: number,
+): void {
+  for (let s = 0; s < swaps.length; s += 2)
+    for (let x = 0, i = swaps[s]! * size, j = swaps[s + 1]! * size; x < columns; x++, i++, j++) {
       const r = re[i]!;
       const m = im[i]!;
       re[i] = re[j]!;
@@ -25,70 +143,57 @@ export function planFourier(size: number): FourierPlan {
       re[j] = r;
       im[j] = m;
     }
-    for (let half = 1; half < size; half <<= 1) {
-      const stride = size / (half * 2);
-      for (let block = start; block < start + size; block += half * 2) {
-        const opposite = block + half;
-        const first = re[opposite]!;
-        const second = im[opposite]!;
-        re[opposite] = re[block]! - first;
-        im[opposite] = im[block]! - second;
-        re[block] = re[block]! + first;
-        im[block] = im[block]! + second;
-        for (let k = 1; k < half; k++) {
-          const cos = cosines[k * stride]!;
-          const sin = -direction * sines[k * stride]!;
-          const a = block + k;
-          const b = a + half;
-          const r = re[b]! * cos - im[b]! * sin;
-          const m = re[b]! * sin + im[b]! * cos;
-          re[b] = re[a]! - r;
-          im[b] = im[a]! - m;
-          re[a] = re[a]! + r;
-          im[a] = im[a]! + m;
+  const first = firstQuarter(size);
+  if (first === 2)
+    for (let row = 0; row < size; row += 2)
+      for (let a = row * size, b = a + size, end = a + columns; a < end; a++, b++) {
+        const r = re[b]!;
+        const m = im[b]!;
+        re[b] = re[a]! - r;
+        im[b] = im[a]! - m;
+        re[a] = re[a]! + r;
+        im[a] = im[a]! + m;
+      }
+  for (let quarter = first; quarter < size; quarter *= 4) {
+    const stride = size / (quarter * 4);
+    for (let block = 0; block < size; block += quarter * 4)
+      for (let k = 0; k < quarter; k++) {
+        const turn = k * stride;
+        const [cos1, sin1] = [cosines[turn]!, sines[turn]!];
+        const [cos2, sin2] = [cosines[2 * turn]!, sines[2 * turn]!];
+        const [cos3, sin3] = [cosines[3 * turn]!, sines[3 * turn]!];
+        const below = quarter * size;
+        const from = (block + k) * size;
+        for (let a = from; a < from + columns; a++) {
+          const b = a + below;
+          const c = b + below;
+          const d = c + below;
+          const br = re[b]! * cos2 - im[b]! * sin2;
+          const bi = re[b]! * sin2 + im[b]! * cos2;
+          const cr = re[c]! * cos1 - im[c]! * sin1;
+          const ci = re[c]! * sin1 + im[c]! * cos1;
+          const dr = re[d]! * cos3 - im[d]! * sin3;
+          const di = re[d]! * sin3 + im[d]! * cos3;
+          const evenR = re[a]! + br;
+          const evenI = im[a]! + bi;
+          const oddR = re[a]! - br;
+          const oddI = im[a]! - bi;
+          re[a] = evenR + (cr + dr);
+          im[a] = evenI + (ci + di);
+          re[c] = evenR - (cr + dr);
+          im[c] = evenI - (ci + di);
+          re[b] = oddR + (ci - di);
+          im[b] = oddI - (cr - dr);
+          re[d] = oddR - (ci - di);
+          im[d] = oddI + (cr - dr);
         }
       }
-    }
-  };
+  }
+}
 
-  // All columns at once, a row of butterflies after the other: memory is walked in its own order.
-  const downColumns = (re: Float64Array, im: Float64Array, direction: 1 | -1): void => {
-    for (let s = 0; s < swaps.length; s += 2)
-      for (let x = 0, i = swaps[s]! * size, j = swaps[s + 1]! * size; x < size; x++, i++, j++) {
-        const r = re[i]!;
-        const m = im[i]!;
-        re[i] = re[j]!;
-        im[i] = im[j]!;
-        re[j] = r;
-        im[j] = m;
-      }
-    for (let half = 1; half < size; half <<= 1) {
-      const stride = size / (half * 2);
-      for (let block = 0; block < size; block += half * 2) {
-        for (let k = 0; k < half; k++) {
-          const cos = cosines[k * stride]!;
-          const sin = -direction * sines[k * stride]!;
-          const end = (block + k + 1) * size;
-          for (let a = end - size, b = a + half * size; a < end; a++, b++) {
-            const r = re[b]! * cos - im[b]! * sin;
-            const m = re[b]! * sin + im[b]! * cos;
-            re[b] = re[a]! - r;
-            im[b] = im[a]! - m;
-            re[a] = re[a]! + r;
-            im[a] = im[a]! + m;
-          }
-        }
-      }
-    }
-  };
-
-  return {
-    size,
-    transform: (real, imaginary, direction) => {
-      for (let row = 0; row < size; row++) alongRow(real, imaginary, row * size, direction);
-      downColumns(real, imaginary, direction);
-    },
-  };
+/** Quarter of the first butterflies of radix 4. */
+function firstQuarter(size: number): 1 | 2 {
+  return Math.log2(size) % 2 === 0 ? 1 : 2;
 }
 
 function bitReversalSwaps(size: number): readonly number[] {

@@ -1,6 +1,7 @@
 import { median } from '../../domain/statistics.ts';
-import { coherence, planCorrelator, refineShift } from './crossSpectrum.ts';
+import { planCorrelator } from './crossSpectrum.ts';
 import type { Correlator, Shift } from './crossSpectrum.ts';
+import { coherence, refineShift } from './phaseSlope.ts';
 import { shrinkLuma } from '../luma.ts';
 import type { Luma } from '../luma.ts';
 

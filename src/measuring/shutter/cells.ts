@@ -1,3 +1,4 @@
+import type { Shift } from '../motion/crossSpectrum.ts';
 import { tileSize } from './placement.ts';
 import type { FollowedTile } from './tileMotion.ts';
 
@@ -30,6 +31,9 @@ export interface Cells {
 export interface TileSpectrum {
   readonly pairIndex: number;
   readonly atSeconds: number;
+  /** Its centre, and how far it moved to the next frame, both in pixels as recorded. */
+  readonly place: Shift;
+  readonly moved: Shift;
   /** Speed in pixels of the analysed level. */
   readonly levelPixelsPerFrame: number;
   readonly level: number;

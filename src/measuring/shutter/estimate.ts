@@ -27,9 +27,15 @@ export function estimateShutter(pairs: readonly FramePair[], options: ShutterOpt
   const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
   const kept = new Map<number, LevelTiles>();
   const tilesAt: TilesAt = (level) => {
-    const known = kept.get(level) ?? measureTiles(moving, level);
-    kept.set(level, known);
-    return known;
+    const before = kept.get(level);
+    if (before !== undefined) return before;
+    const tiles = measureTiles(
+      moving,
+      level,
+      [...kept.values()].flatMap((other) => other.tiles),
+    );
+    kept.set(level, tiles);
+    return tiles;
   };
   const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
   return estimateFromTiles(

@@ -50,21 +50,26 @@ export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | und
     found = coarser;
   }
   while (level > 0 && found !== undefined) {
-    const blurPixels = (found.posterior.highDegrees / 360) * found.fit.levelPixelsPerFrame;
+    const blurPixels = (posteriorOf(found.fit).highDegrees / 360) * found.fit.levelPixelsPerFrame;
     if (blurPixels >= leastBlurPixels) break;
     const finer = fitsAt(tilesAt(level - 1));
     if (finer === undefined) break;
     level--;
     found = finer;
   }
-  return found;
+  return found && judge(found);
 }
 
 export function medianSpeed({ tiles }: LevelTiles): number {
   return median(tiles.map((tile) => tile.levelPixelsPerFrame)) ?? 0;
 }
 
-function fitsAt({ tiles }: LevelTiles): Judgement | undefined {
+/** The fit of one level, and the tiles that it rests on. */
+interface LevelFit extends Choice {
+  readonly moving: readonly PreparedTile[];
+}
+
+function fitsAt({ tiles }: LevelTiles): LevelFit | undefined {
   const moving = tiles
     .filter((tile) => tile.levelPixelsPerFrame >= leastLevelPixels)
     .map((tile): PreparedTile => ({ tile, ratios: ratiosOf(tile) }));
@@ -73,13 +78,15 @@ function fitsAt({ tiles }: LevelTiles): Judgement | undefined {
   const bySector = fitOpening(ratios, 'sectors');
   const isotropic = fitOpening(ratios, 'isotropic');
   if (bySector === undefined || isotropic === undefined) return undefined;
-  const chosen = choose(bySector, isotropic);
-  const parts = partialAngles(moving, chosen.fit.model);
-  const posterior = posteriorOf(chosen.fit, scatterStops(parts));
-  const objection = chosen.objection ?? objectionOf(parts);
+  return { ...choose(bySector, isotropic), moving };
+}
+
+function judge({ fit, moving, objection: ofFits }: LevelFit): Judgement {
+  const parts = partialAngles(moving, fit.model);
+  const objection = ofFits ?? objectionOf(parts);
   return {
-    fit: chosen.fit,
-    posterior,
+    fit,
+    posterior: posteriorOf(fit, scatterStops(parts)),
     parts,
     tileCount: moving.length,
     ...(objection === undefined ? {} : { objection }),

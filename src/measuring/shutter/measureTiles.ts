@@ -16,19 +16,27 @@ export interface LevelTiles {
 const tileBudget = 80;
 const mostPerPair = 28;
 
-export function measureTiles(pairs: readonly PairLevels[], level: number): LevelTiles {
+/** @param known what was measured at other levels: where to look first */
+export function measureTiles(
+  pairs: readonly PairLevels[],
+  level: number,
+  known: readonly TileSpectrum[] = [],
+): LevelTiles {
   const tiles: TileSpectrum[] = [];
   let placed = 0;
   const perPair = Math.min(mostPerPair, Math.floor(tileBudget / Math.max(1, pairs.length)));
   pairs.forEach((levels, pairIndex) => {
-    const { pair } = levels;
-    const places = textured(pair.first, level, perPair);
+    const { atSeconds } = levels.pair.first;
+    const places = textured(levels.pair.first, level, perPair);
     placed += places.length;
     if (places.length === 0) return;
-    followTiles({ level, ...levels.at(level) }, places, (tile) => {
+    const seen = known.filter((tile) => tile.pairIndex === pairIndex);
+    followTiles({ level, ...levels.at(level), seen }, places, (tile) => {
+      const moved = { x: tile.shift.x * 2 ** level, y: tile.shift.y * 2 ** level };
       const levelPixelsPerFrame = Math.hypot(tile.shift.x, tile.shift.y);
-      const { atSeconds } = pair.first;
-      tiles.push({ pairIndex, atSeconds, levelPixelsPerFrame, level, cells: cellsOf(tile) });
+      const { x, y } = tile.place;
+      const cells = cellsOf(tile);
+      tiles.push({ pairIndex, atSeconds, place: { x, y }, moved, levelPixelsPerFrame, level, cells });
     });
   });
   return { level, tiles, placed };

@@ -1,5 +1,11 @@
-/** Solves symmetric positive equations by elimination; each row carries its right side as its last value. */
-export function solve(rows: readonly Float64Array[]): Float64Array {
+/**
+ * Solves symmetric positive equations by elimination; each row carries its right side as its last value. The rows are
+ * overwritten, and so is `solution` where it is given.
+ */
+export function solve(
+  rows: readonly Float64Array[],
+  solution: Float64Array = new Float64Array(rows.length),
+): Float64Array {
   const size = rows.length;
   for (let i = 0; i < size; i++) {
     const row = rows[i]!;
@@ -9,7 +15,6 @@ export function solve(rows: readonly Float64Array[]): Float64Array {
       if (factor !== 0) for (let k = i; k <= size; k++) below[k]! -= factor * row[k]!;
     }
   }
-  const solution = new Float64Array(size);
   for (let i = size - 1; i >= 0; i--) {
     let rest = rows[i]![size]!;
     for (let j = i + 1; j < size; j++) rest -= rows[i]![j]! * solution[j]!;

@@ -3,7 +3,7 @@ import { pool } from './pooling.ts';
 import type { CurvePoint, TileRatios } from './pooling.ts';
 import { textureDesign } from './textureDesign.ts';
 import type { TextureModel } from './textureDesign.ts';
-import { floor, settleTexture } from './textureFit.ts';
+import { floor, planTexture } from './textureFit.ts';
 
 // For each share a of the frame time on a grid: attenuation = texture · [(1 - fill) · box(a, q) + fill], where gain and
 // texture are settled by least squares and `fill` is what stands in the zeros.
@@ -46,6 +46,10 @@ const residualSpread = { isotropic: 0.18, sectors: 0.25 } as const;
 const correlation = 2.5;
 const leastTiles = 8;
 const leastPoints = 12;
+/** Of so many open shares one is tried at first; those between follow where an answer may lie. */
+const stride = 4;
+/** Costs this far above the best, in units of what the fit misses, leave no belief (a millionth at 27.6). */
+const hopelessCost = 80;
 const firstRounds = 5;
 /** Later trials start from a neighbour's solution. */
 const nextRounds = 2;
@@ -55,44 +59,77 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
   const points = pool(tiles, model === 'isotropic' ? 'together' : 'apart');
   if (tiles.length < leastTiles || points.length < leastPoints) return undefined;
   const levelPixelsPerFrame = tiles.reduce((sum, tile) => sum + tile.levelPixelsPerFrame, 0) / tiles.length;
-  const spread = residualSpread[model];
-  const problem = {
-    design: textureDesign(points, model),
-    observed: Float64Array.from(points, (point) => Math.log(Math.max(0, point.attenuation) + floor)),
-    weights: Float64Array.from(points, (point) => 1 / (spread ** 2 + 4 / point.weight) / correlation),
-  };
-  const states = fills.map(() => new Float64Array(problem.design.unknowns));
-  const [shape, fitted] = [new Float64Array(points.length), new Float64Array(points.length)];
-  const costs = new Float64Array(openFractions.length).fill(Infinity);
-  let best = { cost: Infinity, index: 0, fitted };
-  openFractions.forEach((open, index) => {
-    const box = points.map(({ cyclesPerFrame }) => boxAttenuation(open, cyclesPerFrame, levelPixelsPerFrame));
-    const gain = -Math.log(referenceAttenuation(open, levelPixelsPerFrame));
-    fills.forEach(({ even, grain }, k) => {
-      for (let i = 0; i < points.length; i++) {
-        const fill = Math.min(0.9, even + grain * points[i]!.floorShare);
-        shape[i] = (1 - fill) * box[i]! + fill;
-      }
-      const trial = {
-        shape,
-        fitted,
-        gain,
-        state: states[k]!,
-        rounds: index === 0 ? firstRounds : nextRounds,
-      };
-      const cost = settleTexture(problem, trial) + (even + grain > 0 ? fillCost : 0);
-      costs[index] = Math.min(costs[index]!, cost);
-      if (cost < best.cost) best = { cost, index, fitted: fitted.slice() };
-    });
-  });
+  const search = planSearch(points, model, levelPixelsPerFrame);
+  const starts = new Map<number, readonly Float64Array[]>();
+  let states: readonly Float64Array[] = fills.map(() => new Float64Array(search.unknowns));
+  for (let index = 0; index < openFractions.length; index += stride) {
+    search.tryAt(index, states, index === 0 ? firstRounds : nextRounds);
+    starts.set(index, states);
+    states = states.map((state) => state.slice());
+  }
+  const hopeless = search.best().cost + hopelessCost * Math.max(1, search.best().cost / points.length);
+  for (const [index, found] of starts) {
+    if (Math.min(search.costs[index]!, search.costs[index + stride] ?? Infinity) > hopeless) continue;
+    for (let between = index + 1; between < Math.min(index + stride, openFractions.length); between++)
+      search.tryAt(between, found, nextRounds);
+  }
+  const best = search.best();
   return {
     model,
-    costs,
+    costs: search.costs,
     points,
     levelPixelsPerFrame,
     bestIndex: best.index,
     misfit: best.cost / points.length,
     fitted: best.fitted,
     tileCount: tiles.length,
+  };
+}
+
+interface Search {
+  readonly unknowns: number;
+  /** Of the open shares tried so far; the others Infinity. */
+  readonly costs: Float64Array;
+  /** Tries one open share with every fill, from a state for each, which is overwritten. */
+  readonly tryAt: (index: number, states: readonly Float64Array[], rounds: number) => void;
+  readonly best: () => { readonly cost: number; readonly index: number; readonly fitted: Float64Array };
+}
+
+function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPixelsPerFrame: number): Search {
+  const design = textureDesign(points, model);
+  const spread = residualSpread[model];
+  const settle = planTexture({
+    design,
+    observed: Float64Array.from(points, (point) => Math.log(Math.max(0, point.attenuation) + floor)),
+    weights: Float64Array.from(points, (point) => 1 / (spread ** 2 + 4 / point.weight) / correlation),
+  });
+  const [box, shape, fitted] = [0, 0, 0].map(() => new Float64Array(points.length)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  const costs = new Float64Array(openFractions.length).fill(Infinity);
+  let best = { cost: Infinity, index: 0, fitted };
+  return {
+    unknowns: design.unknowns,
+    costs,
+    best: () => best,
+    tryAt: (index, states, rounds) => {
+      const open = openFractions[index]!;
+      points.forEach(({ cyclesPerFrame }, i) => {
+        box[i] = boxAttenuation(open, cyclesPerFrame, levelPixelsPerFrame);
+      });
+      const gain = -Math.log(referenceAttenuation(open, levelPixelsPerFrame));
+      fills.forEach(({ even, grain }, k) => {
+        for (let i = 0; i < points.length; i++) {
+          const fill = Math.min(0.9, even + grain * points[i]!.floorShare);
+          shape[i] = (1 - fill) * box[i]! + fill;
+        }
+        const cost =
+          settle({ shape, fitted, gain, state: states[k]!, rounds }) + (even + grain > 0 ? fillCost : 0);
+        costs[index] = Math.min(costs[index]!, cost);
+        if (cost < best.cost) best = { cost, index, fitted: fitted.slice() };
+      });
+    },
   };
 }

@@ -2,7 +2,7 @@ import type { FramePair, LumaPlane } from './framePair.ts';
 
 /** Mean difference, in 8-bit codes, below which two frames are one frame shown twice: sensor noise alone is more. */
 const repeatedCodes = 0.35;
-const sampleStep = 7;
+const sampleStep = 31;
 
 /** Whether a pair shows one picture twice. A recoded repeat differs by the codec's rounding at most. */
 export function isRepeated({ first, second }: FramePair): boolean {

@@ -7,7 +7,7 @@ import type { FramePair, LumaPlane } from './framePair.ts';
 
 /** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */
 export interface ShutterPairs {
-  /** Whether first() takes another pair. */
+  /** Whether first() will keep the frame that it is given next. */
   readonly wanted: () => boolean;
   /** To be awaited before decoding what first() is to see. */
   readonly ready: () => Promise<void>;
@@ -47,13 +47,26 @@ function keptCodes({ luma, keep }: Frame): Frame['luma'] {
   return codes;
 }
 
+export interface ShutterPlan {
+  readonly target: { readonly targetAngleDegrees: number; readonly toleranceStops: number };
+  /** How many pairs will come; undefined where nobody knows. */
+  readonly pairCount: number | undefined;
+}
+
+/** Which of the pairs to keep: so many, over the whole clip. Of an unknown number the first. */
+function spreadOver(pairCount: number | undefined, room: number): ReadonlySet<number> {
+  const step = pairCount === undefined || pairCount <= room ? 1 : (pairCount - 1) / (room - 1);
+  return new Set(Array.from({ length: room }, (_, i) => Math.round(i * step)));
+}
+
 export function planShutterPairs(
   facts: Facts,
   { width, height, bitDepth }: FrameGeometry,
-  target: { readonly targetAngleDegrees: number; readonly toleranceStops: number },
+  { target, pairCount }: ShutterPlan,
 ): ShutterPairs {
   const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
   const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
+  const kept = spreadOver(pairCount, room);
   const transfer = facts.transfer?.value;
   const planeOf = (frame: Frame): LumaPlane => ({
     width,
@@ -65,10 +78,11 @@ export function planShutterPairs(
     codes: keptCodes(frame),
   });
   const pairs: FramePair[] = [];
+  let offered = 0;
   let opened: LumaPlane | undefined;
   let ownTurn: ReturnType<typeof takeTurn> | undefined;
   return {
-    wanted: () => pairs.length < room,
+    wanted: () => kept.has(offered),
     ready: () => {
       ownTurn ??= takeTurn();
       return ownTurn.begun;
@@ -80,7 +94,8 @@ export function planShutterPairs(
       ownTurn?.end();
     },
     first: (frame) => {
-      if (pairs.length < room) opened = planeOf(frame);
+      if (kept.has(offered)) opened = planeOf(frame);
+      offered++;
     },
     second: (frame) => {
       if (opened !== undefined) pairs.push({ first: opened, second: planeOf(frame) });

@@ -25,36 +25,52 @@ export interface Trial {
   readonly fitted: Float64Array;
 }
 
-/** Gauss-Newton over gain and texture for one shape. @returns the cost: twice a negative log-likelihood */
-export function settleTexture(problem: TextureProblem, trial: Trial): number {
-  const { design, observed, weights } = problem;
+/**
+ * Prepares Gauss-Newton over gain and texture. The function takes one shape and gives its cost: twice a negative
+ * log-likelihood.
+ */
+export function planTexture(problem: TextureProblem): (trial: Trial) => number {
+  const { unknowns } = problem.design;
+  // Made once: small arrays by the hundred thousand cost more than what is worked out in them.
+  const rows = Array.from({ length: unknowns }, () => new Float64Array(unknowns + 1));
+  const step = new Float64Array(unknowns);
+  return (trial) => {
+    for (let round = 0; round < trial.rounds; round++) {
+      linearise(problem, trial, rows);
+      solve(rows, step);
+      for (let j = 0; j < unknowns; j++) trial.state[j]! += Math.max(-2, Math.min(2, step[j]!));
+    }
+    predict(problem.design, trial);
+    return costOf(problem, trial);
+  };
+}
+
+/** Writes the normal equations of one step. */
+function linearise(
+  { design, observed, weights }: TextureProblem,
+  trial: Trial,
+  rows: readonly Float64Array[],
+): void {
   const { unknowns, precision, perPoint, unknown, factor } = design;
   const { state, fitted, gain } = trial;
-  const rows = Array.from({ length: unknowns }, () => new Float64Array(unknowns + 1));
-  for (let round = 0; round < trial.rounds; round++) {
-    for (let j = 0; j < unknowns; j++) {
-      rows[j]!.fill(0);
-      rows[j]![j] = precision[j]!;
-      rows[j]![unknowns] = precision[j]! * ((j === 0 ? gain : 0) - state[j]!);
-    }
-    predict(design, trial);
-    for (let i = 0; i < observed.length; i++) {
-      const off = observed[i]! - Math.log(fitted[i]! + floor);
-      const slope = fitted[i]! / (fitted[i]! + floor);
-      const weight = (weights[i]! / Math.max(1, Math.abs(off) / huber)) * slope;
-      const end = (i + 1) * perPoint;
-      for (let a = i * perPoint; a < end; a++) {
-        const row = rows[unknown[a]!]!;
-        const pull = weight * factor[a]!;
-        for (let b = i * perPoint; b < end; b++) row[unknown[b]!]! += pull * slope * factor[b]!;
-        row[unknowns]! += pull * off;
-      }
-    }
-    const step = solve(rows);
-    for (let j = 0; j < unknowns; j++) state[j]! += Math.max(-2, Math.min(2, step[j]!));
+  for (let j = 0; j < unknowns; j++) {
+    rows[j]!.fill(0);
+    rows[j]![j] = precision[j]!;
+    rows[j]![unknowns] = precision[j]! * ((j === 0 ? gain : 0) - state[j]!);
   }
   predict(design, trial);
-  return costOf(problem, trial);
+  for (let i = 0; i < observed.length; i++) {
+    const off = observed[i]! - Math.log(fitted[i]! + floor);
+    const slope = fitted[i]! / (fitted[i]! + floor);
+    const weight = (weights[i]! / Math.max(1, Math.abs(off) / huber)) * slope;
+    const end = (i + 1) * perPoint;
+    for (let a = i * perPoint; a < end; a++) {
+      const row = rows[unknown[a]!]!;
+      const pull = weight * factor[a]!;
+      for (let b = i * perPoint; b < end; b++) row[unknown[b]!]! += pull * slope * factor[b]!;
+      row[unknowns]! += pull * off;
+    }
+  }
 }
 
 function costOf({ design, observed, weights }: TextureProblem, { state, fitted, gain }: Trial): number {

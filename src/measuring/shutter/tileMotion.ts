@@ -1,6 +1,7 @@
 import { median } from '../../domain/statistics.ts';
-import { coherence, planCorrelator, refineShift } from '../motion/crossSpectrum.ts';
+import { planCorrelator } from '../motion/crossSpectrum.ts';
 import type { CrossSpectrum, Shift } from '../motion/crossSpectrum.ts';
+import { coherence, refineShift } from '../motion/phaseSlope.ts';
 import type { Luma } from '../luma.ts';
 import type { LightPlane } from './level.ts';
 import { tileSize } from './placement.ts';
@@ -22,6 +23,15 @@ export interface LevelPair {
   readonly level: number;
   readonly first: LightPlane;
   readonly second: LightPlane;
+  /** Tiles of this pair that were followed at another level. */
+  readonly seen: readonly SeenTile[];
+}
+
+/** In pixels as recorded. */
+interface SeenTile {
+  readonly level: number;
+  readonly place: Shift;
+  readonly moved: Shift;
 }
 
 /** Small pictures are searched at a finer size, where they still hold several tiles. */
@@ -43,6 +53,36 @@ export function followTiles(
   places: readonly Place[],
   visit: (tile: FollowedTile) => void,
 ): void {
+  const unknown = places.filter((place) => {
+    const seen = seenNear(pair.seen, place);
+    if (seen !== undefined) followAs(seen, pair, place, visit);
+    return seen === undefined;
+  });
+  if (unknown.length > 0) searchFor(pair, unknown, visit);
+}
+
+/** The nearest tile that was followed at another level, where it covers a place. */
+function seenNear(seen: readonly SeenTile[], place: Place): SeenTile | undefined {
+  const distance = ({ place: { x, y } }: SeenTile): number =>
+    Math.max(Math.abs(x - place.x), Math.abs(y - place.y));
+  const covering = seen.filter((tile) => distance(tile) <= (tileSize << tile.level) / 2);
+  return covering.sort((a, b) => distance(a) - distance(b))[0];
+}
+
+/** No search is needed: where the tile is not found again, its detail is lost in noise. */
+function followAs(
+  { moved }: SeenTile,
+  pair: LevelPair,
+  place: Place,
+  visit: (tile: FollowedTile) => void,
+): void {
+  const scale = 2 ** pair.level;
+  const seed = { x: Math.round(moved.x / scale), y: Math.round(moved.y / scale) };
+  const tile = follow(pair, place, { seed, isSure: true });
+  if (tile !== undefined && tile.coherence >= leastCoherence) visit(tile);
+}
+
+function searchFor(pair: LevelPair, places: readonly Place[], visit: (tile: FollowedTile) => void): void {
   const shortSide = Math.min(pair.first.width, pair.first.height);
   const factor = coarseFactors.find((one) => shortSide / one >= 1.25 * coarseSize) ?? 1;
   const coarse = { first: pair.first.shrunk(factor), second: pair.second.shrunk(factor), factor };
@@ -53,7 +93,7 @@ export function followTiles(
     const own = found[i]!;
     const seeds = own.distinctness > distinct ? [own] : [common, own];
     for (const seed of seeds) {
-      const tile = follow(pair, place, seed);
+      const tile = follow(pair, place, { seed, isSure: false });
       if (tile === undefined || tile.coherence < leastCoherence) continue;
       visit(tile);
       break;
@@ -84,7 +124,11 @@ const corner: Shift = { x: 0, y: 0 };
 
 // The tile is cut half a displacement back in the first picture and half forward in the second, so that both show
 // the same content and an uneven motion falls out to the first order.
-function follow(pair: LevelPair, place: Place, seed: Shift): FollowedTile | undefined {
+function follow(
+  pair: LevelPair,
+  place: Place,
+  { seed, isSure }: { readonly seed: Shift; readonly isSure: boolean },
+): FollowedTile | undefined {
   let { x, y } = seed;
   for (let round = 0; ; round++) {
     const at = {
@@ -94,7 +138,7 @@ function follow(pair: LevelPair, place: Place, seed: Shift): FollowedTile | unde
     const secondAt = { x: at.x + x, y: at.y + y };
     if (!inside(pair.first, at) || !inside(pair.second, secondAt)) return undefined;
     const spectrum = finePlan.spectrum(pair.first.tile(at), corner, pair.second.tile(secondAt), corner);
-    const start = round === 0 ? finePlan.peak(spectrum, fineReach) : { x: 0, y: 0 };
+    const start = round === 0 && !isSure ? finePlan.peak(spectrum, fineReach) : { x: 0, y: 0 };
     const refined = refineShift(spectrum, start);
     const rest =
       Math.hypot(refined.x - start.x, refined.y - start.y) < 1.5 ? refined : { x: start.x, y: start.y };
