@@ -1,17 +1,19 @@
 import { decodeBt709 } from '../../domain/transfer/bt709.ts';
 import { decodeHlg } from '../../domain/transfer/hlg.ts';
-import { decodePq } from '../../domain/transfer/pq.ts';
+import { encodePq, sceneLightOfPq } from '../../domain/transfer/pq.ts';
 import { decodeSrgb } from '../../domain/transfer/srgb.ts';
 import type { TransferName } from '../../domain/recording.ts';
 import type { LumaPlane } from './framePair.ts';
 
-// Motion blur adds light, not codes: fitted to codes, contrasty scenes read up to 0.18 stop long.
+/** 1 in units of the others, as shown at 1000 cd/m². Above it a lamp would outvote the landscape. */
+const brightestOfPq = sceneLightOfPq(encodePq(1000));
+
+// Motion blur adds light of the scene, not codes: fitted to codes, contrasty scenes read up to 0.18 stop long.
 const decoders: Readonly<Record<TransferName, (signal: number) => number>> = {
   bt709: decodeBt709,
   srgb: decodeSrgb,
   hlg: decodeHlg,
-  // 0 to 1, like the others. Above 1000 cd/m² a lamp would outvote the landscape.
-  pq: (signal) => Math.min(1, decodePq(signal) / 1000),
+  pq: (signal) => Math.min(1, sceneLightOfPq(signal) / brightestOfPq),
   linear: (signal) => signal,
 };
 

@@ -44,7 +44,9 @@ export function inFewWords({
 /** The same as a heading. */
 export function verdictText(findings: readonly ReportedFinding[]): string {
   const words = inFewWords({ findings });
-  return words === undefined ? 'Nothing found wrong.' : `${capital(words)}.`;
+  if (words !== undefined) return `${capital(words)}.`;
+  // What is found of the flight as a whole stands there.
+  return findings.length === 0 ? 'Nothing found wrong.' : 'Nothing found wrong by itself.';
 }
 
 /** What the script sorts and filters by. */

@@ -51,6 +51,24 @@ test('linearLight() undoes curve and range', () => {
   expect(coded[2]!).toBeCloseTo((100 * 235) / 255, 3);
 });
 
+test('linearLight() of PQ is that of the scene, not of the display', () => {
+  // Report ITU-R BT.2408-7, table 1: cards that reflect 18 and 90% of white stand at 38 and 57%. On a display the
+  // second is 6.9 times as bright.
+  const codes = Uint16Array.of(0.38 * 1023, 0.57 * 1023);
+  const plane = {
+    width: 2,
+    height: 1,
+    bitDepth: 10,
+    atSeconds: 0,
+    codes,
+    range: 'full',
+    transfer: 'pq',
+  } as const;
+  const [grey, white] = lightOf(plane);
+  expect(white! / grey!).toBeGreaterThan(4.5);
+  expect(white! / grey!).toBeLessThan(5.5);
+});
+
 test('classProbabilities() divides belief at the bounds of the tolerance', () => {
   const shares = new Float64Array(openFractions.length);
   const nearest = openFractions.findIndex((open) => open >= 0.5);
