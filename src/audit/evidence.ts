@@ -20,10 +20,11 @@ interface Given {
 export function gatherEvidence(concluded: readonly ConcludedAlone[], given: Given): readonly Evidence[] {
   const { limits, kit, fitted, notes } = given;
   const all = concluded.flatMap(({ alone }) => alone ?? []);
+  const fNumbers = fNumbersByCamera(all);
   return all.map((alone) => {
     const { recording } = alone;
     const onLens = fitted ?? fittedByNotes(recording, notes) ?? recordedFilter(recording);
-    return { ...alone, limits, kit, fitted: onLens, fNumbersSeen: fNumbersOf(recording, all) };
+    return { ...alone, limits, kit, fitted: onLens, fNumbersSeen: fNumbers.get(cameraOf(recording)) ?? [] };
   });
 }
 
@@ -39,8 +40,19 @@ function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): Fi
   return notes && fittedFor(recording, notes, computerZoneOffsetAt);
 }
 
-/** f-numbers that recordings of the same camera carry. */
-function fNumbersOf({ facts }: Recording, all: readonly Alone[]): readonly number[] {
-  const alike = all.filter(({ recording }) => recording.facts.camera?.value === facts.camera?.value);
-  return [...new Set(alike.flatMap(({ recording }) => recording.facts.fNumber?.value ?? []))];
+/** f-numbers that the recordings of each camera carry. */
+function fNumbersByCamera(all: readonly Alone[]): ReadonlyMap<string | undefined, readonly number[]> {
+  const seen = new Map<string | undefined, Set<number>>();
+  for (const { recording } of all) {
+    const fNumber = recording.facts.fNumber?.value;
+    if (fNumber === undefined) continue;
+    const camera = cameraOf(recording);
+    seen.set(camera, (seen.get(camera) ?? new Set()).add(fNumber));
+  }
+  return new Map([...seen].map(([camera, fNumbers]) => [camera, [...fNumbers]]));
+}
+
+/** Undefined counts as one camera: of a card that names none. */
+function cameraOf({ facts }: Recording): string | undefined {
+  return facts.camera?.value;
 }

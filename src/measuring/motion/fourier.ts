@@ -26,23 +26,30 @@ export function planFourier(size: number): FourierPlan {
     cosines: Float64Array.from({ length: size }, (_, k) => Math.cos((2 * Math.PI * k) / size)),
     sines: Float64Array.from({ length: size }, (_, k) => -Math.sin((2 * Math.PI * k) / size)),
   };
-  const [real, imaginary] = [new Float64Array(size), new Float64Array(size)];
+  const mixed: Complex = { real: new Float64Array(size * size), imaginary: new Float64Array(size * size) };
   return {
     size,
     forward: (re, im) => {
-      for (let row = 0; row < size; row++) alongRow(table, re, im, row * size);
       downColumns(table, re, im, size);
+      transpose(re, size);
+      transpose(im, size);
+      downColumns(table, re, im, size);
+      transpose(re, size);
+      transpose(im, size);
     },
     backward: (spectrum, reach, picture) => {
       // With real and imaginary parts exchanged before and after, forward is backward.
       downColumns(table, spectrum.imaginary, spectrum.real, size / 2 + 1);
-      for (let y = -reach; y <= reach; y += 2) {
-        const [first, second] = [(y + size) % size, (y + 1 + size) % size];
-        mixRows(spectrum, { size, first: first * size, second: second * size }, real, imaginary);
-        alongRow(table, imaginary, real, 0);
-        picture.set(real, first * size);
-        if (y < reach) picture.set(imaginary, second * size);
-      }
+      const rowAt = (at: number): number => ((at - reach + size) % size) * size;
+      for (let at = 0; at <= reach; at++)
+        mixRows(spectrum, { size, first: rowAt(2 * at), second: rowAt(2 * at + 1) }, mixed, at);
+      downColumns(table, mixed.imaginary, mixed.real, reach + 1);
+      for (let at = 0; at <= reach; at++)
+        for (let x = 0; x < size; x++) {
+          picture[rowAt(2 * at) + x] = mixed.real[x * size + at]!;
+          // Beyond the last row asked for comes one that nobody asked for.
+          if (at < reach) picture[rowAt(2 * at + 1) + x] = mixed.imaginary[x * size + at]!;
+        }
     },
   };
 }
@@ -55,79 +62,40 @@ interface Table {
   readonly sines: Float64Array;
 }
 
-/** Two rows whose transforms are real, as one complex row: the first becomes its real part, the second the other. */
+/** Two rows whose transforms are real, as one complex column: the first becomes its real part, the second the other. */
 function mixRows(
   { real, imaginary }: Complex,
   { size, first, second }: { readonly size: number; readonly first: number; readonly second: number },
-  re: Float64Array,
-  im: Float64Array,
+  into: Complex,
+  column: number,
 ): void {
   for (let x = 0; x <= size / 2; x++) {
     const a = real[first + x]!;
     const b = imaginary[first + x]!;
     const c = real[second + x]!;
     const d = imaginary[second + x]!;
-    re[x] = a - d;
-    im[x] = b + c;
+    into.real[x * size + column] = a - d;
+    into.imaginary[x * size + column] = b + c;
     if (x === 0) continue;
-    re[size - x] = a + d;
-    im[size - x] = c - b;
+    into.real[(size - x) * size + column] = a + d;
+    into.imaginary[(size - x) * size + column] = c - b;
   }
 }
 
-function alongRow({ size, swaps, cosines, sines }: Table, re: Float64Array, im: Float64Array, start: number) {
-  for (let s = 0; s < swaps.length; s += 2) {
-    const i = start + swaps[s]!;
-    const j = start + swaps[s + 1]!;
-    const r = re[i]!;
-    const m = im[i]!;
-    re[i] = re[j]!;
-    im[i] = im[j]!;
-    re[j] = r;
-    im[j] = m;
-  }
-  const end = start + size;
-  const first = firstQuarter(size);
-  if (first === 2)
-    for (let a = start; a < end; a += 2) {
-      const r = re[a + 1]!;
-      const m = im[a + 1]!;
-      re[a + 1] = re[a]! - r;
-      im[a + 1] = im[a]! - m;
-      re[a] = re[a]! + r;
-      im[a] = im[a]! + m;
-    }
-  for (let quarter = first; quarter < size; quarter *= 4) {
-    const stride = size / (quarter * 4);
-    for (let block = start; block < end; block += quarter * 4)
-      for (let k = 0, turn = 0; k < quarter; k++, turn += stride) {
-        const a = block + k;
-        const b = a + quarter;
-        const c = b + quarter;
-        const d = c + quarter;
-        const br = re[b]! * cosines[2 * turn]! - im[b]! * sines[2 * turn]!;
-        const bi = re[b]! * sines[2 * turn]! + im[b]! * cosines[2 * turn]!;
-        const cr = re[c]! * cosines[turn]! - im[c]! * sines[turn]!;
-        const ci = re[c]! * sines[turn]! + im[c]! * cosines[turn]!;
-        const dr = re[d]! * cosines[3 * turn]! - im[d]! * sines[3 * turn]!;
-        const di = re[d]! * sines[3 * turn]! + im[d]! * cosines[3 * turn]!;
-        const evenR = re[a]! + br;
-        const evenI = im[a]! + bi;
-        const oddR = re[a]! - br;
-        const oddI = im[a]! - bi;
-        re[a] = evenR + (cr + dr);
-        im[a] = evenI + (ci + di);
-        re[c] = evenR - (cr + dr);
-        im[c] = evenI - (ci + di);
-        re[b] = oddR + (ci - di);
-        im[b] = oddI - (cr - dr);
-        re[d] = oddR - (ci - di);
-        im[d] = oddI + (cr - dr);
-      }
-  }
+/** Rows become columns. In squares of eight: a column of a whole picture does not fit the nearest cache. */
+function transpose(values: Float64Array, size: number): void {
+  const side = Math.min(8, size);
+  for (let top = 0; top < size; top += side)
+    for (let left = top; left < size; left += side)
+      for (let y = top; y < top + side; y++)
+        for (let x = left === top ? y + 1 : left; x < left + side; x++) {
+          const value = values[y * size + x]!;
+          values[y * size + x] = values[x * size + y]!;
+          values[x * size + y] = value;
+        }
 }
 
-// The first columns all at once, a row of butterflies after the other: memory is walked in its own order.
+// The first columns, all at once, a row of butterflies after the other: memory is walked in its own order.
 function downColumns(
   { size, swaps, cosines, sines }: Table,
   re: Float64Array,
