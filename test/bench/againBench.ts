@@ -9,8 +9,8 @@ import { atSize, reportRatio } from './ratios.ts';
 // tsx test/bench/againBench.ts [folder ...]
 //
 // What a second audit of an unchanged card costs beside the first: the whole command, the start of Node and the writing
-// of the report included, on the sample card, on 4K clips that are made here, and on folders that are named. Needs
-// "npm run build"; the sample card needs "npm run sample-card".
+// of the report included, on the sample card, on 4K clips that are made here, and on folders that are named. Called by
+// itself it needs "npm run prebench" first.
 
 const root = path.resolve(import.meta.dirname, '../..');
 const program = path.join(root, 'bin', 'halfturn.js');
