@@ -94,7 +94,9 @@ export function planShutterPairs(
       ownTurn?.end();
     },
     first: (frame) => {
-      if (kept.has(offered)) opened = planeOf(frame);
+      // One whose second frame never came must not meet a frame of another pair.
+      if (opened !== undefined) returnMemory(opened.codes.buffer as ArrayBuffer);
+      opened = kept.has(offered) ? planeOf(frame) : undefined;
       offered++;
     },
     second: (frame) => {

@@ -36,3 +36,16 @@ test('all are kept where memory holds them', () => {
 test('of an unknown number the first are kept', () => {
   expect(keptOf(uhd, undefined, 5)).toEqual([true, true, true, false, false]);
 });
+
+test('a pair whose second frame never came is no pair with the frame of another one', () => {
+  const pairs = planShutterPairs({}, uhd, { target, pairCount: 6 });
+  const frame = (atSeconds: number): Frame => {
+    const luma = Uint8Array.of(100);
+    return { ...uhd, atSeconds, luma, cb: luma, cr: luma };
+  };
+  pairs.first(frame(0));
+  pairs.first(frame(10));
+  pairs.second(frame(10.04));
+  expect(pairs.result().pairCount).toBe(0);
+  pairs.release();
+});
