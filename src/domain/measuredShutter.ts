@@ -12,7 +12,7 @@ export type ShutterReason =
   | 'bands-disagree'
   | 'windows-disagree'
   | 'repeated-frames'
-  | 'blended-frames'
+  | 'uneven-sharpness'
   | 'repeating-texture'
   | 'interval-too-wide';
 

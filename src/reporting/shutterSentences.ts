@@ -53,7 +53,8 @@ const silentBlur: Readonly<Record<ShutterReason, string>> = {
   'bands-disagree': 'Slow and fast parts of the picture tell different angles, so none is believed.',
   'windows-disagree': 'Different moments of the clip tell different angles, so none is believed.',
   'repeated-frames': 'Frames are shown twice, so the motion blur tells nothing.',
-  'blended-frames': 'Frames look blended into each other, so the motion blur tells nothing.',
+  'uneven-sharpness':
+    'Consecutive frames differ in sharpness, as blended or heavily compressed ones do, so the motion blur tells nothing.',
   'repeating-texture': 'A repeating pattern in the picture keeps it from being told from the motion blur.',
   'interval-too-wide': 'The motion blur leaves too wide a range of angles to say one.',
 };

@@ -39,7 +39,7 @@ export function estimateShutter(pairs: readonly FramePair[], options: ShutterOpt
   };
   const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
   return estimateFromTiles(
-    { pairCount: pairs.length, repeated, blended: sharpnessBeats(pairs), tilesAt, base },
+    { pairCount: pairs.length, repeated, uneven: sharpnessBeats(pairs), tilesAt, base },
     options,
   );
 }
@@ -49,8 +49,8 @@ interface ClipTiles {
   readonly pairCount: number;
   /** Pairs that show one picture twice. */
   readonly repeated: number;
-  /** Whether consecutive pictures differ in sharpness as blended ones do. */
-  readonly blended: boolean;
+  /** Whether consecutive pictures differ in sharpness: blended ones do. */
+  readonly uneven: boolean;
   readonly tilesAt: TilesAt;
   /** The level looked at first. */
   readonly base: number;
@@ -87,7 +87,7 @@ function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): 
   }
   if (motionPixels < leastMovingPixels) return undefined;
   if (clip.repeated > 0) return 'repeated-frames';
-  return clip.blended ? 'blended-frames' : undefined;
+  return clip.uneven ? 'uneven-sharpness' : undefined;
 }
 
 /** Why there were pairs but not enough tiles to compare them. */

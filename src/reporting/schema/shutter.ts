@@ -10,7 +10,7 @@ const blurReasons = [
   'bands-disagree',
   'windows-disagree',
   'repeated-frames',
-  'blended-frames',
+  'uneven-sharpness',
   'repeating-texture',
   'interval-too-wide',
 ] as const;

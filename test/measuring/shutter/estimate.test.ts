@@ -79,7 +79,7 @@ describe('estimateShutter() says that it cannot tell, and why', () => {
     ['a short shutter at 3 px/frame', { pixelsPerFrame: 3, angleDegrees: 22.5 }, 'too-little-motion'],
     ['each picture shown twice', { conversion: 'doubled', compression: h264 }, 'repeated-frames'],
     ['each fourth picture shown twice', { conversion: 'four-to-five', frames: 4 }, 'repeated-frames'],
-    ['pictures mixed from their neighbours', { conversion: 'mixed', frames: 4 }, 'blended-frames'],
+    ['pictures mixed from their neighbours', { conversion: 'mixed', frames: 4 }, 'uneven-sharpness'],
     ['one pair only', { frames: 2 }, 'too-few-pairs'],
     ['defocus that leaves nothing but noise', { lensSigmaPixels: 12 }, 'too-noisy'],
   ])('%s', async (_, variation, reason) => {
