@@ -1,6 +1,7 @@
-import { constants } from 'node:fs';
+import { constants, read } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { resolve } from 'node:path';
+import { promisify } from 'node:util';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 
@@ -32,6 +33,15 @@ export async function openMedia(file: string | Buffer): Promise<OpenMedia> {
     path: typeof file === 'string' ? resolve(file) : file,
     close: () => handle.close(),
   };
+}
+
+const readAt = promisify(read);
+
+/** Whether a file begins as MP4 and MOV do, which hold a table of all their frames. */
+export async function isMp4OrMov({ fd }: OpenMedia): Promise<boolean> {
+  const head = Buffer.alloc(8);
+  await readAt(fd, head, 0, 8, 0);
+  return ['ftyp', 'moov', 'mdat', 'wide', 'free', 'skip'].includes(head.toString('latin1', 4));
 }
 
 function refusedOpen(file: string | Buffer, error: NodeJS.ErrnoException): HalfturnError {

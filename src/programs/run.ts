@@ -24,9 +24,17 @@ export interface ProgramRun {
   readonly onStderr?: (chunk: Buffer | undefined) => void;
   /** Hears what the child writes to descriptor 4, as it comes and without limit. */
   readonly onAside?: (chunk: Buffer) => void;
+  /** Reads `media` in place of the child, and feeds it. */
+  readonly feeder?: Feeder;
   /** Limit of the child's address space, where the system has one. Below 600,000 some builds cannot start. */
   readonly memoryKiB?: number;
   readonly signal?: AbortSignal;
+}
+
+/** A run of the same program beside it, whose standard output is the child's standard input. */
+export interface Feeder {
+  readonly args: readonly string[];
+  readonly onStderr: (chunk: Buffer) => void;
 }
 
 export type Ended = 'exit' | 'time-out' | 'output-limit' | 'crash';
@@ -54,7 +62,13 @@ export async function runProgram(run: ProgramRun): Promise<ProgramEnd & { readon
  */
 export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, ProgramEnd> {
   run.signal?.throwIfAborted();
-  const child = start(run);
+  const feeder = run.feeder && startFeeder(run, run.feeder);
+  const child = start({ ...run, input: feeder?.stdout, media: feeder === undefined ? run.media : undefined });
+  // Only the child may hold its end: when that is gone the feeder must hear of it.
+  feeder?.stdout!.destroy();
+  const fed = feeder && once(feeder, 'close').catch(() => {});
+  const children = feeder === undefined ? [child] : [child, feeder];
+  const killAll = (): void => children.forEach(killGroup);
   const closed = once(child, 'close') as Promise<[number | null, NodeJS.Signals | null]>;
   closed.catch(() => {}); // awaited below; without this an early failure would count as unhandled
   const stderr = collectHead(child.stderr!, run.stderrBytes);
@@ -64,10 +78,9 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
   let stopped: 'time-out' | 'output-limit' | undefined;
   const timer = setTimeout(() => {
     stopped ??= 'time-out';
-    killGroup(child);
+    killAll();
   }, run.wallMs);
-  const abort = (): void => killGroup(child);
-  run.signal?.addEventListener('abort', abort, { once: true });
+  run.signal?.addEventListener('abort', killAll, { once: true });
   try {
     let left = run.stdoutBytes;
     for await (const chunk of child.stdout! as AsyncIterable<Buffer>) {
@@ -79,10 +92,11 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
       left -= chunk.length;
       yield chunk;
     }
-    if (stopped !== undefined) killGroup(child);
+    if (stopped !== undefined) killAll();
     const [exitCode] = await closed.catch((error: NodeJS.ErrnoException) => {
       throw notStarted(run.program, error);
     });
+    await fed;
     run.signal?.throwIfAborted();
     const ended = stopped ?? (exitCode === null ? 'crash' : 'exit');
     const says = stderr();
@@ -91,8 +105,8 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
     return { stderr: says, exitCode, ended };
   } finally {
     clearTimeout(timer);
-    run.signal?.removeEventListener('abort', abort);
-    killGroup(child);
+    run.signal?.removeEventListener('abort', killAll);
+    killAll();
   }
 }
 
@@ -111,14 +125,26 @@ const running = new Set<ChildProcess>();
 // Detached children outlive us unless they are told.
 process.on('exit', () => running.forEach(killGroup));
 
-function start(run: ProgramRun): ChildProcess {
+function startFeeder({ program, media, memoryKiB }: ProgramRun, { args, onStderr }: Feeder): ChildProcess {
+  const feeder = start({ program, args, media, memoryKiB });
+  feeder.stderr!.on('data', onStderr);
+  return feeder;
+}
+
+type Started = Pick<ProgramRun, 'program' | 'args' | 'onAside'> & {
+  readonly media: OpenMedia | undefined;
+  readonly memoryKiB?: number | undefined;
+  readonly input?: Readable | null | undefined;
+};
+
+function start(run: Started): ChildProcess {
   const [command, args] = withMemoryLimit(run);
   const child = spawn(command, args, {
     detached: process.platform !== 'win32',
     windowsHide: true,
     env: childEnvironment(run.program),
     stdio: [
-      'ignore',
+      run.input ?? 'ignore',
       'pipe',
       'pipe',
       run.media === undefined ? 'ignore' : run.media.fd,
@@ -131,7 +157,7 @@ function start(run: ProgramRun): ChildProcess {
   return child;
 }
 
-function withMemoryLimit({ program, args, memoryKiB }: ProgramRun): [string, string[]] {
+function withMemoryLimit({ program, args, memoryKiB }: Started): [string, string[]] {
   // macOS accepts `ulimit -v` and ignores it; there the wall time is the only limit.
   if (memoryKiB === undefined || process.platform !== 'linux') return [program.path, [...args]];
   const script = 'ulimit -v "$1" 2>/dev/null; shift; exec "$@"';

@@ -24,27 +24,80 @@ export function listeningFfmpeg(folder: string): ListeningFfmpeg {
   return { bin, logFile };
 }
 
-/** The calls that an audit of a folder makes of ffmpeg to decode, each as the same decoding of `file` to nothing. */
+/** The decoding that an audit of a folder has ffmpeg do, done to nothing. */
+export interface DecodingCalls {
+  /** Call for call as the audit makes them. */
+  readonly own: readonly Call[];
+  /** The same frames by what ffmpeg has for it: a jump to each. */
+  readonly jumps: readonly Call[];
+}
+
+/** Listens to an audit of copies of one file. */
 export function decodingCalls(
   audit: readonly string[],
   { file, clips }: { readonly file: string; readonly clips: number },
   { bin, logFile }: ListeningFfmpeg,
-): readonly Call[] {
+): DecodingCalls {
   writeFileSync(logFile, '');
   costOf(audit, { ...process.env, PATH: `${bin}:${process.env['PATH']}` });
   const calls = readFileSync(logFile, 'utf8')
     .split('\n')
-    .map((line) => line.split('\x1f').slice(0, -1))
-    .filter((args) => args.includes('rawvideo'));
-  const jumps = calls.filter((args) =>
+    .map((line) => line.split('\x1f').slice(0, -1));
+  const decoders = calls.filter((args) => args.includes('rawvideo'));
+  const feeder = calls.find((args) => args.includes('nut') && args.includes('copy'));
+  const seeks = decoders.filter((args) =>
     args.some((arg) => arg.endsWith('frames') || arg === '-frames:v'),
   ).length;
-  return calls.map((args) => {
-    // Key frames that lie too close together are given up after two, and more than a few jumps follow.
-    const givenUp = args.includes('nokey') && jumps > 12 * clips ? ['-frames:v', '2'] : [];
+  // Key frames that do not fit are given up after two, and more than a few jumps follow.
+  const isGivenUp = seeks > 12 * clips;
+  const own: Call[] = [];
+  const jumps: Call[] = [];
+  for (const args of decoders) {
     const nothing = toNothing(args, file);
-    return [...nothing.slice(0, -3), ...givenUp, ...nothing.slice(-3)];
-  });
+    if (feeder === undefined || !args.includes('pipe:0')) {
+      own.push(nothing);
+      jumps.push(nothing);
+      continue;
+    }
+    const first = isGivenUp ? ['-frames:v', '2'] : [];
+    const fed = [...nothing.slice(0, -3), ...first, ...nothing.slice(-3)];
+    const pipe = (decoder: Call): Call => [
+      '/bin/sh',
+      '-c',
+      `${quoted(toNothing(feeder, file))} | ${quoted(decoder)}`,
+    ];
+    own.push(pipe(fed));
+    const times = timesOf(pipe([...fed.slice(0, -3), '-f', 'framecrc', '-']));
+    jumps.push(...times.map((seconds) => jumpTo(file, seconds)));
+  }
+  return { own, jumps };
+}
+
+function jumpTo(file: string, seconds: number): Call {
+  const reading = [
+    '-threads',
+    '1',
+    '-nofind_stream_info',
+    '-noaccurate_seek',
+    '-ss',
+    String(seconds),
+    '-i',
+    file,
+  ];
+  return ['ffmpeg', '-v', 'error', ...reading, '-map', '0:V:0', '-frames:v', '1', '-f', 'null', '-'];
+}
+
+function quoted(call: Call): string {
+  return call.map((arg) => `'${arg.replaceAll("'", String.raw`'\''`)}'`).join(' ');
+}
+
+/** When the frames that a call writes are shown. */
+function timesOf(call: Call): readonly number[] {
+  const { stdout } = spawnSync(call[0]!, call.slice(1), { encoding: 'utf8' });
+  const [, num, den] = /^#tb 0: (\d+)\/(\d+)$/m.exec(stdout) ?? [];
+  return [...stdout.matchAll(/^0, *-?\d+, *(\d+),/gm)].map(
+    ([, pts]) => (Number(pts) * Number(num)) / Number(den),
+  );
 }
 
 function toNothing(args: Call, file: string): Call {

@@ -33,7 +33,7 @@ export interface EncodeOptions {
   readonly extension?: string;
 }
 
-const lossless = ['-c:v', 'ffv1'];
+const lossless = ['-c:v', 'ffv1', '-g', '1'];
 export const losslessH264 = ['-c:v', 'libx264', '-qp', '0', '-preset', 'ultrafast'];
 
 /** Encodes frames with the system's ffmpeg into a folder that goes away with the test. */

@@ -301,6 +301,8 @@ test.each([
       `testsrc2=s=320x240:r=25:d=1,format=yuv420p,${noisy}`,
       '-c:v',
       'ffv1',
+      '-g',
+      '1',
       file,
     );
     // lutyuv makes counted pixels 255 and all others 0; signalstats gives their mean.

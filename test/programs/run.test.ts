@@ -77,6 +77,48 @@ test('a consumer that stops early ends the program', async () => {
   expect(await ends(pid)).toBe(true);
 });
 
+test('a feeder is what the program reads, and what it says is heard', async () => {
+  let said = '';
+  const feeder = {
+    args: ['-c', 'echo fed; echo odd >&2'],
+    onStderr: (chunk: Buffer) => void (said += chunk.toString()),
+  };
+  const run = await runProgram({ ...limits, args: ['-c', 'sed s/^/well-/; echo own >&2'], feeder });
+  expect(run).toMatchObject({ stderr: 'own\n', exitCode: 0, ended: 'exit' });
+  expect(run.stdout.toString()).toBe('well-fed\n');
+  expect(said).toBe('odd\n');
+});
+
+test('a megabyte from a feeder arrives whole', async () => {
+  const feeder = { args: ['-c', 'head -c 1000000 /dev/zero'], onStderr: () => {} };
+  const run = await runProgram({ ...limits, args: ['-c', 'wc -c'], feeder });
+  expect(Number(run.stdout.toString())).toBe(1_000_000);
+});
+
+test('a consumer that stops early, and a time limit, end the feeder too', async () => {
+  const feeder = { args: ['-c', 'echo $$; exec yes'], onStderr: () => {} };
+  const pids: number[] = [];
+  for await (const chunk of streamProgram({ ...limits, args: ['-c', 'exec cat'], feeder })) {
+    pids.push(Number.parseInt(chunk.toString(), 10));
+    break;
+  }
+  const silent = { args: ['-c', 'echo $$; exec sleep 60'], onStderr: () => {} };
+  const late = await runProgram({ ...limits, args: ['-c', 'exec cat'], feeder: silent, wallMs: 500 });
+  expect(late.ended).toBe('time-out');
+  pids.push(Number(late.stdout.toString()));
+  for (const pid of pids) {
+    expect(pid).toBeGreaterThan(0);
+    expect(await ends(pid)).toBe(true);
+  }
+});
+
+test('a program that ends before its feeder ends it', async () => {
+  const feeder = { args: ['-c', 'exec yes'], onStderr: () => {} };
+  const run = await runProgram({ ...limits, args: ['-c', 'head -n 1'], feeder });
+  expect(run).toMatchObject({ ended: 'exit', exitCode: 0 });
+  expect(run.stdout.toString()).toBe('y\n');
+});
+
 test('streamProgram() lets the program wait while the consumer does', async () => {
   const counter = join(folder.path, 'written');
   const script = `i=0; while [ $i -lt 40 ]; do head -c 65536 /dev/zero; i=$((i+1)); echo $i > '${counter}'; done`;

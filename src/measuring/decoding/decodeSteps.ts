@@ -4,7 +4,6 @@ import type { Frame } from './frame.ts';
 import { decodeFrames } from './frames.ts';
 import type { FramesEnd } from './frames.ts';
 import { keySteps } from './keySteps.ts';
-import { seekSteps } from './seekSteps.ts';
 import type { Steps } from './steppedFrame.ts';
 import { throughSteps } from './throughSteps.ts';
 
@@ -13,8 +12,6 @@ export function decodeSteps(request: DecodeSteps): Steps {
   switch (request.plan.reading) {
     case 'keys':
       return keySteps(request);
-    case 'seek':
-      return seekSteps(request);
     case 'through':
       return throughSteps(request, 0);
   }

@@ -45,6 +45,8 @@ export interface FrameRequest {
   readonly pairShrunkBy?: number;
   /** Key frames and nothing else. */
   readonly keyFramesOnly?: boolean;
+  /** Of the key frames only the first two, and the first in each step of so many seconds. ffmpeg 5.0 and later. */
+  readonly keyStepSeconds?: number;
   /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
   readonly unprobed?: boolean;
   readonly wallMs: number;

@@ -1,4 +1,9 @@
-import { decodeArguments } from '../../programs/decodeArguments.ts';
+import {
+  canCopyPackets,
+  copiedInputOptions,
+  copyArguments,
+  decodeArguments,
+} from '../../programs/decodeArguments.ts';
 import type { PictureOutput } from '../../programs/decodeArguments.ts';
 import { mediaArgument } from '../../programs/run.ts';
 import { frameShape } from './frame.ts';
@@ -8,16 +13,15 @@ import { showTimes } from './frameTimes.ts';
 /** The arguments that make ffmpeg write the frames asked for, as raw planes, and say their times. */
 export function frameArguments(request: FrameRequest): string[] {
   const { startSeconds } = request;
+  const fed = isFed(request);
   return decodeArguments({
-    input: mediaArgument(request.media),
+    input: fed ? 'pipe:0' : mediaArgument(request.media),
     program: request.program,
     inputOptions: [
       '-nostats',
       // Turning the picture costs time and changes nothing that is measured.
       '-noautorotate',
-      // The reader of MP4 and MOV then leaves out all else unread; where others do not, the decoder throws it away.
-      ...(request.keyFramesOnly === true ? ['-discard', 'nokey', '-skip_frame', 'nokey'] : []),
-      ...(request.unprobed === true ? ['-nofind_stream_info'] : []),
+      ...(fed ? copiedInputOptions : readingOptions(request)),
       ...(startSeconds === undefined ? [] : ['-noaccurate_seek']),
     ],
     ...(startSeconds === undefined ? {} : { startSeconds }),
@@ -28,6 +32,49 @@ export function frameArguments(request: FrameRequest): string[] {
     // showinfo speaks at this level.
     logLevel: 'info',
   });
+}
+
+function readingOptions({ keyFramesOnly, unprobed }: FrameRequest): string[] {
+  return [
+    ...(keyFramesOnly === true ? ['-skip_frame', 'nokey'] : []),
+    ...(unprobed === true ? ['-nofind_stream_info'] : []),
+  ];
+}
+
+/** Whether a second ffmpeg is to read the file, and hand the decoder nothing but the packets it is to decode. */
+export function isFed({ keyFramesOnly, program }: FrameRequest): boolean {
+  return keyFramesOnly === true && canCopyPackets(program);
+}
+
+/** The arguments of that second ffmpeg. `isIndexed`: the file is MP4 or MOV. */
+export function feederArguments(request: FrameRequest, isIndexed: boolean): string[] {
+  const { keyStepSeconds, unprobed } = request;
+  return copyArguments({
+    input: mediaArgument(request.media),
+    inputOptions: [
+      // The reader of MP4 and MOV leaves out all else unread.
+      '-discard',
+      'nokey',
+      ...(unprobed === true ? ['-nofind_stream_info'] : []),
+    ],
+    // It then gives the nth key frame the delay of the nth frame. That of the first is right, and of every key frame
+    // that no later picture is shown before.
+    ...(isIndexed ? { shownAt: 'DTS+STARTPTS-STARTDTS' } : {}),
+    drop: keyStepSeconds === undefined ? `not(${shownKey})` : laterKeys(keyStepSeconds),
+  });
+}
+
+const shownKey = 'key*gte(pts,0)';
+
+/**
+ * True of what is to be left out: all but key frames that are shown, and of these all but the first two and the first
+ * in each step, as stepAt() counts them.
+ * Variables: 0 the last step that has its frame, counted from 1; 1 the step of this packet; 2 how many were kept.
+ */
+function laterKeys(stepSeconds: number): string {
+  const step = `st(1,floor((pts*tb+0.0001)/${stepSeconds.toFixed(9)})+1)`;
+  const isKept = 'if(gt(ld(1),ld(0)),1,lt(ld(2),2))';
+  return `if(${shownKey},0*${step}+if(${isKept},0*(st(0,ld(1))+st(2,ld(2)+1)),1),1)`;
 }
 
 function pairRequest({ geometry, select }: FrameRequest, lumaShrunkBy: number): OutputRequest {

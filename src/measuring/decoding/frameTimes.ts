@@ -17,6 +17,8 @@ export interface DecodeTally {
 export interface FrameTimes {
   /** Takes standard error as it comes. */
   readonly read: (chunk: Buffer | undefined) => void;
+  /** Takes that of a feeder, which has complaints but no times. */
+  readonly readFeeder: (chunk: Buffer) => void;
   /** The time of the next frame that leaves one way; undefined where ffmpeg ended without saying it. */
   readonly next: (way: Way) => Promise<number | undefined>;
   readonly tally: () => DecodeTally;
@@ -39,7 +41,6 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
   let framesDecoded = 0;
   let lastDecodedSeconds: number | undefined;
   let lastComplaint: string | undefined;
-  let rest = '';
   let ended = false;
   let wake: (() => void) | undefined;
 
@@ -56,14 +57,14 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
     lastDecodedSeconds = seconds;
   };
 
+  const lines = splitLines(readLine);
   return {
     read: (chunk) => {
       if (chunk === undefined) ended = true;
-      const lines = (rest + (chunk?.toString('latin1') ?? '\n')).split('\n');
-      rest = lines.pop()!.slice(-4096);
-      lines.forEach(readLine);
+      lines(chunk);
       wake?.();
     },
+    readFeeder: splitLines(readLine),
     next: async (way) => {
       while (queues[way].length === 0 && !ended)
         await new Promise<void>((resolve) => {
@@ -76,6 +77,16 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
       ...(lastDecodedSeconds === undefined ? {} : { lastDecodedSeconds }),
       ...(lastComplaint === undefined ? {} : { complaint: lastComplaint }),
     }),
+  };
+}
+
+/** Takes text as it comes, and its end as undefined. */
+function splitLines(take: (line: string) => void): (chunk: Buffer | undefined) => void {
+  let rest = '';
+  return (chunk) => {
+    const lines = (rest + (chunk?.toString('latin1') ?? '\n')).split('\n');
+    rest = lines.pop()!.slice(-4096);
+    lines.forEach(take);
   };
 }
 

@@ -1,8 +1,9 @@
 import { streamProgram } from '../../programs/run.ts';
 import type { ProgramEnd } from '../../programs/run.ts';
+import { isMp4OrMov } from '../../programs/openMedia.ts';
 import { frameShape, pairShapeOf } from './frame.ts';
 import type { Frame, FrameRequest, FrameShape } from './frame.ts';
-import { frameArguments } from './frameArguments.ts';
+import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
 import { planTimes } from './frameTimes.ts';
 import type { DecodeTally } from './frameTimes.ts';
 import { planLumaPair } from './lumaPair.ts';
@@ -21,6 +22,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
   const times = planTimes(request.startSeconds ?? 0, request.select === undefined ? 'leaving' : 'decoded');
   const pairShape = pairShapeOf(request);
   const pair = pairShape && planLumaPair(pairShape.width * pairShape.height, pairShape.bitDepth);
+  const feeder = isFed(request) ? feederArguments(request, await isMp4OrMov(request.media)) : undefined;
   const stream = streamProgram({
     program: request.program,
     media: request.media,
@@ -31,6 +33,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     stderrBytes: 65_536,
     onStderr: times.read,
     ...(pair === undefined ? {} : { onAside: pair.take }),
+    ...(feeder === undefined ? {} : { feeder: { args: feeder, onStderr: times.readFeeder } }),
     ...(request.signal === undefined ? {} : { signal: request.signal }),
   });
   let filled = 0;

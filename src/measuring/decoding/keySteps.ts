@@ -1,26 +1,33 @@
+import { canCopyPackets } from '../../programs/decodeArguments.ts';
 import { frameRequest, rowStepFor, wallMsThrough } from './decodeRequest.ts';
 import type { DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
-import { keysFit } from './sampling.ts';
+import { keysFit, stepAt } from './sampling.ts';
 import { seekPairs, seekSteps } from './seekSteps.ts';
 import type { Steps } from './steppedFrame.ts';
 
 /** From so many key frames on it is known how far apart they are. */
 const keysToJudgeBy = 2;
 
-// One process, and of MP4 and MOV only the key frames are read at all: half the cost of jumping to each.
+// One process decodes them all, and of MP4 and MOV only the key frames are read at all. A key frame costs a third of a
+// jump: that starts ffmpeg, and decodes what pictures stored out of order need before the first one is given out.
 
-/** Decodes the key frames, and then jumps to the pairs; jumps to all that is left where key frames do not fit. */
+/** Decodes key frames, and then jumps to the pairs; jumps to all that is left where key frames do not fit. */
 export async function* keySteps(request: DecodeSteps): Steps {
+  const { plan, program } = request;
+  const isThinned = plan.mostKeyFrames !== undefined;
+  if (isThinned && !canCopyPackets(program)) return yield* seekSteps(request);
   const frames = decodeFrames({
     ...frameRequest(request, wallMsThrough(request)),
     keyFramesOnly: true,
+    ...(isThinned ? { keyStepSeconds: plan.stepSeconds } : {}),
     unprobed: true,
     rowStep: rowStepFor(request),
   });
   let count = 0;
   let lastSeconds = 0;
+  let lastStep = -1;
   try {
     for (;;) {
       const next = await frames.next();
@@ -34,8 +41,12 @@ export async function* keySteps(request: DecodeSteps): Steps {
       }
       lastSeconds = next.value.atSeconds;
       count++;
-      yield { frame: next.value, isSample: true, opensPair: false, closesPair: false };
-      if (count >= keysToJudgeBy && !keysFit(request.plan, lastSeconds / (count - 1))) break;
+      const step = stepAt(plan, lastSeconds);
+      // The second of all shows only how far apart they are.
+      if (!isThinned || step > lastStep)
+        yield { frame: next.value, isSample: true, opensPair: false, closesPair: false };
+      lastStep = step;
+      if (count >= keysToJudgeBy && !keysFit(plan, lastSeconds / (count - 1))) break;
     }
   } finally {
     await frames.return(undefined as never);

@@ -14,19 +14,17 @@ export interface SamplingPlan {
   readonly steps?: number;
   /** Every so many steps the following frame is looked at too, for motion. */
   readonly stepsPerPair: number;
-  /** `through`: decode from start to end. `seek`: jump to each step. `keys`: the key frames, if they are neither too many nor too few. */
-  readonly reading: 'through' | 'seek' | 'keys';
-  /** With `keys`: more key frames than this cost more than jumps. */
+  /** `through`: decode from start to end. `keys`: the key frames, and jumps where those are too few or too many. */
+  readonly reading: 'through' | 'keys';
+  /** More key frames than this cost more to read than jumps do. Absent where each is to be decoded. */
   readonly mostKeyFrames?: number;
 }
 
 /** Enough for a median, and for spans of a twenty-fourth of a minute. */
 const samplesPerMinute = 24;
 const pairsPerClip = 6;
-/** A jump costs as much as this many key frames that are decoded in passing (measured on 4K H.264 and HEVC). */
-const keyFramesPerJump = 2.5;
-/** Cameras write a key frame at least this often; where fewer would be needed, they are not counted on. */
-const usualKeySeconds = 2.1;
+/** A jump costs as much as this many key frames that are read and not decoded, on a slow card. */
+const keyFramesPerJump = 25;
 /** Without enough key frames, jumps decode on from the one before. */
 const sparseKeys = 1.5;
 /** What a seek costs, in decoded frames: starting ffmpeg, reading the index, the key frame (measured, see DEVELOPERS). */
@@ -61,18 +59,21 @@ export function planSampling(extent: ClipExtent, mode: MeasureMode): SamplingPla
     steps,
     stepsPerPair: Math.max(1, Math.ceil(steps / pairsPerClip)),
   };
-  if (mode === 'every') return { ...plan, reading: 'keys', mostKeyFrames: Infinity };
+  if (mode === 'every') return { ...plan, reading: 'keys' };
   if (frames <= seekCostFrames * steps) return { ...plan, reading: 'through' };
-  const mostKeyFrames = keyFramesPerJump * steps;
-  if (durationSeconds / mostKeyFrames > usualKeySeconds) return { ...plan, reading: 'seek' };
-  return { ...plan, reading: 'keys', mostKeyFrames };
+  return { ...plan, reading: 'keys', mostKeyFrames: keyFramesPerJump * steps };
 }
 
 /** Whether to go on with the key frames of a clip, by how far apart the first of them are. */
 export function keysFit(plan: SamplingPlan, keySeconds: number): boolean {
-  if (plan.steps === undefined || plan.mostKeyFrames === undefined) return false;
+  if (plan.steps === undefined) return false;
   const keyFrames = (plan.steps * plan.stepSeconds) / keySeconds;
-  return keyFrames <= plan.mostKeyFrames && keySeconds <= sparseKeys * plan.stepSeconds;
+  return keyFrames <= (plan.mostKeyFrames ?? Infinity) && keySeconds <= sparseKeys * plan.stepSeconds;
+}
+
+/** The step that a time lies in, counted from 0. Half a microsecond-rounded tick early is still in time. */
+export function stepAt(plan: SamplingPlan, seconds: number): number {
+  return Math.floor((seconds + 0.0001) / plan.stepSeconds);
 }
 
 function sampleCount(durationSeconds: number): number {
@@ -110,7 +111,7 @@ export function readingOnIsCheaper(
  * 2 the step of this frame.
  */
 export function throughExpression(plan: SamplingPlan, firstStep = 0): string {
-  // Half a microsecond-rounded tick early is still in time.
+  // As in stepAt().
   const step = `st(2,floor((t+0.0001)/${plan.stepSeconds.toFixed(9)})+1)`;
   const pair = `eq(mod(ld(2)-1+${firstStep},${plan.stepsPerPair}),${Math.floor(plan.stepsPerPair / 2)})`;
   return `0*${step}+if(gt(ld(2),ld(0)),st(0,ld(2))+st(1,1),if(eq(ld(1),1),st(1,0)+${pair},0))`;

@@ -2,7 +2,7 @@ import { frameRequest, wallMsThrough } from './decodeRequest.ts';
 import type { DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
-import { isPairStep, throughExpression } from './sampling.ts';
+import { isPairStep, stepAt, throughExpression } from './sampling.ts';
 import { annotate } from './steppedFrame.ts';
 import type { Steps } from './steppedFrame.ts';
 
@@ -18,7 +18,7 @@ export async function* throughSteps(request: DecodeSteps, firstStep: number): St
     select: throughExpression(plan, firstStep),
   });
   const end = yield* annotate(frames, (frame) => {
-    const step = Math.floor((frame.atSeconds + 0.0001) / plan.stepSeconds);
+    const step = stepAt(plan, frame.atSeconds);
     const isSample = step > lastStep;
     const opensPair = isSample && isPairStep(plan, step);
     // Where steps are a frame long the following frame is a sample itself.

@@ -5,6 +5,7 @@ import type { FramesEnd } from '../../../src/measuring/decoding/frames.ts';
 import { openMedia } from '../../../src/programs/openMedia.ts';
 import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from '../encodeClip.ts';
 import type { RawFrame, RawShape } from '../encodeClip.ts';
+import { stat, truncate } from 'node:fs/promises';
 import path from 'node:path';
 
 const programs = await ffmpegs();
@@ -145,6 +146,64 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
       seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(2.04 + i * 0.04, 4));
       expect(end.framesDecoded).toBeLessThan(30);
     }
+  });
+
+  const canLeaveOut = (program.libavcodecMajor ?? 0) >= 59;
+  test.runIf(canLeaveOut).each([
+    [
+      'H.264 with frames out of order',
+      ['-c:v', 'libx264', '-qp', '0', '-bf', '3', '-sc_threshold', '0'],
+      'mp4',
+    ],
+    [
+      'HEVC',
+      ['-c:v', 'libx265', '-x265-params', 'lossless=1:no-open-gop=1:scenecut=0:log-level=error'],
+      'mov',
+    ],
+    ['MPEG-4 in Matroska', ['-c:v', 'mpeg4', '-q:v', '1', '-bf', '0'], 'mkv'],
+  ])(
+    'decodeFrames() by steps gives the first two key frames and then one a step: %s',
+    async (_, codec, extension) => {
+      const shape = { width: 32, height: 32, bitDepth: 8 } as const;
+      const frames = Array.from({ length: 100 }, (_, i) => blankFrame(shape, 20 + 2 * i));
+      const file = await encodeClip(shape, frames, { codec: [...codec, '-g', '10'], extension });
+      const { seen, end } = await decodeAll(file, {
+        program,
+        geometry: shape,
+        keyFramesOnly: true,
+        unprobed: true,
+        keyStepSeconds: 1,
+      });
+      // 25 frames/s and every tenth a key frame: of the steps from 1, 2 and 3 s on, the first lies at 1.2, 2 and 3.2 s.
+      const expected = [0, 10, 30, 50, 80];
+      expect(seen.map(({ luma }) => luma[0])).toEqual(expected.map((frame) => 20 + 2 * frame));
+      seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(expected[i]! / 25, 3));
+      expect(end).toMatchObject({ ended: 'exit', exitCode: 0, framesDecoded: 5 });
+      expect(end.complaint).toBeUndefined();
+    },
+  );
+
+  test.runIf(canLeaveOut)('decodeFrames() by steps tells of a file that ends too early', async () => {
+    const shape = { width: 64, height: 64, bitDepth: 8 } as const;
+    const frames = Array.from({ length: 100 }, (_, i) => {
+      const frame = blankFrame(shape, 0);
+      for (let at = 0; at < frame.length; at++)
+        frame[at] = 16 + (((at * 2654435761 + i * 40503) >>> 9) % 220);
+      return frame;
+    });
+    const codec = [...losslessH264, '-g', '10', '-movflags', '+faststart'];
+    const file = await encodeClip(shape, frames, { codec, extension: 'mp4' });
+    await truncate(file, (await stat(file)).size / 2);
+    const { seen, end } = await decodeAll(file, {
+      program,
+      geometry: shape,
+      keyFramesOnly: true,
+      unprobed: true,
+      keyStepSeconds: 0.5,
+    });
+    expect(seen.length).toBeGreaterThanOrEqual(3);
+    expect(seen.length).toBeLessThan(7);
+    expect(end.complaint).toMatch(/partial|truncat|corrupt|end of file/i);
   });
 });
 
