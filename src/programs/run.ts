@@ -32,7 +32,7 @@ export interface ProgramRun {
 }
 
 /** A run of the same program beside it, whose standard output is the child's standard input. */
-export interface Feeder {
+interface Feeder {
   readonly args: readonly string[];
   readonly onStderr: (chunk: Buffer) => void;
 }
