@@ -57,8 +57,8 @@ export function feederArguments(request: FrameRequest, isIndexed: boolean): stri
       'nokey',
       ...(unprobed === true ? ['-nofind_stream_info'] : []),
     ],
-    // It then gives the nth key frame the delay of the nth frame. That of the first is right, and of every key frame
-    // that no later picture is shown before.
+    // It then gives the nth key frame the delay of the nth frame. That of the first is right for all of them, but where
+    // later pictures are shown before a key frame.
     ...(isIndexed ? { shownAt: 'DTS+STARTPTS-STARTDTS' } : {}),
     drop: keyStepSeconds === undefined ? `not(${shownKey})` : laterKeys(keyStepSeconds),
   });

@@ -10,8 +10,8 @@ import type { Steps } from './steppedFrame.ts';
 /** From so many key frames on it is known how far apart they are. */
 const keysToJudgeBy = 2;
 
-// One process decodes them all, and of MP4 and MOV only the key frames are read at all. A key frame costs a third of a
-// jump: that starts ffmpeg, and decodes what pictures stored out of order need before the first one is given out.
+// One process decodes them all, and of MP4 and MOV only the key frames are read at all. A key frame costs less than half
+// of a jump: that starts ffmpeg, and decodes pictures that come earlier in the file than on the screen.
 
 /** Decodes key frames, and then jumps to the pairs; jumps to all that is left where key frames do not fit. */
 export async function* keySteps(request: DecodeSteps): Steps {
