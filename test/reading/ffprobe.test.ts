@@ -49,6 +49,9 @@ describe('made clips', () => {
     const file = await made(
       'tags.mp4',
       ...testPicture('24000/1001', 2),
+      '-vf',
+      // From ffmpeg 7 on the frames say it, before that the options below.
+      'setparams=color_trc=arib-std-b67:range=tv',
       '-c:v',
       'libx264',
       '-pix_fmt',

@@ -86,7 +86,8 @@ type OutputRequest = Pick<FrameRequest, 'geometry' | 'select' | 'maxFrames' | 'r
 function pictureOutput(request: OutputRequest, way: 'leaving' | 'aside'): PictureOutput {
   const { geometry, select, maxFrames, rowStep = 1, lumaShrunkBy } = request;
   const size = frameShape({ ...request, rowStep: 1 });
-  const format = lumaShrunkBy === undefined ? 'yuv420p' : 'gray';
+  const planes = lumaShrunkBy === undefined ? 'yuv420p' : 'gray';
+  const pixelFormat = geometry.bitDepth > 8 ? `${planes}${geometry.bitDepth}le` : planes;
   return {
     filters: [
       // Microseconds: showinfo prints times as a rounded decimal, and ticks exactly.
@@ -97,10 +98,12 @@ function pictureOutput(request: OutputRequest, way: 'leaving' | 'aside'): Pictur
       // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is
       // that of most frames; a stream that changes it midway must not shift the bytes.
       `scale=${size.width}:${size.height}:in_range=full:out_range=full:flags=area`,
+      // Also after a stream changes its format midway: a conversion that ffmpeg adds by itself goes by other ranges.
+      `format=${pixelFormat}`,
       // Takes every second row by a longer stride: nothing is copied.
       ...Array.from({ length: Math.log2(rowStep) }, () => 'field=top'),
     ],
     ...(maxFrames === undefined ? {} : { frames: maxFrames }),
-    pixelFormat: geometry.bitDepth > 8 ? `${format}${geometry.bitDepth}le` : format,
+    pixelFormat,
   };
 }
