@@ -44,12 +44,22 @@ const HEVC = [
   'hvc1',
 ];
 
-const ENCODERS: Readonly<Record<Encoding, { pixels: string; options: readonly string[] }>> = {
-  h264: { pixels: 'yuv420p', options: [...H264, ...REC709_TAGS, '-color_range', 'tv'] },
-  'h264-full-range': { pixels: 'yuvj420p', options: [...H264, ...REC709_TAGS, '-color_range', 'pc'] },
-  'hevc-10': { pixels: 'yuv420p10le', options: [...HEVC, ...REC709_TAGS, '-color_range', 'tv'] },
-  'hevc-10-hlg': { pixels: 'yuv420p10le', options: [...HEVC, ...HLG_TAGS, '-color_range', 'tv'] },
+interface Encoder {
+  readonly pixels: string;
+  /** Said of the frames that go in and of the file: ffmpeg before 7 writes the latter, later ones the former. */
+  readonly colour: readonly string[];
+  readonly options: readonly string[];
+}
+
+const ENCODERS: Readonly<Record<Encoding, Encoder>> = {
+  h264: { pixels: 'yuv420p', colour: [...REC709_TAGS, '-color_range', 'tv'], options: H264 },
+  'h264-full-range': { pixels: 'yuvj420p', colour: [...REC709_TAGS, '-color_range', 'pc'], options: H264 },
+  'hevc-10': { pixels: 'yuv420p10le', colour: [...REC709_TAGS, '-color_range', 'tv'], options: HEVC },
+  'hevc-10-hlg': { pixels: 'yuv420p10le', colour: [...HLG_TAGS, '-color_range', 'tv'], options: HEVC },
 };
+
+/** The end of a chain of filters, whose frames are to say it too. */
+export const REC709_FRAMES = 'setparams=color_primaries=bt709:color_trc=bt709';
 
 /** Nothing in the file may tell which ffmpeg made it, or when. */
 export const EXACT = ['-map_metadata', '-1', '-fflags', '+bitexact', '-flags:v', '+bitexact'];
@@ -64,9 +74,10 @@ export interface EncodeJob {
 
 export async function encodeClip(job: EncodeJob, frames: Iterable<Uint8Array>): Promise<void> {
   const { plan, textTrack } = job;
-  const { pixels, options } = ENCODERS[plan.encoding];
+  const { pixels, colour, options } = ENCODERS[plan.encoding];
   const size = `${plan.width}x${plan.height}`;
-  const input = ['-f', 'rawvideo', '-pix_fmt', pixels, '-s', size, '-framerate', plan.rate, '-i', 'pipe:0'];
+  const raw = ['-f', 'rawvideo', '-pix_fmt', pixels, '-s', size, '-framerate', plan.rate];
+  const input = [...raw, ...colour, '-i', 'pipe:0'];
   const text = textTrack === undefined ? [] : ['-i', `file:${textTrack}`];
   const maps = textTrack === undefined ? ['-map', '0:v'] : ['-map', '0:v', '-map', '1:s', '-c:s', 'mov_text'];
   const output = [
@@ -79,7 +90,7 @@ export async function encodeClip(job: EncodeJob, frames: Iterable<Uint8Array>): 
   ];
   await runFfmpeg(
     job.ffmpeg,
-    [...input, ...text, ...maps, ...options, '-pix_fmt', pixels, ...output],
+    [...input, ...text, ...maps, ...options, ...colour, '-pix_fmt', pixels, ...output],
     frames,
   );
   if (plan.rotationDegrees === 90) await turnClockwise(job.output, plan.height);

@@ -3,7 +3,7 @@ import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import sharp from 'sharp';
-import { EXACT, X264 } from '../encode.ts';
+import { EXACT, REC709_FRAMES, X264 } from '../encode.ts';
 import { rational, toNumber } from '../rational.ts';
 import { patchPng, scene, stillCurve, videoCurve } from './picture.ts';
 import type { PlantedClip, PlantedStill } from './plan.ts';
@@ -52,7 +52,7 @@ function clipArguments(clip: PlantedClip, pictures: { wide: string; patch: strin
       ? ''
       : `:enable='between(t\\,${patch.startSeconds}\\,${patch.endSeconds})'`;
   const leave = leaveOutEvery === undefined ? '' : `,select='mod(n\\,${leaveOutEvery})'`;
-  const coded = `scale=out_color_matrix=bt709:out_range=tv,format=yuv420p${leave}`;
+  const coded = `scale=out_color_matrix=bt709:out_range=tv,format=yuv420p,${REC709_FRAMES}${leave}`;
   const graph =
     pictures.patch === undefined
       ? `[0:v]${pan},${coded}[v]`

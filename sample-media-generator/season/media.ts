@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import type { ExifTool, WriteTags } from 'exiftool-vendored';
 import sharp from 'sharp';
-import { EXACT, X264 } from '../encode.ts';
+import { EXACT, REC709_FRAMES, X264 } from '../encode.ts';
 import { scene, stillCurve, videoCurve } from '../planted/picture.ts';
 import type { SeasonRecording } from './recordings.ts';
 import { CAMERA } from './world.ts';
@@ -52,7 +52,7 @@ function clipArguments({ framesPerSecond, recordedAt }: SeasonRecording, wide: s
     '-i',
     wide,
     '-filter_complex',
-    `[0:v]${pan},scale=out_color_matrix=bt709:out_range=tv,format=yuv420p[v]`,
+    `[0:v]${pan},scale=out_color_matrix=bt709:out_range=tv,format=yuv420p,${REC709_FRAMES}[v]`,
     '-map',
     '[v]',
     '-frames:v',

@@ -51,6 +51,8 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
   const { perFrame, moves, mixed } = pans[view === 'swept' ? 'swept' : 'slow'];
   if (!existsSync(base)) {
     const pan = `scale=in_range=full:out_range=full,crop=${size}:${moves},format=yuv420p${mixed},noise=alls=4:allf=t`;
+    // From ffmpeg 7 on the frames say it, before that the options of the output.
+    const said = 'setparams=range=tv:color_trc=bt709:colorspace=bt709';
     const still = [
       '-loop',
       '1',
@@ -64,7 +66,7 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
     run([
       ...still,
       '-vf',
-      pan,
+      `${pan},${said}`,
       '-color_range',
       'tv',
       '-colorspace',
