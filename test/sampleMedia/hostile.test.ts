@@ -12,13 +12,10 @@ import { deflatedRun } from '../../sample-media-generator/hostile/deflatedRun.ts
 
 let folder = '';
 let cases: readonly HostileCase[] = [];
-let seconds = 0;
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'hostile-'));
-  const startedAt = performance.now();
   cases = await buildHostile(folder);
-  seconds = (performance.now() - startedAt) / 1000;
 });
 
 afterAll(() => removeHostile(folder));
@@ -38,10 +35,9 @@ describe('buildHostile()', () => {
     for (const { path } of cases) expect(lstatSync(whole(path))).toBeDefined();
   });
 
-  test('takes less than 30 s and less than 150 MB of disk', () => {
+  test('takes less than 150 MB of disk', () => {
     const [kibibytes = ''] = execFileSync('du', ['-sk', folder], { encoding: 'utf8' }).split('\t');
     expect(Number(kibibytes) * 1024).toBeLessThan(150e6);
-    expect(seconds).toBeLessThan(30);
   });
 
   test('names are printable, whatever bytes the files have', () => {
