@@ -96,6 +96,8 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
     const [exitCode] = await closed.catch((error: NodeJS.ErrnoException) => {
       throw notStarted(run.program, error);
     });
+    // It may still be reading for a child that wants no more.
+    if (feeder !== undefined) killGroup(feeder);
     await fed;
     run.signal?.throwIfAborted();
     const ended = stopped ?? (exitCode === null ? 'crash' : 'exit');

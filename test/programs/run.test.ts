@@ -119,6 +119,13 @@ test('a program that ends before its feeder ends it', async () => {
   expect(run.stdout.toString()).toBe('y\n');
 });
 
+test('a feeder that goes on reading is not waited for', async () => {
+  const feeder = { args: ['-c', 'echo line; exec sleep 60'], onStderr: () => {} };
+  const run = await runProgram({ ...limits, args: ['-c', 'head -n 1'], feeder });
+  expect(run).toMatchObject({ ended: 'exit', exitCode: 0 });
+  expect(run.stdout.toString()).toBe('line\n');
+});
+
 test('streamProgram() lets the program wait while the consumer does', async () => {
   const counter = join(folder.path, 'written');
   const script = `i=0; while [ $i -lt 40 ]; do head -c 65536 /dev/zero; i=$((i+1)); echo $i > '${counter}'; done`;

@@ -10,7 +10,10 @@ const columnStep = 4;
 const rowStep = 3;
 const border = 8;
 
-/** Whether consecutive pictures differ in sharpness as blended ones do; a key frame beside a coarser one and jerks of a camera in hand can do the same. */
+/**
+ * Whether consecutive pictures differ in sharpness as blended ones do. A key frame beside a coarser one, and jerks of a
+ * camera in hand, can do the same.
+ */
 export function sharpnessBeats(pairs: readonly FramePair[]): boolean {
   return pairs.some(({ first, second }) => {
     const ratio = gradientEnergy(first) / gradientEnergy(second);
