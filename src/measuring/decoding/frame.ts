@@ -45,8 +45,8 @@ export interface FrameRequest {
   readonly pairShrunkBy?: number;
   /** Key frames and nothing else. */
   readonly keyFramesOnly?: boolean;
-  /** Of the key frames only the first two, and the first in each step of so many seconds. ffmpeg 5.0 and later. */
-  readonly keyStepSeconds?: number;
+  /** ffmpeg expression over the packets of key frames, true of those that are not to be decoded. ffmpeg 5.0 and later. */
+  readonly keysLeftOut?: string;
   /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
   readonly unprobed?: boolean;
   readonly wallMs: number;

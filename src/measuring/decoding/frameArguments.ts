@@ -48,7 +48,7 @@ export function isFed({ keyFramesOnly, program }: FrameRequest): boolean {
 
 /** The arguments of that second ffmpeg. `isIndexed`: the file is MP4 or MOV. */
 export function feederArguments(request: FrameRequest, isIndexed: boolean): string[] {
-  const { keyStepSeconds, unprobed } = request;
+  const { keysLeftOut, unprobed } = request;
   return copyArguments({
     input: mediaArgument(request.media),
     inputOptions: [
@@ -60,22 +60,11 @@ export function feederArguments(request: FrameRequest, isIndexed: boolean): stri
     // It then gives the nth key frame the delay of the nth frame. That of the first is right for all of them, but where
     // later pictures are shown before a key frame.
     ...(isIndexed ? { shownAt: 'DTS+STARTPTS-STARTDTS' } : {}),
-    drop: keyStepSeconds === undefined ? `not(${shownKey})` : laterKeys(keyStepSeconds),
+    drop: keysLeftOut === undefined ? `not(${shownKey})` : `if(${shownKey},${keysLeftOut},1)`,
   });
 }
 
 const shownKey = 'key*gte(pts,0)';
-
-/**
- * True of what is to be left out: all but key frames that are shown, and of these all but the first two and the first
- * in each step, as stepAt() counts them.
- * Variables: 0 the last step that has its frame, counted from 1; 1 the step of this packet; 2 how many were kept.
- */
-function laterKeys(stepSeconds: number): string {
-  const step = `st(1,floor((pts*tb+0.0001)/${stepSeconds.toFixed(9)})+1)`;
-  const isKept = 'if(gt(ld(1),ld(0)),1,lt(ld(2),2))';
-  return `if(${shownKey},0*${step}+if(${isKept},0*(st(0,ld(1))+st(2,ld(2)+1)),1),1)`;
-}
 
 function pairRequest({ geometry, select }: FrameRequest, lumaShrunkBy: number): OutputRequest {
   return { geometry, lumaShrunkBy, maxFrames: 2, ...(select === undefined ? {} : { select }) };

@@ -3,7 +3,7 @@ import { frameRequest, rowStepFor, wallMsThrough } from './decodeRequest.ts';
 import type { DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
-import { keysFit, stepAt } from './sampling.ts';
+import { keysFit, laterKeysExpression, stepAt } from './sampling.ts';
 import { seekPairs, seekSteps } from './seekSteps.ts';
 import type { Steps } from './steppedFrame.ts';
 
@@ -21,7 +21,7 @@ export async function* keySteps(request: DecodeSteps): Steps {
   const frames = decodeFrames({
     ...frameRequest(request, wallMsThrough(request)),
     keyFramesOnly: true,
-    ...(isThinned ? { keyStepSeconds: plan.stepSeconds } : {}),
+    ...(isThinned ? { keysLeftOut: laterKeysExpression(plan) } : {}),
     unprobed: true,
     rowStep: rowStepFor(request),
   });
@@ -33,10 +33,12 @@ export async function* keySteps(request: DecodeSteps): Steps {
       const next = await frames.next();
       if (next.done === true) {
         if (count < keysToJudgeBy) return yield* seekSteps(request);
-        yield* seekPairs(request, lastSeconds);
+        yield* seekPairs(request, lastSeconds, { samples: isThinned });
+        // Steps with a pair were left out: without them the gaps are as the key frames lie.
+        const share = isThinned ? 1 - 1 / plan.stepsPerPair : 1;
         return await endedEarly(request, next.value, {
           lastSeconds,
-          gapSeconds: (2 * lastSeconds) / (count - 1),
+          gapSeconds: (2 * share * lastSeconds) / (count - 1),
         });
       }
       lastSeconds = next.value.atSeconds;

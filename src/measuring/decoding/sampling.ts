@@ -82,7 +82,11 @@ function sampleCount(durationSeconds: number): number {
 
 /** Whether motion is measured in a step: in the middle of each group of steps. */
 export function isPairStep(plan: SamplingPlan, step: number): boolean {
-  return step % plan.stepsPerPair === Math.floor(plan.stepsPerPair / 2);
+  return step % plan.stepsPerPair === pairPlace(plan);
+}
+
+function pairPlace({ stepsPerPair }: Pick<SamplingPlan, 'stepsPerPair'>): number {
+  return Math.floor(stepsPerPair / 2);
 }
 
 /** How many steps of a plan measure motion; undefined where the length of the clip is not known. */
@@ -113,8 +117,21 @@ export function readingOnIsCheaper(
 export function throughExpression(plan: SamplingPlan, firstStep = 0): string {
   // As in stepAt().
   const step = `st(2,floor((t+0.0001)/${plan.stepSeconds.toFixed(9)})+1)`;
-  const pair = `eq(mod(ld(2)-1+${firstStep},${plan.stepsPerPair}),${Math.floor(plan.stepsPerPair / 2)})`;
+  const pair = `eq(mod(ld(2)-1+${firstStep},${plan.stepsPerPair}),${pairPlace(plan)})`;
   return `0*${step}+if(gt(ld(2),ld(0)),st(0,ld(2))+st(1,1),if(eq(ld(1),1),st(1,0)+${pair},0))`;
+}
+
+/**
+ * ffmpeg expression over the packets of key frames: true of all but the first two of a clip, and the first in each step
+ * that has no pair. Variables: 0 the last step that has its frame, counted from 1; 1 the step of this packet; 2 how many
+ * were kept.
+ */
+export function laterKeysExpression(plan: SamplingPlan): string {
+  // As in stepAt() and isPairStep().
+  const step = `st(1,floor((pts*tb+0.0001)/${plan.stepSeconds.toFixed(9)})+1)`;
+  const pair = `eq(mod(ld(1)-1,${plan.stepsPerPair}),${pairPlace(plan)})`;
+  const isKept = `lt(ld(2),2)+gt(ld(1),ld(0))*not(${pair})`;
+  return `0*${step}+if(${isKept},0*(st(0,ld(1))+st(2,ld(2)+1)),1)`;
 }
 
 /** Where to jump for a step: late in it, so that a key frame anywhere before is taken if it lies in the step. */

@@ -16,7 +16,7 @@ import { throughSteps } from './throughSteps.ts';
 /** Jumps to each step, or reads on where that turns out to be cheaper. */
 export async function* seekSteps(request: DecodeSteps, seenToSeconds = -1): Steps {
   const { plan } = request;
-  let unprobed = true;
+  const way: SeekWay = { samples: true, unprobed: true };
   let framesDecoded = 0;
   let seeks = 0;
   let lastSeconds: number | undefined;
@@ -26,11 +26,7 @@ export async function* seekSteps(request: DecodeSteps, seenToSeconds = -1): Step
     if (seekSeconds(plan, step) <= seenToSeconds && !isPairStep(plan, step)) continue;
     if (readingOnIsCheaper(plan, { seeks, framesDecoded, step }, request.framesPerSecond))
       return yield* throughSteps(request, step);
-    let end = yield* seekStep(request, step, { unprobed, samples: true });
-    if (end.framesDecoded === 0 && unprobed) {
-      end = yield* seekStep(request, step, { unprobed: false, samples: true });
-      if (end.framesDecoded > 0) unprobed = false;
-    }
+    const end = yield* seekStep(request, step, way);
     seeks++;
     framesDecoded += end.framesDecoded;
     lastSeconds = end.lastDecodedSeconds ?? lastSeconds;
@@ -42,22 +38,43 @@ export async function* seekSteps(request: DecodeSteps, seenToSeconds = -1): Step
   return undefined;
 }
 
-/** Jumps to the steps that have a pair, for its sake alone. */
+/** Jumps to the steps that have a pair, for its sake and, with `samples`, for a sample too. */
 export async function* seekPairs(
   request: DecodeSteps,
   lastSeconds: number,
+  { samples }: Pick<SeekWay, 'samples'>,
 ): AsyncGenerator<SteppedFrame, undefined> {
   const { plan } = request;
-  for (let step = 0; step < plan.steps!; step++) {
-    if (!isPairStep(plan, step) || step * plan.stepSeconds > lastSeconds) continue;
-    yield* seekStep(request, step, { unprobed: true, samples: false });
-  }
+  const way: SeekWay = { samples, unprobed: true };
+  // Nothing was seen of a last step that is looked at only here.
+  const toSeconds = samples ? lastSeconds + plan.stepSeconds : lastSeconds;
+  for (let step = 0; step < plan.steps! && step * plan.stepSeconds <= toSeconds; step++)
+    if (isPairStep(plan, step)) yield* seekStep(request, step, way);
+}
+
+interface SeekWay {
+  /** Whether the first frame of each step is to be measured. */
+  readonly samples: boolean;
+  /** Without ffmpeg's own look through the file; set to false where it turns out to be needed. */
+  unprobed: boolean;
 }
 
 async function* seekStep(
   request: DecodeSteps,
   step: number,
-  { unprobed, samples }: { readonly unprobed: boolean; readonly samples: boolean },
+  way: SeekWay,
+): AsyncGenerator<SteppedFrame, FramesEnd> {
+  const end = yield* jump(request, step, way);
+  if (end.framesDecoded > 0 || !way.unprobed) return end;
+  const probedEnd = yield* jump(request, step, { ...way, unprobed: false });
+  if (probedEnd.framesDecoded > 0) way.unprobed = false;
+  return probedEnd;
+}
+
+async function* jump(
+  request: DecodeSteps,
+  step: number,
+  { unprobed, samples }: Readonly<SeekWay>,
 ): AsyncGenerator<SteppedFrame, FramesEnd> {
   const { plan } = request;
   const hasPair = isPairStep(plan, step);

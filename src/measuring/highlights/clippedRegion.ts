@@ -1,6 +1,6 @@
 import type { ClippedShape, Thirds } from '../../domain/measurement.ts';
-import { flood } from './cellFlood.ts';
-import type { CellGrid } from './cellFlood.ts';
+import { regionsOf } from './cellRegions.ts';
+import type { CellGrid, CellRegion } from './cellRegions.ts';
 import { looksRound } from './roundness.ts';
 
 /** Rows of codes; where only some rows of the picture are there, each stands for `rowStep` of them. */
@@ -46,7 +46,7 @@ const roundShare = 0.6;
  */
 export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 0): ClippedRegion {
   const grid = countCells(picture, span);
-  const regions = findRegions(grid);
+  const regions = regionsOf(grid, Math.max(1, cellShare * grid.cellPixels));
   const total = sumOf(grid.counts);
   const area = grid.pixels;
   const largest = regions.reduce((most, { pixels }) => Math.max(most, pixels), 0);
@@ -63,11 +63,6 @@ function sumOf(counts: Uint32Array): number {
   let sum = 0;
   for (let i = 0; i < counts.length; i++) sum += counts[i]!;
   return sum;
-}
-
-interface Region {
-  readonly pixels: number;
-  readonly cells: readonly number[];
 }
 
 function countCells({ width, height, codes, rowStep = 1 }: Codes, { low, high }: CodeSpan): CellGrid {
@@ -97,24 +92,9 @@ function countCells({ width, height, codes, rowStep = 1 }: Codes, { low, high }:
   return { columns, rows, counts, pixels, cellPixels: (sideRows / step) ** 2 };
 }
 
-function findRegions(grid: CellGrid): readonly Region[] {
-  const { counts } = grid;
-  const seen = new Uint8Array(counts.length);
-  const needed = Math.max(1, cellShare * grid.cellPixels);
-  const regions: Region[] = [];
-  for (let start = 0; start < counts.length; start++) {
-    if (counts[start]! < needed || seen[start] === 1) continue;
-    const cells = flood(grid, start, seen, needed);
-    let pixels = 0;
-    for (const cell of cells) pixels += counts[cell]!;
-    regions.push({ cells, pixels });
-  }
-  return regions;
-}
-
 /** How many round spots hold most of what is clipped; undefined where it is not a matter of a few round spots. */
 function countSpots(
-  regions: readonly Region[],
+  regions: readonly CellRegion[],
   grid: CellGrid,
   { total, area }: { readonly total: number; readonly area: number },
 ): number | undefined {
@@ -122,7 +102,7 @@ function countSpots(
   const large = regions.filter(({ pixels }) => pixels > specks);
   if (large.length === 0 || large.length > mostSpots) return undefined;
   const round = large.filter(
-    ({ pixels, cells }) => pixels <= discAreaFraction * area && looksRound(cells, grid.columns),
+    ({ pixels, cells }) => pixels <= discAreaFraction * area && looksRound(cells(), grid.columns),
   );
   const held = round.reduce((sum, { pixels }) => sum + pixels, 0);
   const others = large.filter((region) => !round.includes(region));

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { decodeFrames } from '../../../src/measuring/decoding/frames.ts';
 import type { Frame } from '../../../src/measuring/decoding/frame.ts';
 import type { FramesEnd } from '../../../src/measuring/decoding/frames.ts';
+import { laterKeysExpression } from '../../../src/measuring/decoding/sampling.ts';
 import { openMedia } from '../../../src/programs/openMedia.ts';
 import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from '../encodeClip.ts';
 import type { RawFrame, RawShape } from '../encodeClip.ts';
@@ -162,7 +163,7 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
     ],
     ['MPEG-4 in Matroska', ['-c:v', 'mpeg4', '-q:v', '1', '-bf', '0'], 'mkv'],
   ])(
-    'decodeFrames() by steps gives the first two key frames and then one a step: %s',
+    'decodeFrames() by steps gives the first two key frames and then one in each step without a pair: %s',
     async (_, codec, extension) => {
       const shape = { width: 32, height: 32, bitDepth: 8 } as const;
       const frames = Array.from({ length: 100 }, (_, i) => blankFrame(shape, 20 + 2 * i));
@@ -172,13 +173,14 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
         geometry: shape,
         keyFramesOnly: true,
         unprobed: true,
-        keyStepSeconds: 1,
+        keysLeftOut: laterKeysExpression({ stepSeconds: 1, stepsPerPair: 4, steps: 4, reading: 'keys' }),
       });
-      // 25 frames/s and every tenth a key frame: of the steps from 1, 2 and 3 s on, the first lies at 1.2, 2 and 3.2 s.
-      const expected = [0, 10, 30, 50, 80];
+      // 25 frames/s and every tenth a key frame: of the steps from 1 and 3 s on, the first lies at 1.2 and 3.2 s. Of four
+      // steps the third has the pair.
+      const expected = [0, 10, 30, 80];
       expect(seen.map(({ luma }) => luma[0])).toEqual(expected.map((frame) => 20 + 2 * frame));
       seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(expected[i]! / 25, 3));
-      expect(end).toMatchObject({ ended: 'exit', exitCode: 0, framesDecoded: 5 });
+      expect(end).toMatchObject({ ended: 'exit', exitCode: 0, framesDecoded: 4 });
       expect(end.complaint).toBeUndefined();
     },
   );
@@ -199,7 +201,7 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
       geometry: shape,
       keyFramesOnly: true,
       unprobed: true,
-      keyStepSeconds: 0.5,
+      keysLeftOut: laterKeysExpression({ stepSeconds: 0.5, stepsPerPair: 100, steps: 8, reading: 'keys' }),
     });
     expect(seen.length).toBeGreaterThanOrEqual(3);
     expect(seen.length).toBeLessThan(7);

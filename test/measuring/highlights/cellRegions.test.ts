@@ -1,0 +1,78 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { regionsOf } from '../../../src/measuring/highlights/cellRegions.ts';
+
+/** Digits are counts, a point is none. */
+function regionsIn(rows: readonly string[], needed = 1) {
+  const columns = rows[0]!.length;
+  const counts = Uint32Array.from([...rows.join('')], (sign) => (sign === '.' ? 0 : Number(sign)));
+  const grid = { columns, rows: rows.length, counts, pixels: counts.length, cellPixels: 1 };
+  return regionsOf(grid, needed).map(({ pixels, cells }) => ({ pixels, cells: [...cells()] }));
+}
+
+describe('regionsOf()', () => {
+  test.each([
+    ['one corner is enough', ['2..', '.3.', '..4'], [{ pixels: 9, cells: [0, 4, 8] }]],
+    ['the other corner too', ['..2', '.3.'], [{ pixels: 5, cells: [2, 4] }]],
+    [
+      'the end of a row does not touch the start of the next',
+      ['..2', '...', '3..'],
+      [
+        { pixels: 2, cells: [2] },
+        { pixels: 3, cells: [6] },
+      ],
+    ],
+    [
+      'nor that of the one below it',
+      ['..1', '1..'],
+      [
+        { pixels: 1, cells: [2] },
+        { pixels: 1, cells: [3] },
+      ],
+    ],
+    ['two arms that meet further down', ['1.1', '1.1', '.1.'], [{ pixels: 5, cells: [0, 2, 3, 5, 7] }]],
+    ['nothing', ['...'], []],
+  ])('%s', (_, rows, expected) => {
+    expect(regionsIn(rows)).toEqual(expected);
+  });
+
+  test('cells with less than is needed do not join others', () => {
+    expect(regionsIn(['515'], 2)).toEqual([
+      { pixels: 5, cells: [0] },
+      { pixels: 5, cells: [2] },
+    ]);
+  });
+
+  test('any picture: the same cells as by walking from neighbour to neighbour', () => {
+    const picture = fc
+      .integer({ min: 1, max: 9 })
+      .chain((columns) =>
+        fc.array(fc.stringMatching(new RegExp(`^[.13]{${columns}}$`)), { minLength: 1, maxLength: 9 }),
+      );
+    fc.assert(
+      fc.property(picture, (rows) => {
+        expect(regionsIn(rows)).toEqual(walked(rows));
+      }),
+      { numRuns: 500 },
+    );
+  });
+});
+
+function walked(rows: readonly string[]) {
+  const columns = rows[0]!.length;
+  const seen = new Set<string>();
+  const walk = (x: number, y: number): number[] => {
+    const sign = rows[y]?.[x] ?? '.';
+    if (sign === '.' || seen.has(`${x} ${y}`)) return [];
+    seen.add(`${x} ${y}`);
+    const around = [-1, 0, 1].flatMap((dy) => [-1, 0, 1].flatMap((dx) => walk(x + dx, y + dy)));
+    return [y * columns + x, ...around];
+  };
+  return rows
+    .flatMap((row, y) => [...row].map((_, x) => walk(x, y)))
+    .filter((cells) => cells.length > 0)
+    .map((cells) => ({
+      pixels: cells.reduce((sum, cell) => sum + Number(rows.join('')[cell]), 0),
+      cells: cells.toSorted((a, b) => a - b),
+    }));
+}
