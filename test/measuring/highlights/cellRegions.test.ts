@@ -5,7 +5,7 @@ import { regionsOf } from '../../../src/measuring/highlights/cellRegions.ts';
 /** Digits are counts, a point is none. */
 function regionsIn(rows: readonly string[], needed = 1) {
   const columns = rows[0]!.length;
-  const counts = Uint32Array.from([...rows.join('')], (sign) => (sign === '.' ? 0 : Number(sign)));
+  const counts = Uint32Array.from(rows.join('').split(''), (sign) => (sign === '.' ? 0 : Number(sign)));
   const grid = { columns, rows: rows.length, counts, pixels: counts.length, cellPixels: 1 };
   return regionsOf(grid, needed).map(({ pixels, cells }) => ({ pixels, cells: [...cells()] }));
 }
@@ -69,7 +69,7 @@ function walked(rows: readonly string[]) {
     return [y * columns + x, ...around];
   };
   return rows
-    .flatMap((row, y) => [...row].map((_, x) => walk(x, y)))
+    .flatMap((row, y) => row.split('').map((_, x) => walk(x, y)))
     .filter((cells) => cells.length > 0)
     .map((cells) => ({
       pixels: cells.reduce((sum, cell) => sum + Number(rows.join('')[cell]), 0),
