@@ -53,7 +53,9 @@ export function planPictures({ range, transfer, rotationDegrees }: Facts): Pictu
     result: async (path, ceiling) => {
       const turned = rotationDegrees?.value ?? 0;
       const frames: SmallPicture[] = [];
-      for (const thumbnail of evenlySpread(kept, framesShown))
+      // Steps with a pair are looked at last.
+      const inOrder = kept.toSorted((a, b) => a.atSeconds - b.atSeconds);
+      for (const thumbnail of evenlySpread(inOrder, framesShown))
         frames.push(await stripPicture(thumbnail, turned));
       const worst = brightest?.thumbnail;
       if (worst === undefined || clippedPlaces(worst, ceiling.signal) < leastMarked * worst.luma.length)

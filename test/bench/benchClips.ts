@@ -5,7 +5,10 @@ import { randomNumbers } from '../measuring/texture.ts';
 
 interface Coding {
   readonly size: `${number}:${number}`;
-  /** Encoding is slow; longer clips repeat these seconds. */
+  /**
+   * Encoding is slow; longer clips repeat these seconds. An encoder spends two to three times as much on its very first
+   * picture as on later key frames, so they are no divisor of the steps that are looked at: or each would be that one.
+   */
   readonly encodedSeconds: number;
   readonly encoder: readonly string[];
 }
@@ -26,8 +29,8 @@ const hevc = [
 const uhd = '3840:2160';
 /** The last three at a fraction of what cameras write, where decoding costs least beside all else. */
 const codings = {
-  h264: { size: uhd, encodedSeconds: 4, encoder: [...h264, ...asCamerasWrite] },
-  hevc: { size: uhd, encodedSeconds: 4, encoder: [...hevc, ...asCamerasWrite] },
+  h264: { size: uhd, encodedSeconds: 5, encoder: [...h264, ...asCamerasWrite] },
+  hevc: { size: uhd, encodedSeconds: 5, encoder: [...hevc, ...asCamerasWrite] },
   'h264-light': { size: uhd, encodedSeconds: 10, encoder: [...h264, '-crf', '21'] },
   hd: { size: '1920:1080', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
   small: { size: '320:180', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
@@ -95,8 +98,8 @@ function run(args: readonly string[]): void {
   if (status !== 0) throw new Error(stderr);
 }
 
-/** Room for four seconds of the faster pan. */
-const width = 5200;
+/** Room for five seconds of the faster pan. */
+const width = 5400;
 const height = 2400;
 /** Strength of the coarsest detail, and what is left of it at each halving of the size. */
 const detail = {

@@ -7,6 +7,7 @@ import type { FactValues } from '../../src/domain/recording.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import type { ClipRequest } from '../../src/measuring/measureClip.ts';
+import { canCopyPackets } from '../../src/programs/decodeArguments.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import {
@@ -80,6 +81,17 @@ describe.each(programs)('with ffmpeg $version ($origin)', { timeout: 60_000 }, (
     expect(found.levelStops!.low).toBeCloseTo(0, 1);
     const times = found.frames.map(({ atSeconds }) => atSeconds);
     expect(times).toEqual([...new Set(times)].sort((a, b) => a - b));
+  });
+
+  test('each step of a long clip has its frame once, those with a pair too', async () => {
+    const codec = [...losslessH264, '-g', '25', '-sc_threshold', '0', '-bf', '2'];
+    const file = await encodeClip(shape, litBetween(30, 0, 30), { codec, extension: 'mp4' });
+    const { frames } = await measure(file, { durationSeconds: 30 }, { program });
+    // 24 steps of 1.25 s with a key frame each second; the third of each four has the pair, and is jumped into.
+    const expected = Array.from({ length: 24 }, (__, step) =>
+      canCopyPackets(program) && step % 4 !== 2 ? Math.ceil(step * 1.25) : Math.floor((step + 0.9) * 1.25),
+    );
+    expect(frames.map(({ atSeconds }) => Math.round(1000 * atSeconds) / 1000)).toEqual(expected);
   });
 
   test('the edges of a span in a long clip are looked for again, and how exact they are is said', async () => {

@@ -155,6 +155,13 @@ describe('planPictures()', () => {
     expect(burnt!.atSeconds).toBeGreaterThanOrEqual(100);
   });
 
+  it('puts frames in order that were looked at out of order', async () => {
+    const pictures = planPictures({});
+    for (const atSeconds of [0, 1, 2, 4, 5, 6, 3]) pictures.frame({ ...frame(), atSeconds });
+    const { frames } = await pictures.result('A.MP4', nominal);
+    expect(frames.map(({ atSeconds }) => atSeconds)).toEqual([0, 1, 2, 4, 5, 6]);
+  });
+
   it('marks nothing where nothing clips, and has no picture where none was looked at', async () => {
     const pictures = planPictures({});
     expect(await pictures.result('A.MP4', nominal)).toEqual({ path: 'A.MP4', frames: [] });
