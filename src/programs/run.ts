@@ -63,7 +63,7 @@ export async function runProgram(run: ProgramRun): Promise<ProgramEnd & { readon
 export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, ProgramEnd> {
   run.signal?.throwIfAborted();
   const feeder = run.feeder && startFeeder(run, run.feeder);
-  const child = start({ ...run, input: feeder?.stdout, media: feeder === undefined ? run.media : undefined });
+  const child = startFed(run, feeder);
   // Only the child may hold its end: when that is gone the feeder must hear of it.
   feeder?.stdout!.destroy();
   const fed = feeder && once(feeder, 'close').catch(() => {});
@@ -133,6 +133,16 @@ function startFeeder({ program, media, memoryKiB }: ProgramRun, { args, onStderr
   return feeder;
 }
 
+function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProcess {
+  if (feeder === undefined) return start({ ...run, media: run.media });
+  try {
+    return start({ ...run, input: feeder.stdout, media: undefined });
+  } catch (error) {
+    killGroup(feeder);
+    throw error;
+  }
+}
+
 type Started = Pick<ProgramRun, 'program' | 'args' | 'onAside'> & {
   readonly media: OpenMedia | undefined;
   readonly memoryKiB?: number | undefined;
@@ -156,6 +166,9 @@ function start(run: Started): ChildProcess {
   running.add(child);
   child.once('close', () => running.delete(child));
   child.once('error', () => running.delete(child));
+  // Against their type there are no streams where the system has no descriptor left for them.
+  if ((child.stdout as Readable | null | undefined) == null)
+    throw notStarted(run.program, new Error('too many files are open'));
   return child;
 }
 

@@ -170,3 +170,24 @@ test('packaged programs are kept from loading the converters that crash them', a
   expect(bundled.stdout.toString()).toBe('/nonexistent C.UTF-8 \n');
   expect(system.stdout.toString()).toBe(' C.UTF-8 \n');
 });
+
+test.runIf(process.platform === 'linux')('where no more files can be opened, that is said', async () => {
+  const code = `
+    import { openSync } from 'node:fs';
+    import { runProgram } from '${join(import.meta.dirname, '../../src/programs/run.ts')}';
+    const program = { name: 'ffmpeg', path: '/bin/sh', version: 'test', origin: 'system' };
+    const run = () => runProgram({ program, args: ['-c', 'exit 0'], wallMs: 9000, stdoutBytes: 99, stderrBytes: 99 });
+    await run();
+    try { for (;;) openSync('/dev/null'); } catch {}
+    await run().catch(({ name, message }) => process.stdout.write(name + ': ' + message));
+  `;
+  const script = join(folder.path, 'full.mts');
+  await writeFile(script, code);
+  const said = await runProgram({
+    ...limits,
+    args: ['-c', 'ulimit -n 60; exec "$@"', 'sh', process.execPath, '--import', 'tsx', script],
+  });
+  expect(said.stdout.toString()).toMatch(
+    /^HalfturnError: ffmpeg could not be started.*too many files are open/,
+  );
+});
