@@ -18,9 +18,11 @@ export function decodeSteps(request: DecodeSteps): Steps {
 }
 
 /** One frame at or before a place, and those that follow it up to `maxFrames`. For looking again where it matters. */
-export function decodeAt(
+export async function* decodeAt(
   request: Omit<DecodeSteps, 'plan'>,
   place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
 ): AsyncGenerator<Frame, FramesEnd> {
-  return decodeFrames({ ...frameRequest(request, seekWallMs), ...place, rowStep: rowStepFor(request) });
+  const frames = { ...frameRequest(request, seekWallMs), ...place, rowStep: rowStepFor(request) };
+  const end = yield* decodeFrames({ ...frames, unprobed: true });
+  return end.framesDecoded > 0 ? end : yield* decodeFrames(frames);
 }
