@@ -94,6 +94,19 @@ describe.skipIf(programs.length === 0)('clips that change or break', () => {
     expect(found.endedEarly!.reason).not.toBe('');
     expect(Math.abs(found.clippedFraction.median - 0.25)).toBeLessThan(0.03);
   });
+
+  test('a clip without a single picture names what stopped ffmpeg, not that it stopped', async () => {
+    const file = path.join(temporaryFolder(), 'none.mp4');
+    const source = 'color=gray:s=320x180:r=25:d=4';
+    runFfmpeg('-f', 'lavfi', '-i', source, '-c:v', 'libx264', '-movflags', '+faststart', file);
+    const bytes = readFileSync(file);
+    bytes.fill(0, bytes.indexOf('mdat') + 4);
+    writeFileSync(file, bytes);
+    const refused = measure(file, { width: 320, height: 180, durationSeconds: 4 });
+    await expect(refused).rejects.toThrow(
+      /^Not one picture could be decoded \(ffmpeg: (?!Conversion|Error mark)/,
+    );
+  });
 });
 
 describe.skipIf(programs.length === 0)('clips of odd sizes', () => {

@@ -4,7 +4,9 @@ const showinfoLine = /^\[showinfo@(\w+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
 
 // Not of the clip: frames of a variable rate come closer together than the ticks of the raw video that ffmpeg writes.
 const ownOutput = /^\[rawvideo @ /;
-const complaint = /\b(error|invalid|corrupt|partial|truncat|missing|failed|prematurely)/i;
+const complaint = /^Cannot determine|\b(error|invalid|corrupt|partial|truncat|missing|failed|prematurely)/i;
+// Only that something went wrong before.
+const afterword = /^(Conversion failed!|Error marking filters as finished)/;
 
 export interface DecodeTally {
   readonly framesDecoded: number;
@@ -47,7 +49,8 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
   const readLine = (line: string): void => {
     const [, filter, ticks] = showinfoLine.exec(line) ?? [];
     if (filter === undefined) {
-      if (complaint.test(line) && !ownOutput.test(line)) lastComplaint = printable(line);
+      if (complaint.test(line) && !ownOutput.test(line) && !afterword.test(line))
+        lastComplaint = printable(line);
       return;
     }
     const seconds = startSeconds + Number(ticks) / 1_000_000;
