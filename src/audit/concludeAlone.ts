@@ -56,6 +56,6 @@ export function concludeAlone(
     isSteady: exposureDrifts(subject) === undefined,
     highlightRoom: highlightRoom(measurement, limits),
     track: track && reportedTrack(track, longestTimeline),
-    picture: measurement && reportedPicture(measurement, recording.kind),
+    picture: measurement && reportedPicture(measurement, recording.kind, longestTimeline),
   };
 }

@@ -33,7 +33,7 @@ export async function examineAll(
   const work = workOf(programs, options);
   const given = {
     limits: options.limits ?? defaultLimits,
-    longestTimeline: timelineLength(entries.length),
+    longestTimeline: timelineLength(entries.filter(({ kind }) => kind === 'clip').length),
   };
   let done = 0;
   let remembered = 0;

@@ -36,7 +36,7 @@ export interface ReportedTrack {
   readonly exposureSeconds?: MinMedianMax;
   readonly iso?: MinMedianMax;
   readonly meteredOffsetStops?: MinMedianMax;
-  /** The time line, thinned to at most 600 entries. */
+  /** The time line, thinned to at most 600 entries, and to fewer where a document holds more than 33 clips. */
   readonly timeline: readonly TrackSample[];
 }
 
@@ -67,7 +67,10 @@ export interface ReportedFrame {
 
 export interface ReportedPicture {
   readonly framesMeasured: number;
-  /** The looked-at frames of a clip, thinned to at most 200: of each stretch the one that clips most. */
+  /**
+   * The looked-at frames of a clip, thinned to at most 200, and to fewer where a document holds more than 100 clips: of
+   * each stretch the one that clips most.
+   */
   readonly frames?: readonly ReportedFrame[];
   readonly samplingStepSeconds?: number;
   readonly ceiling: Ceiling;

@@ -29,3 +29,11 @@ test('so are the frames of a clip; those of a still are needed beside others', (
   const still = concludeAlone({ recording: { ...recording, kind: 'still' }, measurement }, given);
   expect(still.measurement?.frames).toHaveLength(2);
 });
+
+test('a document with room for three frames of a clip keeps of each third the one that clips most', () => {
+  const clipped = [0, 0.1, 0, 0, 0, 0.3, 0.2, 0];
+  const long = measured(clipped.map((clippedFraction) => ({ clippedFraction })));
+  const { picture } = concludeAlone({ recording, measurement: long }, given);
+  expect(picture?.frames?.map(({ clippedFraction }) => clippedFraction)).toEqual([0.1, 0.3, 0.2]);
+  expect(picture?.framesMeasured).toBe(long.framesMeasured);
+});
