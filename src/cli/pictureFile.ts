@@ -21,7 +21,7 @@ export function openPictureFile(): PictureFile {
   const pictures: RecordingPictures[] = [];
   return {
     pictures,
-    add: (made) => void pictures.push(setAside(made, (bytes) => append(file, bytes))),
+    add: (made) => void pictures.push(setAside(file, made)),
     remove: () => {
       closeSync(file);
       removeFolder();
@@ -29,57 +29,72 @@ export function openPictureFile(): PictureFile {
   };
 }
 
-type Read = () => Uint8Array;
-
-function append(file: number, bytes: Uint8Array): Read {
-  const { length } = bytes;
-  const from = fstatSync(file).size;
-  writeSync(file, bytes, 0, length, from);
-  return () => {
-    const read = new Uint8Array(length);
-    readSync(file, read, 0, length, from);
-    return read;
-  };
-}
-
-function setAside(made: RecordingPictures, put: (bytes: Uint8Array) => Read): RecordingPictures {
+function setAside(file: number, made: RecordingPictures): RecordingPictures {
   const { path: of, frames, burnt } = made;
   try {
     return {
       path: of,
-      frames: frames.map((frame) => smallPicture(frame, put(frame.bytes))),
-      ...(burnt && { burnt: burntPicture(burnt, put(burnt.bytes), put(burnt.stripes)) }),
+      frames: frames.map((frame) => new StoredPicture(frame, append(file, frame.bytes))),
+      ...(burnt && {
+        burnt: new StoredBurntPicture(burnt, append(file, burnt.bytes), append(file, burnt.stripes)),
+      }),
     };
   } catch {
     return made; // On a full disk they stay in memory.
   }
 }
 
-function smallPicture({ atSeconds, width, height, type }: SmallPicture, read: Read): SmallPicture {
-  return {
-    atSeconds,
-    width,
-    height,
-    type,
-    get bytes() {
-      return read();
-    },
-  };
+function append(file: number, bytes: Uint8Array): Stored {
+  const from = fstatSync(file).size;
+  writeSync(file, bytes, 0, bytes.length, from);
+  return { file, from, length: bytes.length };
 }
 
-function burntPicture(burnt: BurntPicture, read: Read, readStripes: Read): BurntPicture {
-  const { atSeconds, width, height, type, stripesType } = burnt;
-  return {
-    atSeconds,
-    width,
-    height,
-    type,
-    stripesType,
-    get bytes() {
-      return read();
-    },
-    get stripes() {
-      return readStripes();
-    },
-  };
+interface Stored {
+  readonly file: number;
+  readonly from: number;
+  readonly length: number;
+}
+
+function bytesOf({ file, from, length }: Stored): Uint8Array {
+  const read = new Uint8Array(length);
+  readSync(file, read, 0, length, from);
+  return read;
+}
+
+// Classes, because objects that each bring a getter of their own take a kilobyte, and a card has thousands of pictures.
+
+class StoredPicture implements SmallPicture {
+  readonly atSeconds: number;
+  readonly width: number;
+  readonly height: number;
+  readonly type: SmallPicture['type'];
+  readonly #stored: Stored;
+
+  constructor({ atSeconds, width, height, type }: SmallPicture, stored: Stored) {
+    this.atSeconds = atSeconds;
+    this.width = width;
+    this.height = height;
+    this.type = type;
+    this.#stored = stored;
+  }
+
+  get bytes(): Uint8Array {
+    return bytesOf(this.#stored);
+  }
+}
+
+class StoredBurntPicture extends StoredPicture implements BurntPicture {
+  readonly stripesType: BurntPicture['stripesType'];
+  readonly #stripes: Stored;
+
+  constructor(burnt: BurntPicture, stored: Stored, stripes: Stored) {
+    super(burnt, stored);
+    this.stripesType = burnt.stripesType;
+    this.#stripes = stripes;
+  }
+
+  get stripes(): Uint8Array {
+    return bytesOf(this.#stripes);
+  }
 }

@@ -1,16 +1,35 @@
 import { expect, test } from 'vitest';
 import { openPictureFile } from '../../src/cli/pictureFile.ts';
+import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
 import { exampleDocument } from '../reporting/exampleDocument.ts';
 import { heavyPictures } from '../reporting/madePictures.ts';
+
+const plainPicture = ({ atSeconds, width, height, type, bytes }: SmallPicture) => ({
+  atSeconds,
+  width,
+  height,
+  type,
+  bytes: new Uint8Array(bytes),
+});
+
+/** All that the page asks of pictures, read once. */
+function plain({ path, frames, burnt }: RecordingPictures): RecordingPictures {
+  if (burnt === undefined) return { path, frames: frames.map(plainPicture) };
+  const { stripesType, stripes } = burnt;
+  return {
+    path,
+    frames: frames.map(plainPicture),
+    burnt: { ...plainPicture(burnt), stripesType, stripes: new Uint8Array(stripes) },
+  };
+}
 
 test('pictures come back from the file as they were put there, in any order and more than once', () => {
   const made = heavyPictures(exampleDocument.recordings);
   const file = openPictureFile();
   try {
     for (const each of made) file.add(each);
-    // A clone holds the bytes themselves, and no Buffer.
-    expect(structuredClone(file.pictures.toReversed())).toEqual(structuredClone(made.toReversed()));
-    expect(structuredClone(file.pictures)).toEqual(structuredClone(made));
+    expect(file.pictures.toReversed().map(plain)).toEqual(made.toReversed().map(plain));
+    expect(file.pictures.map(plain)).toEqual(made.map(plain));
   } finally {
     file.remove();
   }
