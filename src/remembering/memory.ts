@@ -32,7 +32,11 @@ export function openMemory(folder: string): Memory {
       const bytes = packed(key, value);
       if (bytes === undefined) return;
       try {
-        await writeWhole(fileOf(key), bytes);
+        // Where the folder is deleted under it, it is written to a new one.
+        await writeWhole(fileOf(key), bytes).catch((error: NodeJS.ErrnoException) => {
+          if (error.code !== 'ENOENT') throw error;
+          return writeWhole(fileOf(key), bytes);
+        });
         kept = true;
       } catch (error) {
         failure ??= (error as Error).message;

@@ -287,7 +287,8 @@ describe('a cache folder', () => {
 
   it('may be deleted while an audit uses it', async () => {
     const { document } = await audited();
-    const again = await audited({ onProgress: () => rmSync(cacheFolder, { recursive: true, force: true }) });
+    const remove = () => rmSync(cacheFolder, { recursive: true, force: true, maxRetries: 5 });
+    const again = await audited({ onProgress: remove });
     expect(again.document).toEqual(document);
     expect(again.remembered.trouble).toBeUndefined();
   });

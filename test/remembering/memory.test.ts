@@ -1,3 +1,4 @@
+import { existsSync, renameSync } from 'node:fs';
 import { mkdir, readdir, readFile, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import fc from 'fast-check';
@@ -19,6 +20,18 @@ beforeEach(() => {
 const fileOf = (key: string): string => path.join(folder, `${nameOfKey(key)}.measured`);
 
 describe('a memory', () => {
+  it('writes to a new folder where its own is gone at any moment of writing', async () => {
+    const memory = openMemory(folder);
+    for (let waits = 0; waits < 200; waits++) {
+      const kept = memory.keep('key', 'value');
+      for (let turn = 0; turn < waits % 20; turn++) await new Promise(setImmediate);
+      // Moved away in one step: deleting would meet what is being written.
+      if (existsSync(folder)) renameSync(folder, `${folder}-gone-${waits}`);
+      await kept;
+    }
+    expect(await memory.close()).toBeUndefined();
+  });
+
   it('gives back what was kept: -0, bytes, what is not finite and what is undefined included', async () => {
     const value = { zero: -0, bytes: Buffer.from([0, 255]), numbers: [Infinity, NaN], none: undefined };
     const memory = openMemory(folder);
