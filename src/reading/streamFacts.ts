@@ -31,8 +31,8 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
   const transfer = transferOf(stream);
   return {
     sightings: [
-      ...see('durationSeconds', durationSeconds(stream, probed), 'stream duration'),
-      ...see('frameCount', frameCount(stream), 'stream frame count'),
+      ...seeFirst('durationSeconds', durations(stream, probed)),
+      ...seeFirst('frameCount', frameCounts(stream)),
       ...see('width', size?.width, 'stream width'),
       ...see('height', size?.height, 'stream height'),
       ...see('rotationDegrees', rotation, 'display matrix'),
@@ -54,17 +54,39 @@ function see<N extends keyof FactValues>(
   return value === undefined ? [] : [sighting(fact, value, 'stream', source)];
 }
 
+/** A value and where it stands. */
+type Place = readonly [value: number | undefined, source: string];
+
+function seeFirst(fact: 'durationSeconds' | 'frameCount', places: readonly Place[]): FactSighting[] {
+  return places.flatMap(([value, source]) => see(fact, value, source)).slice(0, 1);
+}
+
+function firstOf(places: readonly Place[]): number | undefined {
+  return places.find(([value]) => value !== undefined)?.[0];
+}
+
 /** Seconds; from the stream, from a Matroska statistics tag, or from the container as a whole. */
 export function durationSeconds(stream: ProbedStream, probed: Probed): number | undefined {
-  return (
-    positive(stream.duration) ??
-    clockSeconds(tagsOf(stream).get('duration')) ??
-    positive(probed.format?.duration)
-  );
+  return firstOf(durations(stream, probed));
+}
+
+function durations(stream: ProbedStream, probed: Probed): readonly Place[] {
+  return [
+    [positive(stream.duration), 'stream duration'],
+    [clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'],
+    [positive(probed.format?.duration), 'container duration'],
+  ];
 }
 
 export function frameCount(stream: ProbedStream): number | undefined {
-  return positive(stream.nb_frames) ?? positive(tagsOf(stream).get('number_of_frames'));
+  return firstOf(frameCounts(stream));
+}
+
+function frameCounts(stream: ProbedStream): readonly Place[] {
+  return [
+    [positive(stream.nb_frames), 'stream frame count'],
+    [positive(tagsOf(stream).get('number_of_frames')), 'stream tag NUMBER_OF_FRAMES'],
+  ];
 }
 
 function positive(text: string | undefined): number | undefined {

@@ -232,6 +232,25 @@ describe('what a stream says', () => {
     expect(valueOf(described({ color_range, pix_fmt: 'yuv420p' }), 'range')).toBe(range);
   });
 
+  // Matroska's statistics tags have these names; the numbers are of no file.
+  test.each([
+    [{ duration: '2.5', tags: { DURATION: '00:00:03' } }, 2.5, 'stream duration'],
+    [{ duration: '0.000000', tags: { DURATION: '00:00:03.000000000' } }, 3, 'stream tag DURATION'],
+    [{}, 4, 'container duration'],
+  ])('the length of %j is said with where it stands', (stream, value, source) => {
+    const [seen, ...others] = described(stream, { duration: '4' }).sightings.filter(
+      ({ fact }) => fact === 'durationSeconds',
+    );
+    expect(seen).toMatchObject({ value, source });
+    expect(others).toEqual([]);
+  });
+
+  test('so is the number of frames', () => {
+    const { sightings } = described({ tags: { NUMBER_OF_FRAMES: '77' } });
+    const source = 'stream tag NUMBER_OF_FRAMES';
+    expect(sightings.find(({ fact }) => fact === 'frameCount')).toMatchObject({ value: 77, source });
+  });
+
   test('a cover picture is not the recording', () => {
     const cover = { index: 0, codec_type: 'video', width: 1, height: 1, disposition: { attached_pic: 1 } };
     expect(parseFfprobe(parseProbeJson(JSON.stringify({ streams: [cover] }))!).sightings).toEqual([]);

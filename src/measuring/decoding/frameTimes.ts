@@ -5,8 +5,9 @@ const showinfoLine = /^\[showinfo@(\w+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
 // Not of the clip: frames of a variable rate come closer together than the ticks of the raw video that ffmpeg writes.
 const ownOutput = /^\[rawvideo @ /;
 const complaint = /^Cannot determine|\b(error|invalid|corrupt|partial|truncat|missing|failed|prematurely)/i;
-// Only that something went wrong before.
-const afterword = /^(Conversion failed!|Error marking filters as finished)/;
+// Only that something went wrong before; from 7.0 on, one from each of ffmpeg's threads.
+const afterword =
+  /^(\[[^\]]*\] )?(Conversion failed!|Error marking filters as finished|Task finished with error|Terminating thread with)/;
 
 export interface DecodeTally {
   readonly framesDecoded: number;
