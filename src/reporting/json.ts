@@ -6,7 +6,7 @@ import type { AuditDocument } from '../domain/report.ts';
 const obeyed = /[\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb]/g;
 
 /** Makes the JSON of one value piece by piece; every line after the first begins with the margin. */
-export type JsonPieces = (margin: string) => Generator<string>;
+type JsonPieces = (margin: string) => Generator<string>;
 
 /**
  * The document as indented JSON with a line end, piece by piece: that of a long flight is too large to be held whole.
