@@ -62,7 +62,7 @@ function bytesOf({ file, from, length }: Stored): Uint8Array {
   return read;
 }
 
-// Classes, because objects that each bring a getter of their own take a kilobyte, and a card has thousands of pictures.
+// Classes, because objects with a getter of their own take some 700 bytes each, and a card has thousands.
 
 class StoredPicture implements SmallPicture {
   readonly atSeconds: number;
