@@ -26,7 +26,7 @@ export async function examine(entry: DumpEntry, work: Work): Promise<Examined> {
   const problems = problem === undefined ? [] : [problem];
   if (edited !== undefined) return { edited, problems };
   if (recording === undefined || work.mode === 'off') return { ...(recording && { recording }), problems };
-  return measured({ recording, problems }, { ...work, mode: work.mode });
+  return measured({ recording, problems }, { ...work, file: entry.file, mode: work.mode });
 }
 
 interface ToMeasure {
@@ -36,13 +36,21 @@ interface ToMeasure {
 
 async function measured(
   { recording, problems }: ToMeasure,
-  { ffmpeg: program, mode, limits, checkShutter, pictures: wanted }: Work & Pick<MeasureOptions, 'mode'>,
+  {
+    ffmpeg: program,
+    file,
+    mode,
+    limits,
+    checkShutter,
+    pictures: wanted,
+  }: Work & Pick<MeasureOptions, 'file' | 'mode'>,
 ): Promise<Examined> {
   const { measureRecording } = await import('../measuring/measure.ts');
   let pictures: RecordingPictures | undefined;
   const onPictures = (made: RecordingPictures): void => void (pictures = made);
   try {
     const measurement = await measureRecording(recording, {
+      file,
       program,
       mode,
       limits,

@@ -49,10 +49,10 @@ function isEnough({ measurement, pictures }: Examined, work: Work): boolean {
   return !work.pictures || measurement === undefined || pictures !== undefined;
 }
 
-type Place = Pick<DumpEntry, 'path' | 'file' | 'sidecars' | 'copies'>;
+type Place = Pick<DumpEntry, 'path' | 'sidecars' | 'copies'>;
 
 /** What is kept does not say where it lay: the same file may be met from its card, from its folder, or alone. */
-const nowhere: Place = { path: '', file: Buffer.alloc(0), sidecars: [] };
+const nowhere: Place = { path: '', sidecars: [] };
 
 function placedAt(place: Place, { recording, edited, pictures, problems, ...rest }: Examined): Examined {
   const { path: at } = place;
@@ -65,12 +65,11 @@ function placedAt(place: Place, { recording, edited, pictures, problems, ...rest
   };
 }
 
-function recordingAt({ path: at, file, sidecars, copies }: Place, recording: Recording): Recording {
+function recordingAt({ path: at, sidecars, copies }: Place, recording: Recording): Recording {
   const { copies: _, ...own } = recording;
   return {
     ...own,
     path: at,
-    file,
     sidecars: sidecars.map((sidecar) => sidecar.path),
     ...(copies && { copies }),
   };

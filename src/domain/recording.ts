@@ -127,8 +127,6 @@ export interface Track {
 export interface Recording {
   /** Relative to the dump, "/" on every system, unprintable bytes escaped: for people and reports. */
   readonly path: string;
-  /** What the file system calls it; bytes where the name is not UTF-8. */
-  readonly file: string | Buffer;
   readonly kind: RecordingKind;
   readonly sizeBytes: number;
   readonly facts: Facts;

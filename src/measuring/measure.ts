@@ -12,6 +12,8 @@ import { planPictures, type PictureCollector } from './pictures.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {
+  /** What the file system calls it; bytes where the name is not UTF-8. */
+  readonly file: string | Buffer;
   readonly program: Program;
   readonly mode: MeasureMode;
   readonly limits: Pick<Limits, 'clippedFraction' | 'shutterAngleDegrees' | 'shutterToleranceStops'>;
@@ -48,8 +50,8 @@ async function measurePictures(
 }
 
 async function measureOne(
-  { file, kind, facts, track }: Recording,
-  { program, mode, limits, checkShutter, signal }: MeasureOptions,
+  { kind, facts, track }: Recording,
+  { file, program, mode, limits, checkShutter, signal }: MeasureOptions,
   pictures?: PictureCollector,
 ): Promise<Measurement> {
   const media = await openMedia(file);

@@ -108,7 +108,6 @@ function assemble(
   const merged = mergeReadings([...own, ...sidecars.map(({ reading }) => reading)]);
   return {
     path: entry.path,
-    file: entry.file,
     kind: entry.kind,
     sizeBytes,
     ...merged,

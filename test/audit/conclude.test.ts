@@ -6,7 +6,6 @@ import { defaultLimits } from '../../src/judging/limits.ts';
 
 const placed = (kind: RecordingKind, recordedAt: string): Recording => ({
   path: 'A',
-  file: 'A',
   kind,
   sizeBytes: 1,
   facts: { recordedAt: { value: recordedAt, source: 'test' }, longitude: { value: 150, source: 'test' } },

@@ -10,7 +10,6 @@ export function clip(values: Partial<FactValues>, more: Partial<Recording> = {})
   ) as Facts;
   return {
     path: 'CLIP0001.MP4',
-    file: 'CLIP0001.MP4',
     kind: 'clip',
     sizeBytes: 1,
     facts,

@@ -20,7 +20,7 @@ function recording(path: string, values: Partial<FactValues> = {}, more: Partial
     Object.entries(values).map(([name, value]) => [name, { value, source: 'test' }]),
   ) as Facts;
   const kind = path.endsWith('JPG') ? 'still' : 'clip';
-  return { path, file: path, kind, sizeBytes: 1, facts, refusals: [], sidecars: [], ...more };
+  return { path, kind, sizeBytes: 1, facts, refusals: [], sidecars: [], ...more };
 }
 
 const paths = (recordings: readonly Recording[]): string[] => recordings.map(({ path }) => path);
