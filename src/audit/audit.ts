@@ -8,6 +8,7 @@ import { readDump } from '../reading/dump.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
 import { groupSequences } from '../reading/sequences.ts';
 import { openMemory } from '../remembering/memory.ts';
+import { openScratchFile, type ScratchFile } from '../remembering/scratchFile.ts';
 import { standingCautions } from '../reporting/cautions.ts';
 import { reportedSettings } from '../reporting/settingsDocument.ts';
 import { conclude, flightLight } from './conclude.ts';
@@ -25,6 +26,11 @@ import type { AuditOptions } from './options.ts';
  * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
  */
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
+  const scratch = openScratchFile();
+  return auditDump(dump, options, scratch).finally(scratch.remove);
+}
+
+async function auditDump(dump: string, options: AuditOptions, scratch: ScratchFile): Promise<AuditDocument> {
   const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
   const notes = await loadFlightNotes(dump, options.notesFile, kit);
   const memory = options.cacheFolder === undefined ? undefined : openMemory(options.cacheFolder);
@@ -32,7 +38,8 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
     readDump(dump),
     locatePrograms(process.env, memory),
   ]);
-  const { concluded: inWalkOrder, remembered } = await examineAll(entries, { ...programs, memory }, options);
+  const means = { ...programs, memory, scratch };
+  const { concluded: inWalkOrder, remembered } = await examineAll(entries, means, options);
   const trouble = await memory?.close();
   options.onRemembered?.({ remembered, total: entries.length, ...(trouble !== undefined && { trouble }) });
 

@@ -21,16 +21,20 @@ interface Around {
 
 /** What the audit says of one recording. */
 export function conclude(evidence: Evidence, { beside, inSequence }: Around): ReportedRecording {
-  const { recording, measurement, limits, offset, track, picture } = evidence;
+  const { recording, limits, offset } = evidence;
+  const { measurement, track, picture, findings, light, highlightRoom } = evidence.whole();
   const fitted = beside.some(doubtsTheFilter) ? undefined : evidence.fitted;
   const shutter = judgeShutter({ recording, measurement, limits });
   const advice = adviseFilter({
     ...evidence,
+    measurement,
+    light,
+    highlightRoom,
     fitted,
     measured: measuredUncertainty(recording, measurement),
   });
   // Which clip it goes on with was not known while it stood alone.
-  const own = [evidence.findings, splitPart({ recording, limits }) ?? []].flat();
+  const own = [findings, splitPart({ recording, limits }) ?? []].flat();
   return reportedRecording({
     recording,
     ...(track && { track }),
@@ -45,8 +49,12 @@ export function conclude(evidence: Evidence, { beside, inSequence }: Around): Re
 }
 
 /** What the checks over a whole flight ask of one recording. */
-export function flightLight(evidence: Evidence): FlightLight {
-  const { recording, offset, fitted } = evidence;
+export function flightLight({
+  recording,
+  offset,
+  fitted,
+  isSteady,
+}: Pick<Evidence, 'recording' | 'offset' | 'fitted' | 'isSteady'>): FlightLight {
   const { recordedAt, longitude } = recording.facts;
   // Clips know their time in UTC, stills theirs by the clock at the place: only as moments can they be neighbours.
   const moment =
@@ -60,7 +68,7 @@ export function flightLight(evidence: Evidence): FlightLight {
     recording,
     fitted,
     sceneEv100: reportedExposure(recording, offset, fitted).sceneEv100,
-    steady: evidence.isSteady,
+    steady: isSteady,
     atSeconds: moment && moment.atMs / 1000,
   };
 }

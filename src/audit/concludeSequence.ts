@@ -12,7 +12,8 @@ import type { Evidence } from './evidence.ts';
 export function concludeSequence(sequence: StillSequence, gathered: readonly Evidence[]): ReportedSequence {
   const members = sequence.members.map((member) => gathered.find(({ recording }) => recording === member)!);
   const [{ limits, kit, fitted }] = members as [Evidence];
-  const findings = judgeSequence({ sequence, evidence: members, limits });
+  const evidence = members.map(({ offset, whole }) => ({ offset, measurement: whole().measurement }));
+  const findings = judgeSequence({ sequence, evidence, limits });
   const { windowStops } = limits;
   if (sequence.kind === 'bracket')
     return reportedSequence({

@@ -5,8 +5,7 @@ import type { Recording } from '../domain/recording.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { fittedFor } from '../reading/notedFilter.ts';
 import type { FlightNotes } from '../reading/flightNotes.ts';
-import type { Alone } from './concludeAlone.ts';
-import type { ConcludedAlone } from './examined.ts';
+import type { AloneAside, ConcludedAlone } from './examined.ts';
 
 interface Given {
   readonly limits: Limits;
@@ -29,7 +28,7 @@ export function gatherEvidence(concluded: readonly ConcludedAlone[], given: Give
 }
 
 /** All that is known of one recording before the others are held beside it. */
-export interface Evidence extends Alone {
+export interface Evidence extends AloneAside {
   readonly limits: Limits;
   readonly kit: readonly KitFilter[];
   readonly fitted: FittedFilter | undefined;
@@ -41,7 +40,7 @@ function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): Fi
 }
 
 /** f-numbers that the recordings of each camera carry. */
-function fNumbersByCamera(all: readonly Alone[]): ReadonlyMap<string | undefined, readonly number[]> {
+function fNumbersByCamera(all: readonly AloneAside[]): ReadonlyMap<string | undefined, readonly number[]> {
   const seen = new Map<string | undefined, Set<number>>();
   for (const { recording } of all) {
     const fNumber = recording.facts.fNumber?.value;

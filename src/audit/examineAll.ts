@@ -5,10 +5,11 @@ import { mapAtOnce } from '../programs/atOnce.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
 import type { Memory } from '../remembering/memory.ts';
+import type { ScratchFile } from '../remembering/scratchFile.ts';
 import { timelineLength } from '../reporting/trackDocument.ts';
 import { examine, type Work } from './examine.ts';
-import { concludeAlone } from './concludeAlone.ts';
-import type { ConcludedAlone, Examined } from './examined.ts';
+import { concludeAlone, type Alone } from './concludeAlone.ts';
+import type { AloneAside, ConcludedAlone, Examined } from './examined.ts';
 import { examineOnce } from './examineOnce.ts';
 import type { AuditOptions } from './options.ts';
 
@@ -16,6 +17,8 @@ interface Means {
   readonly ffprobe: Program;
   readonly ffmpeg: Program;
   readonly memory: Memory | undefined;
+  /** Holds what came of each file until the last one is read, and must be there for as long as that is asked for. */
+  readonly scratch: ScratchFile;
 }
 
 export interface AllExamined {
@@ -27,7 +30,7 @@ export interface AllExamined {
 /** Reads and measures every file, several at once, remembers what came of it, and keeps what the others need of it. */
 export async function examineAll(
   entries: readonly DumpEntry[],
-  { memory, ...programs }: Means,
+  { memory, scratch, ...programs }: Means,
   options: AuditOptions,
 ): Promise<AllExamined> {
   const work = workOf(programs, options);
@@ -37,7 +40,7 @@ export async function examineAll(
   };
   let done = 0;
   let remembered = 0;
-  const concluded = await mapAtOnce(entries, options.atOnce ?? availableParallelism(), async (entry) => {
+  const kept = await mapAtOnce(entries, options.atOnce ?? availableParallelism(), async (entry) => {
     const once = await (memory === undefined
       ? examine(entry, work).then((fresh) => ({ examined: fresh, isRemembered: false }))
       : examineOnce(entry, work, memory));
@@ -45,19 +48,33 @@ export async function examineAll(
     if (once.examined.pictures !== undefined) options.onPictures?.(once.examined.pictures);
     done += 1;
     options.onProgress?.({ done, total: entries.length, path: entry.path });
-    return aloneOf(once.examined, given);
+    return asideOf(once.examined, { ...given, scratch });
   });
-  return { concluded, remembered };
+  return { concluded: kept.map((one) => one()), remembered };
 }
 
-function aloneOf(
+function asideOf(
   { recording, measurement, problems, edited }: Examined,
-  given: Parameters<typeof concludeAlone>[1],
-): ConcludedAlone {
-  return {
-    ...(recording && { alone: concludeAlone({ recording, measurement }, given) }),
-    ...(edited && { edited }),
-    problems,
+  { scratch, ...given }: Parameters<typeof concludeAlone>[1] & Pick<Means, 'scratch'>,
+): () => ConcludedAlone {
+  const rest = { ...(edited && { edited }), problems };
+  if (recording === undefined) return scratch.keep(rest);
+  const alone = concludeAlone({ recording, measurement }, given);
+  const { recording: own, offset, isSteady } = alone;
+  return withWhole(
+    scratch.keep({ ...rest, alone: { recording: own, offset, isSteady } }),
+    scratch.keep(alone),
+  );
+}
+
+/** In a function of its own, which holds on to nothing else. */
+function withWhole(
+  kept: () => Omit<ConcludedAlone, 'alone'> & { readonly alone: Omit<AloneAside, 'whole'> },
+  whole: () => Alone,
+): () => ConcludedAlone {
+  return () => {
+    const { alone, ...rest } = kept();
+    return { ...rest, alone: { ...alone, whole } };
   };
 }
 

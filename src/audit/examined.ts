@@ -19,7 +19,12 @@ export interface Examined {
 /** What came of one file, as far as it goes without the others. */
 export interface ConcludedAlone extends Pick<Examined, 'edited' | 'problems'> {
   /** Absent where nothing could be read. */
-  readonly alone?: Alone;
+  readonly alone?: AloneAside;
+}
+
+/** What the others are held against; the whole waits in a file until this one is concluded itself. */
+export interface AloneAside extends Pick<Alone, 'recording' | 'offset' | 'isSteady'> {
+  readonly whole: () => Alone;
 }
 
 /** Recordings as they were taken, parts of one shot joined, behind what else became of the files. */

@@ -1,66 +1,65 @@
-import { closeSync, fstatSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import path from 'node:path';
 import type { BurntPicture, RecordingPictures, SmallPicture } from '../domain/pictures.ts';
+import { openScratchFile, type Place, type ScratchFile } from '../remembering/scratchFile.ts';
 
 /** Small pictures that wait in a file for the page: those of a thousand clips are 50 MB. */
 export interface PictureFile {
   readonly add: (made: RecordingPictures) => void;
   /** Each reads its bytes from the file whenever they are asked for. */
-  readonly pictures: readonly RecordingPictures[];
+  readonly pictures: () => readonly RecordingPictures[];
   readonly remove: () => void;
 }
 
-/** Opens a file that only its owner can read, and that is gone when the program is. */
 export function openPictureFile(): PictureFile {
-  const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-'));
-  const file = openSync(path.join(folder, 'pictures'), 'wx+', 0o600);
-  const removeFolder = (): void => rmSync(folder, { recursive: true, force: true });
-  // An open file outlives its name, except on Windows.
-  if (process.platform !== 'win32') removeFolder();
-  const pictures: RecordingPictures[] = [];
+  const file = openScratchFile();
+  const kept: (() => RecordingPictures)[] = [];
   return {
-    pictures,
-    add: (made) => void pictures.push(setAside(file, made)),
-    remove: () => {
-      closeSync(file);
-      removeFolder();
-    },
+    add: (made) => void kept.push(setAside(file, made)),
+    pictures: () => kept.map((one) => one()),
+    remove: file.remove,
   };
 }
 
-function setAside(file: number, made: RecordingPictures): RecordingPictures {
-  const { path: of, frames, burnt } = made;
+function setAside(file: ScratchFile, made: RecordingPictures): () => RecordingPictures {
   try {
-    return {
-      path: of,
-      frames: frames.map((frame) => new StoredPicture(frame, append(file, frame.bytes))),
-      ...(burnt && {
-        burnt: new StoredBurntPicture(burnt, append(file, burnt.bytes), append(file, burnt.stripes)),
-      }),
-    };
+    return fromFile(file, file.keep(withoutBytes(file, made)));
   } catch {
-    return made; // On a full disk they stay in memory.
+    return fromMemory(made); // On a full disk they stay there.
   }
 }
 
-function append(file: number, bytes: Uint8Array): Stored {
-  const from = fstatSync(file).size;
-  writeSync(file, bytes, 0, bytes.length, from);
-  return { file, from, length: bytes.length };
+// Each in a function of its own: functions made in one place hold on to all that any of them uses.
+
+function fromFile(file: ScratchFile, known: () => Known): () => RecordingPictures {
+  return () => withBytes(file, known());
 }
 
-interface Stored {
-  readonly file: number;
-  readonly from: number;
-  readonly length: number;
+function fromMemory(made: RecordingPictures): () => RecordingPictures {
+  return () => made;
 }
 
-function bytesOf({ file, from, length }: Stored): Uint8Array {
-  const read = new Uint8Array(length);
-  readSync(file, read, 0, length, from);
-  return read;
+type Known = ReturnType<typeof withoutBytes>;
+
+function withoutBytes({ append }: ScratchFile, { path, frames, burnt }: RecordingPictures) {
+  return {
+    path,
+    frames: frames.map(({ bytes, ...frame }) => ({ ...frame, place: append(bytes) })),
+    burnt: burnt && burntWithoutBytes(append, burnt),
+  };
 }
+
+function burntWithoutBytes(append: ScratchFile['append'], { bytes, stripes, ...burnt }: BurntPicture) {
+  return { ...burnt, place: append(bytes), stripesPlace: append(stripes) };
+}
+
+function withBytes({ read }: ScratchFile, { path, frames, burnt }: Known): RecordingPictures {
+  return {
+    path,
+    frames: frames.map((frame) => new StoredPicture(frame, read)),
+    ...(burnt && { burnt: new StoredBurntPicture(burnt, read) }),
+  };
+}
+
+type Read = (place: Place) => Uint8Array;
 
 // Classes, because objects with a getter of their own take some 700 bytes each, and a card has thousands.
 
@@ -69,32 +68,36 @@ class StoredPicture implements SmallPicture {
   readonly width: number;
   readonly height: number;
   readonly type: SmallPicture['type'];
-  readonly #stored: Stored;
+  readonly sizeBytes: number;
+  readonly #place: Place;
+  readonly #read: Read;
 
-  constructor({ atSeconds, width, height, type }: SmallPicture, stored: Stored) {
+  constructor({ atSeconds, width, height, type, sizeBytes, place }: Known['frames'][number], read: Read) {
     this.atSeconds = atSeconds;
     this.width = width;
     this.height = height;
     this.type = type;
-    this.#stored = stored;
+    this.sizeBytes = sizeBytes;
+    this.#place = place;
+    this.#read = read;
   }
 
   get bytes(): Uint8Array {
-    return bytesOf(this.#stored);
+    return this.#read(this.#place);
   }
 }
 
 class StoredBurntPicture extends StoredPicture implements BurntPicture {
   readonly stripesType: BurntPicture['stripesType'];
-  readonly #stripes: Stored;
+  readonly #stripes: () => Uint8Array;
 
-  constructor(burnt: BurntPicture, stored: Stored, stripes: Stored) {
-    super(burnt, stored);
+  constructor(burnt: NonNullable<Known['burnt']>, read: Read) {
+    super(burnt, read);
     this.stripesType = burnt.stripesType;
-    this.#stripes = stripes;
+    this.#stripes = () => read(burnt.stripesPlace);
   }
 
   get stripes(): Uint8Array {
-    return bytesOf(this.#stripes);
+    return this.#stripes();
   }
 }

@@ -10,6 +10,8 @@ export interface SmallPicture {
   readonly width: number;
   readonly height: number;
   readonly type: 'image/webp';
+  /** Of `bytes`, known without asking for them; of a burnt picture together with its stripes. */
+  readonly sizeBytes: number;
   readonly bytes: Uint8Array;
 }
 

@@ -170,7 +170,8 @@ export async function burntPicture(
     .png({ palette: true, colours: 4, effort: 1 })
     .toBuffer();
   const picture = await coded(thumbnail, rotationDegrees, mostBytes.burnt);
-  return { atSeconds, ...picture, stripes, stripesType: 'image/png' };
+  const sizeBytes = picture.sizeBytes + stripes.length;
+  return { atSeconds, ...picture, sizeBytes, stripes, stripesType: 'image/png' };
 }
 
 // Two colours in turn: one of them shows on whatever lies beneath, and white does lie beneath.
@@ -197,7 +198,13 @@ async function coded(
       .webp({ quality, effort: 2 })
       .toBuffer({ resolveWithObject: true });
     if (data.length <= most || quality === qualities.at(-1))
-      return { width: info.width, height: info.height, type: 'image/webp', bytes: data };
+      return {
+        width: info.width,
+        height: info.height,
+        type: 'image/webp',
+        sizeBytes: data.length,
+        bytes: data,
+      };
   }
   throw new Error('unreachable: the last quality is always taken');
 }

@@ -16,10 +16,7 @@ const placed = (kind: RecordingKind, recordedAt: string): Recording => ({
 const atSeconds = (recording: Recording): number | undefined =>
   flightLight({
     ...concludeAlone({ recording }, { limits: defaultLimits, longestTimeline: 600 }),
-    limits: defaultLimits,
-    kit: [],
     fitted: undefined,
-    fNumbersSeen: [],
   }).atSeconds;
 
 // 150 degrees east is ten hours ahead of UTC; zones follow the sun to two and a half hours.

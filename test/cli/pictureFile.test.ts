@@ -1,14 +1,16 @@
 import { expect, test } from 'vitest';
-import { openPictureFile } from '../../src/cli/pictureFile.ts';
+import { openPictureFile, type PictureFile } from '../../src/cli/pictureFile.ts';
 import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
+import { afterCollecting } from '../afterCollecting.ts';
 import { exampleDocument } from '../reporting/exampleDocument.ts';
 import { heavyPictures } from '../reporting/madePictures.ts';
 
-const plainPicture = ({ atSeconds, width, height, type, bytes }: SmallPicture) => ({
+const plainPicture = ({ atSeconds, width, height, type, sizeBytes, bytes }: SmallPicture) => ({
   atSeconds,
   width,
   height,
   type,
+  sizeBytes,
   bytes: new Uint8Array(bytes),
 });
 
@@ -28,22 +30,29 @@ test('pictures come back from the file as they were put there, in any order and 
   const file = openPictureFile();
   try {
     for (const each of made) file.add(each);
-    expect(file.pictures.toReversed().map(plain)).toEqual(made.toReversed().map(plain));
-    expect(file.pictures.map(plain)).toEqual(made.map(plain));
+    expect(file.pictures().toReversed().map(plain)).toEqual(made.toReversed().map(plain));
+    expect(file.pictures().map(plain)).toEqual(made.map(plain));
   } finally {
     file.remove();
   }
 });
 
-test('none are kept in memory', () => {
+test('none are kept in memory', async () => {
   const file = openPictureFile();
   try {
-    const bytes = new Uint8Array([1, 2, 3]);
-    const frame = { atSeconds: 0, width: 1, height: 1, type: 'image/webp', bytes } as const;
-    file.add({ path: 'A', frames: [frame] });
-    bytes.fill(0);
-    expect([...file.pictures[0]!.frames[0]!.bytes]).toEqual([1, 2, 3]);
+    const added = addedWeakly(file);
+    await afterCollecting();
+    expect(added.deref()).toBeUndefined();
+    expect([...file.pictures()[0]!.frames[0]!.bytes]).toEqual([1, 2, 3]);
   } finally {
     file.remove();
   }
 });
+
+/** In a function of its own, so that nothing in the test still holds the picture. */
+function addedWeakly(file: PictureFile): WeakRef<Uint8Array> {
+  const bytes = new Uint8Array([1, 2, 3]);
+  const frame = { atSeconds: 0, width: 1, height: 1, type: 'image/webp', sizeBytes: 3, bytes } as const;
+  file.add({ path: 'A', frames: [frame] });
+  return new WeakRef(bytes);
+}

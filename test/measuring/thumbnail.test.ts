@@ -131,7 +131,15 @@ describe('small pictures', () => {
     expect((await stripPicture(strip, 0)).bytes.length).toBeLessThan(6_000);
     const small = thumbnailOfFrame(noisy, video, burntPixels);
     const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
-    expect(burnt.bytes.length + burnt.stripes.length).toBeLessThan(22_000);
+    expect(burnt.sizeBytes).toBeLessThan(22_000);
+  });
+
+  it('say how large they are', async () => {
+    const small = thumbnailOfFrame(frame(), video, burntPixels);
+    const picture = await stripPicture(small, 0);
+    expect(picture.sizeBytes).toBe(picture.bytes.length);
+    const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
+    expect(burnt.sizeBytes).toBe(burnt.bytes.length + burnt.stripes.length);
   });
 });
 

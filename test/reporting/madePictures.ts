@@ -14,11 +14,12 @@ export function heavyPictures(recordings: readonly ReportedRecording[]): readonl
     width: 176,
     height: 99,
     type: 'image/webp',
+    sizeBytes,
     bytes: webp(sizeBytes),
   });
   return recordings.map(({ path }) => ({
     path,
     frames: Array.from({ length: 6 }, () => small(4_500)),
-    burnt: { ...small(12_000), stripes: Buffer.alloc(8_000), stripesType: 'image/png' },
+    burnt: { ...small(12_000), sizeBytes: 20_000, stripes: Buffer.alloc(8_000), stripesType: 'image/png' },
   }));
 }

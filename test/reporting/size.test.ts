@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/domain/report.ts';
+import { isFlagged } from '../../src/reporting/arrangement.ts';
 import { pagePictures } from '../../src/reporting/html/pagePictures.ts';
 import { htmlReport } from '../../src/reporting/html/page.tsx';
 import { exampleClip } from './exampleClip.ts';
@@ -53,4 +54,17 @@ test('where pictures have to go, flagged recordings keep theirs longest', () => 
   expect(chosen[0]?.burnt).toBeUndefined();
   expect(pagePictures(recordings, pictures, 1000).every((each) => each === undefined)).toBe(true);
   expect(pagePictures(recordings, pictures)).toEqual(pictures);
+});
+
+test('pictures are chosen by their sizes alone', () => {
+  const { recordings } = exampleDocument;
+  const asked = (): never => {
+    throw new Error('bytes are asked for when they are written');
+  };
+  const pictures = heavyPictures(recordings).map(({ path, frames }) => ({
+    path,
+    frames: frames.map((frame) => Object.defineProperty({ ...frame }, 'bytes', { get: asked })),
+  }));
+  const counts = pagePictures(recordings, pictures, 300_000).map((each) => each?.frames.length);
+  expect(counts).toEqual(recordings.map((recording) => (isFlagged(recording) ? 6 : 1)));
 });

@@ -74,7 +74,7 @@ async function auditAndReport(
   });
   if (flags.out !== undefined) {
     const { reportFiles } = await import('../../reporting/index.ts');
-    await writeOutputs(flags.out, reportFiles(document, pictureFile?.pictures));
+    await writeOutputs(flags.out, reportFiles(document, pictureFile?.pictures()));
   }
   if (flags.json === true) for (const piece of jsonReport(document)) process.stdout.write(piece);
   else if (flags.quiet !== true) {

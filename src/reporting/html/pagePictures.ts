@@ -36,9 +36,8 @@ export function pagePictures(
 }
 
 function bytesOf(pictures: RecordingPictures | undefined): number {
-  const frames = pictures?.frames.reduce((sum, { bytes }) => sum + bytes.length, 0) ?? 0;
-  const burnt = pictures?.burnt;
-  return frames + (burnt === undefined ? 0 : burnt.bytes.length + burnt.stripes.length);
+  const frames = pictures?.frames.reduce((sum, { sizeBytes }) => sum + sizeBytes, 0) ?? 0;
+  return frames + (pictures?.burnt?.sizeBytes ?? 0);
 }
 
 function onlyMiddle(pictures: RecordingPictures): RecordingPictures {

@@ -1,0 +1,95 @@
+import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { deserialize, serialize } from 'node:v8';
+
+/** Where bytes lie in a scratch file. */
+export interface Place {
+  readonly at: number;
+  readonly length: number;
+}
+
+/** What is not needed for a while waits in a file instead of in memory. */
+export interface ScratchFile {
+  /** Takes a plain value away and gives it back, each time anew. Where there is no room on disk it stays in memory. */
+  readonly keep: <T>(value: T) => () => T;
+  /** Throws where there is no room on disk. */
+  readonly append: (bytes: Uint8Array) => Place;
+  readonly read: (place: Place) => Uint8Array;
+  readonly remove: () => void;
+}
+
+/** A file that only its owner can read, made when the first bytes come, and gone when the program is. */
+export function openScratchFile(): ScratchFile {
+  let opened: Opened | undefined;
+  let isRemoved = false;
+  let end = 0;
+  const append = (bytes: Uint8Array): Place => {
+    // Work that is still under way then must not write to what has its number now.
+    if (isRemoved) throw new Error('The scratch file was removed');
+    opened ??= openWithoutName();
+    const place = { at: end, length: bytes.length };
+    // A disk that fills up takes the beginning without a word.
+    if (writeSync(opened.file, bytes, 0, bytes.length, place.at) < bytes.length)
+      throw new Error('The disk is full');
+    end += bytes.length;
+    return place;
+  };
+  const read = ({ at, length }: Place): Uint8Array => {
+    if (isRemoved) throw new Error('The scratch file was removed');
+    const bytes = new Uint8Array(length);
+    readSync(opened!.file, bytes, 0, length, at);
+    return bytes;
+  };
+  return {
+    append,
+    read,
+    keep: (value) => {
+      const place = placed(value, append);
+      return place === undefined ? fromMemory(value) : fromFile(place, read);
+    },
+    remove: () => {
+      if (!isRemoved) opened?.remove();
+      isRemoved = true;
+    },
+  };
+}
+
+function placed(value: unknown, append: ScratchFile['append']): Place | undefined {
+  try {
+    return append(serialize(value));
+  } catch {
+    return undefined;
+  }
+}
+
+// Each in a function of its own: functions made in one place hold on to all that any of them uses.
+
+function fromMemory<T>(value: T): () => T {
+  return () => value;
+}
+
+function fromFile<T>(place: Place, read: ScratchFile['read']): () => T {
+  return () => deserialize(read(place)) as T;
+}
+
+interface Opened {
+  readonly file: number;
+  readonly remove: () => void;
+}
+
+function openWithoutName(): Opened {
+  const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-'));
+  const removeFolder = (): void => rmSync(folder, { recursive: true, force: true });
+  try {
+    const file = openSync(path.join(folder, 'scratch'), 'wx+', 0o600);
+    const remove = (): void => {
+      closeSync(file);
+      removeFolder();
+    };
+    return { file, remove };
+  } finally {
+    // An open file outlives its name, except on Windows.
+    if (process.platform !== 'win32') removeFolder();
+  }
+}

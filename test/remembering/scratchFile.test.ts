@@ -1,0 +1,79 @@
+import { closeSync, openSync, readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { afterAll, afterEach, expect, test, vi } from 'vitest';
+import { openScratchFile, type ScratchFile } from '../../src/remembering/scratchFile.ts';
+import { afterCollecting } from '../afterCollecting.ts';
+import { scratchFolder } from '../reading/madeMedia.ts';
+
+const folder = await scratchFolder();
+afterAll(() => folder.remove());
+afterEach(() => vi.unstubAllEnvs());
+
+const value = {
+  zero: -0,
+  unknown: undefined,
+  beyond: Infinity,
+  text: 'clip ≈ ½',
+  frames: [{ atSeconds: 0.04, levelStops: -1.5 }],
+};
+
+test('values come back as they were, each time anew, in any order', () => {
+  const file = openScratchFile();
+  const asked = [value, 'another', [1, 2, 3]].map((one) => file.keep(one));
+  expect(asked.toReversed().map((one) => one())).toStrictEqual([[1, 2, 3], 'another', value]);
+  expect(asked[0]!()).not.toBe(asked[0]!());
+  file.remove();
+});
+
+test('bytes lie where they were put', () => {
+  const file = openScratchFile();
+  const places = ['first', '', 'third'].map((text) => file.append(Buffer.from(text)));
+  expect(places.map((place) => Buffer.from(file.read(place)).toString())).toEqual(['first', '', 'third']);
+  file.remove();
+});
+
+test('what was kept is let go', async () => {
+  const file = openScratchFile();
+  const { ask, kept } = keptWeakly(file);
+  await afterCollecting();
+  expect(kept.deref()).toBeUndefined();
+  expect(ask()).toStrictEqual(value);
+  file.remove();
+});
+
+/** In a function of its own, so that nothing here still holds the value. */
+function keptWeakly(file: ScratchFile) {
+  const one = { ...value };
+  return { ask: file.keep(one), kept: new WeakRef(one) };
+}
+
+test.skipIf(process.platform === 'win32')('the file has no name that anybody could open it by', () => {
+  vi.stubEnv('TMPDIR', folder.path);
+  const file = openScratchFile();
+  const ask = file.keep(value);
+  expect(readdirSync(folder.path)).toEqual([]);
+  expect(ask()).toStrictEqual(value);
+  file.remove();
+});
+
+test('without a folder for it everything stays in memory', () => {
+  vi.stubEnv('TMPDIR', path.join(folder.path, 'missing'));
+  vi.stubEnv('TEMP', path.join(folder.path, 'missing'));
+  const file = openScratchFile();
+  expect(file.keep(value)()).toBe(value);
+  expect(() => file.append(Buffer.from('bytes'))).toThrow('ENOENT');
+  file.remove();
+});
+
+test('once it is removed nothing is written to what has its number now', () => {
+  const file = openScratchFile();
+  file.append(Buffer.from('bytes'));
+  file.remove();
+  file.remove();
+  const other = path.join(folder.path, 'other');
+  const opened = openSync(other, 'w');
+  expect(file.keep(value)()).toBe(value);
+  expect(() => file.append(Buffer.from('bytes'))).toThrow('removed');
+  closeSync(opened);
+  expect(readFileSync(other, 'utf8')).toBe('');
+});
