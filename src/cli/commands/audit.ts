@@ -6,6 +6,7 @@ import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder
 import type { LogbookFlag } from '../auditLogbook.ts';
 import { auditExitStatus } from '../exitStatus.ts';
 import { refuseFileAsFolder, refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+import { growHeapSlowly } from '../heap.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
@@ -58,7 +59,10 @@ async function auditAndReport(
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
     ...(cacheFolder === undefined ? {} : { cacheFolder }),
-    onRemembered: (how) => void (remembered = how),
+    onRemembered: (how) => {
+      remembered = how;
+      growHeapSlowly();
+    },
     ...(pictureFile === undefined ? {} : { onPictures: pictureFile.add }),
     ...(fitted === undefined ? {} : { fitted }),
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
