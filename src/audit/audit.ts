@@ -26,7 +26,7 @@ import type { AuditOptions } from './options.ts';
  * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
  */
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
-  const scratch = openScratchFile();
+  const scratch = openScratchFile(options.scratchFolder);
   return auditDump(dump, options, scratch).finally(scratch.remove);
 }
 

@@ -9,8 +9,8 @@ export interface PictureFile {
   readonly remove: () => void;
 }
 
-export function openPictureFile(): PictureFile {
-  const file = openScratchFile();
+export function openPictureFile(scratchFolder: string | undefined): PictureFile {
+  const file = openScratchFile(scratchFolder);
   const kept: (() => RecordingPictures)[] = [];
   return {
     add: (made) => void kept.push(setAside(file, made)),

@@ -1,5 +1,4 @@
 import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { deserialize, serialize } from 'node:v8';
 
@@ -19,15 +18,18 @@ export interface ScratchFile {
   readonly remove: () => void;
 }
 
-/** A file that only its owner can read, made when the first bytes come, and gone when the program is. */
-export function openScratchFile(): ScratchFile {
+/**
+ * A file that only its owner can read, made in the folder when the first bytes come, and gone when the program is.
+ * Without a folder there is no room on disk.
+ */
+export function openScratchFile(folder: string | undefined): ScratchFile {
   let opened: Opened | undefined;
   let isRemoved = false;
   let end = 0;
   const append = (bytes: Uint8Array): Place => {
     // Work that is still under way then must not write to what has its number now.
     if (isRemoved) throw new Error('The scratch file was removed');
-    opened ??= openWithoutName();
+    opened ??= openWithoutName(folder);
     const place = { at: end, length: bytes.length };
     // A disk that fills up takes the beginning without a word.
     if (writeSync(opened.file, bytes, 0, bytes.length, place.at) < bytes.length)
@@ -78,8 +80,9 @@ interface Opened {
   readonly remove: () => void;
 }
 
-function openWithoutName(): Opened {
-  const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-'));
+function openWithoutName(parent: string | undefined): Opened {
+  if (parent === undefined) throw new Error('There is no folder for the scratch file');
+  const folder = mkdtempSync(path.join(parent, 'halfturn-'));
   const removeFolder = (): void => rmSync(folder, { recursive: true, force: true });
   try {
     const file = openSync(path.join(folder, 'scratch'), 'wx+', 0o600);

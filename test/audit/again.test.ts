@@ -100,6 +100,13 @@ describe('an unchanged card that is audited again', () => {
     expect(again.document.problems.map(({ path: where }) => where)).toEqual(['CLIP0003.MP4']);
   });
 
+  it('gives the same document whether what came of each file waits in a file or in memory', async () => {
+    const inFile = await audited({ scratchFolder: scratch.path });
+    const inMemory = await audited();
+    expect(JSON.stringify(inFile.document)).toBe(JSON.stringify(inMemory.document));
+    expect(inMemory.remembered.remembered).toBe(files);
+  });
+
   it('is measured anew where no cache folder is given', async () => {
     await audited();
     const { cacheFolder: _, ...without } = { cacheFolder };

@@ -1,3 +1,4 @@
+import { tmpdir } from 'node:os';
 import { expect, test } from 'vitest';
 import { openPictureFile, type PictureFile } from '../../src/cli/pictureFile.ts';
 import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
@@ -27,7 +28,7 @@ function plain({ path, frames, burnt }: RecordingPictures): RecordingPictures {
 
 test('pictures come back from the file as they were put there, in any order and more than once', () => {
   const made = heavyPictures(exampleDocument.recordings);
-  const file = openPictureFile();
+  const file = openPictureFile(tmpdir());
   try {
     for (const each of made) file.add(each);
     expect(file.pictures().toReversed().map(plain)).toEqual(made.toReversed().map(plain));
@@ -38,7 +39,7 @@ test('pictures come back from the file as they were put there, in any order and 
 });
 
 test('none are kept in memory', async () => {
-  const file = openPictureFile();
+  const file = openPictureFile(tmpdir());
   try {
     const added = addedWeakly(file);
     await afterCollecting();

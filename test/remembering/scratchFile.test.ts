@@ -1,13 +1,12 @@
-import { closeSync, openSync, readdirSync, readFileSync } from 'node:fs';
+import { closeSync, mkdirSync, openSync, readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
-import { afterAll, afterEach, expect, test, vi } from 'vitest';
+import { afterAll, expect, test } from 'vitest';
 import { openScratchFile, type ScratchFile } from '../../src/remembering/scratchFile.ts';
 import { afterCollecting } from '../afterCollecting.ts';
 import { scratchFolder } from '../reading/madeMedia.ts';
 
 const folder = await scratchFolder();
 afterAll(() => folder.remove());
-afterEach(() => vi.unstubAllEnvs());
 
 const value = {
   zero: -0,
@@ -18,7 +17,7 @@ const value = {
 };
 
 test('values come back as they were, each time anew, in any order', () => {
-  const file = openScratchFile();
+  const file = openScratchFile(folder.path);
   const asked = [value, 'another', [1, 2, 3]].map((one) => file.keep(one));
   expect(asked.toReversed().map((one) => one())).toStrictEqual([[1, 2, 3], 'another', value]);
   expect(asked[0]!()).not.toBe(asked[0]!());
@@ -26,14 +25,14 @@ test('values come back as they were, each time anew, in any order', () => {
 });
 
 test('bytes lie where they were put', () => {
-  const file = openScratchFile();
+  const file = openScratchFile(folder.path);
   const places = ['first', '', 'third'].map((text) => file.append(Buffer.from(text)));
   expect(places.map((place) => Buffer.from(file.read(place)).toString())).toEqual(['first', '', 'third']);
   file.remove();
 });
 
 test('what was kept is let go', async () => {
-  const file = openScratchFile();
+  const file = openScratchFile(folder.path);
   const { ask, kept } = keptWeakly(file);
   await afterCollecting();
   expect(kept.deref()).toBeUndefined();
@@ -48,25 +47,27 @@ function keptWeakly(file: ScratchFile) {
 }
 
 test.skipIf(process.platform === 'win32')('the file has no name that anybody could open it by', () => {
-  vi.stubEnv('TMPDIR', folder.path);
-  const file = openScratchFile();
+  const empty = path.join(folder.path, 'empty');
+  mkdirSync(empty);
+  const file = openScratchFile(empty);
   const ask = file.keep(value);
-  expect(readdirSync(folder.path)).toEqual([]);
+  expect(readdirSync(empty)).toEqual([]);
   expect(ask()).toStrictEqual(value);
   file.remove();
 });
 
-test('without a folder for it everything stays in memory', () => {
-  vi.stubEnv('TMPDIR', path.join(folder.path, 'missing'));
-  vi.stubEnv('TEMP', path.join(folder.path, 'missing'));
-  const file = openScratchFile();
-  expect(file.keep(value)()).toBe(value);
-  expect(() => file.append(Buffer.from('bytes'))).toThrow('ENOENT');
-  file.remove();
-});
+test.each([undefined, path.join(folder.path, 'missing')])(
+  'in the folder %s everything stays in memory',
+  (no) => {
+    const file = openScratchFile(no);
+    expect(file.keep(value)()).toBe(value);
+    expect(() => file.append(Buffer.from('bytes'))).toThrow(no === undefined ? 'no folder' : 'ENOENT');
+    file.remove();
+  },
+);
 
 test('once it is removed nothing is written to what has its number now', () => {
-  const file = openScratchFile();
+  const file = openScratchFile(folder.path);
   file.append(Buffer.from('bytes'));
   file.remove();
   file.remove();

@@ -12,6 +12,7 @@ import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
 import { outputStyle } from '../outputStyle.ts';
 import { openPictureFile, type PictureFile } from '../pictureFile.ts';
+import { scratchFolderFor } from '../scratchFolder.ts';
 
 export interface AuditFlags {
   readonly out?: string;
@@ -29,15 +30,22 @@ export interface AuditFlags {
   readonly quiet?: boolean;
 }
 
+/** Where things wait that are not needed for a while. */
+interface Waiting {
+  readonly scratchFolder: string | undefined;
+  readonly pictureFile: PictureFile | undefined;
+}
+
 export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
-  const pictureFile = flags.out === undefined ? undefined : openPictureFile();
-  return auditAndReport(dump, flags, pictureFile).finally(() => pictureFile?.remove());
+  const scratchFolder = await scratchFolderFor(dump);
+  const pictureFile = flags.out === undefined ? undefined : openPictureFile(scratchFolder);
+  return auditAndReport(dump, flags, { scratchFolder, pictureFile }).finally(() => pictureFile?.remove());
 }
 
 async function auditAndReport(
   dump: string,
   flags: AuditFlags,
-  pictureFile: PictureFile | undefined,
+  { scratchFolder, pictureFile }: Waiting,
 ): Promise<number> {
   if (flags.out !== undefined) {
     await refuseFileAsFolder(flags.out);
@@ -59,6 +67,7 @@ async function auditAndReport(
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
     ...(cacheFolder === undefined ? {} : { cacheFolder }),
+    ...(scratchFolder === undefined ? {} : { scratchFolder }),
     onRemembered: (how) => {
       remembered = how;
       growHeapSlowly();
