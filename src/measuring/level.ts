@@ -104,8 +104,8 @@ export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDe
 }
 
 /** Quantiles of light in stops from mid-grey. */
-export function quantilesOf(light: readonly number[], midGrey: number): LightQuantiles {
-  const sorted = Float64Array.from(light).sort();
+export function quantilesOf(light: ArrayLike<number>, midGrey: number): LightQuantiles {
+  const sorted = new Float64Array(light).sort();
   const stopsAt = (share: number): number => {
     const value = sorted[Math.round(share * (sorted.length - 1))]!;
     return value > 0 ? Math.max(leastStops, Math.log2(value / midGrey)) : leastStops;

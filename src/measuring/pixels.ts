@@ -109,23 +109,41 @@ function lightOf(
   const pixels = codes.length / 3;
   // An odd step does not fall into the columns of an even picture.
   const step = Math.max(1, Math.floor(pixels / placesForLevel) | 1);
-  const light: number[] = [];
-  const highest: number[] = [];
-  for (let i = step >> 1; i < pixels; i += step) {
-    const [r, g, b] = [codes[3 * i]!, codes[3 * i + 1]!, codes[3 * i + 2]!];
-    light.push(
-      red * decodeSrgb(r / peak) + (1 - red - blue) * decodeSrgb(g / peak) + blue * decodeSrgb(b / peak),
-    );
-    highest.push(Math.max(r, g, b));
+  const places = Math.ceil((pixels - (step >> 1)) / step);
+  const lightOfCode = lightTable(peak);
+  const light = new Float64Array(places);
+  const havingHighest = new Uint32Array(peak + 1);
+  let sum = 0;
+  for (let place = 0, at = 3 * (step >> 1); place < places; place++, at += 3 * step) {
+    const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
+    light[place] = red * lightOfCode[r]! + (1 - red - blue) * lightOfCode[g]! + blue * lightOfCode[b]!;
+    sum += light[place]!;
+    havingHighest[Math.max(r, g, b)]!++;
   }
-  const sum = light.reduce((total, one) => total + one, 0);
   if (sum <= 0) return {};
-  const sorted = Float64Array.from(highest).sort();
-  const top = sorted[Math.floor((1 - brightestShare) * (sorted.length - 1))]! / peak;
-  const headroomStops = Math.log2(decodeSrgb(nominalCeiling.signal) / decodeSrgb(top));
+  const top = codeAtRank(havingHighest, Math.floor((1 - brightestShare) * (places - 1)));
+  const headroomStops = Math.log2(decodeSrgb(nominalCeiling.signal) / lightOfCode[top]!);
   return {
-    levelStops: Math.log2(sum / light.length / midGrey),
+    levelStops: Math.log2(sum / places / midGrey),
     lightQuantilesStops: quantilesOf(light, midGrey),
     ...(top > 0 ? { headroomStops: Math.max(0, headroomStops) } : {}),
   };
+}
+
+/** The code that stands at a place, from 0, where all of them are sorted. */
+function codeAtRank(having: Uint32Array, rank: number): number {
+  let code = 0;
+  for (let passed = having[0]!; passed <= rank; passed += having[code]!) code++;
+  return code;
+}
+
+const lightTables = new Map<number, Float64Array>();
+
+/** Light of every code from 0 to the peak. Worked out once: a series has thousands of stills, each with many pixels. */
+function lightTable(peak: number): Float64Array {
+  const known = lightTables.get(peak);
+  if (known !== undefined) return known;
+  const table = Float64Array.from({ length: peak + 1 }, (_, code) => decodeSrgb(code / peak));
+  lightTables.set(peak, table);
+  return table;
 }
