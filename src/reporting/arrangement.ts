@@ -6,12 +6,12 @@ import { counted } from './format.ts';
 /** A few quiet stills get their own lines; more are counted in one. */
 const quietStillsListed = 3;
 
-/** High and medium findings flag a recording; low ones are remarks. */
+/** High and medium findings flag a recording or a series; low ones are remarks. */
 export function weighsEnough({ weight }: ReportedFinding): boolean {
   return weight !== 'low';
 }
 
-export function isFlagged({ findings }: ReportedRecording): boolean {
+export function isFlagged({ findings }: Pick<ReportedRecording, 'findings'>): boolean {
   return findings.some(weighsEnough);
 }
 

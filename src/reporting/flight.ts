@@ -13,14 +13,30 @@ export interface FlightLine {
   readonly text: string;
 }
 
-/** How many of what, and how many of them are flagged. */
-export function countSentence({ recordings }: AuditDocument): string {
+/** How many of what, how many of them are flagged, and how many brackets and series are flagged as a whole. */
+export function countSentence({ recordings, sequences }: AuditDocument): string {
   if (recordings.length === 0) return 'No clips or stills were found.';
   const clips = recordings.filter(({ kind }) => kind === 'clip').length;
-  const stills = recordings.length - clips;
-  const kinds = [clips > 0 && counted(clips, 'clip'), stills > 0 && counted(stills, 'still')];
+  const kinds = listed([
+    [clips, 'clip'],
+    [recordings.length - clips, 'still'],
+  ]);
   const flagged = recordings.filter(isFlagged).length;
-  return `${kinds.filter((part) => part !== false).join(' and ')}, ${flagged === 0 ? 'none' : flagged} flagged.`;
+  const together = sequences.filter(isFlagged);
+  const brackets = together.filter(({ kind }) => kind === 'bracket').length;
+  const series = listed([
+    [brackets, 'bracket'],
+    [together.length - brackets, 'interval series', 'interval series'],
+  ]);
+  return `${kinds}, ${flagged === 0 ? 'none' : flagged} flagged${series && `; ${series} flagged as a whole`}.`;
+}
+
+/** "2 clips and 1 still"; what there is none of is left out. */
+function listed(counts: readonly (readonly [count: number, one: string, many?: string])[]): string {
+  return counts
+    .filter(([count]) => count > 0)
+    .map((each) => counted(...each))
+    .join(' and ');
 }
 
 /** What can be used of the flight, the filters to carry and those that were on, its light, and rates that do not mix. */

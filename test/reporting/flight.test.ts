@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { FindingWeight } from '../../src/domain/finding.ts';
+import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { filterInShort } from '../../src/reporting/filterWording.ts';
-import { flightLines, type FlightLine } from '../../src/reporting/flight.ts';
+import { countSentence, flightLines, type FlightLine } from '../../src/reporting/flight.ts';
 import { tableColumns, tellingColumns } from '../../src/reporting/tableColumns.ts';
 import { tableLegend } from '../../src/reporting/tableLegend.ts';
 import { exampleDocument } from './exampleDocument.ts';
@@ -17,6 +18,22 @@ function withRecordings(recordings: readonly ReportedRecording[]): AuditDocument
 
 const [good] = exampleDocument.recordings;
 if (good === undefined) throw new Error('the example is empty');
+
+test('a series that is flagged as a whole is counted, though none of its stills is flagged', () => {
+  const quiet: ReportedRecording = { ...good, kind: 'still', findings: [] };
+  const of = (kind: ReportedSequence['kind'], weight: FindingWeight): ReportedSequence => ({
+    kind,
+    paths: [quiet.path],
+    findings: [{ kind: 'series-highlights-clipped', weight, text: '' }],
+  });
+  const said = (...sequences: readonly ReportedSequence[]): string =>
+    countSentence({ ...exampleDocument, recordings: [quiet, quiet], sequences });
+  expect(said(of('interval', 'low'))).toBe('2 stills, none flagged.');
+  expect(said(of('interval', 'high'))).toBe('2 stills, none flagged; 1 interval series flagged as a whole.');
+  expect(said(of('bracket', 'medium'), of('bracket', 'high'), of('interval', 'high'))).toBe(
+    '2 stills, none flagged; 2 brackets and 1 interval series flagged as a whole.',
+  );
+});
 
 test('the filters to carry are counted as the table names them', () => {
   const inTable = exampleDocument.recordings.map(({ filter }) => filterInShort(filter));
