@@ -1,4 +1,5 @@
 import { commonKit } from '../advising/commonKit.ts';
+import { lazyList } from '../domain/lazyList.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { judgeFlight } from '../judging/flight/judgeFlight.ts';
 import { defaultLimits } from '../judging/limits.ts';
@@ -26,11 +27,20 @@ import type { AuditOptions } from './options.ts';
  * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
  */
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
-  const scratch = openScratchFile(options.scratchFolder);
-  return auditDump(dump, options, scratch).finally(scratch.remove);
+  const document = await auditInto(openScratchFile(undefined), dump, options);
+  return { ...document, recordings: [...document.recordings] };
 }
 
-async function auditDump(dump: string, options: AuditOptions, scratch: ScratchFile): Promise<AuditDocument> {
+/**
+ * The same, of a card that is too large to be held: what came of each file waits in the scratch file until the last one is
+ * read, and then the recordings of the document do. Each is read from it whenever it is asked for, so the file must be
+ * there for as long as the document is.
+ */
+export async function auditInto(
+  scratch: ScratchFile,
+  dump: string,
+  options: AuditOptions,
+): Promise<AuditDocument> {
   const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
   const notes = await loadFlightNotes(dump, options.notesFile, kit);
   const memory = options.cacheFolder === undefined ? undefined : openMemory(options.cacheFolder);
@@ -60,7 +70,7 @@ async function auditDump(dump: string, options: AuditOptions, scratch: ScratchFi
       measure,
       kitAssumed: options.kitAssumed ?? (options.kit === undefined || options.kit === commonKit),
     }),
-    recordings: gathered.map((evidence) => {
+    recordings: kept(gathered, scratch, (evidence) => {
       const { path } = evidence.recording;
       return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
     }),
@@ -72,4 +82,19 @@ async function auditDump(dump: string, options: AuditOptions, scratch: ScratchFi
     ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
     cautions: standingCautions,
   };
+}
+
+/** Makes one after another and holds on to none of them. */
+function kept<From, To>(
+  values: readonly From[],
+  { keep }: ScratchFile,
+  made: (value: From) => To,
+): readonly To[] {
+  const asked = values.map((value) => keep(made(value)));
+  return readWhenAsked(asked);
+}
+
+/** In a function of its own, which holds on to nothing else. */
+function readWhenAsked<T>(asked: readonly (() => T)[]): readonly T[] {
+  return lazyList(asked.length, (index) => asked[index]!());
 }

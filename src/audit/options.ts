@@ -37,11 +37,6 @@ export interface AuditOptions {
    * again. It need not exist, and may be deleted at any time. Nothing is remembered where it is absent.
    */
   readonly cacheFolder?: string;
-  /**
-   * Folder, outside the dump, of a file in which what came of each recording waits until the last one is read. Nothing
-   * of it is left behind. Where it is absent all of it waits in memory, some 10 KB for each recording.
-   */
-  readonly scratchFolder?: string;
   /** Hears once, when every file was examined. */
   readonly onRemembered?: (remembered: Remembered) => void;
   /** Recordings worked on at once; as many as there are cores where absent. */

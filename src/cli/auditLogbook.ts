@@ -81,9 +81,9 @@ function unknownFilters(flights: readonly LoggedFlight[]): string {
 
 /** Until the notes are put right, these teach nothing, and it is said. */
 function doubtfulFilters({ recordings }: AuditDocument): string {
-  const names = recordings
-    .filter(filterIsInDoubt)
-    .map(({ path: name }) => displayText(path.posix.basename(name)));
+  const names = recordings.flatMap(({ path: name, findings }) =>
+    filterIsInDoubt({ findings }) ? displayText(path.posix.basename(name)) : [],
+  );
   if (names.length === 0) return '';
   return `The light contradicts what is noted as fitted for ${names.join(', ')}: nothing is learned from it until the notes are right.`;
 }

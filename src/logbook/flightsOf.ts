@@ -3,7 +3,12 @@ import type { Sky } from '../domain/daylight.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import { localTime, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
-import type { LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
+import type {
+  LoggedFlight,
+  LoggedRecording,
+  LoggedRecordingWhole,
+  RecordingDetail,
+} from '../domain/logbook.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import type { SunPositionOf } from '../domain/sun.ts';
@@ -31,7 +36,9 @@ const longestPauseMs = 2 * 60 * 60_000;
 
 /** The flights of an audit as the logbook keeps them. A dump that holds several days is several flights. */
 export function flightsOf(document: AuditDocument, context: EntryContext): readonly LoggedFlight[] {
-  const recordings = document.recordings.map((one) => loggedRecording(one, document, context));
+  const recordings = document.recordings.map((one, index) =>
+    withDetail(loggedRecording(one, document, context), () => detailOf(document.recordings[index]!)),
+  );
   return splitAtPauses(recordings).map((members) => {
     const times = members
       .filter(({ atMs }) => atMs !== undefined)
@@ -79,7 +86,7 @@ function loggedRecording(
   recording: ReportedRecording,
   { settings }: AuditDocument,
   { notes, sunPosition, zoneOffsetAt, fittedOf }: EntryContext,
-): LoggedRecordingWhole {
+): LoggedRecording {
   const { facts, shutter, picture, exposure, filter, findings, kind } = recording;
   const latitude = facts.latitude?.value ?? notes?.latitude;
   const longitude = facts.longitude?.value ?? notes?.longitude;
@@ -120,8 +127,12 @@ function loggedRecording(
     headingDegrees: facts.headingDegrees?.value,
     sunElevationDegrees: sun?.elevationDegrees,
     sunAzimuthDegrees: sun?.azimuthDegrees,
-    detail: detailOf(recording),
   });
+}
+
+/** The detail is most of it, and only looked at when it is entered. */
+function withDetail(recording: LoggedRecording, detail: () => RecordingDetail): LoggedRecordingWhole {
+  return Object.defineProperty({ ...recording, detail: {} }, 'detail', { get: detail });
 }
 
 /**
@@ -141,7 +152,15 @@ function sensorEv100({ exposure }: ReportedRecording, fitted: FittedFilter | und
 }
 
 /** All that was reported but the time lines, which are as long as the clip. */
-function detailOf({ facts, shutter, picture, filter, findings, refusals, sidecars }: ReportedRecording) {
+function detailOf({
+  facts,
+  shutter,
+  picture,
+  filter,
+  findings,
+  refusals,
+  sidecars,
+}: ReportedRecording): RecordingDetail {
   const { frames: _frames, ...measured } = picture ?? {};
   const { blur: _blur, ...verdict } = shutter ?? {};
   return { facts, shutter: verdict, picture: measured, filter, findings, refusals, sidecars };

@@ -10,7 +10,10 @@ import { noteChance } from './chance.ts';
  */
 export async function pictureLibrary(): Promise<typeof sharp> {
   try {
-    return (await import('sharp')).default;
+    const { default: library } = await import('sharp');
+    // By itself it holds what it made last, up to 50 MB; no picture is worked on twice.
+    library.cache(false);
+    return library;
   } catch {
     // Once it is installed, the same picture can be read.
     noteChance();

@@ -1,17 +1,24 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { AuditDocument } from '../domain/report.ts';
-import type { ReportedFinding, ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedFinding } from '../domain/reportedRecording.ts';
 import { counted } from './format.ts';
+import type { RecordingInShort } from './inShort.ts';
 
 /** A few quiet stills get their own lines; more are counted in one. */
 const quietStillsListed = 3;
 
+/** Of a finding as much as says how it weighs. */
+export type Weighed = Pick<ReportedFinding, 'kind' | 'weight'>;
+
+interface Found {
+  readonly findings: readonly Weighed[];
+}
+
 /** High and medium findings flag a recording or a series; low ones are remarks. */
-export function weighsEnough({ weight }: ReportedFinding): boolean {
+export function weighsEnough({ weight }: Pick<Weighed, 'weight'>): boolean {
   return weight !== 'low';
 }
 
-export function isFlagged({ findings }: Pick<ReportedRecording, 'findings'>): boolean {
+export function isFlagged({ findings }: Found): boolean {
   return findings.some(weighsEnough);
 }
 
@@ -19,7 +26,7 @@ export function isFlagged({ findings }: Pick<ReportedRecording, 'findings'>): bo
 const saidOfFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
 
 /** Findings to be said of one recording by itself. */
-export function ownFindings(findings: readonly ReportedFinding[]): readonly ReportedFinding[] {
+export function ownFindings<F extends Weighed>(findings: readonly F[]): readonly F[] {
   return findings.filter(({ kind }) => !saidOfFlight.has(kind));
 }
 
@@ -27,28 +34,28 @@ export function ownFindings(findings: readonly ReportedFinding[]): readonly Repo
 const seriousness = { high: 100, medium: 10, low: 1 };
 
 /** How serious all findings of a recording are together, >= 0. */
-export function seriousnessOf({ findings }: ReportedRecording): number {
+export function seriousnessOf({ findings }: Found): number {
   return findings.reduce((sum, { weight }) => sum + seriousness[weight], 0);
 }
 
 /** The most serious first; equals stay in their order. */
-export function mostSeriousFirst(recordings: readonly ReportedRecording[]): readonly ReportedRecording[] {
+export function mostSeriousFirst(recordings: readonly RecordingInShort[]): readonly RecordingInShort[] {
   return recordings.toSorted((a, b) => seriousnessOf(b) - seriousnessOf(a));
 }
 
 /** Recordings that get a line of their own, and how many quiet stills one line stands for. */
-export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
-  readonly rows: readonly ReportedRecording[];
+export function rowsAndQuietStills(recordings: readonly RecordingInShort[]): {
+  readonly rows: readonly RecordingInShort[];
   readonly quietStills: number;
 } {
-  const isQuiet = ({ kind, findings }: ReportedRecording) => kind === 'still' && findings.length === 0;
+  const isQuiet = ({ kind, findings }: RecordingInShort) => kind === 'still' && findings.length === 0;
   const quietStills = recordings.filter(isQuiet).length;
   if (quietStills <= quietStillsListed) return { rows: recordings, quietStills: 0 };
   return { rows: recordings.filter((recording) => !isQuiet(recording)), quietStills };
 }
 
 /** Low findings of single recordings gathered by kind, each with the recordings that have it. */
-export function remarksByKind(recordings: readonly ReportedRecording[]) {
+export function remarksByKind(recordings: readonly RecordingInShort[]) {
   const pathsByKind = new Map<FindingKind, Set<string>>();
   for (const { path, findings } of recordings) {
     for (const { kind } of ownFindings(findings).filter((finding) => !weighsEnough(finding))) {
@@ -59,8 +66,8 @@ export function remarksByKind(recordings: readonly ReportedRecording[]) {
 }
 
 /** Recordings in which a recorded value was refused, as nobody could have meant it. */
-export function withRefusals(recordings: readonly ReportedRecording[]): readonly string[] {
-  return recordings.filter(({ refusals }) => refusals.length > 0).map(({ path }) => path);
+export function withRefusals(recordings: readonly RecordingInShort[]): readonly string[] {
+  return recordings.filter(({ hasRefusals }) => hasRefusals).map(({ path }) => path);
 }
 
 /** A path without its folders. */
@@ -75,29 +82,4 @@ export function fileName(path: string): string {
 export function firstFew(names: readonly string[], most = 6): string {
   const more = names.length > most ? ` and ${counted(names.length - most, 'other')}` : '';
   return `${names.slice(0, most).join(', ')}${more}`;
-}
-
-/** The document with the folder that all its paths share taken off each, and that folder. */
-export function withoutSharedFolder(document: AuditDocument): { document: AuditDocument; folder: string } {
-  const { recordings, sequences, problems } = document;
-  const paths = [recordings, problems].flat().map(({ path }) => path);
-  const folder = sharedFolder([...paths, ...sequences.flatMap((sequence) => sequence.paths)]);
-  const shorter = (path: string) => path.slice(folder.length);
-  return {
-    folder,
-    document: {
-      ...document,
-      recordings: recordings.map((recording) => ({ ...recording, path: shorter(recording.path) })),
-      sequences: sequences.map((sequence) => ({ ...sequence, paths: sequence.paths.map(shorter) })),
-      problems: problems.map((problem) => ({ ...problem, path: shorter(problem.path) })),
-    },
-  };
-}
-
-function sharedFolder(paths: readonly string[]): string {
-  const folders = paths.map((path) => path.split('/').slice(0, -1));
-  const first = folders[0] ?? [];
-  const differs = first.findIndex((name, at) => folders.some((folder) => folder[at] !== name));
-  const shared = differs === -1 ? first : first.slice(0, differs);
-  return shared.length === 0 ? '' : `${shared.join('/')}/`;
 }

@@ -1,11 +1,8 @@
-import type { AuditDocument } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { fileName, firstFew, isFlagged } from './arrangement.ts';
-import { labelToCarry } from './filterWording.ts';
 import { mixedRates } from './flightRates.ts';
 import { counted, formatEv } from './format.ts';
+import type { AuditInShort, RecordingInShort, Use } from './inShort.ts';
 import { lightLikeness } from './light.ts';
-import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
 export interface FlightLine {
@@ -14,7 +11,7 @@ export interface FlightLine {
 }
 
 /** How many of what, how many of them are flagged, and how many brackets and series are flagged as a whole. */
-export function countSentence({ recordings, sequences }: AuditDocument): string {
+export function countSentence({ recordings, sequences }: AuditInShort): string {
   if (recordings.length === 0) return 'No clips or stills were found.';
   const clips = recordings.filter(({ kind }) => kind === 'clip').length;
   const kinds = listed([
@@ -40,7 +37,7 @@ function listed(counts: readonly (readonly [count: number, one: string, many?: s
 }
 
 /** What can be used of the flight, the filters to carry and those that were on, its light, and rates that do not mix. */
-export function flightLines(document: AuditDocument): readonly FlightLine[] {
+export function flightLines(document: AuditInShort): readonly FlightLine[] {
   const lines: readonly (readonly [FlightLine['label'], string | undefined])[] = [
     ['usable', usableClips(document)],
     ['carry', filtersToCarry(document)],
@@ -52,10 +49,10 @@ export function flightLines(document: AuditDocument): readonly FlightLine[] {
   return lines.flatMap(([label, text]) => (text === undefined ? [] : [{ label, text }]));
 }
 
-function lightText({ recordings }: AuditDocument): string | undefined {
+function lightText({ recordings }: AuditInShort): string | undefined {
   if (recordings.length === 0) return undefined;
   const light = recordings
-    .map(({ exposure }) => exposure.sceneEv100)
+    .map(({ sceneEv100 }) => sceneEv100)
     .filter((ev100) => ev100 !== undefined)
     .toSorted((a, b) => a - b);
   const [low, high] = [light[0], light.at(-1)];
@@ -65,14 +62,14 @@ function lightText({ recordings }: AuditDocument): string | undefined {
   return `EV ${range} at ISO 100, as bright as ${likeness}`;
 }
 
-function filtersFitted({ recordings }: AuditDocument): string | undefined {
+function filtersFitted({ recordings }: AuditInShort): string | undefined {
   if (recordings.length === 0) return undefined;
-  const fitted = tally(recordings.map(({ filter }) => filter?.fitted?.label));
-  return fitted.length === 0 ? 'not known' : fitted.map(([label]) => label).join(', ');
+  const labels = tally(recordings.map(({ fitted }) => fitted));
+  return labels.length === 0 ? 'not known' : labels.map(([label]) => label).join(', ');
 }
 
-function filtersToCarry({ recordings, settings }: AuditDocument): string | undefined {
-  const labels = tally(recordings.map(({ filter }) => labelToCarry(filter)));
+function filtersToCarry({ recordings, settings }: AuditInShort): string | undefined {
+  const labels = tally(recordings.map(({ carry }) => carry));
   const [[first, firstCount] = ['', 0], ...others] = labels;
   if (firstCount === 0) return undefined;
   const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
@@ -82,7 +79,7 @@ function filtersToCarry({ recordings, settings }: AuditDocument): string | undef
 }
 
 /** Which strengths are not the label's. */
-function strengthsFound({ settings }: AuditDocument): string | undefined {
+function strengthsFound({ settings }: AuditInShort): string | undefined {
   const used = settings.kit.flatMap(({ label, stops, measured }) =>
     measured === undefined
       ? []
@@ -92,10 +89,9 @@ function strengthsFound({ settings }: AuditDocument): string | undefined {
 }
 
 /** How many clips can be used, as far as the pictures were measured, and which cannot. */
-function usableClips({ recordings, settings }: AuditDocument): string | undefined {
-  const measured = recordings.filter(({ kind, picture }) => kind === 'clip' && picture !== undefined);
-  const uses = measured.map((recording) => ({ recording, use: useOf(marksOf(recording, settings)) }));
-  const having = (wanted: Use) => uses.filter(({ use }) => use === wanted).map(({ recording }) => recording);
+function usableClips({ recordings }: AuditInShort): string | undefined {
+  const measured = recordings.filter(({ use }) => use !== undefined);
+  const having = (wanted: Use) => measured.filter(({ use }) => use === wanted);
   const [whole, part, none] = [having('whole'), having('part'), having('none')];
   const parts = [
     whole.length > 0 &&
@@ -110,17 +106,8 @@ function usableClips({ recordings, settings }: AuditDocument): string | undefine
   return parts.length === 0 ? undefined : parts.join(', ');
 }
 
-type Use = 'whole' | 'part' | 'none' | 'unknown';
-
-function useOf(marks: readonly Mark[]): Use {
-  const usable = marks.filter(({ kind }) => kind === 'usable').length;
-  if (marks.length === 0) return 'unknown';
-  if (usable === 0) return 'none';
-  return usable === marks.length ? 'whole' : 'part';
-}
-
-function reservation(recordings: readonly ReportedRecording[]): string {
-  const silent = recordings.filter(({ shutter }) => (shutter?.verdict ?? 'unknown') === 'unknown').length;
+function reservation(recordings: readonly RecordingInShort[]): string {
+  const silent = recordings.filter(({ isShutterKnown }) => !isShutterKnown).length;
   return silent === 0 ? '' : ` (the shutter of ${silent} is not known)`;
 }
 

@@ -16,14 +16,14 @@ const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
 const mostNotes = 12;
 
 /** What was done with single files; the first of many. */
-export function noteTexts({ notes = [] }: AuditDocument): readonly string[] {
+export function noteTexts({ notes = [] }: Pick<AuditDocument, 'notes'>): readonly string[] {
   const shown = notes.slice(0, mostNotes).map(({ path, message }) => `${path} ${message}.`);
   const more = notes.length - shown.length;
   return more === 0 ? shown : [...shown, `${counted(more, 'more note')} in audit.json.`];
 }
 
 /** What was left alone, counted; undefined where nothing was. */
-export function leftAsideText({ leftAside }: AuditDocument): string | undefined {
+export function leftAsideText({ leftAside }: Pick<AuditDocument, 'leftAside'>): string | undefined {
   const parts = Object.entries(leftAside).map(
     ([what, count]) => leftAsideWords[what]?.(count) ?? `${count} ${what}`,
   );

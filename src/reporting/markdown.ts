@@ -1,12 +1,12 @@
 import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { isFlagged, mostSeriousFirst, weighsEnough, withoutSharedFolder } from './arrangement.ts';
+import { isFlagged, mostSeriousFirst, weighsEnough } from './arrangement.ts';
 import { problemText } from './cautions.ts';
-import { displayable } from './displayable.ts';
 import { filterInShort } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
+import { auditInShort, type AuditInShort } from './inShort.ts';
 import { markdownText } from './markdownText.ts';
 import { marksOf, usableText } from './marks.ts';
 import { sequenceText } from './sequenceWording.ts';
@@ -18,7 +18,8 @@ const mostProblems = 10;
 
 /** The flight in a few lines of Markdown, for a chat or a ticket. */
 export function markdownSummary(audited: AuditDocument): string {
-  const { document, folder } = withoutSharedFolder(displayable(audited));
+  const document = auditInShort(audited);
+  const { folder } = document;
   const blocks = [
     `## ${markdownText(`Flight audit of ${document.dump}`)}`,
     `**${markdownText(countSentence(document))}**`,
@@ -36,11 +37,13 @@ export function markdownSummary(audited: AuditDocument): string {
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
-function flaggedTable({ recordings, settings }: AuditDocument): string {
+function flaggedTable({ recordings, settings, whole }: AuditInShort): string {
   const flagged = recordings.filter(isFlagged);
   if (flagged.length === 0) return '';
   const shown = new Set(mostSeriousFirst(flagged).slice(0, mostRows));
-  const rows = flagged.filter((recording) => shown.has(recording)).map((each) => row(each, settings));
+  const rows = flagged
+    .filter((recording) => shown.has(recording))
+    .map(({ index }) => row(whole(index), settings));
   const more = flagged.length - rows.length;
   return [
     '| recording | what | carry | usable |',
@@ -61,7 +64,7 @@ function row(recording: ReportedRecording, settings: ReportedSettings): string {
   return `| ${cells.map(markdownText).join(' | ')} |`;
 }
 
-function problems({ problems: all }: AuditDocument): string {
+function problems({ problems: all }: AuditInShort): string {
   const shown = all
     .slice(0, mostProblems)
     .map((problem) => `- ${markdownText(`${problem.path} ${problemText(problem)}`)}`);

@@ -81,12 +81,17 @@ export function tableColumns(targetAngleDegrees: number): readonly TableColumn[]
   ];
 }
 
-/** The columns that say something of at least one of the recordings. */
+/** The columns that say something of at least one of the recordings, which are looked at once at most. */
 export function tellingColumns(
   columns: readonly TableColumn[],
-  recordings: readonly ReportedRecording[],
+  recordings: Iterable<ReportedRecording>,
 ): readonly TableColumn[] {
-  return columns.filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+  let silent = columns;
+  for (const recording of recordings) {
+    silent = silent.filter(({ cell }) => cell(recording) === undefined);
+    if (silent.length === 0) break;
+  }
+  return columns.filter((column) => !silent.includes(column));
 }
 
 function found(kindStart: string) {

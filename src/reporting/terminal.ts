@@ -8,14 +8,13 @@ import {
   rowsAndQuietStills,
   weighsEnough,
   withRefusals,
-  withoutSharedFolder,
 } from './arrangement.ts';
 import { problemText } from './cautions.ts';
-import { displayable } from './displayable.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
+import { auditInShort, wholes, type AuditInShort, type RecordingInShort } from './inShort.ts';
 import { leftAsideText, noteTexts } from './leftAside.ts';
 import { createPalette } from './palette.ts';
 import { recordingsTable } from './recordingsTable.ts';
@@ -38,14 +37,14 @@ const mostExplained = 40;
 
 /** The whole audit for a terminal: what was found at a glance, a line for each recording, then what is wrong and why. */
 export function terminalReport(audited: AuditDocument, options: TerminalOptions): string {
-  const { document, folder } = withoutSharedFolder(displayable(audited));
+  const document = auditInShort(audited);
   const sheet = { columns: Math.max(options.columns, narrowest), palette: createPalette(options.colour) };
   const recordings =
     options.order === 'serious' ? mostSeriousFirst(document.recordings) : document.recordings;
   const blocks = [
-    summary(document, folder, sheet),
+    summary(document, sheet),
     table(document, recordings, sheet),
-    ...flaggedBlocks(recordings.filter(isFlagged), sheet),
+    ...flaggedBlocks(document, recordings.filter(isFlagged), sheet),
     list(
       'Remarks',
       [
@@ -68,8 +67,9 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
-function summary(document: AuditDocument, folder: string, sheet: Sheet): string {
+function summary(document: AuditInShort, sheet: Sheet): string {
   const { bold, dim } = sheet.palette;
+  const { folder } = document;
   return [
     ...paragraph(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
     ...flightLines(document).flatMap((line) => summaryLines(line, sheet)),
@@ -80,24 +80,32 @@ function summary(document: AuditDocument, folder: string, sheet: Sheet): string 
     .join('\n');
 }
 
-function table(document: AuditDocument, recordings: readonly ReportedRecording[], sheet: Sheet): string {
+function table(document: AuditInShort, recordings: readonly RecordingInShort[], sheet: Sheet): string {
   if (recordings.length === 0) return '';
   const { rows, quietStills } = rowsAndQuietStills(recordings);
   const { shutterAngleDegrees } = document.settings;
   const lines = [
-    rows.length === 0 ? '' : recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
+    rows.length === 0
+      ? ''
+      : recordingsTable(wholes(document, rows), { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
     ...(quietStills === 0
       ? []
-      : paragraph(`${counted(quietStills, 'still')} without findings`, sheet, margin)),
+      : paragraph(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
     ...(rows.length === 0 ? [] : paragraph(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
   ];
   return lines.filter((line) => line !== '').join('\n');
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
-function flaggedBlocks(flagged: readonly ReportedRecording[], sheet: Sheet): readonly string[] {
+function flaggedBlocks(
+  document: AuditInShort,
+  flagged: readonly RecordingInShort[],
+  sheet: Sheet,
+): readonly string[] {
   const explained = new Set(mostSeriousFirst(flagged).slice(0, mostExplained));
-  const blocks = flagged.filter((each) => explained.has(each)).map((each) => recordingBlock(each, sheet));
+  const blocks = flagged
+    .filter((each) => explained.has(each))
+    .map(({ index }) => recordingBlock(document.whole(index), sheet));
   const left = flagged.length - explained.size;
   if (left === 0) return blocks;
   const more = `${counted(left, 'more recording')} flagged: the page that --out writes explains every one.`;
@@ -116,14 +124,14 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   return [heading, ...body].join('\n');
 }
 
-function refusedText(recordings: readonly ReportedRecording[]): string {
+function refusedText(recordings: readonly RecordingInShort[]): string {
   const paths = withRefusals(recordings);
   return paths.length === 0
     ? ''
     : `recorded values not believed (halfturn show says which): ${firstFew(paths)}`;
 }
 
-function sequenceBlocks({ sequences }: AuditDocument, sheet: Sheet): string {
+function sequenceBlocks({ sequences }: AuditInShort, sheet: Sheet): string {
   if (sequences.length === 0) return '';
   const blocks = sequences.map((sequence) => sequenceBlock(sequence, sheet));
   return [sheet.palette.bold('Series'), ...blocks].join('\n');

@@ -1,68 +1,79 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { AuditDocument } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { fileName, firstFew, weighsEnough } from './arrangement.ts';
+import type { ReportedSequence } from '../domain/report.ts';
+import { fileName, firstFew, weighsEnough, type Weighed } from './arrangement.ts';
 import { findingTitles } from './findingTitles.ts';
 import { capital, counted } from './format.ts';
+import type { AuditInShort } from './inShort.ts';
 
-/** One of the things that matter most on this card, as a sentence, with the recordings that it is about. */
+/** One of the things that matter most on this card, as a sentence. */
 export interface Matter {
   readonly text: string;
-  readonly recordings: readonly ReportedRecording[];
+  /** Where the first that it is about stands in the document; absent of files that could not be read. */
+  readonly first?: PlaceInDocument;
+}
+
+export interface PlaceInDocument {
+  readonly list: 'recordings' | 'sequences';
+  /** From 0. */
+  readonly index: number;
 }
 
 const mattersSaid = 3;
-const recordingsNamed = 4;
+const namesSaid = 4;
 const weights = { high: 8, medium: 1, low: 0 };
 
 interface Group {
   readonly kind: FindingKind;
-  readonly recordings: ReportedRecording[];
+  readonly first: PlaceInDocument;
+  /** What it is about, by its place in the list. */
+  readonly names: Map<number, string>;
   score: number;
 }
 
 /**
- * The three kinds of findings that cost the flight most, each with how many recordings have it: one finding of high
- * weight counts as much as eight of medium weight. Files that nothing could be read from come first.
+ * The three kinds of findings that cost the flight most, each with how many recordings, brackets or series have it: one
+ * finding of high weight counts as much as eight of medium weight. Files that nothing could be read from come first.
  */
-export function topMatters(document: AuditDocument): readonly Matter[] {
-  const read = new Set(document.recordings.map(({ path }) => path));
-  const unread = document.problems.filter(({ path }) => !read.has(path));
-  const groups = [...groupsOf(document.recordings).values()]
+export function topMatters({ recordings, sequences, problems }: AuditInShort): readonly Matter[] {
+  const read = new Set(recordings.map(({ path }) => path));
+  const unread = problems.filter(({ path }) => !read.has(path)).map(({ path }) => fileName(path));
+  const groups = new Map<FindingKind, Group>();
+  for (const { index, path, findings } of recordings)
+    addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });
+  for (const [index, sequence] of sequences.entries())
+    addTo(groups, sequence.findings, { first: { list: 'sequences', index }, name: endsOf(sequence) });
+  const found = [...groups.values()]
     .toSorted((a, b) => b.score - a.score)
-    .map((group): Matter => ({ text: groupText(group), recordings: group.recordings }));
+    .map((group): Matter => ({ text: groupText(group), first: group.first }));
   const lost: readonly Matter[] =
     unread.length === 0
       ? []
-      : [
-          {
-            text: `${counted(unread.length, 'file')} could not be read: ${named(unread)}.`,
-            recordings: [],
-          },
-        ];
-  return [...lost, ...groups].slice(0, mattersSaid);
+      : [{ text: `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, namesSaid)}.` }];
+  return [...lost, ...found].slice(0, mattersSaid);
 }
 
-function groupsOf(recordings: readonly ReportedRecording[]): ReadonlyMap<FindingKind, Group> {
-  const groups = new Map<FindingKind, Group>();
-  for (const recording of recordings)
-    for (const { kind, weight } of recording.findings.filter(weighsEnough)) {
-      const group = groups.get(kind) ?? { kind, recordings: [], score: 0 };
-      if (!group.recordings.includes(recording)) group.recordings.push(recording);
-      group.score += weights[weight];
-      groups.set(kind, group);
-    }
-  return groups;
+function addTo(
+  groups: Map<FindingKind, Group>,
+  findings: readonly Weighed[],
+  { first, name }: { readonly first: PlaceInDocument; readonly name: string },
+): void {
+  for (const { kind, weight } of findings.filter(weighsEnough)) {
+    const group = groups.get(kind) ?? { kind, first, names: new Map(), score: 0 };
+    group.names.set(first.index, name);
+    group.score += weights[weight];
+    groups.set(kind, group);
+  }
 }
 
-function groupText({ kind, recordings }: Group): string {
-  const title = findingTitles[kind].title;
-  return `${capital(title)} in ${counted(recordings.length, 'recording')}: ${named(recordings)}.`;
+/** The title of a bracket or series says already what it is about. */
+function groupText({ kind, first, names }: Group): string {
+  const title = capital(findingTitles[kind].title);
+  const named = firstFew([...names.values()], namesSaid);
+  if (first.list === 'recordings') return `${title} in ${counted(names.size, 'recording')}: ${named}.`;
+  return names.size === 1 ? `${title}: ${named}.` : `${title}, ${names.size} times: ${named}.`;
 }
 
-function named(files: readonly { readonly path: string }[]): string {
-  return firstFew(
-    files.map(({ path }) => fileName(path)),
-    recordingsNamed,
-  );
+function endsOf({ paths }: ReportedSequence): string {
+  const [first = '', last = ''] = [paths[0], paths.at(-1)].map((path) => path && fileName(path));
+  return `${first} to ${last}`;
 }

@@ -11,12 +11,13 @@ import {
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { audit } from '../../src/audit/audit.ts';
+import { audit, auditInto } from '../../src/audit/audit.ts';
 import { versionOf } from '../../src/audit/codeVersion.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import { defaultLimits } from '../../src/judging/limits.ts';
+import { openScratchFile } from '../../src/remembering/scratchFile.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 import { countedPrograms, type CountedPrograms } from './countedPrograms.ts';
 
@@ -71,7 +72,7 @@ async function audited(options: AuditOptions = {}, dump = card): Promise<Audited
   const pictures: RecordingPictures[] = [];
   let remembered: Remembered = { remembered: 0, total: 0 };
   const document = await audit(dump, {
-    generatedAt: '2026-05-14T20:00:00Z',
+    generatedAt,
     cacheFolder,
     onPictures: (made) => void pictures.push(made),
     onRemembered: (how) => void (remembered = how),
@@ -81,6 +82,7 @@ async function audited(options: AuditOptions = {}, dump = card): Promise<Audited
   return { document, pictures, remembered, starts: programs.starts() };
 }
 
+const generatedAt = '2026-05-14T20:00:00Z';
 const files = 4;
 
 describe('an unchanged card that is audited again', () => {
@@ -101,10 +103,12 @@ describe('an unchanged card that is audited again', () => {
   });
 
   it('gives the same document whether what came of each file waits in a file or in memory', async () => {
-    const inFile = await audited({ scratchFolder: scratch.path });
-    const inMemory = await audited();
-    expect(JSON.stringify(inFile.document)).toBe(JSON.stringify(inMemory.document));
-    expect(inMemory.remembered.remembered).toBe(files);
+    const file = openScratchFile(scratch.path);
+    const inFile = await auditInto(file, card, { cacheFolder, generatedAt });
+    expect(JSON.stringify(inFile)).toBe(JSON.stringify((await audited()).document));
+    expect(inFile.recordings[0]).not.toBe(inFile.recordings[0]);
+    file.remove();
+    expect(() => inFile.recordings[0]).toThrow();
   });
 
   it('is measured anew where no cache folder is given', async () => {

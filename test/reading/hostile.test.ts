@@ -168,7 +168,7 @@ describe.each(['off', 'sampled'] as const)('audit() of a hostile folder, measure
       terminal,
       json: wholeText(jsonReport(document())),
       html: wholeText(htmlReport(document())),
-      csv: clipsCsv(document()).replaceAll('\r\n', '\n'),
+      csv: wholeText(clipsCsv(document())).replaceAll('\r\n', '\n'),
       show: shown.join('\n'),
     };
     for (const [name, text] of Object.entries(texts)) {

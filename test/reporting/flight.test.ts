@@ -4,16 +4,21 @@ import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { filterInShort } from '../../src/reporting/filterWording.ts';
 import { countSentence, flightLines, type FlightLine } from '../../src/reporting/flight.ts';
+import { auditInShort, type RecordingInShort } from '../../src/reporting/inShort.ts';
 import { tableColumns, tellingColumns } from '../../src/reporting/tableColumns.ts';
 import { tableLegend } from '../../src/reporting/tableLegend.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 function line(document: AuditDocument, label: FlightLine['label']): string | undefined {
-  return flightLines(document).find((each) => each.label === label)?.text;
+  return flightLines(auditInShort(document)).find((each) => each.label === label)?.text;
 }
 
 function withRecordings(recordings: readonly ReportedRecording[]): AuditDocument {
   return { ...exampleDocument, recordings };
+}
+
+function inShort(...recordings: readonly ReportedRecording[]): readonly RecordingInShort[] {
+  return auditInShort(withRecordings(recordings)).recordings;
 }
 
 const [good] = exampleDocument.recordings;
@@ -27,7 +32,7 @@ test('a series that is flagged as a whole is counted, though none of its stills 
     findings: [{ kind: 'series-highlights-clipped', weight, text: '' }],
   });
   const said = (...sequences: readonly ReportedSequence[]): string =>
-    countSentence({ ...exampleDocument, recordings: [quiet, quiet], sequences });
+    countSentence(auditInShort({ ...exampleDocument, recordings: [quiet, quiet], sequences }));
   expect(said(of('interval', 'low'))).toBe('2 stills, none flagged.');
   expect(said(of('interval', 'high'))).toBe('2 stills, none flagged; 1 interval series flagged as a whole.');
   expect(said(of('bracket', 'medium'), of('bracket', 'high'), of('interval', 'high'))).toBe(
@@ -82,8 +87,8 @@ test.each(['hlg', 'pq'] as const)(
     const facts = { ...good.facts, transfer: { value: transfer, source: 'stream colour transfer' } };
     const exposure = { offsetStops: 1.9, basis: 'picture' } as const;
     expect(cell({ ...good, facts, exposure })).toBe('(+1.9)');
-    expect(tableLegend([{ ...good, facts, exposure }])).toContain('( ) HLG or PQ');
+    expect(tableLegend(inShort({ ...good, facts, exposure }))).toContain('( ) HLG or PQ');
     expect(cell({ ...good, facts, exposure: { ...exposure, basis: 'metered' } })).toBe('+1.9');
-    expect(tableLegend([good])).not.toContain('HLG');
+    expect(tableLegend(inShort(good))).not.toContain('HLG');
   },
 );

@@ -69,7 +69,7 @@ test('every recording is in the table once, or counted in the line for quiet sti
     expect(names.filter((shown) => shown === name)).toEqual([name]);
   }
   expect(exampleDocument.recordings.filter(isQuiet)).toHaveLength(4);
-  expect(names).toContain('4 stills without findings');
+  expect(names).toContain('4 stills without findings of their own');
 });
 
 test('the serious order puts high findings before medium ones and those before none', () => {
@@ -87,6 +87,22 @@ test('a flood of flagged recordings is all in the table, and the most serious ar
   expect(text.match(/^!  MINOR\d+\.MP4 .*long/gm)).toHaveLength(60);
   expect(text).toMatch(/^!  SERIOUS\.MP4$/m);
   expect(text).toContain('21 more recordings flagged');
+});
+
+test('the lines of a long table are all alike, however many of them are laid out at once', () => {
+  const [first, other] = exampleDocument.recordings;
+  const named = (of: ReportedRecording, at: number) => ({
+    ...of,
+    path: `C${String(at).padStart(3, '0')}.MP4`,
+  });
+  const recordings = Array.from({ length: 130 }, (_, at) => named(at === 99 ? other! : first!, at));
+  const lines = terminalReport({ ...exampleDocument, recordings }, plain)
+    .split('\n')
+    .flatMap((line) => /^[! ] {2}C\d{3}\.MP4(?= .*\d)(.*)$/.exec(line)?.[1] ?? []);
+  expect(lines).toHaveLength(130);
+  expect(new Set(lines.toSpliced(99, 1)).size).toBe(1);
+  // Right-aligned columns end where they end in the others.
+  expect(lines[99]!.indexOf('11.3°') + 5).toBe(lines[0]!.indexOf('180°') + 4);
 });
 
 test.each([80, 100, 160])(

@@ -1,5 +1,6 @@
-import { audit } from '../../audit/audit.ts';
+import { auditInto } from '../../audit/audit.ts';
 import type { Remembered } from '../../audit/options.ts';
+import { openScratchFile, type ScratchFile } from '../../remembering/scratchFile.ts';
 import { jsonReport } from '../../reporting/json.ts';
 import { terminalReport } from '../../reporting/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
@@ -11,7 +12,7 @@ import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
 import { outputStyle } from '../outputStyle.ts';
-import { openPictureFile, type PictureFile } from '../pictureFile.ts';
+import { picturesAside } from '../picturesAside.ts';
 import { scratchFolderFor } from '../scratchFolder.ts';
 
 export interface AuditFlags {
@@ -30,23 +31,12 @@ export interface AuditFlags {
   readonly quiet?: boolean;
 }
 
-/** Where things wait that are not needed for a while. */
-interface Waiting {
-  readonly scratchFolder: string | undefined;
-  readonly pictureFile: PictureFile | undefined;
-}
-
 export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
-  const scratchFolder = await scratchFolderFor(dump);
-  const pictureFile = flags.out === undefined ? undefined : openPictureFile(scratchFolder);
-  return auditAndReport(dump, flags, { scratchFolder, pictureFile }).finally(() => pictureFile?.remove());
+  const scratch = openScratchFile(await scratchFolderFor(dump));
+  return auditAndReport(dump, flags, scratch).finally(scratch.remove);
 }
 
-async function auditAndReport(
-  dump: string,
-  flags: AuditFlags,
-  { scratchFolder, pictureFile }: Waiting,
-): Promise<number> {
+async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchFile): Promise<number> {
   if (flags.out !== undefined) {
     await refuseFileAsFolder(flags.out);
     await refuseOutputInsideDump(flags.out, dump);
@@ -60,19 +50,19 @@ async function auditAndReport(
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
   let remembered: Remembered = { remembered: 0, total: 0 };
-  const document = await audit(dump, {
+  const pictures = flags.out === undefined ? undefined : picturesAside(scratch);
+  const document = await auditInto(scratch, dump, {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter === true,
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
     ...(cacheFolder === undefined ? {} : { cacheFolder }),
-    ...(scratchFolder === undefined ? {} : { scratchFolder }),
     onRemembered: (how) => {
       remembered = how;
       growHeapSlowly();
     },
-    ...(pictureFile === undefined ? {} : { onPictures: pictureFile.add }),
+    ...(pictures === undefined ? {} : { onPictures: pictures.add }),
     ...(fitted === undefined ? {} : { fitted }),
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
   }).finally(progress.clear);
@@ -87,7 +77,7 @@ async function auditAndReport(
   });
   if (flags.out !== undefined) {
     const { reportFiles } = await import('../../reporting/index.ts');
-    await writeOutputs(flags.out, reportFiles(document, pictureFile?.pictures()));
+    await writeOutputs(flags.out, reportFiles(document, pictures?.pictures()));
   }
   if (flags.json === true) for (const piece of jsonReport(document)) process.stdout.write(piece);
   else if (flags.quiet !== true) {

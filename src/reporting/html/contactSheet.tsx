@@ -30,7 +30,7 @@ export function ContactSheet({ recordings, later }: Pick<PageProps, 'recordings'
 }
 
 function Tile(each: PageRecording) {
-  const { recording, index, pictures, partOf } = each;
+  const { recording, pictures, partOf } = each;
   const picture = pictures && middlePicture(pictures);
   const flagged = isFlagged(recording);
   const inside = (
@@ -43,8 +43,8 @@ function Tile(each: PageRecording) {
     </>
   );
   return (
-    <li {...listed(each)}>
-      {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{inside}</a> : <div>{inside}</div>}
+    <li {...listed(recording)}>
+      {hasEntry(recording) ? <a href={`#${sectionId(recording.index)}`}>{inside}</a> : <div>{inside}</div>}
     </li>
   );
 }

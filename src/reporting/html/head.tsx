@@ -1,7 +1,7 @@
-import type { AuditDocument } from '../../domain/report.ts';
 import { countSentence, flightLines } from '../flight.ts';
-import { topMatters } from '../topMatters.ts';
-import { hasEntry, sectionId, type PageProps, type PageRecording } from './pageRecording.ts';
+import type { AuditInShort } from '../inShort.ts';
+import { topMatters, type PlaceInDocument } from '../topMatters.ts';
+import { hasEntry, sectionId, seriesId, type PageProps, type PageRecording } from './pageRecording.ts';
 
 /** What there is, what matters most, and where to go. */
 export function Head({ document, recordings }: PageProps) {
@@ -22,15 +22,11 @@ export function Head({ document, recordings }: PageProps) {
         <section aria-labelledby="matters">
           <h2 id="matters">What matters most</h2>
           <ol class="matters">
-            {matters.map(({ text, recordings: about }) => {
-              const index = about[0] && document.recordings.indexOf(about[0]);
-              const target = index === undefined ? 'problems' : sectionId(index);
-              return (
-                <li>
-                  <a href={`#${target}`}>{text}</a>
-                </li>
-              );
-            })}
+            {matters.map(({ text, first }) => (
+              <li>
+                <a href={`#${targetOf(first)}`}>{text}</a>
+              </li>
+            ))}
           </ol>
         </section>
       )}
@@ -43,7 +39,12 @@ export function Head({ document, recordings }: PageProps) {
   );
 }
 
-function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
+function targetOf(place: PlaceInDocument | undefined): string {
+  if (place === undefined) return 'problems';
+  return (place.list === 'recordings' ? sectionId : seriesId)(place.index);
+}
+
+function jumps(document: AuditInShort, recordings: readonly PageRecording[]) {
   const pictured = recordings.some(({ pictures }) => pictures !== undefined);
   const all: readonly (readonly [id: string, title: string, there: boolean])[] = [
     ['contact-sheet', 'Contact sheet', pictured],

@@ -1,11 +1,13 @@
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
+import { wholes, type AuditInShort, type RecordingInShort } from '../inShort.ts';
 import { tableColumns, tellingColumns, type TableColumn } from '../tableColumns.ts';
-import { hasEntry, listed, sectionId, type PageRecording } from './pageRecording.ts';
+import { hasEntry, listed, sectionId } from './pageRecording.ts';
 import type { Later } from './renderInPieces.ts';
 
 interface OverviewProps {
-  readonly rows: readonly PageRecording[];
-  readonly targetDegrees: number;
+  readonly document: AuditInShort;
+  readonly rows: readonly RecordingInShort[];
   readonly later: Later;
 }
 
@@ -15,10 +17,10 @@ const lowestRank = 1;
 const highestSpareRank = 2;
 
 /** One line for each recording, with the columns of the terminal's table. */
-export function Overview({ rows, targetDegrees, later }: OverviewProps) {
-  const recordings = rows.map(({ recording }) => recording);
-  const columns = tellingColumns(tableColumns(targetDegrees), recordings).filter(
-    ({ rank }) => rank >= lowestRank,
+export function Overview({ document, rows, later }: OverviewProps) {
+  const columns = tellingColumns(
+    tableColumns(document.settings.shutterAngleDegrees).filter(({ rank }) => rank >= lowestRank),
+    wholes(document, rows),
   );
   return (
     <table class="overview">
@@ -35,25 +37,30 @@ export function Overview({ rows, targetDegrees, later }: OverviewProps) {
       </thead>
       <tbody data-list="">
         {later(rows, (row) => (
-          <Row row={row} columns={columns} />
+          <Row row={row} whole={document.whole(row.index)} columns={columns} />
         ))}
       </tbody>
     </table>
   );
 }
 
-function Row({ row, columns }: { readonly row: PageRecording; readonly columns: readonly TableColumn[] }) {
-  const { recording, index } = row;
-  const flagged = isFlagged(recording);
+interface RowProps {
+  readonly row: RecordingInShort;
+  readonly whole: ReportedRecording;
+  readonly columns: readonly TableColumn[];
+}
+
+function Row({ row, whole, columns }: RowProps) {
+  const flagged = isFlagged(row);
   return (
     <tr class={flagged ? 'flagged' : undefined} {...listed(row)}>
       <th scope="row" class="name">
         {flagged && <span class="unseen">flagged: </span>}
-        {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{recording.path}</a> : recording.path}
+        {hasEntry(row) ? <a href={`#${sectionId(row.index)}`}>{row.path}</a> : row.path}
       </th>
       {columns.map((column) => {
-        const text = column.cell(recording);
-        const state = text === undefined ? 'unknown' : column.flagged?.(recording) === true ? 'alert' : '';
+        const text = column.cell(whole);
+        const state = text === undefined ? 'unknown' : column.flagged?.(whole) === true ? 'alert' : '';
         return (
           <td class={classes(column, state)} data-label={column.head}>
             {text ?? '·'}

@@ -1,9 +1,8 @@
 import { createHash } from 'node:crypto';
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import type { AuditDocument } from '../../domain/report.ts';
-import { withoutSharedFolder } from '../arrangement.ts';
 import { problemText } from '../cautions.ts';
-import { displayable } from '../displayable.ts';
+import { auditInShort, type AuditInShort } from '../inShort.ts';
 import { leftAsideText, noteTexts } from '../leftAside.ts';
 import { accuracyEntries, methodEntries } from '../method.ts';
 import { Head } from './head.tsx';
@@ -36,19 +35,16 @@ export function* htmlReport(
   audited: AuditDocument,
   pictures: readonly RecordingPictures[] = [],
 ): Generator<string> {
-  const { document, folder } = withoutSharedFolder(displayable(audited));
+  const document = auditInShort(audited);
   const chosen = pagePictures(audited.recordings, pictures);
-  const recordings = document.recordings.map((recording, index) => ({
+  const recordings = document.recordings.map((recording) => ({
     recording,
-    index,
-    pictures: chosen[index],
+    pictures: chosen[recording.index],
     partOf: partOf(recording.path, document.sequences),
     repeats: repeatsItsSeries(recording, document.sequences),
   }));
   yield '<!doctype html>\n';
-  yield* renderInPieces((later) => (
-    <Page document={document} folder={folder} recordings={recordings} later={later} />
-  ));
+  yield* renderInPieces((later) => <Page document={document} recordings={recordings} later={later} />);
   yield '\n';
 }
 
@@ -98,7 +94,7 @@ function Patterns() {
   );
 }
 
-function Rest({ document }: { readonly document: AuditDocument }) {
+function Rest({ document }: { readonly document: AuditInShort }) {
   const { problems, cautions } = document;
   const aside = [leftAsideText(document) ?? [], noteTexts(document)].flat();
   return (

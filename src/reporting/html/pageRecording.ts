@@ -1,16 +1,13 @@
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import type { AuditDocument } from '../../domain/report.ts';
-import type { ReportedFinding, ReportedRecording } from '../../domain/reportedRecording.ts';
-import { isFlagged, ownFindings, seriousnessOf, weighsEnough } from '../arrangement.ts';
+import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../format.ts';
+import type { AuditInShort, RecordingInShort } from '../inShort.ts';
 import type { Later } from './renderInPieces.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
-  readonly recording: ReportedRecording;
-  /** Place in shooting order, from 0. */
-  readonly index: number;
+  readonly recording: RecordingInShort;
   readonly pictures: RecordingPictures | undefined;
   /** What it is a part of, in a few words: 'bracket, +2.0'. */
   readonly partOf: string | undefined;
@@ -19,7 +16,7 @@ export interface PageRecording {
 }
 
 /** Every clip has an entry of its own, and every still that something was found in. */
-export function hasEntry({ kind, findings }: ReportedRecording): boolean {
+export function hasEntry({ kind, findings }: RecordingInShort): boolean {
   return kind === 'clip' || findings.length > 0;
 }
 
@@ -28,12 +25,13 @@ export function sectionId(index: number): string {
   return `recording-${index + 1}`;
 }
 
+/** Where the entry of a bracket or series stands. */
+export function seriesId(index: number): string {
+  return `series-${index + 1}`;
+}
+
 /** What is wrong with a recording in a few words, the serious first; undefined where nothing is. */
-export function inFewWords({
-  findings,
-}: {
-  readonly findings: readonly ReportedFinding[];
-}): string | undefined {
+export function inFewWords({ findings }: { readonly findings: readonly Weighed[] }): string | undefined {
   const own = ownFindings(findings);
   const serious = own.filter(weighsEnough);
   const shown = serious.length > 0 ? serious : own;
@@ -42,7 +40,7 @@ export function inFewWords({
 }
 
 /** The same as a heading. */
-export function verdictText(findings: readonly ReportedFinding[]): string {
+export function verdictText(findings: readonly Weighed[]): string {
   const words = inFewWords({ findings });
   if (words !== undefined) return `${capital(words)}.`;
   // What is found of the flight as a whole stands there.
@@ -50,8 +48,8 @@ export function verdictText(findings: readonly ReportedFinding[]): string {
 }
 
 /** What the script sorts and filters by. */
-export function listed({ recording, index }: PageRecording) {
-  const { findings, picture, shutter } = recording;
+export function listed(recording: RecordingInShort) {
+  const { index, findings, clippedFraction, shutterOffsetStops } = recording;
   return {
     'data-recording': index,
     'data-kinds': [
@@ -59,15 +57,14 @@ export function listed({ recording, index }: PageRecording) {
       ...new Set(findings.map(({ kind }) => kind)),
     ].join(' '),
     'data-serious': seriousnessOf(recording),
-    'data-clipped': picture?.clippedFraction.max ?? -1,
-    'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
+    'data-clipped': clippedFraction ?? -1,
+    'data-shutter': Math.abs(shutterOffsetStops ?? -1e-9),
   };
 }
 
 /** What every part of the page is made from. */
 export interface PageProps {
-  readonly document: AuditDocument;
-  readonly folder: string;
+  readonly document: AuditInShort;
   readonly recordings: readonly PageRecording[];
   readonly later: Later;
 }

@@ -1,6 +1,6 @@
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSequence } from '../../domain/report.ts';
 import { formatStops } from '../format.ts';
+import type { RecordingInShort } from '../inShort.ts';
 
 /** What a still is a part of, in a few words; undefined where it stands alone. */
 export function partOf(path: string, sequences: readonly ReportedSequence[]): string | undefined {
@@ -13,7 +13,7 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): st
 
 /** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */
 export function repeatsItsSeries(
-  { path, findings }: ReportedRecording,
+  { path, findings }: Pick<RecordingInShort, 'path' | 'findings'>,
   sequences: readonly ReportedSequence[],
 ): boolean {
   const isLater = ({ kind, paths }: ReportedSequence) => kind === 'interval' && paths.indexOf(path) > 0;

@@ -18,12 +18,14 @@ import { FoldingPlot, TimePlot } from './timePlot.tsx';
 
 interface EntryProps {
   readonly entry: PageRecording;
+  readonly whole: ReportedRecording;
   readonly settings: ReportedSettings;
 }
 
 /** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
-export function RecordingEntry({ entry, settings }: EntryProps) {
-  const { recording, index, pictures } = entry;
+export function RecordingEntry({ entry, whole: recording, settings }: EntryProps) {
+  const { pictures } = entry;
+  const { index } = entry.recording;
   const marks = marksOf(recording, settings);
   const flagged = isFlagged(recording);
   const frames = pictures?.frames ?? [];
@@ -35,7 +37,7 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
       id={sectionId(index)}
       tabindex={-1}
       aria-labelledby={`${sectionId(index)}-name`}
-      {...listed(entry)}
+      {...listed(entry.recording)}
     >
       <header>
         <h3 id={`${sectionId(index)}-name`}>

@@ -3,19 +3,20 @@ import { counted } from '../format.ts';
 import { tableLegend } from '../tableLegend.ts';
 import { ContactSheet } from './contactSheet.tsx';
 import { Overview } from './overview.tsx';
-import { hasEntry, type PageProps, type PageRecording } from './pageRecording.ts';
+import { hasEntry, seriesId, type PageProps, type PageRecording } from './pageRecording.ts';
 import { RecordingEntry } from './recordingEntry.tsx';
 import { SequenceEntry } from './sequenceEntry.tsx';
 import { Toolbar } from './toolbar.tsx';
 
 /** Every recording: in pictures, in one table, one by one, and in its series. */
-export function Recordings({ document, folder, recordings, later }: PageProps) {
+export function Recordings({ document, recordings, later }: PageProps) {
   if (recordings.length === 0) return null;
+  const { folder, settings, sequences, whole } = document;
   const { rows, quietStills } = rowsAndQuietStills(document.recordings);
   const entries = recordings.filter(({ recording }) => hasEntry(recording));
   const notes = [
     rows.length > 0 && tableLegend(rows),
-    quietStills > 0 && `${counted(quietStills, 'still')} without findings.`,
+    quietStills > 0 && `${counted(quietStills, 'still')} without findings of their own.`,
   ].filter((note) => note !== false);
   return (
     <>
@@ -24,13 +25,7 @@ export function Recordings({ document, folder, recordings, later }: PageProps) {
       <section aria-labelledby="recordings">
         <h2 id="recordings">All in one table</h2>
         {folder !== '' && <p class="note">All of it lies in {folder}</p>}
-        {rows.length > 0 && (
-          <Overview
-            rows={recordings.filter(({ recording }) => rows.includes(recording))}
-            targetDegrees={document.settings.shutterAngleDegrees}
-            later={later}
-          />
-        )}
+        {rows.length > 0 && <Overview document={document} rows={rows} later={later} />}
         {notes.map((note) => (
           <p class="note">{note}</p>
         ))}
@@ -41,16 +36,16 @@ export function Recordings({ document, folder, recordings, later }: PageProps) {
           <p class="note">{flaggedNote(entries)}</p>
           <div data-list="">
             {later(entries, (entry) => (
-              <RecordingEntry entry={entry} settings={document.settings} />
+              <RecordingEntry entry={entry} whole={whole(entry.recording.index)} settings={settings} />
             ))}
           </div>
         </section>
       )}
-      {document.sequences.length > 0 && (
+      {sequences.length > 0 && (
         <section class="entries" aria-labelledby="series">
           <h2 id="series">Series and brackets</h2>
-          {document.sequences.map((sequence) => (
-            <SequenceEntry sequence={sequence} recordings={recordings} />
+          {sequences.map((sequence, index) => (
+            <SequenceEntry sequence={sequence} id={seriesId(index)} recordings={recordings} />
           ))}
         </section>
       )}

@@ -21,11 +21,12 @@ const mostPictures = 12;
 
 interface SequenceEntryProps {
   readonly sequence: ReportedSequence;
+  readonly id: string;
   readonly recordings: readonly PageRecording[];
 }
 
 /** A bracket or an interval series: its pictures in a row, and what is to be said of the whole. */
-export function SequenceEntry({ sequence, recordings }: SequenceEntryProps) {
+export function SequenceEntry({ sequence, id, recordings }: SequenceEntryProps) {
   const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
     const pictured = recordings.find(({ recording }) => recording.path === path)?.pictures;
@@ -33,7 +34,7 @@ export function SequenceEntry({ sequence, recordings }: SequenceEntryProps) {
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
   return (
-    <article class="entry series" tabindex={-1}>
+    <article class="entry series" id={id} tabindex={-1}>
       <header>
         <h3>
           <PathName path={paths[0] ?? ''} />

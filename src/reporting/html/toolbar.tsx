@@ -1,9 +1,9 @@
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
+import type { RecordingInShort } from '../inShort.ts';
 
 interface ToolbarProps {
-  readonly recordings: readonly ReportedRecording[];
+  readonly recordings: readonly RecordingInShort[];
 }
 
 /** Filter and order. Hidden until the script shows it, since it does nothing without. */

@@ -1,21 +1,18 @@
 import type { BurntPicture, RecordingPictures, SmallPicture } from '../domain/pictures.ts';
-import { openScratchFile, type Place, type ScratchFile } from '../remembering/scratchFile.ts';
+import type { Place, ScratchFile } from '../remembering/scratchFile.ts';
 
-/** Small pictures that wait in a file for the page: those of a thousand clips are 50 MB. */
-export interface PictureFile {
+/** Small pictures that wait in the scratch file for the page: those of a thousand clips are 50 MB. */
+export interface PicturesAside {
   readonly add: (made: RecordingPictures) => void;
   /** Each reads its bytes from the file whenever they are asked for. */
   readonly pictures: () => readonly RecordingPictures[];
-  readonly remove: () => void;
 }
 
-export function openPictureFile(scratchFolder: string | undefined): PictureFile {
-  const file = openScratchFile(scratchFolder);
+export function picturesAside(file: ScratchFile): PicturesAside {
   const kept: (() => RecordingPictures)[] = [];
   return {
     add: (made) => void kept.push(setAside(file, made)),
     pictures: () => kept.map((one) => one()),
-    remove: file.remove,
   };
 }
 

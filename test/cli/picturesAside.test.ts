@@ -1,7 +1,8 @@
 import { tmpdir } from 'node:os';
 import { expect, test } from 'vitest';
-import { openPictureFile, type PictureFile } from '../../src/cli/pictureFile.ts';
+import { picturesAside, type PicturesAside } from '../../src/cli/picturesAside.ts';
 import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
+import { openScratchFile } from '../../src/remembering/scratchFile.ts';
 import { afterCollecting } from '../afterCollecting.ts';
 import { exampleDocument } from '../reporting/exampleDocument.ts';
 import { heavyPictures } from '../reporting/madePictures.ts';
@@ -28,32 +29,34 @@ function plain({ path, frames, burnt }: RecordingPictures): RecordingPictures {
 
 test('pictures come back from the file as they were put there, in any order and more than once', () => {
   const made = heavyPictures(exampleDocument.recordings);
-  const file = openPictureFile(tmpdir());
+  const file = openScratchFile(tmpdir());
+  const aside = picturesAside(file);
   try {
-    for (const each of made) file.add(each);
-    expect(file.pictures().toReversed().map(plain)).toEqual(made.toReversed().map(plain));
-    expect(file.pictures().map(plain)).toEqual(made.map(plain));
+    for (const each of made) aside.add(each);
+    expect(aside.pictures().toReversed().map(plain)).toEqual(made.toReversed().map(plain));
+    expect(aside.pictures().map(plain)).toEqual(made.map(plain));
   } finally {
     file.remove();
   }
 });
 
 test('none are kept in memory', async () => {
-  const file = openPictureFile(tmpdir());
+  const file = openScratchFile(tmpdir());
+  const aside = picturesAside(file);
   try {
-    const added = addedWeakly(file);
+    const added = addedWeakly(aside);
     await afterCollecting();
     expect(added.deref()).toBeUndefined();
-    expect([...file.pictures()[0]!.frames[0]!.bytes]).toEqual([1, 2, 3]);
+    expect([...aside.pictures()[0]!.frames[0]!.bytes]).toEqual([1, 2, 3]);
   } finally {
     file.remove();
   }
 });
 
 /** In a function of its own, so that nothing in the test still holds the picture. */
-function addedWeakly(file: PictureFile): WeakRef<Uint8Array> {
+function addedWeakly(aside: PicturesAside): WeakRef<Uint8Array> {
   const bytes = new Uint8Array([1, 2, 3]);
   const frame = { atSeconds: 0, width: 1, height: 1, type: 'image/webp', sizeBytes: 3, bytes } as const;
-  file.add({ path: 'A', frames: [frame] });
+  aside.add({ path: 'A', frames: [frame] });
   return new WeakRef(bytes);
 }

@@ -1,0 +1,51 @@
+import { expect, test } from 'vitest';
+import { lazyList } from '../../src/domain/lazyList.ts';
+import type { AuditDocument } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import { fileReports } from '../../src/reporting/index.ts';
+import { auditInShort } from '../../src/reporting/inShort.ts';
+import { afterCollecting } from '../afterCollecting.ts';
+import { exampleDocument } from './exampleDocument.ts';
+
+const count = 60;
+/** One that was asked for last, and what the engine itself still holds of it. */
+const fewHeld = 3;
+
+/** A document that makes each recording when it is asked for, and what has been made of it. */
+function watched(): { readonly document: AuditDocument; readonly made: WeakRef<ReportedRecording>[] } {
+  const made: WeakRef<ReportedRecording>[] = [];
+  const { recordings: examples } = exampleDocument;
+  const recordings = lazyList(count, (index) => {
+    const recording = structuredClone({ ...examples[index % examples.length]!, path: `CLIP${index}.MP4` });
+    made.push(new WeakRef(recording));
+    return recording;
+  });
+  return { document: { ...exampleDocument, recordings }, made };
+}
+
+async function held(made: readonly WeakRef<ReportedRecording>[]): Promise<number> {
+  await afterCollecting();
+  return made.filter((one) => one.deref() !== undefined).length;
+}
+
+test.each(Object.entries(fileReports))('%s never holds more than a few recordings', async (_, report) => {
+  const { document, made } = watched();
+  let looked = 0;
+  const text = report(document);
+  // The summary is short, and one string.
+  for (const _piece of typeof text === 'string' ? [text] : text) {
+    if (made.length < looked + count / 3) continue;
+    looked = made.length;
+    expect(await held(made)).toBeLessThanOrEqual(fewHeld);
+  }
+  expect(made.length).toBeGreaterThanOrEqual(count);
+  expect(await held(made)).toBeLessThanOrEqual(fewHeld);
+});
+
+test('what is kept in short of a recording holds on to none of it', async () => {
+  const { document, made } = watched();
+  const { recordings, whole } = auditInShort(document);
+  expect(made.length).toBe(count);
+  expect(await held(made)).toBe(0);
+  expect(recordings.map(({ index }) => whole(index).path)).toEqual(recordings.map(({ path }) => path));
+});
