@@ -13,9 +13,20 @@ function still(path: string, findings: ReportedRecording['findings'] = []): Repo
 }
 
 test('a still is told what it is a part of', () => {
-  expect(partOf('B.JPG', [series])).toBe('interval series of 3');
-  expect(partOf('A.JPG', [bracket])).toBe('bracket, −2.0');
+  expect(partOf('B.JPG', [series])?.text).toBe('interval series of 3');
+  expect(partOf('A.JPG', [bracket])?.text).toBe('bracket, −2.0');
   expect(partOf('D.JPG', [series, bracket])).toBeUndefined();
+});
+
+test('a still tells of a flagged series what is wrong with the whole, and where it stands', () => {
+  const found = (weight: 'high' | 'low') =>
+    [{ kind: 'series-highlights-clipped', weight, text: '' }] as const;
+  const other = { ...bracket, paths: ['X.JPG', 'Y.JPG'] };
+  expect(partOf('A.JPG', [other, { ...series, findings: found('high') }])).toMatchObject({
+    index: 1,
+    flagged: 'highlights clipped in the series',
+  });
+  expect(partOf('A.JPG', [{ ...series, findings: found('low') }])?.flagged).toBeUndefined();
 });
 
 test('the first still of an interval series stands for the others, unless something was found in them', () => {

@@ -7,6 +7,7 @@ import {
   inFewWords,
   listed,
   sectionId,
+  seriesId,
   type PageProps,
   type PageRecording,
 } from './pageRecording.ts';
@@ -32,21 +33,29 @@ export function ContactSheet({ recordings, later }: Pick<PageProps, 'recordings'
 function Tile(each: PageRecording) {
   const { recording, pictures, partOf } = each;
   const picture = pictures && middlePicture(pictures);
-  const flagged = isFlagged(recording);
+  const entry = entryOf(each);
+  const ofWhole = partOf?.flagged;
+  const flagged = isFlagged(recording) || ofWhole !== undefined;
   const inside = (
     <>
       {picture === undefined ? <span class="blank">no picture</span> : <Picture picture={picture} alt="" />}
       <span class={flagged ? 'name flagged' : 'name'}>
         <PathName path={recording.path} />
       </span>
-      <span class="what">{inFewWords(recording) ?? partOf ?? 'nothing found'}</span>
+      <span class="what">{inFewWords(recording) ?? ofWhole ?? partOf?.text ?? 'nothing found'}</span>
     </>
   );
   return (
     <li {...listed(recording)}>
-      {hasEntry(recording) ? <a href={`#${sectionId(recording.index)}`}>{inside}</a> : <div>{inside}</div>}
+      {entry === undefined ? <div>{inside}</div> : <a href={`#${entry}`}>{inside}</a>}
     </li>
   );
+}
+
+/** Where more is said of it: its own entry, or that of the series that it is a part of. */
+function entryOf({ recording, partOf }: PageRecording): string | undefined {
+  if (hasEntry(recording)) return sectionId(recording.index);
+  return partOf && seriesId(partOf.index);
 }
 
 export function Picture({ picture, alt }: { readonly picture: SmallPicture; readonly alt: string }) {

@@ -3,14 +3,14 @@ import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } fro
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../format.ts';
 import type { AuditInShort, RecordingInShort } from '../inShort.ts';
+import type { Part } from './partOf.ts';
 import type { Later } from './renderInPieces.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
   readonly recording: RecordingInShort;
   readonly pictures: RecordingPictures | undefined;
-  /** What it is a part of, in a few words: 'bracket, +2.0'. */
-  readonly partOf: string | undefined;
+  readonly partOf: Part | undefined;
   /** Whether another one stands for it where all are shown in pictures. */
   readonly repeats: boolean;
 }

@@ -1,14 +1,34 @@
 import type { ReportedSequence } from '../../domain/report.ts';
+import { isFlagged } from '../arrangement.ts';
 import { formatStops } from '../format.ts';
 import type { RecordingInShort } from '../inShort.ts';
+import { inFewWords } from './pageRecording.ts';
 
-/** What a still is a part of, in a few words; undefined where it stands alone. */
-export function partOf(path: string, sequences: readonly ReportedSequence[]): string | undefined {
-  const sequence = sequences.find(({ paths }) => paths.includes(path));
+/** The bracket or series that a still is a part of. */
+export interface Part {
+  /** Its place in the document, from 0. */
+  readonly index: number;
+  /** In a few words: 'bracket, +2.0'. */
+  readonly text: string;
+  /** What is wrong with a whole series, in a few words; its first still stands for it. */
+  readonly flagged: string | undefined;
+}
+
+/** Undefined where a still stands alone. */
+export function partOf(path: string, sequences: readonly ReportedSequence[]): Part | undefined {
+  const index = sequences.findIndex(({ paths }) => paths.includes(path));
+  const sequence = sequences[index];
   if (sequence === undefined) return undefined;
-  if (sequence.kind === 'interval') return `interval series of ${sequence.paths.length}`;
+  if (sequence.kind === 'interval') {
+    const flagged = isFlagged(sequence) ? inFewWords(sequence) : undefined;
+    return { index, text: `interval series of ${sequence.paths.length}`, flagged };
+  }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
-  return step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`;
+  return {
+    index,
+    text: step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`,
+    flagged: undefined,
+  };
 }
 
 /** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */
