@@ -1,4 +1,5 @@
 import { adviseSeries } from '../advising/series.ts';
+import { lazyList } from '../domain/lazyList.ts';
 import type { ReportedSequence } from '../domain/report.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../judging/sequences/bracketSteps.ts';
@@ -10,9 +11,14 @@ import type { Evidence } from './evidence.ts';
 
 /** What the audit says of one bracket or series. */
 export function concludeSequence(sequence: StillSequence, gathered: readonly Evidence[]): ReportedSequence {
-  const members = sequence.members.map((member) => gathered.find(({ recording }) => recording === member)!);
+  const byRecording = new Map(gathered.map((each) => [each.recording, each]));
+  const members = sequence.members.map((member) => byRecording.get(member)!);
   const [{ limits, kit, fitted }] = members as [Evidence];
-  const evidence = members.map(({ offset, whole }) => ({ offset, measurement: whole().measurement }));
+  // A series may have thousands of frames, each measured.
+  const evidence = lazyList(members.length, (at) => {
+    const { offset, whole } = members[at]!;
+    return { offset, measurement: whole().measurement };
+  });
   const findings = judgeSequence({ sequence, evidence, limits });
   const { windowStops } = limits;
   if (sequence.kind === 'bracket')

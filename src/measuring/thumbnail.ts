@@ -47,30 +47,43 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
     { width: frame.width, height: frame.height * (frame.rowStep ?? 1) },
     longestSide,
   );
-  const codes = codeRange(video.range, frame.bitDepth);
-  const factors = colourFactors(lumaWeights(video.transfer));
-  const lumaScale = 255 / (codes.peak - codes.black);
-  const chromaScale = 255 / codes.chromaSpan;
-  const chromaWidth = Math.ceil(frame.width / 2);
-  const means = meanCodes(frame, { width, height });
-  const columns = middles(frame.width, width);
   const rgb = new Uint8ClampedArray(width * height * 3);
   const luma = new Uint8ClampedArray(width * height);
-  let at = 0;
-  for (const fromY of middles(frame.height, height)) {
-    for (let x = 0; x < width; x++, at++) {
-      const fromX = columns[x]!;
-      const chromaAt = (fromY >> 1) * chromaWidth + (fromX >> 1);
-      const grey = (means[at]! - codes.black) * lumaScale;
-      const cb = (frame.cb[chromaAt]! - codes.chromaZero) * chromaScale;
-      const cr = (frame.cr[chromaAt]! - codes.chromaZero) * chromaScale;
-      luma[at] = (frame.luma[fromY * frame.width + fromX]! - codes.black) * lumaScale;
-      rgb[3 * at] = grey + factors.redFromCr * cr;
-      rgb[3 * at + 1] = grey + factors.greenFromCr * cr + factors.greenFromCb * cb;
-      rgb[3 * at + 2] = grey + factors.blueFromCb * cb;
-    }
-  }
+  showFrame(frame, video, { width, height, rgb, luma });
   return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+}
+
+interface Shown {
+  readonly width: number;
+  readonly height: number;
+  readonly rgb: Uint8ClampedArray;
+  readonly luma: Uint8ClampedArray;
+}
+
+// Nothing stands behind the loop, and all that it uses are numbers and arrays: else its compiled code was left at the end
+// of every frame, and the next one began uncompiled.
+function showFrame(frame: Frame, video: Video, { width, height, rgb, luma }: Shown): void {
+  const { black, peak, chromaZero, chromaSpan } = codeRange(video.range, frame.bitDepth);
+  const { redFromCr, greenFromCr, greenFromCb, blueFromCb } = colourFactors(lumaWeights(video.transfer));
+  const lumaScale = 255 / (peak - black);
+  const chromaScale = 255 / chromaSpan;
+  const { width: frameWidth, luma: codes, cb: blues, cr: reds } = frame;
+  const chromaWidth = Math.ceil(frameWidth / 2);
+  const means = meanCodes(frame, { width, height });
+  const columns = middles(frameWidth, width);
+  const rows = middles(frame.height, height);
+  for (let at = 0; at < luma.length; at++) {
+    const y = rows[Math.floor(at / width)]!;
+    const x = columns[at % width]!;
+    const chromaAt = (y >> 1) * chromaWidth + (x >> 1);
+    const grey = (means[at]! - black) * lumaScale;
+    const cb = (blues[chromaAt]! - chromaZero) * chromaScale;
+    const cr = (reds[chromaAt]! - chromaZero) * chromaScale;
+    luma[at] = (codes[y * frameWidth + x]! - black) * lumaScale;
+    rgb[3 * at] = grey + redFromCr * cr;
+    rgb[3 * at + 1] = grey + greenFromCr * cr + greenFromCb * cb;
+    rgb[3 * at + 2] = grey + blueFromCb * cb;
+  }
 }
 
 /** How bright the bright parts of a frame are together; grows with what clips, wherever the ceiling lies. */
