@@ -30,10 +30,10 @@ export function* reportFiles(
   for (const [name, report] of Object.entries(fileReports)) yield [name, report(document, pictures)];
   const { recordings, settings } = document;
   const paths = recordings.map(({ path }) => path);
-  for (const [index, name] of outputNames(paths, '.xmp').entries())
-    yield [`xmp/${name}`, xmpSidecar(recordings[index]!, settings)];
-  for (const [index, name] of outputNames(paths, '.vtt').entries()) {
-    const track = webvttTrack(recordings[index]!, settings);
-    if (track !== undefined) yield [`webvtt/${name}`, track];
+  const [sidecars, tracks] = [outputNames(paths, '.xmp'), outputNames(paths, '.vtt')];
+  for (const [index, recording] of recordings.entries()) {
+    yield [`xmp/${sidecars[index]!}`, xmpSidecar(recording, settings)];
+    const track = webvttTrack(recording, settings);
+    if (track !== undefined) yield [`webvtt/${tracks[index]!}`, track];
   }
 }

@@ -18,7 +18,7 @@ test('a still is told what it is a part of', () => {
   expect(partOf('D.JPG', [series, bracket])).toBeUndefined();
 });
 
-test('a still tells of a flagged series what is wrong with the whole, and where it stands', () => {
+test('the first still of a flagged series tells what is wrong with the whole, and where it stands', () => {
   const found = (weight: 'high' | 'low') =>
     [{ kind: 'series-highlights-clipped', weight, text: '' }] as const;
   const other = { ...bracket, paths: ['X.JPG', 'Y.JPG'] };
@@ -26,6 +26,7 @@ test('a still tells of a flagged series what is wrong with the whole, and where 
     index: 1,
     flagged: 'highlights clipped in the series',
   });
+  expect(partOf('B.JPG', [{ ...series, findings: found('high') }])?.flagged).toBeUndefined();
   expect(partOf('A.JPG', [{ ...series, findings: found('low') }])?.flagged).toBeUndefined();
 });
 

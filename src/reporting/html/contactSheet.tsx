@@ -34,7 +34,7 @@ function Tile(each: PageRecording) {
   const { recording, pictures, partOf } = each;
   const picture = pictures && middlePicture(pictures);
   const entry = entryOf(each);
-  const ofWhole = partOf?.flagged;
+  const ofWhole = isFlagged(recording) ? undefined : partOf?.flagged;
   const flagged = isFlagged(recording) || ofWhole !== undefined;
   const inside = (
     <>
@@ -42,7 +42,7 @@ function Tile(each: PageRecording) {
       <span class={flagged ? 'name flagged' : 'name'}>
         <PathName path={recording.path} />
       </span>
-      <span class="what">{inFewWords(recording) ?? ofWhole ?? partOf?.text ?? 'nothing found'}</span>
+      <span class="what">{ofWhole ?? inFewWords(recording) ?? partOf?.text ?? 'nothing found'}</span>
     </>
   );
   return (

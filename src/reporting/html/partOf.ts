@@ -10,7 +10,7 @@ export interface Part {
   readonly index: number;
   /** In a few words: 'bracket, +2.0'. */
   readonly text: string;
-  /** What is wrong with a whole series, in a few words; its first still stands for it. */
+  /** Of the first still of a series, which stands for it: what is wrong with the whole, in a few words. */
   readonly flagged: string | undefined;
 }
 
@@ -20,7 +20,7 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
   const sequence = sequences[index];
   if (sequence === undefined) return undefined;
   if (sequence.kind === 'interval') {
-    const flagged = isFlagged(sequence) ? inFewWords(sequence) : undefined;
+    const flagged = path === sequence.paths[0] && isFlagged(sequence) ? inFewWords(sequence) : undefined;
     return { index, text: `interval series of ${sequence.paths.length}`, flagged };
   }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
