@@ -1,22 +1,6 @@
-import { commonKit } from '../advising/commonKit.ts';
-import { lazyList } from '../domain/lazyList.ts';
 import type { AuditDocument } from '../domain/report.ts';
-import { judgeFlight } from '../judging/flight/judgeFlight.ts';
-import { defaultLimits } from '../judging/limits.ts';
-import { locatePrograms } from '../programs/locate.ts';
-import { comparePaths } from '../reading/comparePaths.ts';
-import { readDump } from '../reading/dump.ts';
-import { loadFlightNotes } from '../reading/flightNotes.ts';
-import { groupSequences } from '../reading/sequences.ts';
-import { openMemory } from '../remembering/memory.ts';
-import { openScratchFile, type ScratchFile } from '../remembering/scratchFile.ts';
-import { standingCautions } from '../reporting/cautions.ts';
-import { reportedSettings } from '../reporting/settingsDocument.ts';
-import { conclude, flightLight } from './conclude.ts';
-import { concludeSequence } from './concludeSequence.ts';
-import { gatherEvidence } from './evidence.ts';
-import { examineAll } from './examineAll.ts';
-import { editedCount, inShootingOrder, notesOn } from './examined.ts';
+import { openScratchFile } from '../remembering/scratchFile.ts';
+import { auditInto } from './auditInto.ts';
 import type { AuditOptions } from './options.ts';
 
 /**
@@ -29,72 +13,4 @@ import type { AuditOptions } from './options.ts';
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
   const document = await auditInto(openScratchFile(undefined), dump, options);
   return { ...document, recordings: [...document.recordings] };
-}
-
-/**
- * The same, of a card that is too large to be held: what came of each file waits in the scratch file until the last one is
- * read, and then the recordings of the document do. Each is read from it whenever it is asked for, so the file must be
- * there for as long as the document is.
- */
-export async function auditInto(
-  scratch: ScratchFile,
-  dump: string,
-  options: AuditOptions,
-): Promise<AuditDocument> {
-  const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
-  const notes = await loadFlightNotes(dump, options.notesFile, kit);
-  const memory = options.cacheFolder === undefined ? undefined : openMemory(options.cacheFolder);
-  const [{ entries, problems, leftAside }, programs] = await Promise.all([
-    readDump(dump),
-    locatePrograms(process.env, memory),
-  ]);
-  const means = { ...programs, memory, scratch };
-  const { concluded: inWalkOrder, remembered } = await examineAll(entries, means, options);
-  const trouble = await memory?.close();
-  options.onRemembered?.({ remembered, total: entries.length, ...(trouble !== undefined && { trouble }) });
-
-  const concluded = inShootingOrder(inWalkOrder);
-  const fileNotes = notesOn(concluded);
-  const gathered = gatherEvidence(concluded, { limits, kit, fitted, notes });
-  const sequences = groupSequences(gathered.map(({ recording }) => recording));
-  const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
-  const byFlight = judgeFlight(gathered.map(flightLight), kit);
-  return {
-    format: 'halfturn-audit',
-    formatVersion: 1,
-    generatedAt: options.generatedAt ?? new Date().toISOString(),
-    dump,
-    settings: reportedSettings({
-      limits,
-      kit,
-      measure,
-      kitAssumed: options.kitAssumed ?? (options.kit === undefined || options.kit === commonKit),
-    }),
-    recordings: kept(gathered, scratch, (evidence) => {
-      const { path } = evidence.recording;
-      return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
-    }),
-    sequences: sequences.map((sequence) => concludeSequence(sequence, gathered)),
-    problems: [...problems, ...concluded.flatMap((one) => one.problems)].toSorted((a, b) =>
-      comparePaths(a.path, b.path),
-    ),
-    leftAside: { ...leftAside, ...editedCount(concluded) },
-    ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
-    cautions: standingCautions,
-  };
-}
-
-/** Makes one after another and holds on to none of them. */
-function kept<From, To>(
-  values: readonly From[],
-  { keep }: ScratchFile,
-  made: (value: From) => To,
-): readonly To[] {
-  const asked = values.map((value) => keep(made(value)));
-  return readWhenAsked(asked);
-}
-
-/** In a function of its own, which holds on to nothing else. */
-function readWhenAsked<T>(asked: readonly (() => T)[]): readonly T[] {
-  return lazyList(asked.length, (index) => asked[index]!());
 }

@@ -11,7 +11,8 @@ import {
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { audit, auditInto } from '../../src/audit/audit.ts';
+import { audit } from '../../src/audit/audit.ts';
+import { auditInto } from '../../src/audit/auditInto.ts';
 import { versionOf } from '../../src/audit/codeVersion.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';

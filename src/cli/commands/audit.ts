@@ -1,4 +1,4 @@
-import { auditInto } from '../../audit/audit.ts';
+import { auditInto } from '../../audit/auditInto.ts';
 import type { Remembered } from '../../audit/options.ts';
 import { openScratchFile, type ScratchFile } from '../../remembering/scratchFile.ts';
 import { jsonReport } from '../../reporting/json.ts';
