@@ -18,9 +18,13 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
+import type { FindingKind, FindingWeight } from '../../src/domain/finding.ts';
+import type { RecordingKind } from '../../src/domain/recording.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
+import type { ReportedFinding } from '../../src/domain/reportedRecording.ts';
 import { htmlReport } from '../../src/reporting/html/page.tsx';
 import { loadSettings } from '../../src/cli/settings.ts';
+import { heavyPictures } from './madePictures.ts';
 import { sampleCard, sampleSettings } from '../sampleCard.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
 import { wholeText } from './wholeText.ts';
@@ -41,6 +45,34 @@ interface Flight {
   readonly document: AuditDocument;
   readonly pictures: readonly RecordingPictures[];
 }
+
+/** A clip that is too dark, and a series that burns as a whole beside two in which nothing was found. */
+const flightWithSeries = ((): AuditDocument => {
+  const recording = (name: string, kind: RecordingKind, findings: readonly ReportedFinding[] = []) => ({
+    ...exampleDocument.recordings[0]!,
+    path: name,
+    kind,
+    findings,
+  });
+  const found = (kind: FindingKind, weight: FindingWeight) => [{ kind, weight, text: 'Found in a test.' }];
+  const members = { LAPSE: 2, QUIET: 3, BRACKET: 2 };
+  const pathsOf = (name: keyof typeof members) =>
+    Array.from({ length: members[name] }, (_, at) => `${name}${at + 1}.JPG`);
+  const stills = [pathsOf('LAPSE'), pathsOf('QUIET'), pathsOf('BRACKET')].flat();
+  return {
+    ...exampleDocument,
+    recordings: [
+      recording('DARK.MP4', 'clip', found('too-dark', 'medium')),
+      ...stills.map((name) => recording(name, 'still')),
+    ],
+    sequences: [
+      { kind: 'interval', paths: pathsOf('LAPSE'), findings: found('series-highlights-clipped', 'high') },
+      { kind: 'interval', paths: pathsOf('QUIET'), findings: [] },
+      { kind: 'bracket', paths: pathsOf('BRACKET'), findings: [] },
+    ],
+    problems: [],
+  };
+})();
 
 async function sampleFlight(scratch: string): Promise<Flight> {
   const source = path.join(sampleCard, 'DCIM', '100_AERO');
@@ -73,6 +105,8 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     expect(pictures).toHaveLength(document.recordings.length);
     writeFileSync(path.join(folder, 'flight.html'), wholeText(htmlReport(document, pictures)));
     writeFileSync(path.join(folder, 'example.html'), wholeText(htmlReport(exampleDocument)));
+    const made = heavyPictures(flightWithSeries.recordings);
+    writeFileSync(path.join(folder, 'series.html'), wholeText(htmlReport(flightWithSeries, made)));
     const args = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
     browser = await chromium.launch({ ...(browserPath && { executablePath: browserPath }), args });
   }, 180_000);
@@ -201,6 +235,27 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
       expect(text).toMatch(/clipped/i);
     await page.selectOption('#show', '');
     expect(await namesIn(page, '.sheet')).toEqual(all);
+    await page.close();
+  });
+
+  it('counts a flagged series among what is flagged, and shows its picture and its entry', async () => {
+    const { page, complaints } = await open('series', views[0]!);
+    const said = () => page.locator('#said').innerText();
+    const shownSeries = () => page.locator('.entry.series:visible h3').allInnerTexts();
+    expect(await said()).toBe('8 recordings, 3 series and brackets');
+    expect(await page.locator('#show option[value=flagged]').innerText()).toBe('what is flagged (2)');
+    await page.selectOption('#show', 'flagged');
+    expect(await said()).toBe('1 of 8 recordings, 1 of 3 series and brackets');
+    expect(await page.locator('.sheet li:visible .name').allInnerTexts()).toEqual(['DARK.MP4', 'LAPSE1.JPG']);
+    expect(await shownSeries()).toEqual(['LAPSE1.JPG']);
+    await page.selectOption('#order', 'serious');
+    expect(await page.locator('.sheet li:visible .name').allInnerTexts()).toEqual(['LAPSE1.JPG', 'DARK.MP4']);
+    await page.selectOption('#show', 'too-dark');
+    expect(await said()).toBe('1 of 8 recordings, 0 of 3 series and brackets');
+    expect(await page.locator('#series').isVisible()).toBe(false);
+    await page.selectOption('#show', '');
+    expect(await shownSeries()).toEqual(['LAPSE1.JPG', 'QUIET1.JPG', 'BRACKET1.JPG']);
+    expect(complaints).toEqual([]);
     await page.close();
   });
 

@@ -18,16 +18,15 @@ test('a still is told what it is a part of', () => {
   expect(partOf('D.JPG', [series, bracket])).toBeUndefined();
 });
 
-test('the first still of a flagged series tells what is wrong with the whole, and where it stands', () => {
-  const found = (weight: 'high' | 'low') =>
-    [{ kind: 'series-highlights-clipped', weight, text: '' }] as const;
+test('the first still of a series carries what was found in the whole, and where it stands', () => {
+  const found = [{ kind: 'series-highlights-clipped', weight: 'high', text: '' }] as const;
   const other = { ...bracket, paths: ['X.JPG', 'Y.JPG'] };
-  expect(partOf('A.JPG', [other, { ...series, findings: found('high') }])).toMatchObject({
+  expect(partOf('A.JPG', [other, { ...series, findings: found }])).toMatchObject({
     index: 1,
-    flagged: 'highlights clipped in the series',
+    findings: found,
   });
-  expect(partOf('B.JPG', [{ ...series, findings: found('high') }])?.flagged).toBeUndefined();
-  expect(partOf('A.JPG', [{ ...series, findings: found('low') }])?.flagged).toBeUndefined();
+  expect(partOf('B.JPG', [{ ...series, findings: found }])?.findings).toEqual([]);
+  expect(partOf('A.JPG', [{ ...bracket, findings: found }])?.findings).toEqual([]);
 });
 
 test('the first still of an interval series stands for the others, unless something was found in them', () => {

@@ -34,7 +34,7 @@ function Tile(each: PageRecording) {
   const { recording, pictures, partOf } = each;
   const picture = pictures && middlePicture(pictures);
   const entry = entryOf(each);
-  const ofWhole = isFlagged(recording) ? undefined : partOf?.flagged;
+  const ofWhole = partOf !== undefined && !isFlagged(recording) && isFlagged(partOf) ? partOf : undefined;
   const flagged = isFlagged(recording) || ofWhole !== undefined;
   const inside = (
     <>
@@ -42,11 +42,11 @@ function Tile(each: PageRecording) {
       <span class={flagged ? 'name flagged' : 'name'}>
         <PathName path={recording.path} />
       </span>
-      <span class="what">{ofWhole ?? inFewWords(recording) ?? partOf?.text ?? 'nothing found'}</span>
+      <span class="what">{inFewWords(ofWhole ?? recording) ?? partOf?.text ?? 'nothing found'}</span>
     </>
   );
   return (
-    <li {...listed(recording)}>
+    <li {...listed(recording, partOf?.findings)}>
       {entry === undefined ? <div>{inside}</div> : <a href={`#${entry}`}>{inside}</a>}
     </li>
   );

@@ -1,4 +1,5 @@
 import type { RecordingPictures } from '../../domain/pictures.ts';
+import type { ReportedSequence } from '../../domain/report.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../format.ts';
@@ -47,19 +48,34 @@ export function verdictText(findings: readonly Weighed[]): string {
   return findings.length === 0 ? 'Nothing found wrong.' : 'Nothing found wrong by itself.';
 }
 
-/** What the script sorts and filters by. */
-export function listed(recording: RecordingInShort) {
+/** What the script sorts and filters a recording by, and the findings of a whole series that it stands for. */
+export function listed(recording: RecordingInShort, ofWhole: readonly Weighed[] = []) {
   const { index, findings, clippedFraction, shutterOffsetStops } = recording;
   return {
     'data-recording': index,
-    'data-kinds': [
-      ...(isFlagged(recording) ? ['flagged'] : []),
-      ...new Set(findings.map(({ kind }) => kind)),
-    ].join(' '),
-    'data-serious': seriousnessOf(recording),
+    'data-kinds': kindsOf(recording),
+    ...(ofWhole.length > 0 && { 'data-kinds-of-series': kindsOf({ findings: ofWhole }) }),
+    'data-serious': seriousnessOf({ findings: [...findings, ...ofWhole] }),
     'data-clipped': clippedFraction ?? -1,
     'data-shutter': Math.abs(shutterOffsetStops ?? -1e-9),
   };
+}
+
+/** What it sorts and filters a bracket or series by. */
+export function listedSeries(sequence: ReportedSequence, index: number) {
+  return {
+    'data-series': index,
+    'data-kinds': kindsOf(sequence),
+    'data-serious': seriousnessOf(sequence),
+    'data-clipped': -1,
+    'data-shutter': -1,
+  };
+}
+
+/** All that it can be shown by. */
+function kindsOf(found: { readonly findings: readonly Weighed[] }): string {
+  const kinds = new Set(found.findings.map(({ kind }) => kind));
+  return [...(isFlagged(found) ? ['flagged'] : []), ...kinds].join(' ');
 }
 
 /** What every part of the page is made from. */

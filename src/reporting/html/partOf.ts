@@ -1,8 +1,7 @@
 import type { ReportedSequence } from '../../domain/report.ts';
-import { isFlagged } from '../arrangement.ts';
+import type { Weighed } from '../arrangement.ts';
 import { formatStops } from '../format.ts';
 import type { RecordingInShort } from '../inShort.ts';
-import { inFewWords } from './pageRecording.ts';
 
 /** The bracket or series that a still is a part of. */
 export interface Part {
@@ -10,8 +9,8 @@ export interface Part {
   readonly index: number;
   /** In a few words: 'bracket, +2.0'. */
   readonly text: string;
-  /** Of the first still of a series, which stands for it: what is wrong with the whole, in a few words. */
-  readonly flagged: string | undefined;
+  /** Of the first still of a series, which stands for it: what was found in the whole. */
+  readonly findings: readonly Weighed[];
 }
 
 /** Undefined where a still stands alone. */
@@ -20,14 +19,14 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
   const sequence = sequences[index];
   if (sequence === undefined) return undefined;
   if (sequence.kind === 'interval') {
-    const flagged = path === sequence.paths[0] && isFlagged(sequence) ? inFewWords(sequence) : undefined;
-    return { index, text: `interval series of ${sequence.paths.length}`, flagged };
+    const findings = path === sequence.paths[0] ? sequence.findings : [];
+    return { index, text: `interval series of ${sequence.paths.length}`, findings };
   }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
   return {
     index,
     text: step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`,
-    flagged: undefined,
+    findings: [],
   };
 }
 

@@ -3,7 +3,7 @@ import { counted } from '../format.ts';
 import { tableLegend } from '../tableLegend.ts';
 import { ContactSheet } from './contactSheet.tsx';
 import { Overview } from './overview.tsx';
-import { hasEntry, seriesId, type PageProps, type PageRecording } from './pageRecording.ts';
+import { hasEntry, type PageProps, type PageRecording } from './pageRecording.ts';
 import { RecordingEntry } from './recordingEntry.tsx';
 import { SequenceEntry } from './sequenceEntry.tsx';
 import { Toolbar } from './toolbar.tsx';
@@ -20,7 +20,7 @@ export function Recordings({ document, recordings, later }: PageProps) {
   ].filter((note) => note !== false);
   return (
     <>
-      <Toolbar recordings={document.recordings} />
+      <Toolbar recordings={document.recordings} sequences={sequences} />
       <ContactSheet recordings={recordings} later={later} />
       <section aria-labelledby="recordings">
         <h2 id="recordings">All in one table</h2>
@@ -44,9 +44,11 @@ export function Recordings({ document, recordings, later }: PageProps) {
       {sequences.length > 0 && (
         <section class="entries" aria-labelledby="series">
           <h2 id="series">Series and brackets</h2>
-          {sequences.map((sequence, index) => (
-            <SequenceEntry sequence={sequence} id={seriesId(index)} recordings={recordings} />
-          ))}
+          <div data-list="">
+            {sequences.map((sequence, index) => (
+              <SequenceEntry sequence={sequence} index={index} recordings={recordings} />
+            ))}
+          </div>
         </section>
       )}
     </>

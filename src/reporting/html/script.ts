@@ -20,24 +20,32 @@ export const pageScript = `
   const said = document.getElementById('said');
   const lists = [...document.querySelectorAll('[data-list]')];
   if (!tools || !show || !order || !said) return;
-  const items = (list) => [...list.querySelectorAll(':scope > [data-recording]')];
-  const rank = (item, key) => (key === 'shot' ? -Number(item.dataset.recording) : Number(item.dataset[key]));
+  const items = (list) => [...list.querySelectorAll(':scope > [data-kinds]')];
+  const place = (item) => Number(item.dataset.recording ?? item.dataset.series);
+  const rank = (item, key) => (key === 'shot' ? -place(item) : Number(item.dataset[key]));
+  const series = document.querySelectorAll('[data-series]').length;
 
   const arrange = () => {
     const kind = show.value;
     const shown = new Set();
+    let shownSeries = 0;
     const all = Number(tools.dataset.total);
+    const has = (kinds) => kind === '' || (kinds ?? '').split(' ').includes(kind);
+    const counted = (some, total) => (kind === '' ? '' : some + ' of ') + total + ' ';
     for (const list of lists) {
       const sorted = items(list).sort((a, b) =>
-        rank(b, order.value) - rank(a, order.value) || a.dataset.recording - b.dataset.recording);
+        rank(b, order.value) - rank(a, order.value) || place(a) - place(b));
       for (const item of sorted) {
-        const hidden = kind !== '' && !item.dataset.kinds.split(' ').includes(kind);
-        item.hidden = hidden;
-        if (!hidden) shown.add(item.dataset.recording);
+        const isMeant = has(item.dataset.kinds);
+        item.hidden = !isMeant && !has(item.dataset.kindsOfSeries);
+        if (isMeant && 'recording' in item.dataset) shown.add(item.dataset.recording);
+        if (isMeant && 'series' in item.dataset) shownSeries += 1;
       }
       list.append(...sorted);
+      list.closest('section').hidden = sorted.every((item) => item.hidden);
     }
-    said.textContent = (kind === '' ? '' : shown.size + ' of ') + all + (all === 1 ? ' recording' : ' recordings');
+    said.textContent = counted(shown.size, all) + (all === 1 ? 'recording' : 'recordings') +
+      (series === 0 ? '' : ', ' + counted(shownSeries, series) + tools.dataset.seriesWord);
   };
   const entries = () => [...document.querySelectorAll('.entry')].filter((entry) => !entry.hidden);
   const go = (step) => {

@@ -12,7 +12,7 @@ import {
 import { Picture } from './contactSheet.tsx';
 import { Glance } from './glance.tsx';
 import { middlePicture } from './pagePictures.ts';
-import { verdictText, type PageRecording } from './pageRecording.ts';
+import { listedSeries, seriesId, verdictText, type PageRecording } from './pageRecording.ts';
 import { PathName } from './pathName.tsx';
 import { Sentences } from './sentences.tsx';
 
@@ -21,12 +21,13 @@ const mostPictures = 12;
 
 interface SequenceEntryProps {
   readonly sequence: ReportedSequence;
-  readonly id: string;
+  /** Its place in the document, from 0. */
+  readonly index: number;
   readonly recordings: readonly PageRecording[];
 }
 
 /** A bracket or an interval series: its pictures in a row, and what is to be said of the whole. */
-export function SequenceEntry({ sequence, id, recordings }: SequenceEntryProps) {
+export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProps) {
   const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
     const pictured = recordings.find(({ recording }) => recording.path === path)?.pictures;
@@ -34,7 +35,7 @@ export function SequenceEntry({ sequence, id, recordings }: SequenceEntryProps) 
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
   return (
-    <article class="entry series" id={id} tabindex={-1}>
+    <article class="entry series" id={seriesId(index)} tabindex={-1} {...listedSeries(sequence, index)}>
       <header>
         <h3>
           <PathName path={paths[0] ?? ''} />

@@ -1,29 +1,29 @@
 import { isFlagged } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
-import type { RecordingInShort } from '../inShort.ts';
+import type { AuditInShort } from '../inShort.ts';
 
-interface ToolbarProps {
-  readonly recordings: readonly RecordingInShort[];
-}
+type ToolbarProps = Pick<AuditInShort, 'recordings' | 'sequences'>;
 
 /** Filter and order. Hidden until the script shows it, since it does nothing without. */
-export function Toolbar({ recordings }: ToolbarProps) {
-  const kinds = [...new Set(recordings.flatMap(({ findings }) => findings.map(({ kind }) => kind)))];
+export function Toolbar({ recordings, sequences }: ToolbarProps) {
+  const all = [...recordings, ...sequences];
+  const kinds = [...new Set(all.flatMap(({ findings }) => findings.map(({ kind }) => kind)))];
   const having = (kind: string) =>
-    recordings.filter(({ findings }) => findings.some((finding) => finding.kind === kind)).length;
+    all.filter(({ findings }) => findings.some((finding) => finding.kind === kind)).length;
   return (
     <div
       class="tools"
       role="group"
       aria-label="Filter and order of the recordings"
       data-total={recordings.length}
+      data-series-word={wordFor(sequences)}
       hidden
     >
       <label for="show">
         Show{' '}
         <select id="show">
           <option value="">everything</option>
-          <option value="flagged">what is flagged ({recordings.filter(isFlagged).length})</option>
+          <option value="flagged">what is flagged ({all.filter(isFlagged).length})</option>
           {kinds.map((kind) => (
             <option value={kind}>
               {findingTitles[kind].title} ({having(kind)})
@@ -46,4 +46,12 @@ export function Toolbar({ recordings }: ToolbarProps) {
       </span>
     </div>
   );
+}
+
+/** What all of them together are called. */
+function wordFor(sequences: ToolbarProps['sequences']): string {
+  const kinds = new Set(sequences.map(({ kind }) => kind));
+  if (!kinds.has('bracket')) return 'series';
+  if (kinds.has('interval')) return 'series and brackets';
+  return sequences.length === 1 ? 'bracket' : 'brackets';
 }
