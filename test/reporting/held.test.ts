@@ -1,11 +1,14 @@
 import { expect, test } from 'vitest';
 import { lazyList } from '../../src/domain/lazyList.ts';
+import type { RecordingPictures } from '../../src/domain/pictures.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import { htmlReport } from '../../src/reporting/html/page.tsx';
 import { fileReports } from '../../src/reporting/index.ts';
 import { auditInShort } from '../../src/reporting/inShort.ts';
 import { afterCollecting } from '../afterCollecting.ts';
 import { exampleDocument } from './exampleDocument.ts';
+import { heavyPictures } from './madePictures.ts';
 
 const count = 60;
 /** One that was asked for last, and what the engine itself still holds of it. */
@@ -23,7 +26,7 @@ function watched(): { readonly document: AuditDocument; readonly made: WeakRef<R
   return { document: { ...exampleDocument, recordings }, made };
 }
 
-async function held(made: readonly WeakRef<ReportedRecording>[]): Promise<number> {
+async function held(made: readonly WeakRef<object>[]): Promise<number> {
   await afterCollecting();
   return made.filter((one) => one.deref() !== undefined).length;
 }
@@ -40,6 +43,24 @@ test.each(Object.entries(fileReports))('%s never holds more than a few recording
   }
   expect(made.length).toBeGreaterThanOrEqual(count);
   expect(await held(made)).toBeLessThanOrEqual(fewHeld);
+});
+
+test('the page never holds more than a few pictures', async () => {
+  const made: WeakRef<RecordingPictures>[] = [];
+  const [example] = exampleDocument.recordings;
+  const all = Array.from({ length: count }, (_, at) => ({ ...example!, path: `CLIP${at}.MP4` }));
+  const pictures = lazyList(count, (at) => {
+    const [each] = heavyPictures(all.slice(at, at + 1));
+    made.push(new WeakRef(each!));
+    return each!;
+  });
+  let looked = 0;
+  for (const _piece of htmlReport({ ...exampleDocument, recordings: all }, pictures)) {
+    if (made.length < looked + count / 3) continue;
+    looked = made.length;
+    expect(await held(made)).toBeLessThanOrEqual(fewHeld);
+  }
+  expect(made.length).toBeGreaterThanOrEqual(2 * count);
 });
 
 test('what is kept in short of a recording holds on to none of it', async () => {

@@ -46,14 +46,14 @@ test.each([200, 500])(
 test('where pictures have to go, flagged recordings keep theirs longest', () => {
   const { recordings } = exampleDocument;
   const pictures = heavyPictures(recordings);
-  const chosen = pagePictures(recordings, pictures, 300_000);
+  const chosen = pagePictures(recordings, pictures, 300_000).map((each) => each?.());
   const counts = chosen.map((each) => each?.frames.length);
   expect(counts[0]).toBe(1);
   expect(counts[1]).toBeGreaterThanOrEqual(1);
   expect(chosen[1]?.burnt).toBeDefined();
   expect(chosen[0]?.burnt).toBeUndefined();
   expect(pagePictures(recordings, pictures, 1000).every((each) => each === undefined)).toBe(true);
-  expect(pagePictures(recordings, pictures)).toEqual(pictures);
+  expect(pagePictures(recordings, pictures).map((each) => each?.())).toEqual(pictures);
 });
 
 test('pictures are chosen by their sizes alone', () => {
@@ -65,6 +65,6 @@ test('pictures are chosen by their sizes alone', () => {
     path,
     frames: frames.map((frame) => Object.defineProperty({ ...frame }, 'bytes', { get: asked })),
   }));
-  const counts = pagePictures(recordings, pictures, 300_000).map((each) => each?.frames.length);
+  const counts = pagePictures(recordings, pictures, 300_000).map((each) => each?.().frames.length);
   expect(counts).toEqual(recordings.map((recording) => (isFlagged(recording) ? 6 : 1)));
 });

@@ -32,7 +32,7 @@ export function ContactSheet({ recordings, later }: Pick<PageProps, 'recordings'
 
 function Tile(each: PageRecording) {
   const { recording, pictures, partOf } = each;
-  const picture = pictures && middlePicture(pictures);
+  const picture = pictures && middlePicture(pictures());
   const entry = entryOf(each);
   const ofWhole = partOf !== undefined && !isFlagged(recording) && isFlagged(partOf) ? partOf : undefined;
   const flagged = isFlagged(recording) || ofWhole !== undefined;

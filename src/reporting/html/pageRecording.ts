@@ -1,16 +1,17 @@
-import type { RecordingPictures } from '../../domain/pictures.ts';
 import type { ReportedSequence } from '../../domain/report.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../format.ts';
 import type { AuditInShort, RecordingInShort } from '../inShort.ts';
+import type { PicturesOnDemand } from './pagePictures.ts';
 import type { Part } from './partOf.ts';
 import type { Later } from './renderInPieces.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
   readonly recording: RecordingInShort;
-  readonly pictures: RecordingPictures | undefined;
+  /** Absent where the page has none of it. */
+  readonly pictures: PicturesOnDemand | undefined;
   readonly partOf: Part | undefined;
   /** Whether another one stands for it where all are shown in pictures. */
   readonly repeats: boolean;

@@ -24,7 +24,7 @@ interface EntryProps {
 
 /** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
 export function RecordingEntry({ entry, whole: recording, settings }: EntryProps) {
-  const { pictures } = entry;
+  const pictures = entry.pictures?.();
   const { index } = entry.recording;
   const marks = marksOf(recording, settings);
   const flagged = isFlagged(recording);
