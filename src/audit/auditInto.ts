@@ -13,7 +13,7 @@ import type { ScratchFile } from '../remembering/scratchFile.ts';
 import { standingCautions } from '../reporting/cautions.ts';
 import { reportedSettings } from '../reporting/settingsDocument.ts';
 import { conclude, flightLight } from './conclude.ts';
-import { concludeSequence } from './concludeSequence.ts';
+import { concludeSequences } from './concludeSequences.ts';
 import { gatherEvidence } from './evidence.ts';
 import { examineAll } from './examineAll.ts';
 import { editedCount, inShootingOrder, notesOn } from './examined.ts';
@@ -64,7 +64,7 @@ export async function auditInto(
       const { path } = evidence.recording;
       return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
     }),
-    sequences: sequences.map((sequence) => concludeSequence(sequence, gathered)),
+    sequences: concludeSequences(sequences, gathered),
     problems: [...problems, ...concluded.flatMap((one) => one.problems)].toSorted((a, b) =>
       comparePaths(a.path, b.path),
     ),

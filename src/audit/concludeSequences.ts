@@ -1,5 +1,6 @@
 import { adviseSeries } from '../advising/series.ts';
 import { lazyList } from '../domain/lazyList.ts';
+import type { Recording } from '../domain/recording.ts';
 import type { ReportedSequence } from '../domain/report.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../judging/sequences/bracketSteps.ts';
@@ -9,9 +10,19 @@ import { seriesExposureSeconds, seriesTargetSeconds } from '../judging/sequences
 import { reportedSequence } from '../reporting/sequenceDocument.ts';
 import type { Evidence } from './evidence.ts';
 
-/** What the audit says of one bracket or series. */
-export function concludeSequence(sequence: StillSequence, gathered: readonly Evidence[]): ReportedSequence {
+/** What the audit says of each bracket and series. */
+export function concludeSequences(
+  sequences: readonly StillSequence[],
+  gathered: readonly Evidence[],
+): readonly ReportedSequence[] {
   const byRecording = new Map(gathered.map((each) => [each.recording, each]));
+  return sequences.map((sequence) => concludeSequence(sequence, byRecording));
+}
+
+function concludeSequence(
+  sequence: StillSequence,
+  byRecording: ReadonlyMap<Recording, Evidence>,
+): ReportedSequence {
   const members = sequence.members.map((member) => byRecording.get(member)!);
   const [{ limits, kit, fitted }] = members as [Evidence];
   // A series may have thousands of frames, each measured.
