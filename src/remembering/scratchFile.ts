@@ -2,21 +2,20 @@ import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeSync } from 'n
 import path from 'node:path';
 import { deserialize, serialize } from 'node:v8';
 
-/** Where bytes lie in a scratch file. */
-export interface Place {
-  readonly at: number;
-  readonly length: number;
-}
-
 /** What is not needed for a while waits in a file instead of in memory. */
 export interface ScratchFile {
   /** Takes a plain value away and gives it back, each time anew. Where there is no room on disk it stays in memory. */
   readonly keep: <T>(value: T) => () => T;
-  /** Throws where there is no room on disk. */
-  readonly append: (bytes: Uint8Array) => Place;
-  readonly read: (place: Place) => Uint8Array;
   readonly remove: () => void;
 }
+
+interface Place {
+  readonly at: number;
+  readonly length: number;
+}
+
+type Append = (bytes: Uint8Array) => Place;
+type Read = (place: Place) => Uint8Array;
 
 /**
  * A file that only its owner can read, made in the folder when the first bytes come, and gone when the program is.
@@ -26,7 +25,7 @@ export function openScratchFile(folder: string | undefined): ScratchFile {
   let opened: Opened | undefined;
   let isRemoved = false;
   let end = 0;
-  const append = (bytes: Uint8Array): Place => {
+  const append: Append = (bytes) => {
     // Work that is still under way then must not write to what has its number now.
     if (isRemoved) throw new Error('The scratch file was removed');
     opened ??= openWithoutName(folder);
@@ -37,15 +36,13 @@ export function openScratchFile(folder: string | undefined): ScratchFile {
     end += bytes.length;
     return place;
   };
-  const read = ({ at, length }: Place): Uint8Array => {
+  const read: Read = ({ at, length }) => {
     if (isRemoved) throw new Error('The scratch file was removed');
     const bytes = new Uint8Array(length);
     readSync(opened!.file, bytes, 0, length, at);
     return bytes;
   };
   return {
-    append,
-    read,
     keep: (value) => {
       const place = placed(value, append);
       return place === undefined ? fromMemory(value) : fromFile(place, read);
@@ -57,7 +54,7 @@ export function openScratchFile(folder: string | undefined): ScratchFile {
   };
 }
 
-function placed(value: unknown, append: ScratchFile['append']): Place | undefined {
+function placed(value: unknown, append: Append): Place | undefined {
   try {
     return append(serialize(value));
   } catch {
@@ -71,7 +68,7 @@ function fromMemory<T>(value: T): () => T {
   return () => value;
 }
 
-function fromFile<T>(place: Place, read: ScratchFile['read']): () => T {
+function fromFile<T>(place: Place, read: Read): () => T {
   return () => deserialize(read(place)) as T;
 }
 
