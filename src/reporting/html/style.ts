@@ -55,7 +55,7 @@ h2 + .note { margin: -.6rem 0 1rem; max-width: 46rem; }
   margin: 2.5rem -2rem 0; padding: .7rem 2rem; background: var(--paper); border-bottom: 1px solid var(--line);
   font-size: .875rem; color: var(--soft);
 }
-.tools select { font: inherit; color: var(--ink); background: var(--field); border: 1px solid var(--line); padding: .15rem .3rem; max-width: 15rem; }
+.tools select { font: inherit; color: var(--ink); background: var(--field); border: 1px solid var(--line); padding: .15rem .3rem; max-width: 21rem; }
 .tools #said { color: var(--ink); font-variant-numeric: tabular-nums; }
 .tools .keys { margin-left: auto; }
 kbd { font: inherit; color: var(--ink); border-bottom: 1px solid var(--soft); padding: 0 .15em; }
