@@ -259,6 +259,25 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     await page.close();
   });
 
+  it('shows everything again where a link leads to what the filter hides', async () => {
+    const { page, complaints } = await open('series', views[0]!);
+    const show = () => page.locator('#show').inputValue();
+    await page.selectOption('#show', 'too-dark');
+    await page.locator('.matters a', { hasText: 'DARK.MP4' }).click();
+    expect(await show()).toBe('too-dark');
+    for (const link of ['.matters a[href="#series-1"]', '.jump a[href="#series"]']) {
+      await page.selectOption('#show', 'too-dark');
+      await page.locator(link).click();
+      expect(await show()).toBe('');
+      expect(await page.locator('#series').isVisible()).toBe(true);
+      const entry = await page.locator('#series-1').boundingBox();
+      expect(entry!.y).toBeGreaterThanOrEqual(-1);
+      expect(entry!.y).toBeLessThan(900);
+    }
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
   it('sorts, and goes back to the order in which they were shot', async () => {
     const { page } = await open('flight', views[0]!);
     const shot = await namesIn(page, '.overview tbody');

@@ -1,8 +1,9 @@
 import { phoneWidth } from './narrowStyle.ts';
 
 /**
- * The page's whole script: sorting, filtering, two keys that go from entry to entry, and plots that are folded on a
- * phone and never on paper. The page says everything without it. Plain text of the page is never read as markup here: only attributes and the order of elements change.
+ * The page's whole script: sorting, filtering (undone by a link to what is hidden), two keys that go from entry to
+ * entry, and plots that are folded on a phone and never on paper. The page says everything without it. Plain text of
+ * the page is never read as markup here: only attributes and the order of elements change.
  */
 export const pageScript = `
 (() => {
@@ -63,6 +64,13 @@ export const pageScript = `
       event.preventDefault();
       go(event.key === 'j' ? 1 : -1);
     }
+  });
+  document.addEventListener('click', ({ target }) => {
+    const link = target instanceof Element && target.closest('a[href^="#"]');
+    const place = link && document.getElementById(link.hash.slice(1));
+    if (!place || !place.closest('[hidden]')) return;
+    show.value = '';
+    arrange();
   });
   show.addEventListener('change', arrange);
   order.addEventListener('change', arrange);
