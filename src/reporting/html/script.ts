@@ -67,8 +67,8 @@ export const pageScript = `
   });
   document.addEventListener('click', ({ target }) => {
     const link = target instanceof Element && target.closest('a[href^="#"]');
-    const place = link && document.getElementById(link.hash.slice(1));
-    if (!place || !place.closest('[hidden]')) return;
+    const linked = link && document.getElementById(link.hash.slice(1));
+    if (!linked || !linked.closest('[hidden]')) return;
     show.value = '';
     arrange();
   });
