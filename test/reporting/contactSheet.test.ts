@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { FindingKind } from '../../src/domain/finding.ts';
+import type { FindingKind, FindingWeight } from '../../src/domain/finding.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import { htmlReport } from '../../src/reporting/html/page.tsx';
 import { exampleDocument } from './exampleDocument.ts';
@@ -9,9 +9,12 @@ import { wholeText } from './wholeText.ts';
 const paths = ['S1.JPG', 'S2.JPG', 'S3.JPG'];
 
 /** Each tile of the contact sheet of a page with one series and nothing else. */
-function tilesOf(ofSeries: FindingKind | undefined, ofSecond: FindingKind | undefined): readonly string[] {
-  const findings = (kind: FindingKind | undefined) =>
-    kind === undefined ? [] : [{ kind, weight: 'high' as const, text: '' }];
+function tilesOf(
+  ofSeries: FindingKind | undefined,
+  ofSecond: FindingKind | undefined,
+  weight: FindingWeight = 'high',
+): readonly string[] {
+  const findings = (kind: FindingKind | undefined) => (kind === undefined ? [] : [{ kind, weight, text: '' }]);
   const document: AuditDocument = {
     ...exampleDocument,
     recordings: paths.map((path, at) => ({
@@ -40,6 +43,13 @@ test('it says what is wrong with the whole of a flagged series', () => {
   const [tile] = tilesOf('series-highlights-clipped', undefined);
   expect(tile).toContain('class="name flagged"');
   expect(tile).toContain('highlights clipped in the series');
+});
+
+test('a mere remark on a series flags nothing, and can still be asked for', () => {
+  const [tile] = tilesOf('series-exposure-short', undefined, 'low');
+  expect(tile).toContain('interval series of 3');
+  expect(tile).not.toContain('flagged');
+  expect(tile).toContain('data-kinds-of-series="series-exposure-short"');
 });
 
 test('a still of it with a fault of its own has a picture of its own, which says that', () => {
