@@ -14,7 +14,8 @@ function tilesOf(
   ofSecond: FindingKind | undefined,
   weight: FindingWeight = 'high',
 ): readonly string[] {
-  const findings = (kind: FindingKind | undefined) => (kind === undefined ? [] : [{ kind, weight, text: '' }]);
+  const findings = (kind: FindingKind | undefined) =>
+    kind === undefined ? [] : [{ kind, weight, text: '' }];
   const document: AuditDocument = {
     ...exampleDocument,
     recordings: paths.map((path, at) => ({
