@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os';
 import type { Limits } from '../domain/limits.ts';
 import { defaultLimits } from '../judging/limits.ts';
+import { dropSpareMemory } from '../measuring/decoding/spareMemory.ts';
 import { mapAtOnce } from '../programs/atOnce.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
@@ -50,6 +51,7 @@ export async function examineAll(
     options.onProgress?.({ done, total: entries.length, path: entry.path });
     return asideOf(once.examined, { ...given, scratch });
   });
+  dropSpareMemory();
   return { concluded: kept.map((one) => one()), remembered };
 }
 

@@ -2,6 +2,7 @@ import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './decoding/frame.ts';
+import { freeAtOnce } from './freeAtOnce.ts';
 import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
 
@@ -49,7 +50,9 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
   );
   const rgb = new Uint8ClampedArray(width * height * 3);
   const luma = new Uint8ClampedArray(width * height);
-  showFrame(frame, video, { width, height, rgb, luma });
+  const means = meanCodes(frame, { width, height });
+  showFrame(frame, video, { width, height, rgb, luma, means });
+  freeAtOnce(means);
   return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 
@@ -58,18 +61,18 @@ interface Shown {
   readonly height: number;
   readonly rgb: Uint8ClampedArray;
   readonly luma: Uint8ClampedArray;
+  readonly means: Float32Array;
 }
 
 // Nothing stands behind the loop, and all that it uses are numbers and arrays: else its compiled code was left at the end
 // of every frame, and the next one began uncompiled.
-function showFrame(frame: Frame, video: Video, { width, height, rgb, luma }: Shown): void {
+function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, means }: Shown): void {
   const { black, peak, chromaZero, chromaSpan } = codeRange(video.range, frame.bitDepth);
   const { redFromCr, greenFromCr, greenFromCb, blueFromCb } = colourFactors(lumaWeights(video.transfer));
   const lumaScale = 255 / (peak - black);
   const chromaScale = 255 / chromaSpan;
   const { width: frameWidth, luma: codes, cb: blues, cr: reds } = frame;
   const chromaWidth = Math.ceil(frameWidth / 2);
-  const means = meanCodes(frame, { width, height });
   const columns = middles(frameWidth, width);
   const rows = middles(frame.height, height);
   for (let at = 0; at < luma.length; at++) {

@@ -20,8 +20,10 @@ type Read = (place: Place) => Uint8Array;
 /**
  * A file that only its owner can read, made in the folder when the first bytes come, and gone when the program is.
  * Without a folder there is no room on disk.
+ *
+ * @param onRead hears of each value that is given back from the file, before it is
  */
-export function openScratchFile(folder: string | undefined): ScratchFile {
+export function openScratchFile(folder: string | undefined, onRead?: () => void): ScratchFile {
   let opened: Opened | undefined;
   let isRemoved = false;
   let end = 0;
@@ -38,6 +40,7 @@ export function openScratchFile(folder: string | undefined): ScratchFile {
   };
   const read: Read = ({ at, length }) => {
     if (isRemoved) throw new Error('The scratch file was removed');
+    onRead?.();
     const bytes = new Uint8Array(length);
     readSync(opened!.file, bytes, 0, length, at);
     return bytes;

@@ -31,6 +31,17 @@ test('bytes come back as they were', () => {
   file.remove();
 });
 
+test('whoever opened the file hears of each value that is read from it', () => {
+  let heard = 0;
+  const file = openScratchFile(folder.path, () => void (heard += 1));
+  const ask = file.keep(value);
+  expect(heard).toBe(0);
+  ask();
+  ask();
+  expect(heard).toBe(2);
+  file.remove();
+});
+
 test('what was kept is let go', async () => {
   const file = openScratchFile(folder.path);
   const { ask, kept } = keptWeakly(file);

@@ -7,7 +7,7 @@ import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder
 import type { LogbookFlag } from '../auditLogbook.ts';
 import { auditExitStatus } from '../exitStatus.ts';
 import { refuseFileAsFolder, refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
-import { growHeapSlowly } from '../heap.ts';
+import { collectEarly } from '../heap.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
@@ -32,7 +32,7 @@ export interface AuditFlags {
 }
 
 export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
-  const scratch = openScratchFile(await scratchFolderFor(dump));
+  const scratch = openScratchFile(await scratchFolderFor(dump), collectEarly());
   return auditAndReport(dump, flags, scratch).finally(scratch.remove);
 }
 
@@ -58,10 +58,7 @@ async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchF
     generatedAt: new Date().toISOString(),
     onProgress: progress.step,
     ...(cacheFolder === undefined ? {} : { cacheFolder }),
-    onRemembered: (how) => {
-      remembered = how;
-      growHeapSlowly();
-    },
+    onRemembered: (how) => (remembered = how),
     ...(pictures === undefined ? {} : { onPictures: pictures.add }),
     ...(fitted === undefined ? {} : { fitted }),
     ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),

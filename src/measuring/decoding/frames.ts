@@ -4,6 +4,7 @@ import { isMp4OrMov } from '../../programs/openMedia.ts';
 import { frameShape, pairShapeOf } from './frame.ts';
 import type { Frame, FrameRequest, FrameShape } from './frame.ts';
 import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
+import { freeAtOnce } from '../freeAtOnce.ts';
 import { planTimes } from './frameTimes.ts';
 import type { DecodeTally } from './frameTimes.ts';
 import { planLumaPair } from './lumaPair.ts';
@@ -57,6 +58,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
         const atSeconds = await times.next('leaving');
         if (atSeconds !== undefined) yield { ...shape, ...buffer.planes, atSeconds };
       }
+      freeAtOnce(next.value);
     }
   } finally {
     // A consumer that stops early must end ffmpeg too; after its own end this does nothing.

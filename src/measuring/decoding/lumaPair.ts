@@ -1,7 +1,9 @@
+import { freeAtOnce } from '../freeAtOnce.ts';
 import { borrowMemory, returnMemory } from './spareMemory.ts';
 
 /** Two pictures of luma that arrive while others are read, each in memory of its own. */
 export interface LumaPair {
+  /** Copies what is in the chunk and frees it. */
   readonly take: (chunk: Buffer) => void;
   /** Those that arrived whole, in order. */
   readonly pictures: () => readonly LentLuma[];
@@ -29,6 +31,7 @@ export function planLumaPair(codeCount: number, bitDepth: number): LumaPair {
         filled += part.length;
         from += part.length;
       }
+      freeAtOnce(chunk);
     },
     pictures: () =>
       memories.slice(0, Math.floor(filled / byteLength)).map((memory) => ({

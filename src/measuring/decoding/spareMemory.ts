@@ -17,3 +17,8 @@ export function returnMemory(memory: ArrayBuffer): void {
   const held = (): number => spare.reduce((sum, { byteLength }) => sum + byteLength, 0);
   while (held() > mostSpareBytes) spare = spare.slice(1);
 }
+
+/** Lets go of all that is spare, once there is no next clip. */
+export function dropSpareMemory(): void {
+  spare = [];
+}
