@@ -27,6 +27,7 @@ beforeEach(() => {
   vi.stubEnv('HOME', folder);
   vi.stubEnv('XDG_DATA_HOME', path.join(folder, 'data'));
   vi.stubEnv('XDG_CONFIG_HOME', path.join(folder, 'config'));
+  vi.stubEnv('XDG_CACHE_HOME', path.join(folder, 'cache'));
   said = '';
   complained = '';
   vi.spyOn(process.stdout, 'write').mockImplementation((text) => ((said += String(text)), true));
