@@ -9,7 +9,7 @@ toNobody.unref();
  * pictures arrive, and what is counted in them, lie about by the dozen megabytes. What is sent to a closed port is taken
  * from the sender and dropped: "message port post message steps" of
  * https://html.spec.whatwg.org/multipage/web-messaging.html.
- * @example const counts = new Uint32Array(9); freeAtOnce(counts); counts.length // 0
+ * @example ((counts) => (freeAtOnce(counts), counts.length))(new Uint32Array(9)) // 0
  */
 export function freeAtOnce({ buffer, byteLength }: ArrayBufferView): void {
   // Others may hold the rest of it.
