@@ -27,7 +27,7 @@ function usedBytes(): number {
 }
 
 /** V8 hands out its collector only to contexts that are made once it was told to. */
-function collector(): () => void {
+export function collector(): () => void {
   setFlagsFromString('--expose-gc');
   return runInNewContext('gc') as () => void;
 }
