@@ -1,6 +1,7 @@
 import type { AuditDocument } from '../domain/report.ts';
 import { openScratchFile } from '../remembering/scratchFile.ts';
 import { auditInto } from './auditInto.ts';
+import { examinerHere } from './examiner.ts';
 import type { AuditOptions } from './options.ts';
 
 /**
@@ -11,6 +12,10 @@ import type { AuditOptions } from './options.ts';
  * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
  */
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
-  const document = await auditInto(openScratchFile(undefined), dump, options);
+  const document = await auditInto(
+    { scratch: openScratchFile(undefined), examiner: examinerHere },
+    dump,
+    options,
+  );
   return { ...document, recordings: [...document.recordings] };
 }

@@ -16,6 +16,7 @@ import { conclude, flightLight } from './conclude.ts';
 import { concludeSequences } from './concludeSequences.ts';
 import { gatherEvidence } from './evidence.ts';
 import { examineAll } from './examineAll.ts';
+import type { Examiner } from './examiner.ts';
 import { editedCount, inShootingOrder, notesOn } from './examined.ts';
 import type { AuditOptions } from './options.ts';
 
@@ -27,7 +28,7 @@ import type { AuditOptions } from './options.ts';
  * @throws HalfturnError as `audit()` does
  */
 export async function auditInto(
-  scratch: ScratchFile,
+  { scratch, examiner }: { readonly scratch: ScratchFile; readonly examiner: Examiner },
   dump: string,
   options: AuditOptions,
 ): Promise<AuditDocument> {
@@ -38,7 +39,7 @@ export async function auditInto(
     readDump(dump),
     locatePrograms(process.env, memory),
   ]);
-  const means = { ...programs, memory, scratch };
+  const means = { ...programs, memory, scratch, examiner };
   const { concluded: inWalkOrder, remembered } = await examineAll(entries, means, options);
   const trouble = await memory?.close();
   options.onRemembered?.({ remembered, total: entries.length, ...(trouble !== undefined && { trouble }) });

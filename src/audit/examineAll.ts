@@ -1,23 +1,24 @@
 import { availableParallelism } from 'node:os';
 import type { Limits } from '../domain/limits.ts';
 import { defaultLimits } from '../judging/limits.ts';
-import { dropSpareMemory } from '../measuring/decoding/spareMemory.ts';
 import { mapAtOnce } from '../programs/atOnce.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
 import type { Memory } from '../remembering/memory.ts';
 import type { ScratchFile } from '../remembering/scratchFile.ts';
 import { timelineLength } from '../reporting/trackDocument.ts';
-import { examine, type Work } from './examine.ts';
+import type { Work } from './examine.ts';
 import { concludeAlone, type Alone } from './concludeAlone.ts';
 import type { AloneAside, ConcludedAlone, Examined } from './examined.ts';
 import { examineOnce } from './examineOnce.ts';
+import type { Examiner } from './examiner.ts';
 import type { AuditOptions } from './options.ts';
 
 interface Means {
   readonly ffprobe: Program;
   readonly ffmpeg: Program;
   readonly memory: Memory | undefined;
+  readonly examiner: Examiner;
   /** Holds what came of each file until the last one is read, and must be there for as long as that is asked for. */
   readonly scratch: ScratchFile;
 }
@@ -31,7 +32,7 @@ export interface AllExamined {
 /** Reads and measures every file, several at once, remembers what came of it, and keeps what the others need of it. */
 export async function examineAll(
   entries: readonly DumpEntry[],
-  { memory, scratch, ...programs }: Means,
+  { memory, examiner, scratch, ...programs }: Means,
   options: AuditOptions,
 ): Promise<AllExamined> {
   const work = workOf(programs, options);
@@ -42,16 +43,13 @@ export async function examineAll(
   let done = 0;
   let remembered = 0;
   const kept = await mapAtOnce(entries, options.atOnce ?? availableParallelism(), async (entry) => {
-    const once = await (memory === undefined
-      ? examine(entry, work).then((fresh) => ({ examined: fresh, isRemembered: false }))
-      : examineOnce(entry, work, memory));
-    if (once.isRemembered) remembered += 1;
-    if (once.examined.pictures !== undefined) options.onPictures?.(once.examined.pictures);
+    const { examined, isRemembered } = await examineOnce(entry, work, { memory, examine: examiner.examine });
+    if (isRemembered) remembered += 1;
+    if (examined.pictures !== undefined) options.onPictures?.(examined.pictures);
     done += 1;
     options.onProgress?.({ done, total: entries.length, path: entry.path });
-    return asideOf(once.examined, { ...given, scratch });
-  });
-  dropSpareMemory();
+    return asideOf(examined, { ...given, scratch });
+  }).finally(examiner.finish);
   return { concluded: kept.map((one) => one()), remembered };
 }
 

@@ -5,8 +5,9 @@ import type { DumpEntry } from '../reading/dumpEntry.ts';
 import { unchangedMark } from '../reading/identity.ts';
 import type { Memory } from '../remembering/memory.ts';
 import { codeVersion } from './codeVersion.ts';
-import { examine, type Work } from './examine.ts';
+import type { Work } from './examine.ts';
 import type { Examined } from './examined.ts';
+import type { Examiner } from './examiner.ts';
 
 interface Once {
   readonly examined: Examined;
@@ -14,7 +15,12 @@ interface Once {
 }
 
 /** Examines a file, or recalls what came of it when nothing that it rests on has changed since. */
-export async function examineOnce(entry: DumpEntry, work: Work, memory: Memory): Promise<Once> {
+export async function examineOnce(
+  entry: DumpEntry,
+  work: Work,
+  { examine, memory }: Pick<Examiner, 'examine'> & { readonly memory: Memory | undefined },
+): Promise<Once> {
+  if (memory === undefined) return { examined: await examine(entry, work), isRemembered: false };
   const key = await keyOf(entry, work);
   if (key === undefined) return { examined: await examine(entry, work), isRemembered: false };
   const known = (await memory.recall(key)) as Examined | undefined;

@@ -14,6 +14,7 @@ import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { auditInto } from '../../src/audit/auditInto.ts';
 import { versionOf } from '../../src/audit/codeVersion.ts';
+import { examinerHere } from '../../src/audit/examiner.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
@@ -105,7 +106,8 @@ describe('an unchanged card that is audited again', () => {
 
   it('gives the same document whether what came of each file waits in a file or in memory', async () => {
     const file = openScratchFile(scratch.path);
-    const inFile = await auditInto(file, card, { cacheFolder, generatedAt });
+    const means = { scratch: file, examiner: examinerHere };
+    const inFile = await auditInto(means, card, { cacheFolder, generatedAt });
     expect(JSON.stringify(inFile)).toBe(JSON.stringify((await audited()).document));
     expect(inFile.recordings[0]).not.toBe(inFile.recordings[0]);
     file.remove();

@@ -1,4 +1,3 @@
-import { existsSync, readFileSync } from 'node:fs';
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
@@ -7,29 +6,12 @@ import type { Program } from '../../src/programs/program.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { mediaArgument, runProgram, streamProgram } from '../../src/programs/run.ts';
 import { scratchFolder } from '../reading/madeMedia.ts';
+import { ends } from './alive.ts';
 
 const shell: Program = { name: 'ffmpeg', path: '/bin/sh', version: 'test', origin: 'system' };
 const limits = { program: shell, wallMs: 20_000, stdoutBytes: 1 << 20, stderrBytes: 1024 };
 const folder = await scratchFolder();
 afterAll(() => folder.remove());
-
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-  } catch {
-    return false;
-  }
-  // Where nobody collects orphans, a killed one stays in the list as a zombie.
-  const status = existsSync(`/proc/${pid}/status`) ? readFileSync(`/proc/${pid}/status`, 'utf8') : '';
-  return !/^State:\s+Z/m.test(status);
-}
-
-async function ends(pid: number): Promise<boolean> {
-  for (let tries = 0; tries < 50 && isAlive(pid); tries += 1) {
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
-  return !isAlive(pid);
-}
 
 test('runProgram() gives output, complaints and exit status', async () => {
   const run = await runProgram({ ...limits, args: ['-c', 'echo out; echo err >&2; exit 3'] });

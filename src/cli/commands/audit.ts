@@ -1,4 +1,5 @@
 import { auditInto } from '../../audit/auditInto.ts';
+import { examinerAside } from '../../audit/examinerAside.ts';
 import type { Remembered } from '../../audit/options.ts';
 import { openScratchFile, type ScratchFile } from '../../remembering/scratchFile.ts';
 import { jsonReport } from '../../reporting/json.ts';
@@ -51,7 +52,7 @@ async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchF
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
   let remembered: Remembered = { remembered: 0, total: 0 };
   const pictures = flags.out === undefined ? undefined : picturesAside(scratch);
-  const document = await auditInto(scratch, dump, {
+  const document = await auditInto({ scratch, examiner: examinerAside() }, dump, {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter === true,

@@ -1,6 +1,6 @@
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
-import { audit } from '../../audit/audit.ts';
+import { auditAside } from '../auditAside.ts';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
@@ -60,7 +60,7 @@ export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const progress = showProgress(process.stderr);
   const cacheFolder = await cacheFolderFor(dump, true);
   const generatedAt = new Date().toISOString();
-  const document = await audit(dump, {
+  const document = await auditAside(dump, {
     ...settings,
     measure: flags.measure,
     generatedAt,

@@ -1,4 +1,4 @@
-import { audit } from '../../audit/audit.ts';
+import { auditAside } from '../auditAside.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../reporting/show.ts';
 import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
@@ -19,7 +19,7 @@ export async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const cacheFolder = await cacheFolderFor(file, flags.cache);
-  const document = await audit(file, {
+  const document = await auditAside(file, {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter === true,

@@ -1,0 +1,120 @@
+import { execFile, execFileSync, spawn } from 'node:child_process';
+import { chmodSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { pathToFileURL } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { ends } from '../programs/alive.ts';
+import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
+
+const program = path.resolve(import.meta.dirname, '../../bin/halfturn.js');
+const scratch = await scratchFolder();
+const card = path.join(scratch.path, 'card');
+
+beforeAll(async () => {
+  mkdirSync(card);
+  await makeMedia(...testPicture('25', 1), '-c:v', 'libx264', path.join(card, 'CLIP0001.MP4'));
+  for (const size of ['640x360', '320x180'])
+    await makeMedia(...testPicture('1', 1, size), '-frames:v', '1', path.join(card, `STIL${size}.JPG`));
+});
+
+afterAll(() => scratch.remove());
+
+const environment = (more: NodeJS.ProcessEnv) => ({
+  PATH: process.env['PATH'],
+  HOME: scratch.path,
+  XDG_CACHE_HOME: path.join(scratch.path, 'cache'),
+  ...more,
+});
+
+describe('the command, when a file crashes what examines it', () => {
+  const shown = path.join(card, 'STIL320x180.JPG');
+  const crash = path.join(scratch.path, 'crash.mjs');
+
+  // Only what examines files is connected to somebody.
+  beforeAll(() =>
+    writeFileSync(
+      crash,
+      `import files from 'node:fs/promises';
+      import { syncBuiltinESMExports } from 'node:module';
+      const { open } = files;
+      const isFatal = (file) => process.connected && String(file).includes('STIL320x180');
+      files.open = (file, ...how) => (isFatal(file) ? process.kill(process.pid, 'SIGSEGV') : open(file, ...how));
+      syncBuiltinESMExports();`,
+    ),
+  );
+
+  function halfturn(
+    ...words: readonly string[]
+  ): Promise<readonly [status: number, out: string, err: string]> {
+    const env = environment({ NODE_OPTIONS: `--import ${pathToFileURL(crash).href}` });
+    return new Promise((resolve) => {
+      execFile(process.execPath, [program, ...words], { env }, (error, stdout, stderr) =>
+        resolve([error === null ? 0 : Number(error.code), stdout, stderr]),
+      );
+    });
+  }
+
+  it('audits all others, and says which file it was and what to do', async () => {
+    const [status, out, err] = await halfturn('audit', card, '--no-logbook');
+    expect(out).toContain('CLIP0001');
+    expect(out).toContain('STIL640x360');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(
+      'STIL320x180.JPG made the part of Halfturn that reads files crash (SIGSEGV). It may be damaged: copy it from the card again.',
+    );
+    expect(err).toBe('');
+    expect(status).toBe(0);
+    const [strict] = await halfturn('audit', card, '--no-logbook', '--strict', '--quiet');
+    expect(strict).toBe(1);
+  });
+
+  it('shows a sentence instead of that file', async () => {
+    const [status, out, err] = await halfturn('show', shown);
+    expect(out).toBe('');
+    expect(err).toMatch(
+      /^halfturn: STIL320x180\.JPG: made the part .* crash \(SIGSEGV\)\. It may be damaged/,
+    );
+    expect(status).toBe(2);
+  });
+});
+
+describe.skipIf(process.platform === 'win32')('the command, when it is ended while it measures', () => {
+  const programs = path.join(scratch.path, 'programs');
+  const log = path.join(scratch.path, 'started');
+
+  beforeAll(() => {
+    mkdirSync(programs);
+    const real = execFileSync('which', ['ffmpeg'], { encoding: 'utf8' }).trim();
+    const script = path.join(programs, 'ffmpeg');
+    // Says who it is and who started it, and lasts longer than any test.
+    const lines = [
+      '#!/bin/sh',
+      `[ "$1" = -version ] && exec '${real}' "$@"`,
+      `echo $$ $PPID > '${log}.part'`,
+    ];
+    writeFileSync(script, [...lines, `mv '${log}.part' '${log}'`, 'exec sleep 600', ''].join('\n'));
+    chmodSync(script, 0o755);
+  });
+
+  /** Whether the signal goes to one process, or to the group that it leads, as a terminal has it. */
+  it.each([
+    ['is killed', 'SIGKILL', 'one'],
+    ['is told to end', 'SIGTERM', 'one'],
+    ['is interrupted at a terminal', 'SIGINT', 'group'],
+    ['loses its terminal', 'SIGHUP', 'group'],
+  ] as const)('leaves nothing running when it %s', async (_, signal, whom) => {
+    const env = environment({ PATH: `${programs}${path.delimiter}${process.env['PATH'] ?? ''}` });
+    const words = ['audit', path.join(card, 'CLIP0001.MP4'), '--no-logbook', '--no-cache'];
+    const child = spawn(process.execPath, [program, ...words], { env, stdio: 'ignore', detached: true });
+    const closed = new Promise((resolve) => child.once('close', (status) => resolve(status)));
+    while (!existsSync(log)) await sleep(20);
+    const [ffmpeg = 0, starter = 0] = readFileSync(log, 'utf8').split(' ').map(Number);
+    expect([child.pid, ffmpeg]).not.toContain(starter);
+    process.kill(whom === 'one' ? child.pid! : -child.pid!, signal);
+    const status = { SIGKILL: null, SIGTERM: 143, SIGINT: 130, SIGHUP: 129 }[signal];
+    expect(await closed).toBe(status);
+    expect(await ends(starter)).toBe(true);
+    expect(await ends(ffmpeg)).toBe(true);
+    execFileSync('rm', [log]);
+  });
+});
