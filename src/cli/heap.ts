@@ -7,8 +7,8 @@ const leastGarbageBytes = 3 << 20;
 const garbageShare = 0.2;
 
 /**
- * Gives what is to be called often once every file is read: it collects garbage first of all, and then whenever enough
- * has come together. Reports make more of it the larger the card, and V8 lets 8 MB lie, whatever its flags.
+ * Gives what is to be called often: it collects garbage whenever enough has come together. Keeping what came of each file
+ * and writing reports make more of it the larger the card, and V8 lets 8 MB lie, whatever its flags.
  */
 export function collectEarly(): () => void {
   let collectAtBytes = 0;

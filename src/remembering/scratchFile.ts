@@ -21,15 +21,16 @@ type Read = (place: Place) => Uint8Array;
  * A file that only its owner can read, made in the folder when the first bytes come, and gone when the program is.
  * Without a folder there is no room on disk.
  *
- * @param onRead hears of each value that is given back from the file, before it is
+ * @param onUse hears each time before something is written to the file or read from it
  */
-export function openScratchFile(folder: string | undefined, onRead?: () => void): ScratchFile {
+export function openScratchFile(folder: string | undefined, onUse?: () => void): ScratchFile {
   let opened: Opened | undefined;
   let isRemoved = false;
   let end = 0;
   const append: Append = (bytes) => {
     // Work that is still under way then must not write to what has its number now.
     if (isRemoved) throw new Error('The scratch file was removed');
+    onUse?.();
     opened ??= openWithoutName(folder);
     const place = { at: end, length: bytes.length };
     // A disk that fills up takes the beginning without a word.
@@ -40,7 +41,7 @@ export function openScratchFile(folder: string | undefined, onRead?: () => void)
   };
   const read: Read = ({ at, length }) => {
     if (isRemoved) throw new Error('The scratch file was removed');
-    onRead?.();
+    onUse?.();
     const bytes = new Uint8Array(length);
     readSync(opened!.file, bytes, 0, length, at);
     return bytes;

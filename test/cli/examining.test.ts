@@ -1,5 +1,5 @@
 import { execFile, execFileSync, spawn } from 'node:child_process';
-import { chmodSync, existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { pathToFileURL } from 'node:url';
@@ -103,6 +103,7 @@ describe.skipIf(process.platform === 'win32')('the command, when it is ended whi
     ['is interrupted at a terminal', 'SIGINT', 'group'],
     ['loses its terminal', 'SIGHUP', 'group'],
   ] as const)('leaves nothing running when it %s', async (_, signal, whom) => {
+    rmSync(log, { force: true });
     const env = environment({ PATH: `${programs}${path.delimiter}${process.env['PATH'] ?? ''}` });
     const words = ['audit', path.join(card, 'CLIP0001.MP4'), '--no-logbook', '--no-cache'];
     const child = spawn(process.execPath, [program, ...words], { env, stdio: 'ignore', detached: true });
@@ -115,6 +116,5 @@ describe.skipIf(process.platform === 'win32')('the command, when it is ended whi
     expect(await closed).toBe(status);
     expect(await ends(starter)).toBe(true);
     expect(await ends(ffmpeg)).toBe(true);
-    execFileSync('rm', [log]);
   });
 });

@@ -31,14 +31,14 @@ test('bytes come back as they were', () => {
   file.remove();
 });
 
-test('whoever opened the file hears of each value that is read from it', () => {
+test('whoever opened the file hears of each value that is written to it or read from it', () => {
   let heard = 0;
   const file = openScratchFile(folder.path, () => void (heard += 1));
   const ask = file.keep(value);
-  expect(heard).toBe(0);
+  expect(heard).toBe(1);
   ask();
   ask();
-  expect(heard).toBe(2);
+  expect(heard).toBe(3);
   file.remove();
 });
 
