@@ -5,7 +5,8 @@ import { examinerHere } from './examiner.ts';
 import type { AuditOptions } from './options.ts';
 
 /**
- * Audits a card dump (or one file of it): reads, measures, judges, advises.
+ * Audits a card dump (or one file of it): reads, measures, judges, advises. All of it happens in the process that calls;
+ * the command line has files read and measured in another, which a file that crashes a decoder ends instead.
  *
  * @param dump path of a folder or file
  * @returns the audit document; a file that cannot be read is a problem in it

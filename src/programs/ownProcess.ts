@@ -47,7 +47,10 @@ export function ownProcess(script: string): OwnProcess {
   return {
     ask: async (question) => {
       if (isEnded) throw noneAnyMore();
-      const { child, waiting } = (running ??= start(script, () => (running = undefined)));
+      running ??= start(script, (ended) => {
+        if (running === ended) running = undefined;
+      });
+      const { child, waiting } = running;
       const id = ++lastId;
       return new Promise((resolve, reject) => {
         waiting.set(id, { resolve, reject });
@@ -84,17 +87,12 @@ const smallHeaps = {
   MALLOC_TRIM_THRESHOLD_: String(128 << 10),
 };
 
-function start(script: string, onEnd: () => void): Running {
-  const child = fork(script, {
-    env: { ...smallHeaps, ...process.env },
-    serialization: 'advanced',
-    // What a crash prints would stand among what we print.
-    stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
-  });
+function start(script: string, onEnd: (ended: Running) => void): Running {
+  const child = forked(script);
   const running: Running = { child, waiting: new Map() };
   let lastWords: string | undefined;
   const ended = (how: string): void => {
-    onEnd();
+    onEnd(running);
     leaveUnanswered(running, new OwnProcessEnded(lastWords ?? how));
   };
   child.on('message', (told: Told) => {
@@ -108,4 +106,18 @@ function start(script: string, onEnd: () => void): Running {
   // Unlike "exit", it comes behind the last message.
   child.once('close', (status, signal) => ended(signal ?? `exit status ${status}`));
   return running;
+}
+
+function forked(script: string): ChildProcess {
+  try {
+    return fork(script, {
+      env: { ...smallHeaps, ...process.env },
+      serialization: 'advanced',
+      // What a crash prints would stand among what we print.
+      stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+    });
+  } catch (error) {
+    // Some failures are thrown here, others told later.
+    throw new OwnProcessEnded((error as Error).message);
+  }
 }

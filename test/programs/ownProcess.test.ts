@@ -81,6 +81,21 @@ describe('a process of our own', () => {
     await expect(opening('/nowhere/at-all.mjs').ask(1)).rejects.toEqual(ended('exit status 1'));
   });
 
+  it('for which there is no program to run it says so, and is started once there is', async () => {
+    const { ask } = opening();
+    const node = process.execPath;
+    process.execPath = '/nowhere/at-all';
+    try {
+      await expect(ask({ do: 'pid' })).rejects.toEqual(ended(/ENOENT/));
+    } finally {
+      process.execPath = node;
+    }
+    const pid = await ask({ do: 'pid' });
+    // Nothing that comes late of the first makes it lose the second.
+    await sleep(100);
+    expect(await ask({ do: 'pid' })).toBe(pid);
+  });
+
   it('is not started before it is asked, and ends when it is told to', async () => {
     const one = opening();
     const pid = (await one.ask({ do: 'pid' })) as number;

@@ -1,6 +1,5 @@
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
-import { auditAside } from '../auditAside.ts';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
@@ -22,6 +21,7 @@ import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
 import { notesBeside } from '../../reading/flightNotes.ts';
 import { counted } from '../../reporting/format.ts';
 import { notesText } from '../../reporting/logbook/notesText.ts';
+import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';

@@ -1,6 +1,6 @@
-import { auditAside } from '../auditAside.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../reporting/show.ts';
+import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
