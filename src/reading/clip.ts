@@ -17,7 +17,6 @@ import { frameTiming } from './frameTiming.ts';
 import type { FactSighting, OwnReadings, Reading } from './sighting.ts';
 import { readTextTrack } from './subtitles.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
-import { parseXmp } from './xmp.ts';
 
 export interface Programs {
   readonly ffprobe: Program;
@@ -42,7 +41,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
     readings: [
       withoutPlaybackRate(stated, timed),
       ...(times === undefined ? [] : [frameTiming(times)]),
-      ...embeddedXmp(source, boxes),
+      ...(await embeddedXmp(source, boxes)),
       ...timed,
       ...(await textTracks(media, programs.ffmpeg, probed, stated)),
     ],
@@ -83,12 +82,13 @@ async function textTracks(
   return readings;
 }
 
-function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Reading[] {
+async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Promise<Reading[]> {
   const carried = boxes ?? matroskaContents(source);
   if (carried === undefined) return [];
   const [packet] = carried.xmp;
   const refused = { sightings: [], refusals: carried.refusals };
   if (packet === undefined) return [refused];
+  const { parseXmp } = await import('./xmp.ts');
   const { sightings, refusals, writtenBy } = parseXmp(packet, { carrier: 'xmp-embedded', label: 'XMP' });
   return [refused, { sightings, refusals, ...(writtenBy === undefined ? {} : { writtenBy }) }];
 }

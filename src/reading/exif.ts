@@ -2,7 +2,6 @@
 // it reads past the end of the block, hangs on entries that share one value, fetches strings as addresses, takes dates
 // through this machine's time zone, ignores altitude signs and guesses hemispheres. So it is handed only the small
 // block that compactExif() writes, with all interpretation switched off; the rest is done here.
-import exifr from 'exifr';
 import type { Refusal } from '../domain/recording.ts';
 import { captureFacts } from './captureFacts.ts';
 import type { CaptureValues, RecordedCoordinate } from './captureValues.ts';
@@ -62,6 +61,8 @@ export async function readExif(source: ByteSource): Promise<ExifReading> {
 }
 
 async function decodedBlock(block: Buffer): Promise<Decoded> {
+  // Few clips hold such a block, and all would wait for the decoder.
+  const { default: exifr } = await import('exifr');
   const output = (await exifr.parse(block, decoderOptions)) as
     Record<string, Record<number, unknown>> | undefined;
   const named = (tags: ReadonlyMap<number, string>, part: Record<number, unknown> | undefined) =>

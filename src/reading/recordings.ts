@@ -1,7 +1,6 @@
 import type { Note, Problem, Recording } from '../domain/recording.ts';
 import { openMedia } from '../programs/openMedia.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { readClip } from './clip.ts';
 import { clipContext } from './clipContext.ts';
 import type { ClipContext } from './clipContext.ts';
 import type { Programs } from './clip.ts';
@@ -10,7 +9,6 @@ import { editedExport } from './editedExport.ts';
 import { mergeReadings } from './mergeReadings.ts';
 import { openProblem } from './openProblem.ts';
 import type { OwnReadings, Reading, Trouble } from './sighting.ts';
-import { readStill, readXmpSidecar } from './still.ts';
 import { readSubRipSidecar } from './subtitles.ts';
 
 export interface ReadRecording {
@@ -43,8 +41,10 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
   }
 }
 
+/** Each reader is loaded with the first file for it: an audit of one kind need not wait for what the other needs. */
 async function readOwn(media: OpenMedia, { kind }: DumpEntry, programs: Programs): Promise<OwnReadings> {
-  if (kind === 'clip') return readClip(media, programs);
+  if (kind === 'clip') return (await import('./clip.ts')).readClip(media, programs);
+  const { readStill } = await import('./still.ts');
   const reading = await readStill(media);
   return reading === undefined ? { readings: [], problem: unknownStill } : judgedStill(reading);
 }
@@ -87,9 +87,9 @@ async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Read
   try {
     const media = await openMedia(sidecar.file);
     try {
-      return sidecar.type === 'xmp'
-        ? readXmpSidecar(media, name)
-        : await readSubRipSidecar(media, name, context);
+      if (sidecar.type === 'srt') return await readSubRipSidecar(media, name, context);
+      const { readXmpSidecar } = await import('./still.ts');
+      return readXmpSidecar(media, name);
     } finally {
       await media.close();
     }
