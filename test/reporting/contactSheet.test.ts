@@ -27,6 +27,10 @@ function tilesOf(
     sequences: [{ kind: 'interval', paths, findings: findings(ofSeries) }],
     problems: [],
   };
+  return tilesIn(document);
+}
+
+function tilesIn(document: AuditDocument): readonly string[] {
   const page = wholeText(htmlReport(document, heavyPictures(document.recordings)));
   const [sheet = ''] = /<ul class="sheet".*?<\/ul>/s.exec(page) ?? [];
   return sheet.match(/<li .*?<\/li>/gs) ?? [];
@@ -59,4 +63,17 @@ test('a still of it with a fault of its own has a picture of its own, which says
   expect(first).toContain('highlights clipped in the series');
   expect(second).toContain('<a href="#recording-2">');
   expect(second).toContain('recorded shutter impossible');
+});
+
+test('one that could not be measured does not say that nothing was found', () => {
+  const measured = { ...exampleDocument.recordings[0]!, kind: 'still' as const, findings: [] };
+  const { picture: _, ...unmeasured } = measured;
+  const recordings = [
+    { ...measured, path: 'S1.JPG' },
+    { ...unmeasured, path: 'S2.JPG' },
+  ];
+  const [first, second] = tilesIn({ ...exampleDocument, recordings, sequences: [], problems: [] });
+  expect(first).toContain('nothing found');
+  expect(second).toContain('not measured');
+  expect(second).not.toContain('nothing found');
 });

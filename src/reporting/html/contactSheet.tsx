@@ -1,5 +1,6 @@
 import type { BurntPicture, SmallPicture } from '../../domain/pictures.ts';
 import { isFlagged } from '../arrangement.ts';
+import type { RecordingInShort } from '../inShort.ts';
 import { dataUrl, middlePicture } from './pagePictures.ts';
 import { PathName } from './pathName.tsx';
 import {
@@ -42,7 +43,7 @@ function Tile(each: PageRecording) {
       <span class={flagged ? 'name flagged' : 'name'}>
         <PathName path={recording.path} />
       </span>
-      <span class="what">{inFewWords(ofWhole ?? recording) ?? partOf?.text ?? 'nothing found'}</span>
+      <span class="what">{inFewWords(ofWhole ?? recording) ?? partOf?.text ?? nothingFound(recording)}</span>
     </>
   );
   return (
@@ -50,6 +51,11 @@ function Tile(each: PageRecording) {
       {entry === undefined ? <div>{inside}</div> : <a href={`#${entry}`}>{inside}</a>}
     </li>
   );
+}
+
+/** Nobody looked for clipping or motion in a picture that could not be decoded. */
+function nothingFound({ framesMeasured }: RecordingInShort): string {
+  return framesMeasured === undefined ? 'not measured' : 'nothing found';
 }
 
 /** Where more is said of it: its own entry, or that of the series that it is a part of. */
