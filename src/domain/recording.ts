@@ -41,7 +41,7 @@ export interface FactValues {
   exposureBiasStops: number;
   /** What the camera's meter said; + = over. */
   meteredOffsetStops: number;
-  /** Of the lens itself, not its equivalent on film. */
+  /** Of the lens itself in EXIF; telemetry text mostly holds its equivalent on 35 mm film (common practice, no source). */
   focalLengthMm: number;
   /** Degrees, [-90, 90], + = north. */
   latitude: number;
@@ -49,8 +49,14 @@ export interface FactValues {
   longitude: number;
   /** Above sea level; where the source says so, above the ellipsoid. */
   altitudeMetres: number;
+  /** Over the place of take-off, + = above it. */
+  heightOverStartMetres: number;
+  /** >= 0; of the aircraft, over ground. */
+  groundSpeedMetresPerSecond: number;
   /** Where the camera looks, clockwise from north, [0, 360]. */
   headingDegrees: number;
+  /** Where the camera looks: 0 the horizon, -90 straight down; [-180, 180]. */
+  cameraPitchDegrees: number;
   /** ND strength that the camera itself recorded (a built-in wheel), in stops removed. */
   recordedFilterStops: number;
   transfer: TransferName;
@@ -110,7 +116,10 @@ export interface TrackSample {
   readonly latitude?: number;
   readonly longitude?: number;
   readonly altitudeMetres?: number;
+  readonly heightOverStartMetres?: number;
+  readonly groundSpeedMetresPerSecond?: number;
   readonly headingDegrees?: number;
+  readonly cameraPitchDegrees?: number;
   /** Time between the exposure of the first row and that of the last. */
   readonly rollingShutterSkewSeconds?: number;
   /** What a built-in ND wheel was set to, in stops removed. */

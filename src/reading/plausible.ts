@@ -16,7 +16,12 @@ const bounds: Readonly<Record<BoundedFact, readonly [low: number, high: number]>
   longitude: [-180, 180],
   // Below every shore; above every balloon.
   altitudeMetres: [-500, 30_000],
+  // Below the place of take-off on a mountain; as far up as balloons.
+  heightOverStartMetres: [-5000, 30_000],
+  // Half the speed of sound.
+  groundSpeedMetresPerSecond: [0, 170],
   headingDegrees: [0, 360],
+  cameraPitchDegrees: [-180, 180],
   rollingShutterSkewSeconds: [0, 1],
   recordedFilterStops: [0, 20],
 };

@@ -86,8 +86,11 @@ export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValu
     case 'meteredOffsetStops':
       return Math.abs(x - y) <= nominalStops;
     case 'altitudeMetres':
+    case 'heightOverStartMetres':
+    case 'groundSpeedMetresPerSecond':
       return Math.abs(x - y) <= 1;
     case 'headingDegrees':
+    case 'cameraPitchDegrees':
       return turnedDegrees(x, y) <= wholeDegrees;
     default:
       return isClose(x, y);

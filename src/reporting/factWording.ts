@@ -62,7 +62,13 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   latitude: { label: 'latitude', notation: coordinate('N', 'S') },
   longitude: { label: 'longitude', notation: coordinate('E', 'W') },
   altitudeMetres: { label: 'altitude', notation: formatMetres },
+  heightOverStartMetres: { label: 'height over the start', notation: formatMetres },
+  groundSpeedMetresPerSecond: {
+    label: 'speed over ground',
+    notation: (value) => `${Number(value.toFixed(1))} m/s`,
+  },
   headingDegrees: { label: 'heading', notation: (value) => `${Math.round(value)}°` },
+  cameraPitchDegrees: { label: "camera's pitch", notation: (value) => `${Math.round(value)}°` },
 };
 
 const factOrder = Object.keys(wordings) as readonly ReportedFactName[];

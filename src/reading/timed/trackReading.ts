@@ -70,6 +70,9 @@ const medians: readonly Sampled[] = [
   'exposureBiasStops',
   'meteredOffsetStops',
   'focalLengthMm',
+  'heightOverStartMetres',
+  'groundSpeedMetresPerSecond',
+  'cameraPitchDegrees',
 ];
 // A median of positions may be a place where the drone never was.
 const firsts: readonly Sampled[] = ['latitude', 'longitude', 'altitudeMetres', 'headingDegrees'];

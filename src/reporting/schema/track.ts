@@ -13,7 +13,10 @@ const trackSample = z.object({
   latitude: z.number().exactOptional(),
   longitude: z.number().exactOptional(),
   altitudeMetres: z.number().exactOptional(),
+  heightOverStartMetres: z.number().exactOptional(),
+  groundSpeedMetresPerSecond: z.number().exactOptional(),
   headingDegrees: z.number().exactOptional(),
+  cameraPitchDegrees: z.number().exactOptional(),
   rollingShutterSkewSeconds: z.number().exactOptional(),
   recordedFilterStops: z.number().exactOptional(),
 });
