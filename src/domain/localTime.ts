@@ -88,7 +88,11 @@ export function localTime(recorded: RecordedMoment): string {
   return `${new Date(atMs + offsetMinutes * 60_000).toISOString().slice(0, 19)}${offsetText(offsetMinutes)}`;
 }
 
-function offsetText(minutes: number): string {
+/**
+ * An offset from UTC as ISO 8601 writes it.
+ * @example offsetText(-210) // '-03:30'
+ */
+export function offsetText(minutes: number): string {
   const size = Math.abs(minutes);
   const [hours, rest] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
   return `${minutes < 0 ? '-' : '+'}${hours}:${rest}`;

@@ -41,6 +41,8 @@ export interface FactValues {
   exposureBiasStops: number;
   /** What the camera's meter said; + = over. */
   meteredOffsetStops: number;
+  /** What telemetry calls EV, where nothing tells whether it was dialled in or metered. Shown, and used nowhere. */
+  evAsReadStops: number;
   /** Of the lens itself in EXIF; telemetry text mostly holds its equivalent on 35 mm film (common practice, no source). */
   focalLengthMm: number;
   /** Degrees, [-90, 90], + = north. */
@@ -112,6 +114,8 @@ export interface TrackSample {
   readonly iso?: number;
   readonly exposureBiasStops?: number;
   readonly meteredOffsetStops?: number;
+  readonly evAsReadStops?: number;
+  readonly whiteBalanceKelvin?: number;
   readonly focalLengthMm?: number;
   readonly latitude?: number;
   readonly longitude?: number;

@@ -1,20 +1,26 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FactName, FactValues } from '../domain/recording.ts';
 import type { Reading } from './sighting.ts';
+import type { Place } from './telemetryPosition.ts';
 
 /** What readers of telemetry must know of the clip that it belongs to. */
 export interface ClipContext {
   /** Capture rate, for shutters recorded as an angle. */
   readonly framesPerSecond?: number;
   readonly durationSeconds?: number;
+  /** The container's own position. */
+  readonly place?: Place;
 }
 
 export function clipContext(readings: readonly Reading[]): ClipContext {
   const rate = firstValue(readings, 'frameRate');
   const durationSeconds = firstValue(readings, 'durationSeconds');
+  const latitude = firstValue(readings, 'latitude');
+  const longitude = firstValue(readings, 'longitude');
   return {
     ...(rate === undefined ? {} : { framesPerSecond: framesPerSecond(rate) }),
     ...(durationSeconds === undefined ? {} : { durationSeconds }),
+    ...(latitude === undefined || longitude === undefined ? {} : { place: { latitude, longitude } }),
   };
 }
 

@@ -130,7 +130,8 @@ function exposure(tags: Tags): Reading {
   const readings = [...tags].flatMap(([tag, value]) => {
     const name = tag.slice(tag.lastIndexOf('.') + 1);
     const meaning = meaningOf(name);
-    if (meaning === undefined || meaning === 'position' || meaning === 'ignored') return [];
+    // Position and white balance are read from tags elsewhere.
+    if (meaning === undefined || ['position', 'white-balance', 'ignored'].includes(meaning)) return [];
     const source = `container tag ${displayText(tag)}`;
     const { facts, refusals } = parseTelemetryPairs(`${name}: ${value.slice(0, 100)}`, { source });
     const sightings = Object.entries(facts).map(([fact, number]) =>

@@ -1,4 +1,5 @@
 import type { Recording, Refusal, Track } from '../domain/recording.ts';
+import { withClipZone } from './clipZone.ts';
 import { compareText } from './compareText.ts';
 import { mergeFacts } from './mergeFacts.ts';
 import type { FactSighting, Reading } from './sighting.ts';
@@ -10,10 +11,11 @@ export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'fa
   const sightings = readings.flatMap((reading) =>
     track !== undefined && reading.track === track ? reading.sightings.map(ofChosenTrack) : reading.sightings,
   );
+  const zoned = withClipZone(sightings);
   return {
-    facts: mergeFacts(sightings),
+    facts: mergeFacts(zoned.sightings),
     ...(track === undefined ? {} : { track }),
-    refusals: readings.flatMap(({ refusals }) => refusals).sort(compareRefusals),
+    refusals: [...readings.flatMap(({ refusals }) => refusals), ...zoned.refusals].sort(compareRefusals),
   };
 }
 

@@ -11,6 +11,9 @@ const bounds: Readonly<Record<BoundedFact, readonly [low: number, high: number]>
   iso: [1, 1e7],
   exposureBiasStops: [-10, 10],
   meteredOffsetStops: [-20, 20],
+  evAsReadStops: [-20, 20],
+  // From candles to deep shade under a blue sky.
+  whiteBalanceKelvin: [1000, 25_000],
   focalLengthMm: [0.5, 5000],
   latitude: [-90, 90],
   longitude: [-180, 180],

@@ -84,6 +84,7 @@ export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValu
       return turnedDegrees(x, y) <= sameDegrees;
     case 'exposureBiasStops':
     case 'meteredOffsetStops':
+    case 'evAsReadStops':
       return Math.abs(x - y) <= nominalStops;
     case 'altitudeMetres':
     case 'heightOverStartMetres':

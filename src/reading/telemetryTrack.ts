@@ -1,10 +1,15 @@
 import { setImmediate } from 'node:timers/promises';
+import { displayText } from '../domain/displayText.ts';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
+import { sighting } from './sighting.ts';
 import type { Reading } from './sighting.ts';
 import { maxCues, parseSubRip } from './subRip.ts';
 import type { Cue } from './subRip.ts';
 import { maxTextLength, parseTelemetryPairs } from './telemetryPairs.ts';
 import type { TelemetryContext } from './telemetryPairs.ts';
+import { withEvMeaning } from './telemetryEv.ts';
+import { textClock } from './textClock.ts';
+import type { TextClock } from './textClock.ts';
 import { keepRefusals, trackReading } from './timed/trackReading.ts';
 
 /** Reads SubRip text as telemetry; without a track where no cue holds any. */
@@ -21,9 +26,13 @@ async function trackFromCues(cues: Iterable<Cue>, context: TelemetryContext): Pr
   const refused = (raw: string, reason: string): Refusal => ({ what: 'telemetry', raw, source, reason });
   const refusals: Refusal[] = [];
   const samples: TrackSample[] = [];
+  let clock: TextClock | undefined;
+  let firstText = '';
   let count = 0;
   for (const cue of cues) {
     if (count++ % cuesAtOnce === 0) await setImmediate();
+    clock ??= textClock(cue.text, cue.startSeconds);
+    firstText ||= cue.text;
     const read = parseTelemetryPairs(cue.text, context);
     keepRefusals(refusals, read.refusals);
     if (cue.text.length > maxTextLength)
@@ -35,5 +44,19 @@ async function trackFromCues(cues: Iterable<Cue>, context: TelemetryContext): Pr
     }
   }
   if (count === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
-  return trackReading(samples, refusals, context);
+  if (clock === undefined && samples.length === 0 && refusals.length === 0 && firstText !== '')
+    refusals.push(
+      refused(displayText(firstText.slice(0, longestShown)), 'holds nothing that is known of telemetry'),
+    );
+  const reading = trackReading(withEvMeaning(samples), refusals, context);
+  return clock === undefined ? reading : withClock(reading, clock, source);
+}
+
+const longestShown = 60;
+
+function withClock(reading: Reading, clock: TextClock, source: string): Reading {
+  if ('reason' in clock)
+    return { ...reading, refusals: [...reading.refusals, { what: 'recordedAt', ...clock, source }] };
+  const at = sighting('recordedAt', clock.recordedAt, 'timed-track', `${source}, first clock time`);
+  return { ...reading, sightings: [...reading.sightings, at] };
 }

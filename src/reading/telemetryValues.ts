@@ -1,67 +1,144 @@
+import { exposureSecondsForAngle } from '../domain/shutter.ts';
+
 /** A value of telemetry as it stands in the text: a number, or a ratio, with what stood round it. */
 export interface TelemetryValue {
   readonly raw: string;
   readonly number: number;
+  /** The number as it was written; absent where it was stored as a number, which needs no reading of notations. */
+  readonly written?: string;
   /** Set where a ratio such as 1/50 was written; `number` is then already divided. */
   readonly ratio: boolean;
   readonly signed: boolean;
-  /** Lower case, without blanks: "s", "ms", "us", "°", "mm", "m", "ev", or a hemisphere letter. */
+  /** Lower case, without blanks: "s", "ms", "us", "°", "mm", "m", "m/s", "ev", or a hemisphere letter. */
   readonly unit: string;
 }
 
 const decimal = String.raw`[+-]?(?:\d{1,12}(?:\.\d{0,20})?|\.\d{1,20})(?:e[+-]?\d{1,2}(?![\d.]))?`;
-const unit = String.raw`(?:\s{0,2}(?:seconds|sec|s|ms|us|µs|μs|°|degrees|deg|mm|metres|meters|m|ev|stops|[nsew])(?![\p{L}\p{N}])|\s{0,2}°|")`;
+const units =
+  'seconds|sec|s|ms|us|µs|μs|°|degrees|deg|mm|metres|meters|m/s|km/h|kmh|kph|mph|m|ft|feet|ev|stops|k|[nsew]';
+const unit = String.raw`(?:\s{0,2}(?:${units})(?![\p{L}\p{N}/])|\s{0,2}°|")`;
 
 /** A pattern with named groups for one value. */
-export const valuePattern = `(?<lead>f\\s?/?\\s?|[nsew]\\s?)?(?<top>${decimal})(?:\\s?/\\s?(?<bottom>\\d{1,12}(?:\\.\\d{1,12})?))?(?<unit>${unit})?`;
+export const valuePattern = `(?<lead>f[ \\t]?/?[ \\t]?|[nsew][ \\t]?:?[ \\t]?)?(?<top>${decimal})(?:[ \\t]?/[ \\t]?(?<bottom>\\d{1,12}(?:\\.\\d{1,12})?))?(?<unit>${unit})?`;
 
 /** Reads the groups of valuePattern. */
 export function readValue(raw: string, groups: Readonly<Record<string, string | undefined>>): TelemetryValue {
   const top = groups['top'] ?? '';
   const bottom = groups['bottom'];
-  const lead = (groups['lead'] ?? '').trim().toLowerCase();
-  const hemisphere = /^[nsew]$/.test(lead) ? lead : '';
+  const hemisphere = /^[nsew]/i.exec(groups['lead'] ?? '')?.[0].toLowerCase() ?? '';
   return {
     raw,
     number: bottom === undefined ? Number(top) : Number(top) / Number(bottom),
+    written: top,
     ratio: bottom !== undefined,
     signed: /^[+-]/.test(top),
     unit: (groups['unit'] ?? '').trim().toLowerCase().replace('"', 's').replace('μ', 'µ') || hemisphere,
   };
 }
 
-const secondsPerUnit: Readonly<Record<string, number>> = {
-  s: 1,
-  sec: 1,
-  seconds: 1,
-  ms: 1e-3,
-  us: 1e-6,
-  µs: 1e-6,
+/** A value, or why there is none, as the rest of a sentence. */
+export type ValueOrReason = number | string;
+
+/** What one of a quantity's units is in its canonical one; the plain number has that of ''. */
+export type UnitScale = Readonly<Record<string, number>>;
+
+const secondsPerUnit: UnitScale = { s: 1, sec: 1, seconds: 1, ms: 1e-3, us: 1e-6, µs: 1e-6 };
+/** The international foot of 1959 is 0.3048 m by definition. */
+export const metresPerUnit: UnitScale = { '': 1, m: 1, metres: 1, meters: 1, ft: 0.3048, feet: 0.3048 };
+/** Without its unit a speed could be any; the international mile is 1609.344 m. */
+export const metresPerSecondPerUnit: UnitScale = {
+  'm/s': 1,
+  'km/h': 1 / 3.6,
+  kmh: 1 / 3.6,
+  kph: 1 / 3.6,
+  mph: 1609.344 / 3600,
 };
 
-// A whole number under "shutter" is the bottom of a fraction (common practice, no source). Below this it could as
-// well be seconds.
-const smallestBareShutter = 8;
+/** The number in the canonical unit. */
+export function inUnit({ number, unit }: TelemetryValue, scale: UnitScale): ValueOrReason {
+  const factor = Object.hasOwn(scale, unit) ? scale[unit] : undefined;
+  if (factor !== undefined) return number * factor;
+  return unit === '' ? 'has no unit' : `has the unit ${unit}`;
+}
 
-/** Exposure time in seconds, or why the value does not say one. */
+// A number under "shutter" is the bottom of a fraction (common practice, no source). Below this it could as well be
+// seconds, where no frame rate is known that rules them out.
+const smallestBareShutter = 8;
+// Nominal times are up to 0.1 stop from the exact ones: 1/25 s at 25.1 frames/s is no contradiction.
+const longestOfFrame = 2 ** 0.1;
+
+/** Exposure time in seconds, or why the value does not say one. `framesPerSecond` is the capture rate. */
 export function exposureSecondsOf(
   value: TelemetryValue,
   under: 'shutter' | 'exposure-time',
-): number | string {
+  framesPerSecond?: number,
+): ValueOrReason {
   const scale = secondsPerUnit[value.unit];
   if (scale !== undefined) return value.number * scale;
   if (value.unit !== '') return `is in ${value.unit}, not in seconds`;
   if (value.signed) return 'has a sign, so it is no time';
-  if (value.ratio || value.number <= 1) return value.number;
-  if (under === 'shutter' && value.number >= smallestBareShutter) return 1 / value.number;
-  return 'could mean seconds or a part of a second';
+  if (value.ratio || (value.written === undefined && value.number <= 1)) return value.number;
+  const seconds = value.number > 1 && under === 'shutter' ? 1 / value.number : value.number;
+  // What is written without "1/" or "s" is a guess, and no shutter is open longer than its frame lasts.
+  const tooLong = framesPerSecond !== undefined && seconds * framesPerSecond > longestOfFrame;
+  if (
+    value.number > 1 &&
+    (under !== 'shutter' || (framesPerSecond === undefined && value.number < smallestBareShutter))
+  )
+    return 'could mean seconds or a part of a second';
+  return tooLong ? 'would be longer than a frame lasts' : seconds;
+}
+
+/** The exposure time of a shutter angle, or why the value is none. */
+export function exposureSecondsOfAngle(
+  value: TelemetryValue,
+  framesPerSecond: number | undefined,
+): ValueOrReason {
+  if (value.unit !== '' && !isAngle(value)) return `has the unit ${value.unit}`;
+  if (!(value.number > 0 && value.number <= 360)) return 'is not an angle above 0 and up to 360 degrees';
+  if (framesPerSecond === undefined) return 'is an angle, and the frame rate is not known';
+  return exposureSecondsForAngle({ angleDegrees: value.number, framesPerSecond });
+}
+
+export function isAngle({ unit }: TelemetryValue): boolean {
+  return ['°', 'deg', 'degrees'].includes(unit);
+}
+
+// Lenses end below f/64, so a whole number from here on counts hundredths: 220 is f/2.2 (common practice, no source).
+const leastHundredths = 80;
+
+/** An f-number, which some recorders write in hundredths. */
+export function fNumberOf(value: TelemetryValue): ValueOrReason {
+  if (value.unit !== '') return `has the unit ${value.unit}`;
+  return isWhole(value) && value.number >= leastHundredths ? value.number / 100 : value.number;
+}
+
+// A whole number from here on counts tenths: 240 is 24.0 mm. Who writes millimetres of a long lens writes them with a
+// point or a unit: 162.00 (common practice, no source).
+const leastTenths = 100;
+
+/** A focal length in millimetres, which some recorders write in tenths of one. */
+export function focalLengthMmOf(value: TelemetryValue): ValueOrReason {
+  if (value.unit === 'mm') return value.number;
+  if (value.unit !== '') return `has the unit ${value.unit}`;
+  return isWhole(value) && value.number >= leastTenths ? value.number / 10 : value.number;
+}
+
+function isWhole({ written, ratio }: TelemetryValue): boolean {
+  return !ratio && written !== undefined && /^\d+$/.test(written);
 }
 
 /** Signed degrees where a hemisphere letter may stand in place of the sign. */
-export function degreesOf(value: TelemetryValue, positive: string, negative: string): number | string {
+export function degreesOf(value: TelemetryValue, positive: string, negative: string): ValueOrReason {
   if (value.ratio) return 'is a ratio, not degrees';
   if (value.unit === positive) return Math.abs(value.number);
   if (value.unit === negative) return -Math.abs(value.number);
   if (['', '°', 'deg', 'degrees'].includes(value.unit)) return value.number;
   return `is in ${value.unit}, not in degrees ${positive.toUpperCase()} or ${negative.toUpperCase()}`;
+}
+
+/** A direction as degrees clockwise from north; a turn to the left of north is written as a negative one. */
+export function directionDegreesOf(value: TelemetryValue): ValueOrReason {
+  if (value.unit !== '' && !isAngle(value)) return `has the unit ${value.unit}`;
+  return value.number < 0 ? value.number + 360 : value.number;
 }

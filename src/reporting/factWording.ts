@@ -45,6 +45,10 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   iso: { label: 'ISO', notation: plainNumber },
   exposureBiasStops: { label: 'exposure compensation', notation: (stops) => `${formatStops(stops)} stops` },
   meteredOffsetStops: { label: "camera's meter", notation: (stops) => `${formatStops(stops)} stops` },
+  evAsReadStops: {
+    label: 'EV as recorded',
+    notation: (stops) => `${formatStops(stops)} stops (dialled in or metered, it does not say)`,
+  },
   exposureProgram: { label: 'exposure program', notation: asWritten },
   meteringMode: { label: 'metering', notation: asWritten },
   whiteBalance: { label: 'white balance', notation: asWritten },

@@ -78,7 +78,11 @@ test('subtitles of spoken words are no track', async () => {
       source,
     },
   );
-  expect(reading).toEqual({ sightings: [], refusals: [] });
+  expect(reading.track).toBeUndefined();
+  expect(reading.sightings).toEqual([]);
+  expect(reading.refusals).toEqual([
+    expect.objectContaining({ what: 'telemetry', raw: 'Look at the iris over there.' }),
+  ]);
 });
 
 test('a fault that repeats in every cue is said once', async () => {

@@ -2,7 +2,7 @@ import type { Refusal } from '../../domain/recording.ts';
 import { parseIso6709 } from '../iso6709.ts';
 import type { BoundedFact } from '../plausible.ts';
 import { judgedNumber } from '../recordedNumber.ts';
-import { meaningOf } from '../telemetryNames.ts';
+import { bareName, meaningOf, unitsOfShortNames } from '../telemetryNames.ts';
 import { meantFact, parseTelemetryPairs } from '../telemetryPairs.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 
@@ -34,6 +34,7 @@ export function valueReader(key: string): ValueReader | undefined {
   const split = direct === undefined ? unitAtEnd.exec(name) : null;
   const meaning = direct ?? meaningOf(split?.[1] ?? '');
   if (meaning === undefined || meaning === 'ignored' || meaning === 'position') return undefined;
+  if (split === null && unitsOfShortNames.has(bareName(name))) return undefined;
   const { scale, unit } = unitOf(split?.[2]?.toLowerCase());
   return (recorded, context) => {
     // Where the name brings the unit, a text is to be a number.

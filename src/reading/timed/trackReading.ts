@@ -1,5 +1,5 @@
 import { median } from '../../domain/statistics.ts';
-import type { FactValues, Refusal, Track, TrackSample } from '../../domain/recording.ts';
+import type { FactName, FactValues, Refusal, Track, TrackSample } from '../../domain/recording.ts';
 import { sighting } from '../sighting.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
@@ -69,6 +69,7 @@ const medians: readonly Sampled[] = [
   'iso',
   'exposureBiasStops',
   'meteredOffsetStops',
+  'evAsReadStops',
   'focalLengthMm',
   'heightOverStartMetres',
   'groundSpeedMetresPerSecond',
@@ -80,7 +81,7 @@ const firsts: readonly Sampled[] = ['latitude', 'longitude', 'altitudeMetres', '
 function clipWide(track: Track): FactSighting[] {
   const valuesOf = (name: Sampled): number[] =>
     track.samples.map((sample) => sample[name]).filter((value) => value !== undefined);
-  const see = (name: Sampled, value: number | undefined, how: string): FactSighting[] =>
+  const see = <N extends FactName>(name: N, value: FactValues[N] | undefined, how: string): FactSighting[] =>
     value === undefined ? [] : [sighting(name, value, 'timed-track', `${track.source}, ${how}`)];
   return [
     ...medians.flatMap((name) => {
@@ -91,8 +92,14 @@ function clipWide(track: Track): FactSighting[] {
         values.length === 1 ? 'one sample' : `median of ${values.length} samples`,
       );
     }),
+    ...see('whiteBalance', kelvinText(track.samples), 'median'),
     ...firsts.flatMap((name) => see(name, valuesOf(name)[0], 'first sample')),
   ];
+}
+
+function kelvinText(samples: readonly TrackSample[]): string | undefined {
+  const kelvin = median(samples.flatMap(({ whiteBalanceKelvin }) => whiteBalanceKelvin ?? []));
+  return kelvin === undefined ? undefined : `${Math.round(kelvin)} K`;
 }
 
 // What is kept before the same ones are put together: a damaged track can refuse a million values.

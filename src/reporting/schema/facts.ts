@@ -24,6 +24,7 @@ export const facts = z.object({
   iso: fact(z.number().positive()),
   exposureBiasStops: fact(z.number()).describe('compensation that was dialled in, + = brighter'),
   meteredOffsetStops: fact(z.number()).describe("what the camera's meter said, + = over"),
+  evAsReadStops: fact(z.number()).describe('EV in telemetry that may be dialled in or metered'),
   focalLengthMm: fact(z.number().positive()),
   latitude: fact(z.number().min(-90).max(90)),
   longitude: fact(z.number().min(-180).max(180)),

@@ -9,6 +9,8 @@ const trackSample = z.object({
   iso: z.number().exactOptional(),
   exposureBiasStops: z.number().exactOptional(),
   meteredOffsetStops: z.number().exactOptional(),
+  evAsReadStops: z.number().exactOptional(),
+  whiteBalanceKelvin: z.number().exactOptional(),
   focalLengthMm: z.number().exactOptional(),
   latitude: z.number().exactOptional(),
   longitude: z.number().exactOptional(),
