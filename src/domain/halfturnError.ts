@@ -2,9 +2,12 @@
 export class HalfturnError extends Error {
   override readonly name = 'HalfturnError';
   readonly hint: string | undefined;
+  /** What another program said, in its own words. */
+  readonly detail: string | undefined;
 
-  constructor(message: string, hint?: string) {
+  constructor(message: string, hint?: string, detail?: string) {
     super(message);
     this.hint = hint;
+    this.detail = detail;
   }
 }
