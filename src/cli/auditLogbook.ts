@@ -2,7 +2,7 @@ import path from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
-import type { EntryResult, LoggedFlight } from '../domain/logbook.ts';
+import type { EntryResult } from '../domain/logbook.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
 import { measuredKit } from '../logbook/kitStrengths.ts';
@@ -66,11 +66,8 @@ async function enterAudit(
   // Notes that name filters speak for the whole card: what they leave out was not meant.
   const saysFilters = fitted !== undefined || (notes?.fitted.length ?? 0) > 0;
   return withLogbook(named, true, (logbook) => {
-    const sentences = [
-      enteredText(logbook.enter(flights, { saysFilters })),
-      unknownFilters(flights),
-      doubtfulFilters(document),
-    ];
+    const result = logbook.enter(flights, { saysFilters });
+    const sentences = [enteredText(result), unknownFilters(result), doubtfulFilters(document)];
     return sentences.filter((one) => one !== '').join(' ');
   });
 }
@@ -87,9 +84,8 @@ function enteredText({ flights, entered, known, corrected }: EntryResult): strin
 }
 
 /** Without a filter nothing can be learned from a flight. */
-function unknownFilters(flights: readonly LoggedFlight[]): string {
-  const recordings = flights.flatMap((flight) => flight.recordings);
-  if (recordings.some(({ fitted }) => fitted !== undefined)) return '';
+function unknownFilters({ withFilter }: EntryResult): string {
+  if (withFilter > 0) return '';
   return 'Which filter was fitted is not known, so nothing can be learned from it yet: "halfturn note" proposes notes.';
 }
 

@@ -2,7 +2,7 @@
 export class HalfturnError extends Error {
   override readonly name = 'HalfturnError';
   readonly hint: string | undefined;
-  /** What another program said, in its own words. */
+  /** More exactly, often in the words of another program. */
   readonly detail: string | undefined;
 
   constructor(message: string, hint?: string, detail?: string) {

@@ -122,6 +122,8 @@ export interface EntryResult {
   readonly known: number;
   /** Of those, the ones whose filter was another one before. */
   readonly corrected: number;
+  /** Of all, the ones whose filter stands in the logbook now. */
+  readonly withFilter: number;
 }
 
 export interface EnterOptions {

@@ -135,7 +135,7 @@ export interface ReportedFinding {
   readonly kind: FindingKind;
   readonly weight: FindingWeight;
   readonly text: string;
-  /** What a program said of it in its own words; told of one file by itself. */
+  /** More exactly, often in the words of another program; told of one file by itself, and in the document. */
   readonly detail?: string;
   /** What can be done about it in the edit, as sentences. */
   readonly inTheEdit?: string;

@@ -25,6 +25,7 @@ export function enterFlights(
     entered: sum('entered'),
     known: sum('known'),
     corrected: sum('corrected'),
+    withFilter: sum('withFilter'),
   };
 }
 
@@ -45,10 +46,16 @@ function enterFlight(statements: EnteringStatements, flight: LoggedFlight, optio
     const saysFilters = options.saysFilters === true && prints.delete(recording.fingerprint);
     enterRecording(statements, recording, id, saysFilters);
   }
-  const corrected = [...filtersBefore].filter(
-    ([print, before]) => before !== undefined && filterOfRecording(statements, print) !== before,
-  );
-  return { entered: filtersBefore.size - homes.length, known: homes.length, corrected: corrected.length };
+  const filters = [...filtersBefore].map(([print, before]) => ({
+    before,
+    now: filterOfRecording(statements, print),
+  }));
+  return {
+    entered: filters.length - homes.length,
+    known: homes.length,
+    corrected: filters.filter(({ before, now }) => before !== undefined && now !== before).length,
+    withFilter: filters.filter(({ now }) => now !== undefined).length,
+  };
 }
 
 /** Its row among the filters; undefined where none was entered. */

@@ -62,7 +62,9 @@ function emptySpan(note: FittedNote, notes: FlightNotes, dump: NotedDump): Unmat
   const meant = recordings.filter(({ path }) => patterns?.some((isMeant) => isMeant(path)) ?? true);
   if (meant.length === 0 || meant.some((recording) => wasThen(note, { recording, notes, zoneOffsetAt })))
     return undefined;
-  const span = [from && `from ${from}`, to && `to ${to}`].filter((end) => end !== undefined).join(' ');
+  const span = [from && `from ${shown(from)}`, to && `to ${shown(to)}`]
+    .filter((end) => end !== undefined)
+    .join(' ');
   const said = `says ${filter.label} ${span}`;
   const times = timesOf(meant, notes, zoneOffsetAt);
   if (times === undefined)
@@ -74,6 +76,11 @@ function emptySpan(note: FittedNote, notes: FlightNotes, dump: NotedDump): Unmat
     message: `${said}, and no recording that was read is of that time`,
     hint: `${files === undefined ? 'They are' : 'Those that it names are'} of ${times.first} to ${times.last} by the clock at the place: correct the times, or take them out.`,
   };
+}
+
+/** As it was written: TOML's times come with thousandths. */
+function shown(spanEnd: string): string {
+  return spanEnd.replace(/\.0+(?=$|[Z+-])/, '');
 }
 
 /** The first and the last by the clock at the place, to the second. */

@@ -68,7 +68,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
 }
 
 function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] {
-  return detail === undefined ? [entry] : [entry, ['', `In the words of the program: ${detail}`]];
+  return detail === undefined ? [entry] : [entry, ['', `In detail: ${detail}`]];
 }
 
 function filterEntries(filter: ReportedFilter): readonly Entry[] {

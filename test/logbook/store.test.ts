@@ -36,8 +36,8 @@ describe('enter()', () => {
     const again = { ...madeFlight(1, 5), dump: 'renamed', enteredAt: '2026-06-01T00:00:00Z' };
     const results = using((logbook) => [logbook.enter([madeFlight(1, 5)]), logbook.enter([again])]);
     expect(results).toEqual([
-      { flights: 1, entered: 5, known: 0, corrected: 0 },
-      { flights: 1, entered: 0, known: 5, corrected: 0 },
+      { flights: 1, entered: 5, known: 0, corrected: 0, withFilter: 5 },
+      { flights: 1, entered: 0, known: 5, corrected: 0, withFilter: 5 },
     ]);
     expect(using((logbook) => logbook.flights())).toHaveLength(1);
   });
@@ -124,6 +124,7 @@ describe('enter()', () => {
       logbook.enter([{ ...card, recordings: [unfitted] }]),
     ]);
     expect(results.map((one) => one.corrected)).toEqual([0, 3, 0, 0]);
+    expect(results.map((one) => one.withFilter)).toEqual([3, 2, 2, 0]);
     const [first, second, third] = using((logbook) => logbook.flight(1))!.recordings;
     expect([first!.fitted?.label, first!.neededStops]).toEqual(['ND16', 4.06]);
     // What was concluded from six stops does not stand beside four.
@@ -151,8 +152,8 @@ describe('enter()', () => {
   it('counts two files of one content in a card as one recording, also when they are known', () => {
     const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), madeRecording(1, 0)] };
     expect(using((logbook) => [logbook.enter([twice]), logbook.enter([twice])])).toEqual([
-      { flights: 1, entered: 1, known: 0, corrected: 0 },
-      { flights: 1, entered: 0, known: 1, corrected: 0 },
+      { flights: 1, entered: 1, known: 0, corrected: 0, withFilter: 1 },
+      { flights: 1, entered: 0, known: 1, corrected: 0, withFilter: 1 },
     ]);
   });
 

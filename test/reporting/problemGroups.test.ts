@@ -49,7 +49,7 @@ test('what a program said in its own words is told by "show" alone', () => {
   ])
     expect(text).not.toContain('mb_type');
   const shown = showRecording(recording, { ...plain, settings: document.settings, problems: [problem] });
-  expect(shown.match(/In the words of the program: mb_type 27/g)).toHaveLength(2);
+  expect(shown.match(/In detail: mb_type 27/g)).toHaveLength(2);
   expect(shown).toMatch(/Problem\n +It is empty\. Nothing can be saved\./);
 });
 
