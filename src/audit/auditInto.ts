@@ -70,6 +70,7 @@ export async function auditInto(
     }),
     sequences: concludeSequences(sequences, gathered),
     problems: [
+      ...problems.toSorted((a, b) => comparePaths(a.path, b.path)),
       // Notes of a whole card name more than one file of it.
       ...(notes === undefined || isOneFile === true
         ? []
@@ -78,7 +79,6 @@ export async function auditInto(
             otherPaths: [...problems, ...fileNotes].map(({ path }) => path),
             zoneOffsetAt: computerZoneOffsetAt,
           })),
-      ...problems.toSorted((a, b) => comparePaths(a.path, b.path)),
     ],
     leftAside: { ...leftAside, ...editedCount(concluded) },
     ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),

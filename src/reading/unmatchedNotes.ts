@@ -12,70 +12,63 @@ export interface NotedDump {
   readonly zoneOffsetAt: ZoneOffsetAt;
 }
 
-// Each looks at every name of the dump.
-const mostNearest = 20;
+/** More of one entry are what a copy of the card lacks rather than mistyped, and are told together. */
+const mostMistyped = 3;
 
 /** What notes say of files or times that the dump does not hold: a filter that a mistyped name lost teaches nothing. */
 export function unmatchedNotes(notes: FlightNotes, dump: NotedDump): readonly Problem[] {
   const paths = [...dump.recordings.map(({ path }) => path), ...dump.otherPaths];
-  const unmatched = notes.fitted.flatMap((note) =>
-    patternsWithoutFile(note, paths).map((pattern) => ({ note, pattern })),
-  );
+  return notes.fitted
+    .flatMap((note) => [...noSuchFiles(note, paths), ...emptySpan(note, notes, dump)])
+    .map((unmatched) => ({ path: notes.file, ...unmatched, about: 'notes' }));
+}
+
+type Unmatched = Omit<Problem, 'path' | 'about'>;
+
+function noSuchFiles({ files = [], filter }: FittedNote, paths: readonly string[]): readonly Unmatched[] {
+  const unmatched = files.filter((pattern) => !paths.some(meantBy(pattern)));
+  if (unmatched.length <= mostMistyped)
+    return unmatched.map((pattern) => noSuchFile(pattern, filter.label, paths));
+  const names = unmatched.slice(0, mostMistyped).join(', ');
   return [
-    ...unmatched.map(({ note, pattern }, at) =>
-      problemOf(notes, noSuchFile(note, pattern, at < mostNearest ? paths : [])),
-    ),
-    ...notes.fitted.flatMap((note) => {
-      const problem = emptySpan(note, notes, dump);
-      return problem === undefined ? [] : [problemOf(notes, problem)];
-    }),
+    {
+      message: `names ${unmatched.length} files for ${filter.label} that this card does not hold: ${names} and others`,
+      hint: 'Copy what is missing from the card, or correct the notes.',
+      detail: unmatched.join(', '),
+    },
   ];
 }
 
-type Unmatched = Pick<Problem, 'message' | 'hint'>;
-
-function problemOf({ file }: FlightNotes, unmatched: Unmatched): Problem {
-  return { path: file, ...unmatched, about: 'notes' };
-}
-
-function patternsWithoutFile({ files = [] }: FittedNote, paths: readonly string[]): readonly string[] {
-  return files.filter((pattern) => !paths.some(meantBy(pattern)));
-}
-
-function noSuchFile({ filter }: FittedNote, pattern: string, paths: readonly string[]): Unmatched {
+function noSuchFile(pattern: string, label: string, paths: readonly string[]): Unmatched {
   const nearest = nearestName(pattern, paths);
   return {
-    message: `names "${pattern}" for ${filter.label}, and no file of this card is called that`,
-    hint:
-      nearest === undefined
-        ? 'Correct the name, or take it out.'
-        : `The nearest name is ${nearest}: correct the one in the notes, or take it out.`,
+    message: `names "${pattern}" for ${label}, and no file of this card is called that`,
+    hint: `${nearest === undefined ? 'Correct' : `The nearest name is ${nearest}: correct`} the notes, or copy what is missing from the card.`,
   };
 }
 
 /** Where the files of the entry are not there either, that was said already. */
-function emptySpan(note: FittedNote, notes: FlightNotes, dump: NotedDump): Unmatched | undefined {
+function emptySpan(note: FittedNote, notes: FlightNotes, dump: NotedDump): readonly Unmatched[] {
   const { files, from, to, filter } = note;
-  if (from === undefined && to === undefined) return undefined;
+  if (from === undefined && to === undefined) return [];
   const { recordings, zoneOffsetAt } = dump;
   const patterns = files?.map(meantBy);
   const meant = recordings.filter(({ path }) => patterns?.some((isMeant) => isMeant(path)) ?? true);
   if (meant.length === 0 || meant.some((recording) => wasThen(note, { recording, notes, zoneOffsetAt })))
-    return undefined;
+    return [];
   const span = [from && `from ${shown(from)}`, to && `to ${shown(to)}`]
     .filter((end) => end !== undefined)
     .join(' ');
   const said = `says ${filter.label} ${span}`;
   const times = timesOf(meant, notes, zoneOffsetAt);
-  if (times === undefined)
-    return {
-      message: `${said}, and no recording that it can mean says when it was made`,
-      hint: 'Name the files instead.',
-    };
-  return {
-    message: `${said}, and no recording that was read is of that time`,
-    hint: `${files === undefined ? 'They are' : 'Those that it names are'} of ${times.first} to ${times.last} by the clock at the place: correct the times, or take them out.`,
-  };
+  if (times === undefined) {
+    const message = `${said}, and no recording that it can mean says when it was made`;
+    return [{ message, hint: 'Name the files instead.' }];
+  }
+  const message = `${said}, and no recording that was read is of that time`;
+  const who = files === undefined ? 'They are' : 'Those that it names are';
+  const hint = `${who} of ${times.first} to ${times.last} by the clock at the place: correct the times, or take them out.`;
+  return [{ message, hint }];
 }
 
 /** As it was written: TOML's times come with thousandths. */

@@ -34,10 +34,19 @@ describe('notes that match nothing', () => {
       {
         path: 'monday.flight.toml',
         message: 'names "CLIP00O3.MP4" for ND16, and no file of this card is called that',
-        hint: 'The nearest name is CLIP0003.MP4: correct the one in the notes, or take it out.',
+        hint: 'The nearest name is CLIP0003.MP4: correct the notes, or copy what is missing from the card.',
         about: 'notes',
       },
     ]);
+  });
+
+  test('many names of an entry are what a copy lacks, and one problem', () => {
+    const [problem, ...more] = unmatched('files = ["A1.MP4", "A2.MP4", "A3.MP4", "A4.MP4", "CLIP0001.MP4"]');
+    expect(more).toEqual([]);
+    expect(problem).toMatchObject({
+      message: 'names 4 files for ND16 that this card does not hold: A1.MP4, A2.MP4, A3.MP4 and others',
+      detail: 'A1.MP4, A2.MP4, A3.MP4, A4.MP4',
+    });
   });
 
   test.each(['files = "clip*"', 'files = "DCIM/CLIP000?.MP4"', 'files = "CLIP0099.MP4"', ''])(
@@ -47,9 +56,7 @@ describe('notes that match nothing', () => {
 
   test('a span without a recording is a problem that says when they were made', () => {
     const [problem] = unmatched('from = 11:00:00\nto = 11:30:00');
-    expect(problem!.message).toMatch(
-      /^says ND16 from 11:00:00 to 11:30:00, and no recording that was read/,
-    );
+    expect(problem!.message).toMatch(/^says ND16 from 11:00:00 to 11:30:00, and no recording that was read/);
     expect(problem!.hint).toMatch(/^They are of 2026-05-14T10:02:00 to 2026-05-14T10:40:00 by the clock/);
     expect(unmatched('from = 10:30:00')).toEqual([]);
   });
@@ -60,15 +67,15 @@ describe('notes that match nothing', () => {
     expect(problem!.hint).toBe('Name the files instead.');
   });
 
-  test('an audit lists it first, and not where one file of the card was named', async () => {
+  test('an audit lists it behind the files, and not where one file of the card was named', async () => {
     const dump = path.join(scratch.path, 'card');
     await mkdir(dump);
     await writeFile(path.join(dump, 'A.MP4'), '');
     await writeFile(path.join(dump, 'flight.toml'), '[[fitted]]\nfilter = "ND8"\nfiles = "B.MP4"\n');
     const { problems } = await audit(dump);
     expect(problems.map(({ path: where, about }) => [path.basename(where), about])).toEqual([
-      ['flight.toml', 'notes'],
       ['A.MP4', undefined],
+      ['flight.toml', 'notes'],
     ]);
     expect((await audit(path.join(dump, 'A.MP4'))).problems).toHaveLength(1);
   });
