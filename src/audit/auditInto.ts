@@ -5,9 +5,11 @@ import { judgeFlight } from '../judging/flight/judgeFlight.ts';
 import { defaultLimits } from '../judging/limits.ts';
 import { locatePrograms } from '../programs/locate.ts';
 import { comparePaths } from '../reading/comparePaths.ts';
+import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { readDump } from '../reading/dump.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
 import { groupSequences } from '../reading/sequences.ts';
+import { unmatchedNotes } from '../reading/unmatchedNotes.ts';
 import { openMemory } from '../remembering/memory.ts';
 import type { ScratchFile } from '../remembering/scratchFile.ts';
 import { standingCautions } from '../reporting/cautions.ts';
@@ -35,7 +37,7 @@ export async function auditInto(
   const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
   const notes = await loadFlightNotes(dump, options.notesFile, kit);
   const memory = options.cacheFolder === undefined ? undefined : openMemory(options.cacheFolder);
-  const [{ entries, problems, leftAside }, programs] = await Promise.all([
+  const [{ entries, problems: inWalk, leftAside, isOneFile }, programs] = await Promise.all([
     readDump(dump),
     locatePrograms(process.env, memory),
   ]);
@@ -46,6 +48,7 @@ export async function auditInto(
 
   const concluded = inShootingOrder(inWalkOrder);
   const fileNotes = notesOn(concluded);
+  const problems = [...inWalk, ...concluded.flatMap((one) => one.problems)];
   const gathered = gatherEvidence(concluded, { limits, kit, fitted, notes });
   const sequences = groupSequences(gathered.map(({ recording }) => recording));
   const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
@@ -66,9 +69,17 @@ export async function auditInto(
       return conclude(evidence, { beside: byFlight.get(path) ?? [], inSequence: inSequence.has(path) });
     }),
     sequences: concludeSequences(sequences, gathered),
-    problems: [...problems, ...concluded.flatMap((one) => one.problems)].toSorted((a, b) =>
-      comparePaths(a.path, b.path),
-    ),
+    problems: [
+      ...problems.toSorted((a, b) => comparePaths(a.path, b.path)),
+      // Notes of a whole card name more than one file of it.
+      ...(notes === undefined || isOneFile === true
+        ? []
+        : unmatchedNotes(notes, {
+            recordings: gathered.map(({ recording }) => recording),
+            otherPaths: [...problems, ...fileNotes].map(({ path }) => path),
+            zoneOffsetAt: computerZoneOffsetAt,
+          })),
+    ],
     leftAside: { ...leftAside, ...editedCount(concluded) },
     ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
     cautions: standingCautions,

@@ -5,6 +5,7 @@ import type { MeasureOptions } from '../measuring/measure.ts';
 import { noteChance } from '../programs/chance.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
+import { withoutName } from '../reading/openProblem.ts';
 import type { Examined } from './examined.ts';
 
 /** What is to be done with each file, apart from the file itself: all that the outcome can depend on. */
@@ -57,11 +58,12 @@ async function measured(
       checkShutter,
       ...(wanted ? { onPictures } : {}),
     });
-    if (isByChance(measurement.endedEarly?.reason ?? '')) noteChance();
+    const { reason = '', detail = '' } = measurement.endedEarly ?? {};
+    if (isByChance(reason) || isByChance(detail)) noteChance();
     return { recording, measurement, problems, ...(pictures && { pictures }) };
   } catch (error) {
-    if (!(error instanceof HalfturnError) || isByChance(error.message)) noteChance();
-    return { recording, problems: [...problems, unmeasured(recording.path, error)] };
+    if (!(error instanceof HalfturnError) || isByChance(`${error.message} ${error.detail}`)) noteChance();
+    return { recording, problems: [...problems, unmeasured(recording.path, file, error)] };
   }
 }
 
@@ -70,9 +72,13 @@ function isByChance(reason: string): boolean {
   return /memory|allocat/i.test(reason);
 }
 
-function unmeasured(path: string, error: unknown): Problem {
-  if (error instanceof HalfturnError)
-    return { path, message: `could not be measured, only read: ${error.message}`, hint: error.hint ?? '' };
+function unmeasured(path: string, file: string | Buffer, error: unknown): Problem {
+  if (error instanceof HalfturnError) {
+    const { message: why, hint = '', detail } = error;
+    const rest = withoutName(why, file);
+    const message = `could not be measured, only read: ${rest === why ? why : `it ${rest}`}`;
+    return { path, message, hint, ...(detail !== undefined && { detail }) };
+  }
   const message = error instanceof Error ? error.message : String(error);
   return {
     path,

@@ -2,7 +2,7 @@ import path from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
-import type { EntryResult, LoggedFlight } from '../domain/logbook.ts';
+import type { EntryResult } from '../domain/logbook.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
 import { measuredKit } from '../logbook/kitStrengths.ts';
@@ -13,36 +13,49 @@ import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { fittedFor } from '../reading/notedFilter.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
 import { counted } from '../reporting/format.ts';
-import { withLogbook, withLogbookIfThere } from './logbookFile.ts';
+import { tryLogbookFolder, withLogbook, withLogbookIfThere } from './logbookFile.ts';
 
-/** The flag's file; undefined for the usual one; `false` where the audit is to leave the logbook alone. */
-export type LogbookFlag = string | boolean | undefined;
-
-/** The kit with the strengths that the logbook supports. A usual logbook that cannot be read costs a warning only. */
-export async function kitOfLogbook(
-  flag: LogbookFlag,
-  kit: readonly KitFilter[],
-): Promise<readonly KitFilter[]> {
-  if (flag === false) return kit;
-  return orWarn(flag, kit, () =>
-    withLogbookIfThere(namedBy(flag), (logbook) =>
-      logbook === undefined ? kit : measuredKit(kit, learnStrengths(logbook.observations(mostForLight))),
-    ),
-  );
+/** The logbook of one audit. */
+export interface AuditLogbook {
+  /** The kit with the strengths that the logbook supports. */
+  readonly kit: readonly KitFilter[];
+  /** Enters the flights; says how many recordings stand in the logbook, or nothing where there was none to enter. */
+  readonly enter: (entering: Entering) => Promise<string | undefined>;
 }
 
 export interface Entering {
   readonly document: AuditDocument;
-  readonly flag: LogbookFlag;
   readonly notesFile: string | undefined;
   readonly fitted: FittedFilter | undefined;
-  readonly kit: readonly KitFilter[];
 }
 
-/** Enters the flights of an audit; says how many recordings stand in the logbook, or nothing where it was left alone. */
-export async function enterAudit(entering: Entering): Promise<string | undefined> {
-  const { document, flag, notesFile, fitted, kit } = entering;
-  if (flag === false || document.recordings.length === 0) return undefined;
+/**
+ * Tries the logbook before anything is measured. One that was named must work; a usual one that does not costs a warning
+ * and is left out.
+ */
+export async function openedForAudit(
+  named: string | undefined,
+  kit: readonly KitFilter[],
+): Promise<AuditLogbook | undefined> {
+  return orWarn(named, 'The logbook is left out; --no-logbook says so at once.', async () => {
+    tryLogbookFolder(named);
+    const learned = await withLogbookIfThere(named, (logbook) =>
+      logbook === undefined ? kit : measuredKit(kit, learnStrengths(logbook.observations(mostForLight))),
+    );
+    const mend = 'This flight is not in it: run the audit again when that is mended.';
+    return {
+      kit: learned,
+      enter: (entering) => orWarn(named, mend, () => enterAudit(entering, named, learned)),
+    };
+  });
+}
+
+async function enterAudit(
+  { document, notesFile, fitted }: Entering,
+  named: string | undefined,
+  kit: readonly KitFilter[],
+): Promise<string | undefined> {
+  if (document.recordings.length === 0) return undefined;
   const notes = await loadFlightNotes(document.dump, notesFile, kit);
   const flights = flightsOf(document, {
     notes,
@@ -50,32 +63,29 @@ export async function enterAudit(entering: Entering): Promise<string | undefined
     sunPosition,
     zoneOffsetAt: computerZoneOffsetAt,
   });
-  return orWarn(flag, undefined, () =>
-    withLogbook(namedBy(flag), true, (logbook) => {
-      const sentences = [
-        enteredText(logbook.enter(flights)),
-        unknownFilters(flights),
-        doubtfulFilters(document),
-      ];
-      return sentences.filter((one) => one !== '').join(' ');
-    }),
-  );
+  // Notes that name filters speak for the whole card: what they leave out was not meant.
+  const saysFilters = fitted !== undefined || (notes?.fitted.length ?? 0) > 0;
+  return withLogbook(named, true, (logbook) => {
+    const result = logbook.enter(flights, { saysFilters });
+    const sentences = [enteredText(result), unknownFilters(result), doubtfulFilters(document)];
+    return sentences.filter((one) => one !== '').join(' ');
+  });
 }
 
-function enteredText({ flights, entered, known }: EntryResult): string {
+function enteredText({ flights, entered, known, corrected }: EntryResult): string {
   const there =
     known === 0
       ? ''
       : entered === 0
         ? ', all of them known already and brought up to date'
         : `, ${known} of them known already and brought up to date`;
-  return `In the logbook: ${counted(flights, 'flight')} with ${counted(entered + known, 'recording')}${there}.`;
+  const put = corrected === 0 ? '' : ` The filter of ${counted(corrected, 'recording')} was corrected.`;
+  return `In the logbook: ${counted(flights, 'flight')} with ${counted(entered + known, 'recording')}${there}.${put}`;
 }
 
 /** Without a filter nothing can be learned from a flight. */
-function unknownFilters(flights: readonly LoggedFlight[]): string {
-  const recordings = flights.flatMap((flight) => flight.recordings);
-  if (recordings.some(({ fitted }) => fitted !== undefined)) return '';
+function unknownFilters({ withFilter }: EntryResult): string {
+  if (withFilter > 0) return '';
   return 'Which filter was fitted is not known, so nothing can be learned from it yet: "halfturn note" proposes notes.';
 }
 
@@ -88,19 +98,17 @@ function doubtfulFilters({ recordings }: AuditDocument): string {
   return `The light contradicts what is noted as fitted for ${names.join(', ')}: nothing is learned from it until the notes are right.`;
 }
 
-function namedBy(flag: LogbookFlag): string | undefined {
-  return typeof flag === 'string' ? flag : undefined;
-}
-
 /** A logbook that was named must work. The usual one must not stand in the way of an audit. */
-async function orWarn<T>(flag: LogbookFlag, otherwise: T, work: () => Promise<T>): Promise<T> {
+async function orWarn<T>(
+  named: string | undefined,
+  instead: string,
+  work: () => Promise<T>,
+): Promise<T | undefined> {
   try {
     return await work();
   } catch (error) {
-    if (!(error instanceof HalfturnError) || typeof flag === 'string') throw error;
-    process.stderr.write(
-      `halfturn: ${error.message} The logbook is left out; --no-logbook says so at once.\n`,
-    );
-    return otherwise;
+    if (!(error instanceof HalfturnError) || named !== undefined) throw error;
+    process.stderr.write(`halfturn: ${error.message} ${instead}\n`);
+    return undefined;
   }
 }

@@ -2,10 +2,23 @@ import { access } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
+import { storeFailure } from '../logbook/storeFailure.ts';
+import { tryFolder } from './folders.ts';
 
 /** Where the logbook lies when `--logbook` names no file. */
 export function defaultLogbookFile(): string {
   return path.join(envPaths('halfturn', { suffix: '' }).data, 'logbook.sqlite');
+}
+
+/** Whether the folder of the logbook can be made and written to, where SQLite writes beside the file as well. */
+export function tryLogbookFolder(named: string | undefined): void {
+  const file = named ?? defaultLogbookFile();
+  try {
+    tryFolder(path.dirname(path.resolve(file)));
+  } catch (error) {
+    const { code, message } = error as NodeJS.ErrnoException;
+    throw storeFailure(file, { code: code === 'ENOSPC' ? 'SQLITE_FULL' : 'SQLITE_CANTOPEN', message });
+  }
 }
 
 /** Opens the logbook that was named, or the usual one, for as long as the work takes. */
@@ -28,7 +41,7 @@ export async function withLogbookIfThere<T>(
   work: (logbook: Logbook | undefined) => T | Promise<T>,
 ): Promise<T> {
   const file = named ?? defaultLogbookFile();
-  const there = await access(file)
+  const there = await access(path.resolve(file))
     .then(() => true)
     .catch((error: NodeJS.ErrnoException) => error.code !== 'ENOENT');
   return there ? withLogbook(named, false, work) : work(undefined);

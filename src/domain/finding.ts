@@ -152,7 +152,13 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         /** Taken off the offset, because the curve leaves open where white lies; absent where nothing was. */
         readonly leftOutStops?: number;
       }
-    | { readonly kind: 'decoded-in-part'; readonly atSeconds: number; readonly reason: string }
+    | {
+        readonly kind: 'decoded-in-part';
+        readonly atSeconds: number;
+        readonly reason: string;
+        /** What the decoder said, in its own words. */
+        readonly detail?: string;
+      }
   );
 
 export type FindingKind = Finding['kind'];

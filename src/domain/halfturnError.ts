@@ -2,9 +2,12 @@
 export class HalfturnError extends Error {
   override readonly name = 'HalfturnError';
   readonly hint: string | undefined;
+  /** More exactly, often in the words of another program. */
+  readonly detail: string | undefined;
 
-  constructor(message: string, hint?: string) {
+  constructor(message: string, hint?: string, detail?: string) {
     super(message);
     this.hint = hint;
+    this.detail = detail;
   }
 }

@@ -120,4 +120,16 @@ export interface EntryResult {
   readonly entered: number;
   /** Recordings that the logbook knew already; what is known of them was brought up to date. */
   readonly known: number;
+  /** Of those, the ones whose filter was another one before. */
+  readonly corrected: number;
+  /** Of all, the ones whose filter stands in the logbook now. */
+  readonly withFilter: number;
+}
+
+export interface EnterOptions {
+  /**
+   * Whether those who entered said which filters were fitted. What stands in the logbook then gives way, also where they
+   * left a recording out; else it stays.
+   */
+  readonly saysFilters?: boolean;
 }

@@ -142,5 +142,10 @@ export interface Measurement {
   /** What motion blur tells of the shutter; absent where it was not asked for. */
   readonly shutter?: MeasuredShutter;
   /** Set when decoding ended early: what was measured up to there still stands. */
-  readonly endedEarly?: { readonly atSeconds: number; readonly reason: string };
+  readonly endedEarly?: {
+    readonly atSeconds: number;
+    readonly reason: string;
+    /** What the decoder said, in its own words. */
+    readonly detail?: string;
+  };
 }

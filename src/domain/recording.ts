@@ -168,4 +168,8 @@ export interface Problem {
   /** What is wrong, as the rest of a sentence that begins with the path: "is empty". */
   readonly message: string;
   readonly hint: string;
+  /** More exactly, often in the words of another program; told of one file by itself, and in the document. */
+  readonly detail?: string;
+  /** Set where the path is that of the flight notes, which lie where they were found, and not of a file of the dump. */
+  readonly about?: 'notes';
 }

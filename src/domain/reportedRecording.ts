@@ -135,6 +135,8 @@ export interface ReportedFinding {
   readonly kind: FindingKind;
   readonly weight: FindingWeight;
   readonly text: string;
+  /** More exactly, often in the words of another program; told of one file by itself, and in the document. */
+  readonly detail?: string;
   /** What can be done about it in the edit, as sentences. */
   readonly inTheEdit?: string;
   /** What to do at the next flight, as sentences. */

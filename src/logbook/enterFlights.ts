@@ -1,21 +1,37 @@
 import path from 'node:path';
 import { doubtsTheFilter } from '../domain/finding.ts';
-import type { EntryResult, LoggedFilter, LoggedFlight, LoggedRecordingWhole } from '../domain/logbook.ts';
+import type {
+  EnterOptions,
+  EntryResult,
+  LoggedFilter,
+  LoggedFlight,
+  LoggedRecordingWhole,
+} from '../domain/logbook.ts';
 import { rowOf, type Row } from './columns.ts';
 import type { Database } from './database.ts';
 import { enteringStatements, type EnteringStatements } from './enteringStatements.ts';
 
 /** Enters flights, or brings those that are known up to date; the caller wraps all of them in one transaction. */
-export function enterFlights(database: Database, flights: readonly LoggedFlight[]): EntryResult {
+export function enterFlights(
+  database: Database,
+  flights: readonly LoggedFlight[],
+  options: EnterOptions,
+): EntryResult {
   const statements = enteringStatements(database);
-  const counts = flights.map((flight) => enterFlight(statements, flight));
+  const counts = flights.map((flight) => enterFlight(statements, flight, options));
   const sum = (name: keyof Counts) => counts.reduce((total, one) => total + one[name], 0);
-  return { flights: flights.length, entered: sum('entered'), known: sum('known') };
+  return {
+    flights: flights.length,
+    entered: sum('entered'),
+    known: sum('known'),
+    corrected: sum('corrected'),
+    withFilter: sum('withFilter'),
+  };
 }
 
-type Counts = Pick<EntryResult, 'entered' | 'known'>;
+type Counts = Omit<EntryResult, 'flights'>;
 
-function enterFlight(statements: EnteringStatements, flight: LoggedFlight): Counts {
+function enterFlight(statements: EnteringStatements, flight: LoggedFlight, options: EnterOptions): Counts {
   completeCopies(statements, flight);
   const prints = new Set(flight.recordings.map(({ fingerprint }) => fingerprint));
   const homes = [...prints].flatMap((print) => flightOfRecording(statements, print) ?? []);
@@ -24,8 +40,27 @@ function enterFlight(statements: EnteringStatements, flight: LoggedFlight): Coun
   if (home !== undefined)
     statements.updateFlight.run({ ...flightRow(flight), ...wholeSpan(statements, flight, id), id });
   if (flight.notes !== undefined) statements.putNotes.run(id, flight.notes);
-  for (const recording of flight.recordings) enterRecording(statements, recording, id);
-  return { entered: prints.size - homes.length, known: homes.length };
+  const filtersBefore = new Map([...prints].map((print) => [print, filterOfRecording(statements, print)]));
+  for (const recording of flight.recordings) {
+    // Of two files of one content, notes may name the one; the other takes nothing back.
+    const saysFilters = options.saysFilters === true && prints.delete(recording.fingerprint);
+    enterRecording(statements, recording, id, saysFilters);
+  }
+  const filters = [...filtersBefore].map(([print, before]) => ({
+    before,
+    now: filterOfRecording(statements, print),
+  }));
+  return {
+    entered: filters.length - homes.length,
+    known: homes.length,
+    corrected: filters.filter(({ before, now }) => before !== undefined && now !== before).length,
+    withFilter: filters.filter(({ now }) => now !== undefined).length,
+  };
+}
+
+/** Its row among the filters; undefined where none was entered. */
+function filterOfRecording(statements: EnteringStatements, fingerprint: string): number | undefined {
+  return (statements.filterOfRecording.get(fingerprint) as number | null | undefined) ?? undefined;
 }
 
 function flightOfRecording(statements: EnteringStatements, fingerprint: string): number | undefined {
@@ -79,11 +114,12 @@ function enterRecording(
   statements: EnteringStatements,
   recording: LoggedRecordingWhole,
   flightId: number,
+  saysFilters: boolean,
 ): void {
   const { fitted, detail } = recording;
   const row = rowOf(recording, flightId, fitted === undefined ? null : idOfFilter(statements, fitted));
-  const isFilterDoubted = Number(detail.findings?.some(doubtsTheFilter) ?? false);
-  const id = statements.putRecording.get({ ...row, isFilterDoubted });
+  const isFilterTakenBack = Number(saysFilters || (detail.findings?.some(doubtsTheFilter) ?? false));
+  const id = statements.putRecording.get({ ...row, isFilterTakenBack });
   statements.putDetail.run(id, JSON.stringify(detail));
 }
 

@@ -4,23 +4,26 @@ import type { Database, Statement } from './database.ts';
 export type EnteringStatements = ReturnType<typeof enteringStatements>;
 
 /** What an audit concludes from the filter that was fitted. */
-const restsOnFilter: readonly string[] = ['filterId', 'neededStops', 'pickLabel'];
+const restsOnFilter: readonly string[] = ['neededStops', 'pickLabel'];
+/** What stands there stays where nothing was said of it. But a filter that is taken back would go on teaching. */
+const filterId = 'coalesce(excluded.filterId, iif(@isFilterTakenBack, NULL, filterId))';
 
 export function enteringStatements(database: Database) {
   const prepare = (statement: string): Statement => database.prepare(statement);
   const columns = recordingColumns.join(', ');
   const given = recordingColumns.map((column) => `@${column}`).join(', ');
-  // A later audit may know less (it was run without notes, or without measuring): what was known then stays. But a
-  // filter that it doubts is taken back, else it would go on teaching.
+  // A later audit may know less (it was run without notes, or without measuring): what was known then stays. But what
+  // was concluded from another filter goes with it.
   const updates = recordingColumns
-    .filter((column) => column !== 'flightId' && column !== 'fingerprint')
+    .filter((column) => !['flightId', 'fingerprint', 'filterId'].includes(column))
     .map((column) =>
       restsOnFilter.includes(column)
-        ? `${column} = coalesce(excluded.${column}, iif(@isFilterDoubted, NULL, ${column}))`
+        ? `${column} = coalesce(excluded.${column}, iif(${filterId} IS filterId, ${column}, NULL))`
         : `${column} = coalesce(excluded.${column}, ${column})`,
     );
   return {
     flightOfRecording: prepare('SELECT flightId FROM recordings WHERE fingerprint = ?').pluck(),
+    filterOfRecording: prepare('SELECT filterId FROM recordings WHERE fingerprint = ?').pluck(),
     recordingsOfShot: prepare(
       `SELECT fingerprint, path, flightId, dump FROM recordings JOIN flights ON flights.id = flightId
        WHERE recordedAt = @recordedAt AND kind = @kind AND camera IS @camera`,
@@ -44,7 +47,7 @@ export function enteringStatements(database: Database) {
     idOfFilter: prepare('SELECT id FROM filters WHERE label = ? AND labelStops = ?').pluck(),
     putRecording: prepare(
       `INSERT INTO recordings (${columns}) VALUES (${given})
-         ON CONFLICT (fingerprint) DO UPDATE SET ${updates.join(', ')} RETURNING id`,
+         ON CONFLICT (fingerprint) DO UPDATE SET filterId = ${filterId}, ${updates.join(', ')} RETURNING id`,
     ).pluck(),
     putDetail: prepare(
       `INSERT INTO details (recordingId, content) VALUES (?, ?)

@@ -1,7 +1,13 @@
 import Database from 'better-sqlite3';
 import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
-import type { EntryResult, FlightSummary, LoggedFlight, LoggedObservation } from '../domain/logbook.ts';
+import type {
+  EnterOptions,
+  EntryResult,
+  FlightSummary,
+  LoggedFlight,
+  LoggedObservation,
+} from '../domain/logbook.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { enterFlights } from './enterFlights.ts';
 import { readHabits, type Habits } from './readHabits.ts';
@@ -19,7 +25,7 @@ const longestWaitMs = 15_000;
 export interface Logbook {
   readonly file: string;
   /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
-  readonly enter: (flights: readonly LoggedFlight[]) => EntryResult;
+  readonly enter: (flights: readonly LoggedFlight[], options?: EnterOptions) => EntryResult;
   readonly flights: () => readonly FlightSummary[];
   readonly flight: (id: number) => LoggedFlight | undefined;
   /** Whether there was one. */
@@ -52,7 +58,8 @@ export function openLogbook(file: string, options: OpenOptions): Logbook {
   const database = guard(() => opened(file, options));
   return {
     file,
-    enter: (flights) => guard(() => database.transaction(() => enterFlights(database, flights)).immediate()),
+    enter: (flights, options = {}) =>
+      guard(() => database.transaction(() => enterFlights(database, flights, options)).immediate()),
     flights: () => guard(() => readSummaries(database)),
     flight: (id) => guard(() => readFlight(database, id)),
     remove: (id) => guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),

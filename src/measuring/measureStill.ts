@@ -42,14 +42,17 @@ async function measureWhole(
   refusePreview(pixels, facts);
   if (pixels.height === 0)
     throw new HalfturnError(
-      `Not one row of the still could be decoded (${pixels.cutShort})`,
+      'Not one row of the still could be decoded',
       'Copy it from the card again.',
+      pixels.cutShort,
     );
   onPixels?.(pixels);
   const frame = measurePixels(pixels, facts.rotationDegrees?.value ?? 0);
   return {
     ...summarise([frame], nominalCeiling, []),
-    ...(pixels.cutShort === undefined ? {} : { endedEarly: { atSeconds: 0, reason: pixels.cutShort } }),
+    ...(pixels.cutShort === undefined
+      ? {}
+      : { endedEarly: { atSeconds: 0, reason: 'the rest is damaged or missing', detail: pixels.cutShort } }),
   };
 }
 

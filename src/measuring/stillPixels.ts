@@ -8,7 +8,7 @@ export interface StillPixels {
   readonly height: number;
   readonly bitDepth: 8 | 16;
   readonly codes: Uint8Array | Uint16Array;
-  /** Why the lower part is missing; `height` counts only what is there. */
+  /** Set where the lower part is missing: why, in the decoder's words. `height` counts only what is there. */
   readonly cutShort?: string;
 }
 
@@ -89,8 +89,9 @@ function cannotDecode(file: Buffer, reason: string): HalfturnError {
   if (/pixel limit/i.test(reason))
     return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
   return new HalfturnError(
-    `The still cannot be decoded (${reason})`,
+    'The still cannot be decoded',
     'Copy it from the card again; if it still fails, the file is damaged.',
+    reason,
   );
 }
 

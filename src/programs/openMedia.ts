@@ -48,7 +48,11 @@ function refusedOpen(file: string | Buffer, error: NodeJS.ErrnoException): Halft
   const name = displayText(file);
   switch (error.code) {
     case 'ENOENT':
-      return new HalfturnError(`${name} does not exist`, 'Check the spelling of its name.');
+      // What a person names is looked for before anything is opened.
+      return new HalfturnError(
+        `${name} was there when the folder was read and is gone now`,
+        'Put the card back, or let what moves its files finish, and audit it again.',
+      );
     case 'EACCES':
     case 'EPERM':
       return new HalfturnError(

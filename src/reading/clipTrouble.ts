@@ -38,25 +38,35 @@ export function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined):
       hint: 'Copy it from the card again, or install a newer ffmpeg.',
     };
   }
-  const says = firstLine(result.stderr);
   return {
-    message: says === '' ? 'could not be read as a video' : `could not be read as a video (ffprobe: ${says})`,
+    message: 'could not be read as a video',
     hint: 'It may be damaged. Copy it from the card again.',
+    ...inItsWords(result.stderr),
   };
 }
 
 /** A clip that was read although something is missing. */
 export function readInPart(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
   if (missingBytes !== undefined) {
-    const message = `was cut off: ${missingBytes} bytes are missing at its end`;
-    return { message, hint: 'Copy it from the card again. What is there was read.' };
+    return {
+      message: 'was cut off: its end is missing',
+      hint: 'Copy it from the card again. What is there was read.',
+      detail: `${missingBytes} bytes are missing`,
+    };
   }
-  const says = firstLine(result.stderr);
-  if (says === '' && result.exitCode === 0) return undefined;
+  const said = inItsWords(result.stderr);
+  if (said === undefined && result.exitCode === 0) return undefined;
   return {
-    message: `was read only in part (ffprobe: ${says === '' ? `exit status ${result.exitCode}` : says})`,
+    message: 'was read only in part',
     hint: 'Copy it from the card again. What could be read was read.',
+    ...(said ?? { detail: `ffprobe: exit status ${result.exitCode}` }),
   };
+}
+
+/** Nothing where it said nothing. */
+function inItsWords(stderr: string): { readonly detail: string } | undefined {
+  const says = firstLine(stderr);
+  return says === '' ? undefined : { detail: `ffprobe: ${says}` };
 }
 
 function firstLine(stderr: string): string {

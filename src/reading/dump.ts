@@ -49,7 +49,7 @@ async function readSingleFile(path: string, file: string): Promise<Dump> {
   const beside = files.filter(({ names: [other] }) => isSidecarOf(nameKey(other!), stem));
   const itself: WalkedFile = { names: [name], file: Buffer.from(file), what: 'file' };
   const dump = await dumpOf({ files: [itself, ...beside], problems: [], foldersLeftAside: [] });
-  return { ...dump, leftAside: {} };
+  return { ...dump, leftAside: {}, isOneFile: true };
 }
 
 function isSidecarOf(key: string, stem: string): boolean {

@@ -13,6 +13,8 @@ export interface Dump {
   readonly entries: readonly DumpEntry[];
   readonly problems: readonly Problem[];
   readonly leftAside: Readonly<Partial<Record<LeftAside, number>>>;
+  /** Set where one file was named: what lies beside it is another matter. */
+  readonly isOneFile?: true;
 }
 
 /** What of the files that were found can be audited, and what was left alone and why. */

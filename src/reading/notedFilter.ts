@@ -26,9 +26,14 @@ export function fittedFor(
 }
 
 function namesIt({ files }: FittedNote, path: string): boolean {
-  if (files === undefined) return true;
-  const name = path.slice(path.lastIndexOf('/') + 1);
-  return files.some((pattern) => globPattern(pattern).test(pattern.includes('/') ? path : name));
+  return files === undefined || files.some((pattern) => meantBy(pattern)(path));
+}
+
+/** Tells which files a pattern of the notes means: by their names, or by their paths where it holds a "/". */
+export function meantBy(pattern: string): (path: string) => boolean {
+  const glob = globPattern(pattern);
+  const ofPath = pattern.includes('/');
+  return (path) => glob.test(ofPath ? path : path.slice(path.lastIndexOf('/') + 1));
 }
 
 /** "*" and "?" within a name, "**" across folders; letters in either case, as on a card. */
@@ -48,7 +53,8 @@ interface Noted {
   readonly zoneOffsetAt: ZoneOffsetAt;
 }
 
-function wasThen({ from, to }: FittedNote, { recording, notes, zoneOffsetAt }: Noted): boolean {
+/** Whether a recording was made within the span of an entry; where it has none, all were. */
+export function wasThen({ from, to }: FittedNote, { recording, notes, zoneOffsetAt }: Noted): boolean {
   if (from === undefined && to === undefined) return true;
   const { recordedAt, longitude } = recording.facts;
   if (recordedAt === undefined) return false;

@@ -7,9 +7,7 @@ import { noteChance } from '../programs/chance.ts';
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {
   noteChance();
   if (error instanceof HalfturnError) {
-    const name = `${displayText(file)} `;
-    const message = error.message.startsWith(name) ? error.message.slice(name.length) : error.message;
-    return { path, message, hint: error.hint ?? '' };
+    return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
   }
   const code = (error as NodeJS.ErrnoException).code;
   if (code === undefined) throw error;
@@ -18,4 +16,10 @@ export function openProblem(path: string, file: Buffer, error: unknown): Problem
     message: `could not be read (${code})`,
     hint: 'Copy the card again and check it for errors.',
   };
+}
+
+/** A message that begins with the name of the file, as the rest of the sentence. */
+export function withoutName(message: string, file: string | Buffer): string {
+  const name = `${displayText(file)} `;
+  return message.startsWith(name) ? message.slice(name.length) : message;
 }

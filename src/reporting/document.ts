@@ -68,6 +68,7 @@ export function reportedFinding(finding: Finding, context: FindingContext): Repo
     kind: finding.kind,
     weight: finding.weight,
     text: findingText(finding, context),
+    ...('detail' in finding && finding.detail !== undefined && { detail: finding.detail }),
     ...findingRemedy(finding, context),
     ...spanOf(finding),
   };

@@ -50,7 +50,8 @@ export function auditInShort({ recordings: all, ...rest }: AuditDocument): Audit
   const shown = displayable(rest);
   const { sequences, problems } = shown;
   const recordings = all.map((recording, index) => inShort(displayable(recording), index, shown.settings));
-  const paths = [recordings, problems].flat().map(({ path }) => path);
+  const ofDump = problems.filter(({ about }) => about === undefined);
+  const paths = [recordings, ofDump].flat().map(({ path }) => path);
   const folder = sharedFolder([...paths, ...sequences.flatMap((sequence) => sequence.paths)]);
   const shorter = (path: string): string => path.slice(folder.length);
   const withShorterPath = <T extends { readonly path: string }>(one: T): T => ({
@@ -62,7 +63,7 @@ export function auditInShort({ recordings: all, ...rest }: AuditDocument): Audit
     folder,
     recordings: recordings.map(withShorterPath),
     sequences: sequences.map((sequence) => ({ ...sequence, paths: sequence.paths.map(shorter) })),
-    problems: problems.map(withShorterPath),
+    problems: problems.map((one) => (one.about === undefined ? withShorterPath(one) : one)),
     whole: (index) => withShorterPath(displayable(all[index]!)),
   };
 }

@@ -1,7 +1,6 @@
 import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { isFlagged, mostSeriousFirst, weighsEnough } from './arrangement.ts';
-import { problemText } from './cautions.ts';
 import { filterInShort } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
@@ -9,6 +8,7 @@ import { counted } from './format.ts';
 import { auditInShort, type AuditInShort } from './inShort.ts';
 import { markdownText } from './markdownText.ts';
 import { marksOf, usableText } from './marks.ts';
+import { problemGroups } from './problemGroups.ts';
 import { sequenceText } from './sequenceWording.ts';
 import { topMatters } from './topMatters.ts';
 
@@ -65,9 +65,8 @@ function row(recording: ReportedRecording, settings: ReportedSettings): string {
 }
 
 function problems({ problems: all }: AuditInShort): string {
-  const shown = all
-    .slice(0, mostProblems)
-    .map((problem) => `- ${markdownText(`${problem.path} ${problemText(problem)}`)}`);
-  const more = all.length - shown.length;
+  const groups = problemGroups(all);
+  const shown = groups.slice(0, mostProblems).map(({ name, text }) => `- ${markdownText(`${name} ${text}`)}`);
+  const more = groups.slice(mostProblems).reduce((sum, { files }) => sum + files, 0);
   return [...shown, ...(more === 0 ? [] : [`- ${counted(more, 'more problem')}`])].join('\n');
 }

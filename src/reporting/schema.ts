@@ -13,7 +13,17 @@ export const auditDocumentSchema = z.object({
   settings,
   recordings: z.array(recording).readonly(),
   sequences: z.array(sequence).readonly(),
-  problems: z.array(z.object({ path: z.string(), message: z.string(), hint: z.string() })).readonly(),
+  problems: z
+    .array(
+      z.object({
+        path: z.string(),
+        message: z.string(),
+        hint: z.string(),
+        detail: z.string().exactOptional(),
+        about: z.literal('notes').exactOptional(),
+      }),
+    )
+    .readonly(),
   leftAside: z.record(z.string(), z.number()),
   notes: z
     .array(z.object({ path: z.string(), message: z.string() }))

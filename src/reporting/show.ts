@@ -1,5 +1,7 @@
+import type { Problem } from '../domain/recording.ts';
 import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../domain/report.ts';
+import { problemText } from './cautions.ts';
 import { derivations } from './derivations.ts';
 import { displayable } from './displayable.ts';
 import { factLabel, isFactName, shownFacts } from './factWording.ts';
@@ -14,6 +16,8 @@ export interface ShowOptions {
   readonly columns: number;
   readonly colour: boolean;
   readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
+  /** What went wrong with it and left something to show. */
+  readonly problems?: readonly Problem[];
 }
 
 interface Sheet {
@@ -28,9 +32,15 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
   const shown = displayable(recording);
   const columns = Math.min(Math.max(options.columns, 40), widestText);
   const sheet = { columns, palette: createPalette(options.colour) };
-  const found = shown.findings.map((finding): Entry => [finding.weight, finding.text]);
+  const found = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
+  const problems = displayable(options.problems ?? []);
   const blocks = [
     wrapText(heading(shown), { columns: sheet.columns }).map(sheet.palette.bold).join('\n'),
+    block(
+      problems.length === 1 ? 'Problem' : 'Problems',
+      problems.flatMap((problem) => withDetail(['', `It ${problemText(problem)}`], problem.detail)),
+      sheet,
+    ),
     block('Findings', found.length === 0 ? [['', 'Nothing was found wrong.']] : found, sheet),
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
@@ -55,6 +65,10 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     ),
   ];
   return `${blocks.filter((text) => text !== '').join('\n\n')}\n`;
+}
+
+function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] {
+  return detail === undefined ? [entry] : [entry, ['', `In detail: ${detail}`]];
 }
 
 function filterEntries(filter: ReportedFilter): readonly Entry[] {

@@ -9,7 +9,6 @@ import {
   weighsEnough,
   withRefusals,
 } from './arrangement.ts';
-import { problemText } from './cautions.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
@@ -17,6 +16,7 @@ import { counted } from './format.ts';
 import { auditInShort, wholes, type AuditInShort, type RecordingInShort } from './inShort.ts';
 import { leftAsideText, noteTexts } from './leftAside.ts';
 import { createPalette } from './palette.ts';
+import { problemGroups } from './problemGroups.ts';
 import { recordingsTable } from './recordingsTable.ts';
 import { sequenceSaid } from './sequenceWording.ts';
 import { tableLegend } from './tableLegend.ts';
@@ -32,7 +32,7 @@ export interface TerminalOptions {
 }
 
 const narrowest = 40;
-/** More would scroll the summary far away; the page explains every one. */
+/** More of one kind would scroll the summary far away; the page explains every one. */
 const mostExplained = 40;
 
 /** The whole audit for a terminal: what was found at a glance, a line for each recording, then what is wrong and why. */
@@ -56,11 +56,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
       sheet,
     ),
     sequenceBlocks(document, sheet),
-    list(
-      'Problems',
-      document.problems.map((problem) => `${problem.path} ${problemText(problem)}`),
-      sheet,
-    ),
+    list('Problems', problemLines(document), sheet),
     list('Left aside', [leftAsideText(document) ?? '', ...noteTexts(document)], sheet),
     list('Before the next flight', document.cautions, sheet),
   ];
@@ -129,6 +125,15 @@ function refusedText(recordings: readonly RecordingInShort[]): string {
   return paths.length === 0
     ? ''
     : `recorded values not believed (halfturn show says which): ${firstFew(paths)}`;
+}
+
+function problemLines({ problems }: AuditInShort): readonly string[] {
+  const groups = problemGroups(problems);
+  const shown = groups.slice(0, mostExplained).map(({ name, text }) => `${name} ${text}`);
+  const more = groups.slice(mostExplained).reduce((sum, { files }) => sum + files, 0);
+  return more === 0
+    ? shown
+    : [...shown, `${counted(more, 'more problem')}: the page that --out writes tells every one.`];
 }
 
 function sequenceBlocks({ sequences }: AuditInShort, sheet: Sheet): string {

@@ -36,7 +36,9 @@ interface Group {
  */
 export function topMatters({ recordings, sequences, problems }: AuditInShort): readonly Matter[] {
   const read = new Set(recordings.map(({ path }) => path));
-  const unread = problems.filter(({ path }) => !read.has(path)).map(({ path }) => fileName(path));
+  const unread = problems
+    .filter(({ path, about }) => about === undefined && !read.has(path))
+    .map(({ path }) => fileName(path));
   const groups = new Map<FindingKind, Group>();
   for (const { index, path, findings } of recordings)
     addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });

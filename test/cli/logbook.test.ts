@@ -107,6 +107,15 @@ describe('audit', () => {
     expect(await halfturn(...args, '--fitted', 'ND16')).not.toMatch(/nothing can be learned/);
   });
 
+  it('corrects a mistyped filter by what a later audit is told, and keeps it where that is told nothing', async () => {
+    const args = ['audit', smallCard(), ...withSettings, '--measure', 'off', '--logbook', file];
+    expect(await halfturn(...args, '--fitted', 'ND64')).not.toMatch(/corrected/);
+    expect(await halfturn(...args, '--fitted', 'ND16')).toMatch(/The filter of 2 recordings was corrected\./);
+    expect(await halfturn(...args)).not.toMatch(/corrected|nothing can be learned/);
+    writeFileSync(path.join(folder, 'card.flight.toml'), '[[fitted]]\nfilter = "ND16"\nfiles = "*.MP4"\n');
+    expect(await halfturn(...args)).toMatch(/The filter of 1 recording was corrected\./);
+  });
+
   it('completes a flight whose still was cut off while it was copied', async () => {
     const dump = smallCard();
     const still = path.join(dump, 'AERO0001.JPG');

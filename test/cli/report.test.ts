@@ -26,6 +26,7 @@ describe('halfturn report', () => {
     expect(readdirSync(inScratch('again')).toSorted()).toEqual([
       'audit.json',
       'clips.csv',
+      'files.sha256',
       'report.html',
       'summary.md',
       'timeline.otio',

@@ -16,6 +16,8 @@ beforeAll(() => {
   writeFileSync(path.join(scratch, 'texts', 'list.mp4'), '#EXTM3U\nhttp://127.0.0.1:9/clip.ts\n');
   writeFileSync(path.join(scratch, 'wrong.toml'), '[shutter]\nangle = 180\n');
   writeFileSync(path.join(scratch, 'notes.toml'), '[[fitted]]\nfilter = "purple"\n');
+  writeFileSync(path.join(scratch, 'mistyped.toml'), '[[fitted]]\nfilter = "ND16"\nfiles = ["lst.mp4"]\n');
+  mkdirSync(path.join(scratch, 'taken', 'report.html'), { recursive: true });
 });
 
 afterAll(() => rmSync(scratch, { recursive: true, force: true }));
@@ -71,6 +73,8 @@ const cases: readonly { readonly name: string; readonly words: string; readonly 
   { name: 'no-such-filter', words: 'audit card --fitted purple', status: 2 },
   { name: 'wrong-settings', words: 'audit card --settings wrong.toml', status: 2 },
   { name: 'wrong-notes', words: 'audit card --notes notes.toml', status: 2 },
+  { name: 'mistyped-notes', words: 'audit texts --notes mistyped.toml', status: 0 },
+  { name: 'report-in-the-way', words: 'audit texts --out taken', status: 2 },
   { name: 'output-in-dump', words: 'audit card --out card/report', status: 2 },
   {
     name: 'show-clip',

@@ -36,8 +36,8 @@ describe('enter()', () => {
     const again = { ...madeFlight(1, 5), dump: 'renamed', enteredAt: '2026-06-01T00:00:00Z' };
     const results = using((logbook) => [logbook.enter([madeFlight(1, 5)]), logbook.enter([again])]);
     expect(results).toEqual([
-      { flights: 1, entered: 5, known: 0 },
-      { flights: 1, entered: 0, known: 5 },
+      { flights: 1, entered: 5, known: 0, corrected: 0, withFilter: 5 },
+      { flights: 1, entered: 0, known: 5, corrected: 0, withFilter: 5 },
     ]);
     expect(using((logbook) => logbook.flights())).toHaveLength(1);
   });
@@ -110,11 +110,50 @@ describe('enter()', () => {
     expect(recordingAfter(noted).fitted?.label).toBe('ND16');
   });
 
+  it('puts a filter right that an earlier audit was told wrongly, and says of how many recordings', () => {
+    const card = madeFlight(1, 3);
+    const { fitted: _, neededStops: _needed, pickLabel: _pick, ...unfitted } = madeRecording(1, 2);
+    const mistyped = card.recordings.map((one) => ({ ...one, fitted: { label: 'ND64', labelStops: 6 } }));
+    // The notes name a filter for two of the three, and measuring was left off.
+    const { neededStops: _left, ...unmeasured } = madeRecording(1, 1);
+    const corrected = { ...card, recordings: [madeRecording(1, 0), unmeasured, unfitted] };
+    const results = using((logbook) => [
+      logbook.enter([{ ...card, recordings: mistyped }], { saysFilters: true }),
+      logbook.enter([corrected], { saysFilters: true }),
+      logbook.enter([corrected], { saysFilters: true }),
+      logbook.enter([{ ...card, recordings: [unfitted] }]),
+    ]);
+    expect(results.map((one) => one.corrected)).toEqual([0, 3, 0, 0]);
+    expect(results.map((one) => one.withFilter)).toEqual([3, 2, 2, 0]);
+    const [first, second, third] = using((logbook) => logbook.flight(1))!.recordings;
+    expect([first!.fitted?.label, first!.neededStops]).toEqual(['ND16', 4.06]);
+    // What was concluded from six stops does not stand beside four.
+    expect([second!.fitted?.label, second!.neededStops]).toEqual(['ND16', undefined]);
+    expect([third!.fitted, third!.neededStops, third!.pickLabel]).toEqual([undefined, undefined, undefined]);
+  });
+
+  it('keeps a filter that a later audit says nothing of', () => {
+    const { fitted: _, neededStops: _needed, ...unfitted } = madeRecording(1, 0);
+    const unnoted = { ...madeFlight(1, 0), recordings: [unfitted] };
+    using((logbook) => [logbook.enter([madeFlight(1, 1)]), logbook.enter([unnoted])]);
+    expect(using((logbook) => logbook.flight(1))!.recordings[0]).toMatchObject({
+      fitted: { label: 'ND16' },
+      neededStops: 4.06,
+    });
+  });
+
+  it('of two files of one content, takes the filter that was said of either', () => {
+    const { fitted: _, ...unfitted } = madeRecording(1, 0);
+    const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), unfitted] };
+    using((logbook) => logbook.enter([twice], { saysFilters: true }));
+    expect(using((logbook) => logbook.flight(1))!.recordings[0]!.fitted?.label).toBe('ND16');
+  });
+
   it('counts two files of one content in a card as one recording, also when they are known', () => {
     const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), madeRecording(1, 0)] };
     expect(using((logbook) => [logbook.enter([twice]), logbook.enter([twice])])).toEqual([
-      { flights: 1, entered: 1, known: 0 },
-      { flights: 1, entered: 0, known: 1 },
+      { flights: 1, entered: 1, known: 0, corrected: 0, withFilter: 1 },
+      { flights: 1, entered: 0, known: 1, corrected: 0, withFilter: 1 },
     ]);
   });
 

@@ -33,7 +33,7 @@ test.each([
   ['link', /is a link/],
   ['folder', /is not a regular file/],
   ['pipe', /is not a regular file/],
-  ['absent', /does not exist/],
+  ['absent', /was there when the folder was read and is gone now/],
 ])('openMedia() refuses a %s with a sentence', async (name, sentence) => {
   await expect(openMedia(at(name))).rejects.toThrow(sentence);
 });

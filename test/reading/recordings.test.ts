@@ -101,12 +101,13 @@ test('a clip whose index is missing is a problem and no recording', () => {
 });
 
 test.each([
-  ['CUTFAST.MP4', /cut off: 1000 bytes/],
-  ['CUTK.MKV', /cut off: \d+ bytes/],
-])('%s is read as far as it goes, and said to be cut off', (name, sentence) => {
+  ['CUTFAST.MP4', /^1000 bytes are missing/],
+  ['CUTK.MKV', /^\d+ bytes are missing/],
+])('%s is read as far as it goes, and said to be cut off', (name, detail) => {
   const { recording, problem } = read.get(name)!;
   expect(recording?.facts.width?.value).toBe(320);
-  expect(problem?.message).toMatch(sentence);
+  expect(problem?.message).toBe('was cut off: its end is missing');
+  expect(problem?.detail).toMatch(detail);
 });
 
 test('a clip without a picture is a problem', () => {
@@ -124,7 +125,7 @@ test('a file that went away since the walk is a problem', async () => {
     sidecars: [],
   } as const;
   expect(await readRecording(entry, programs)).toMatchObject({
-    problem: { path: 'GONE.MP4', message: 'does not exist' },
+    problem: { path: 'GONE.MP4', message: 'was there when the folder was read and is gone now' },
   });
 });
 
@@ -133,8 +134,8 @@ test.each([
   ['kill -SEGV $$', /made ffprobe stop with a fault/],
   ['yes | head -c 20000000', /says more about itself/],
   ['echo "{"', /could not be read as a video/],
-  ['echo "strange things" >&2; exit 1', /ffprobe: strange things/],
-])('an ffprobe that does %j leads to a sentence', async (body, sentence) => {
+  ['echo "strange things" >&2; exit 1', /^could not be read as a video$/, 'ffprobe: strange things'],
+])('an ffprobe that does %j leads to a sentence', async (body, sentence, detail?: string) => {
   const path = at(`scripted-${Buffer.from(body).toString('hex').slice(0, 12)}`);
   await writeFile(path, `#!/bin/sh\n${body}\n`);
   await chmod(path, 0o755);
@@ -147,4 +148,5 @@ test.each([
   } as const;
   const result = await readRecording(entry, { ...programs, ffprobe: { ...programs.ffprobe, path } });
   expect(result.problem?.message).toMatch(sentence);
+  expect(result.problem?.detail).toBe(detail);
 });

@@ -1,20 +1,26 @@
 import { auditInto } from '../../audit/auditInto.ts';
 import { examinerAside } from '../../audit/examinerAside.ts';
 import type { Remembered } from '../../audit/options.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import type { KitFilter } from '../../domain/kit.ts';
+import type { AuditDocument } from '../../domain/report.ts';
 import { openScratchFile, type ScratchFile } from '../../remembering/scratchFile.ts';
 import { jsonReport } from '../../reporting/json.ts';
 import { terminalReport } from '../../reporting/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
-import type { LogbookFlag } from '../auditLogbook.ts';
-import { auditExitStatus } from '../exitStatus.ts';
-import { refuseFileAsFolder, refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+import type { AuditLogbook, Entering } from '../auditLogbook.ts';
+import { complain } from '../complaint.ts';
+import { auditExitStatus, exitStatus } from '../exitStatus.ts';
+import { refuseFileAsFolder, refuseOutputInsideDump } from '../outputs.ts';
 import { collectEarly } from '../heap.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { fittedFromFlag } from '../fittedFlag.ts';
 import { outputStyle } from '../outputStyle.ts';
 import { picturesAside } from '../picturesAside.ts';
+import { tryReportFolder, writeReport } from '../reportFolder.ts';
 import { scratchFolderFor } from '../scratchFolder.ts';
+import { thoughNobodyReads } from '../standardOutput.ts';
 
 export interface AuditFlags {
   readonly out?: string;
@@ -26,7 +32,8 @@ export interface AuditFlags {
   readonly shutterAngle?: string;
   readonly measure: 'off' | 'sampled' | 'every';
   readonly order: 'shooting' | 'serious';
-  readonly logbook?: LogbookFlag;
+  /** A file; absent for the usual one; `false` where the audit is to leave the logbook alone. */
+  readonly logbook?: string | boolean;
   readonly cache?: boolean;
   readonly strict?: boolean;
   readonly quiet?: boolean;
@@ -38,15 +45,11 @@ export async function runAudit(dump: string, flags: AuditFlags): Promise<number>
 }
 
 async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchFile): Promise<number> {
-  if (flags.out !== undefined) {
-    await refuseFileAsFolder(flags.out);
-    await refuseOutputInsideDump(flags.out, dump);
-  }
-  if (typeof flags.logbook === 'string') await refuseOutputInsideDump(flags.logbook, dump, '--logbook');
+  await tryTargets(dump, flags);
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
-  const logbook = flags.logbook === false ? undefined : await import('../auditLogbook.ts');
-  const settings = { ...owned, kit: (await logbook?.kitOfLogbook(flags.logbook, owned.kit)) ?? owned.kit };
+  const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook, owned.kit);
+  const settings = { ...owned, kit: logbook?.kit ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
@@ -66,24 +69,76 @@ async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchF
   }).finally(progress.clear);
   process.stderr.write(cacheTrouble(remembered) ?? '');
 
-  const entered = await logbook?.enterAudit({
-    document,
-    flag: flags.logbook,
-    notesFile: flags.notes,
-    fitted,
-    kit: settings.kit,
+  const isDone = await thoughNobodyReads(async () => {
+    printAudit(document, flags);
+    // The table stands whatever becomes of these, and each of them whatever becomes of the other.
+    const report = await orComplain(() => writtenReport(document, flags.out, pictures));
+    say(flags, report.sentences);
+    const entered = await orComplain(() =>
+      enteredFlight(logbook, { document, notesFile: flags.notes, fitted }),
+    );
+    say(flags, [...entered.sentences, rememberedSentence(remembered) ?? []].flat());
+    return report.isDone && entered.isDone;
   });
-  if (flags.out !== undefined) {
-    const { reportFiles } = await import('../../reporting/index.ts');
-    await writeOutputs(flags.out, reportFiles(document, pictures?.pictures()));
+  return isDone ? auditExitStatus(document, flags.strict === true) : exitStatus.notDone;
+}
+
+/** Before minutes of measuring, not after them. */
+async function tryTargets(dump: string, { out, logbook }: AuditFlags): Promise<void> {
+  if (typeof logbook === 'string') await refuseOutputInsideDump(logbook, dump, '--logbook');
+  if (out === undefined) return;
+  await refuseFileAsFolder(out);
+  await refuseOutputInsideDump(out, dump);
+  tryReportFolder(out);
+}
+
+async function openedLogbook(named: AuditFlags['logbook'], kit: readonly KitFilter[]) {
+  const { openedForAudit } = await import('../auditLogbook.ts');
+  return openedForAudit(typeof named === 'string' ? named : undefined, kit);
+}
+
+function printAudit(document: AuditDocument, { json, quiet, order }: AuditFlags): void {
+  if (json === true) for (const piece of jsonReport(document)) process.stdout.write(piece);
+  else if (quiet !== true)
+    process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order }));
+}
+
+/** What is said below the table. */
+function say({ json, quiet }: AuditFlags, sentences: readonly string[]): void {
+  if (json === true || quiet === true || sentences.length === 0) return;
+  process.stdout.write(`\n${sentences.join('\n')}\n`);
+}
+
+interface Outcome {
+  readonly isDone: boolean;
+  readonly sentences: readonly string[];
+}
+
+async function orComplain(work: () => Promise<readonly string[]>): Promise<Outcome> {
+  try {
+    return { isDone: true, sentences: await work() };
+  } catch (error) {
+    if (!(error instanceof HalfturnError)) throw error;
+    complain(error);
+    return { isDone: false, sentences: [] };
   }
-  if (flags.json === true) for (const piece of jsonReport(document)) process.stdout.write(piece);
-  else if (flags.quiet !== true) {
-    process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order: flags.order }));
-    if (flags.out !== undefined)
-      process.stdout.write(`\nThe report is in ${flags.out}: open report.html first.\n`);
-    const closing = [entered, rememberedSentence(remembered)].filter((said) => said !== undefined);
-    if (closing.length > 0) process.stdout.write(`\n${closing.join('\n')}\n`);
-  }
-  return auditExitStatus(document, flags.strict === true);
+}
+
+async function writtenReport(
+  document: AuditDocument,
+  out: string | undefined,
+  pictures: ReturnType<typeof picturesAside> | undefined,
+): Promise<readonly string[]> {
+  if (out === undefined) return [];
+  const { reportFiles } = await import('../../reporting/index.ts');
+  await writeReport(out, reportFiles(document, pictures?.pictures()));
+  return [`The report is in ${out}: open report.html first.`];
+}
+
+async function enteredFlight(
+  logbook: AuditLogbook | undefined,
+  entering: Entering,
+): Promise<readonly string[]> {
+  const entered = await logbook?.enter(entering);
+  return entered === undefined ? [] : [entered];
 }

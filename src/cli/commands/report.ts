@@ -3,7 +3,8 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import { reportFiles } from '../../reporting/index.ts';
 import { readAuditDocument } from '../../reporting/readDocument.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { refuseOutputInsideDump, writeOutputs } from '../outputs.ts';
+import { refuseOutputInsideDump } from '../outputs.ts';
+import { writeReport } from '../reportFolder.ts';
 
 export interface ReportFlags {
   readonly out: string;
@@ -13,7 +14,7 @@ export interface ReportFlags {
 export async function runReport(file: string, { out }: ReportFlags): Promise<number> {
   const document = readAuditDocument(await textOf(file), file);
   await refuseOutputInsideDump(out, document.dump);
-  await writeOutputs(out, reportFiles(document));
+  await writeReport(out, reportFiles(document));
   process.stdout.write(`The report is in ${out}: open report.html first.\n`);
   return exitStatus.finished;
 }

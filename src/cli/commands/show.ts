@@ -38,10 +38,12 @@ export async function runShow(file: string, flags: ShowFlags): Promise<number> {
     const problem = document.problems[0];
     if (problem === undefined)
       throw new HalfturnError(`"${file}" is not a clip or still that Halfturn reads.`);
-    throw new HalfturnError(`${problem.path}: ${problem.message}`, problem.hint);
+    const { path, message, hint, detail } = problem;
+    throw new HalfturnError(`${path}: ${message}${detail === undefined ? '' : ` (${detail})`}`, hint);
   }
+  const { settings: used, problems } = document;
   process.stdout.write(
-    showRecording(recording, { ...outputStyle(process.stdout), settings: document.settings }),
+    showRecording(recording, { ...outputStyle(process.stdout), settings: used, problems }),
   );
   return exitStatus.finished;
 }

@@ -32,7 +32,7 @@ export async function endedEarly(
   if (end.ended === 'exit' && missingSeconds <= toleratedGapSeconds + gapSeconds) return undefined;
   const isSilent = end.ended === 'exit' && end.exitCode === 0 && end.complaint === undefined;
   if (isSilent && (await showsItsEnd(request, expectedSeconds!, reached.framesDecoded))) return undefined;
-  return { atSeconds, reason: reasonFor(end) };
+  return { atSeconds, ...reasonFor(end) };
 }
 
 /**
@@ -60,9 +60,10 @@ async function showsItsEnd(
   }
 }
 
-function reasonFor(end: FramesEnd): string {
-  if (end.ended === 'time-out') return 'decoding took too long and was stopped';
-  if (end.ended === 'crash') return 'ffmpeg crashed';
-  if (end.complaint !== undefined) return `ffmpeg: ${end.complaint}`;
-  return 'the pictures end before the clip does';
+function reasonFor(end: FramesEnd): Omit<NonNullable<EndedEarly>, 'atSeconds'> {
+  if (end.ended === 'time-out') return { reason: 'decoding took too long and was stopped' };
+  if (end.ended === 'crash') return { reason: 'ffmpeg crashed' };
+  if (end.complaint !== undefined)
+    return { reason: 'what follows is damaged or missing', detail: `ffmpeg: ${end.complaint}` };
+  return { reason: 'the pictures end before the clip does' };
 }

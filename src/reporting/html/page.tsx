@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto';
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import type { AuditDocument } from '../../domain/report.ts';
-import { problemText } from '../cautions.ts';
 import { auditInShort, type AuditInShort } from '../inShort.ts';
 import { leftAsideText, noteTexts } from '../leftAside.ts';
 import { accuracyEntries, methodEntries } from '../method.ts';
+import { problemGroups } from '../problemGroups.ts';
 import { Head } from './head.tsx';
 import { List, Method } from './lists.tsx';
 import { pagePictures } from './pagePictures.ts';
@@ -99,11 +99,7 @@ function Rest({ document }: { readonly document: AuditInShort }) {
   const aside = [leftAsideText(document) ?? [], noteTexts(document)].flat();
   return (
     <>
-      <List
-        title="Problems"
-        id="problems"
-        entries={problems.map((problem) => ({ name: problem.path, text: problemText(problem) }))}
-      />
+      <List title="Problems" id="problems" entries={problemGroups(problems)} />
       <List title="Left aside" id="left-aside" entries={aside.map((text) => ({ text }))} />
       <List title="Before the next flight" id="cautions" entries={cautions.map((text) => ({ text }))} />
     </>

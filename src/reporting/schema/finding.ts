@@ -42,6 +42,7 @@ export const finding = z.object({
   ]),
   weight: z.enum(['high', 'medium', 'low']),
   text: z.string(),
+  detail: z.string().exactOptional(),
   inTheEdit: z.string().exactOptional(),
   nextTime: z.string().exactOptional(),
   startSeconds: seconds.exactOptional(),

@@ -1,0 +1,235 @@
+import { createHash, type Hash } from 'node:crypto';
+import {
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
+import { writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { displayText } from '../domain/displayText.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import { firstFew } from '../reporting/arrangement.ts';
+import { complain } from './complaint.ts';
+import { makeFolder, removeEmpty, tryFolder } from './folders.ts';
+
+// A report is written beside its place, below a folder of its own, and moved there when all of it is written: it is
+// there whole, or the folder is as it was. What an earlier report left that the new one has no file for would be taken
+// for the new one's. So each report lists its files, and the next one takes those away that nobody has changed since.
+
+/** What each report consists of: SHA-256 and path of each file, in the form that common tools write and check. */
+const listName = 'files.sha256';
+const workFolder = /^\.halfturn-[A-Za-z0-9]{6}$/;
+/** No report takes as long; a work folder that is older was left by a program that was killed. */
+const forgottenMs = 24 * 60 * 60_000;
+
+type FileText = Iterable<string>;
+
+interface ListedFile {
+  /** Below the folder, with "/". */
+  readonly name: string;
+  readonly sha256: string;
+}
+
+/** Said before minutes of measuring, not after them. */
+export function tryReportFolder(folder: string): void {
+  try {
+    tryFolder(path.resolve(folder));
+  } catch (error) {
+    throw cannotWrite(folder, error as NodeJS.ErrnoException);
+  }
+}
+
+/**
+ * Writes a report, each file by its path below the folder. The next text is asked for when the one before is written.
+ * Where that fails, nothing of it is left, and an earlier report there is as it was.
+ */
+export async function writeReport(
+  folder: string,
+  files: Iterable<readonly [path: string, text: FileText]>,
+): Promise<void> {
+  let undo = (): void => {};
+  const undoAtExit = (): void => undo();
+  process.once('exit', undoAtExit);
+  try {
+    const place = path.resolve(folder);
+    const made = makeFolder(place);
+    undo = () => removeEmpty(made);
+    removeForgotten(place);
+    const work = mkdtempSync(path.join(place, '.halfturn-'));
+    undo = () => {
+      rmSync(work, { recursive: true, force: true, maxRetries: 3 });
+      removeEmpty(made);
+    };
+    const written = await writeBeside(path.join(work, 'new'), files);
+    sayChanged(folder, moveIntoPlace({ place, work }, written));
+  } catch (error) {
+    // Texts are made while they are written: what goes wrong there is no fault of the folder.
+    if ((error as NodeJS.ErrnoException).syscall === undefined) throw error;
+    throw cannotWrite(folder, error as NodeJS.ErrnoException);
+  } finally {
+    process.off('exit', undoAtExit);
+    undo();
+  }
+}
+
+async function writeBeside(
+  folder: string,
+  files: Iterable<readonly [path: string, text: FileText]>,
+): Promise<readonly ListedFile[]> {
+  const written: ListedFile[] = [];
+  for (const [name, text] of files) {
+    const file = path.join(folder, name);
+    mkdirSync(path.dirname(file), { recursive: true });
+    const hash = createHash('sha256');
+    await writeFile(file, hashed(typeof text === 'string' ? [text] : text, hash));
+    written.push({ name, sha256: hash.digest('hex') });
+  }
+  const list = written.map(({ name, sha256 }) => `${sha256}  ${name}\n`);
+  mkdirSync(folder, { recursive: true });
+  await writeFile(path.join(folder, listName), list.join(''));
+  return written;
+}
+
+function* hashed(text: FileText, hash: Hash): Generator<string> {
+  for (const piece of text) {
+    hash.update(piece);
+    yield piece;
+  }
+}
+
+interface Places {
+  readonly place: string;
+  readonly work: string;
+}
+
+/**
+ * All at once: no signal comes in between.
+ *
+ * @returns files of an earlier report that were changed since, and so stay where they are
+ */
+function moveIntoPlace(places: Places, written: readonly ListedFile[]): readonly string[] {
+  const { place } = places;
+  const names = [...written.map(({ name }) => name), listName];
+  const isNew = new Set(names);
+  const earlier = listedIn(place).filter(({ name }) => !isNew.has(name) && isBelow(place, name));
+  const ours = earlier.filter((file) => isUnchanged(place, file));
+  const steps: (() => void)[] = [];
+  try {
+    for (const { name } of ours) steps.push(setAside(places, name));
+    for (const name of names) steps.push(...putInPlace(places, name));
+  } catch (error) {
+    takeBack(steps);
+    throw error;
+  }
+  removeEmpty(foldersOf(ours.map(({ name }) => name)).map((name) => path.join(place, name)));
+  const removed = new Set(ours);
+  return earlier.filter((file) => !removed.has(file)).map(({ name }) => name);
+}
+
+/** @returns what puts it back */
+function setAside({ place, work }: Places, name: string): () => void {
+  const [there, aside] = [path.join(place, name), path.join(work, 'old', name)];
+  mkdirSync(path.dirname(aside), { recursive: true });
+  renameSync(there, aside);
+  return () => renameSync(aside, there);
+}
+
+/** @returns what takes it back, step by step */
+function putInPlace(places: Places, name: string): readonly (() => void)[] {
+  const there = path.join(places.place, name);
+  const found = lstatSync(there, { throwIfNoEntry: false });
+  if (found?.isDirectory() === true) throw isAFolder(there);
+  const steps: (() => void)[] = found === undefined ? [] : [setAside(places, name)];
+  try {
+    const made = makeFolder(path.dirname(there));
+    steps.push(() => removeEmpty(made));
+    renameSync(path.join(places.work, 'new', name), there);
+    return [...steps, () => rmSync(there, { force: true })];
+  } catch (error) {
+    takeBack(steps);
+    throw error;
+  }
+}
+
+/** As far as the disk still allows it. */
+function takeBack(steps: readonly (() => void)[]): void {
+  for (const step of steps.toReversed()) {
+    try {
+      step();
+    } catch {
+      // What can be put back is put back.
+    }
+  }
+}
+
+function sayChanged(folder: string, names: readonly string[]): void {
+  if (names.length === 0) return;
+  complain({
+    message: `${firstFew(names)} in "${displayText(folder)}" came with an earlier report and was changed since, so it was left there`,
+    hint: 'Do not take it for part of this report.',
+  });
+}
+
+function isAFolder(file: string): NodeJS.ErrnoException {
+  return Object.assign(new Error(`EISDIR: "${displayText(file)}" is a folder`), {
+    code: 'EISDIR',
+    syscall: 'rename',
+  });
+}
+
+function listedIn(place: string): readonly ListedFile[] {
+  const file = path.join(place, listName);
+  if (!existsSync(file)) return [];
+  return readFileSync(file, 'utf8')
+    .split('\n')
+    .flatMap((line) => {
+      const [, sha256, name] = /^([0-9a-f]{64}) {2}(.+)$/.exec(line) ?? [];
+      return sha256 === undefined || name === undefined ? [] : [{ sha256, name }];
+    });
+}
+
+/** A list may come from anywhere; nothing outside its folder is touched, whatever it says. */
+function isBelow(place: string, name: string): boolean {
+  const file = path.join(place, name);
+  if (lstatSync(file, { throwIfNoEntry: false })?.isFile() !== true) return false;
+  const relative = path.relative(realpathSync(place), realpathSync(file));
+  return !relative.startsWith('..') && !path.isAbsolute(relative);
+}
+
+function isUnchanged(place: string, { name, sha256 }: ListedFile): boolean {
+  const bytes = readFileSync(path.join(place, name));
+  return createHash('sha256').update(bytes).digest('hex') === sha256;
+}
+
+/** The folders that hold files, below the report's, the outermost first. */
+function foldersOf(names: readonly string[]): readonly string[] {
+  const folders = names.flatMap((name) => {
+    const parts = name.split('/').slice(0, -1);
+    return parts.map((_, at) => parts.slice(0, at + 1).join('/'));
+  });
+  return [...new Set(folders)].toSorted((a, b) => a.length - b.length);
+}
+
+function removeForgotten(place: string): void {
+  for (const name of readdirSync(place).filter((one) => workFolder.test(one))) {
+    const folder = path.join(place, name);
+    if (Date.now() - statSync(folder).mtimeMs > forgottenMs) rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function cannotWrite(folder: string, { code, message }: NodeJS.ErrnoException): HalfturnError {
+  const isFull = ['ENOSPC', 'EDQUOT', 'EFBIG'].includes(code ?? '');
+  return new HalfturnError(
+    `The report could not be written to "${displayText(folder)}": ${displayText(message)}. Nothing of it is left there.`,
+    isFull
+      ? 'Make room there, or choose a folder on another disk for --out.'
+      : 'Choose a folder that you may write to for --out.',
+  );
+}

@@ -1,0 +1,45 @@
+import { HalfturnError } from '../domain/halfturnError.ts';
+import { complain } from './complaint.ts';
+import { exitStatus } from './exitStatus.ts';
+
+let failure: NodeJS.ErrnoException | undefined;
+let isWorking = false;
+let status: number = exitStatus.finished;
+
+/** Ends the program when nobody takes what it prints, unless it has more to do than to print. */
+export function watchStandardOutput(): void {
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    failure ??= error;
+    if (!isWorking) process.exit(statusWith(failure));
+  });
+  // Where complaints cannot be written there is nobody left to tell.
+  process.stderr.on('error', () => {});
+}
+
+/** Work that is done to its end whether or not anybody takes what is printed on the way. */
+export async function thoughNobodyReads<T>(work: () => Promise<T>): Promise<T> {
+  isWorking = true;
+  try {
+    return await work();
+  } finally {
+    isWorking = false;
+  }
+}
+
+/** The exit status of a program that is done, after what became of its output. */
+export function statusAfterPrinting(ended: number): number {
+  status = ended;
+  return failure === undefined ? ended : statusWith(failure);
+}
+
+/** `halfturn audit … | head` closes our output early: that is no error of ours. A full disk is none of ours either. */
+function statusWith(error: NodeJS.ErrnoException): number {
+  if (error.code === 'EPIPE') return status;
+  complain(
+    new HalfturnError(
+      `What was found could not be written to standard output: ${error.message}.`,
+      'Send it to a file on a disk that has room, or to a terminal.',
+    ),
+  );
+  return exitStatus.notDone;
+}
