@@ -2,6 +2,8 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { findFfmpeg } from '../encode.ts';
 import { cammClip } from './camm.ts';
+import { cineClip } from './cine.ts';
+import { keyedTelemetryClips } from './keyedTelemetry.ts';
 import { mebxClips } from './mebx.ts';
 import { keysClips } from './metadataKeys.ts';
 import { motionJpegClips } from './motionJpeg.ts';
@@ -15,6 +17,7 @@ import { simpleTagsClip, xmpClips } from './xmpCarriers.ts';
 const makers: readonly CarrierMaker[] = [
   cammClip,
   ...mebxClips,
+  ...keyedTelemetryClips,
   ...motionJpegClips,
   ...mxfClips,
   ...textClips,
@@ -23,6 +26,7 @@ const makers: readonly CarrierMaker[] = [
   simpleTagsClip,
   ...keysClips,
   ...timingClips,
+  cineClip,
 ];
 
 /** Makes one small clip for each open carrier of exposure, place or rate, and `truth.json` beside them. */

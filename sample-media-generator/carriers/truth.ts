@@ -14,6 +14,7 @@ export interface ExposureSample {
   readonly latitude?: number;
   readonly longitude?: number;
   readonly altitudeMetres?: number;
+  readonly groundSpeedMetresPerSecond?: number;
 }
 
 /** What holds for the whole clip. */
@@ -37,6 +38,7 @@ export interface ClipFacts {
 type Carrier =
   | 'camm'
   | 'mebx'
+  | 'keyed-telemetry'
   | 'motion-jpeg-exif'
   | 'rdd18'
   | 'text-track'
@@ -46,7 +48,8 @@ type Carrier =
   | 'simple-tags'
   | 'timecode'
   | 'location'
-  | 'timing';
+  | 'timing'
+  | 'high-speed';
 
 /** One clip, which carrier it shows, and what a reader must find in it. */
 export interface CarrierTruth {

@@ -1,6 +1,6 @@
 import type { ClippedShape } from './measurement.ts';
 import type { ShutterReason } from './measuredShutter.ts';
-import type { FactName, RangeName } from './recording.ts';
+import type { FactName, RangeName, Refusal } from './recording.ts';
 
 /** `high` and `medium` flag a recording (and end `--strict` with 1); `low` is a remark. */
 export type FindingWeight = 'high' | 'medium' | 'low';
@@ -26,7 +26,12 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
     | { readonly kind: 'shutter-impossible'; readonly exposureSeconds: number; readonly frameSeconds: number }
     | {
         readonly kind: 'shutter-unknown';
-        readonly missing: 'exposure' | 'frame-rate';
+        /** `unread-track`: it may have been recorded where it cannot be read; `believable-exposure`: it cannot be true. */
+        readonly missing: 'exposure' | 'frame-rate' | 'unread-track' | 'believable-exposure';
+        /** With `unread-track`: what could not be read, each with its article. */
+        readonly tracks?: readonly string[];
+        /** With `believable-exposure`: what was recorded and where, and why it is not believed. */
+        readonly refused?: Pick<Refusal, 'raw' | 'source' | 'reason'>;
         /** Why the motion blur does not tell it either; absent where it was not looked at. */
         readonly blurReason?: ShutterReason;
       }

@@ -145,6 +145,8 @@ export interface Recording {
   readonly facts: Facts;
   readonly track?: Track;
   readonly refusals: readonly Refusal[];
+  /** What may hold more and could not be read, or not whole: "a data track (abcd)". */
+  readonly unreadTracks?: readonly string[];
   /** Sidecars that were read for this recording, as paths relative to the dump. */
   readonly sidecars: readonly string[];
   /** 32 hex digits that copies of one recording share: of its length and of parts of its content. */

@@ -14,6 +14,7 @@ import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
 import type { Probed } from './ffprobeJson.ts';
 import { frameTiming } from './frameTiming.ts';
+import { mayHoldMore } from './sighting.ts';
 import type { FactSighting, OwnReadings, Reading } from './sighting.ts';
 import { readTextTrack } from './subtitles.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
@@ -77,7 +78,8 @@ async function textTracks(
 ): Promise<Reading[]> {
   const readings: Reading[] = [];
   for (const track of textStreams(probed).slice(0, maxTextTracks)) {
-    readings.push(await readTextTrack(media, ffmpeg, track, clipContext([stated])));
+    const reading = await readTextTrack(media, ffmpeg, track, clipContext([stated]));
+    readings.push(mayHoldMore(reading) ? { ...reading, unreadTrack: 'a text track' } : reading);
   }
   return readings;
 }
@@ -86,7 +88,11 @@ async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): 
   const carried = boxes ?? matroskaContents(source);
   if (carried === undefined) return [];
   const [packet] = carried.xmp;
-  const refused = { sightings: [], refusals: carried.refusals };
+  const refused: Reading = {
+    sightings: [],
+    refusals: carried.refusals,
+    ...(carried.refusals.length === 0 ? {} : { unreadTrack: 'an XMP packet' }),
+  };
   if (packet === undefined) return [refused];
   const { parseXmp } = await import('./xmp.ts');
   const { sightings, refusals, writtenBy } = parseXmp(packet, { carrier: 'xmp-embedded', label: 'XMP' });

@@ -8,8 +8,7 @@ import { containerTime } from './recordedTime.ts';
 import { sighting } from './sighting.ts';
 import type { FactSighting, Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
-import { meaningOf } from './telemetryNames.ts';
-import { parseTelemetryPairs } from './telemetryPairs.ts';
+import { valueReader } from './timed/namedValues.ts';
 import { wordTags } from './wordTags.ts';
 
 type Tags = ReadonlyMap<string, string>;
@@ -125,16 +124,16 @@ function camera(tags: Tags): Reading {
   return name === '' ? nothing : found([see('camera', name, (model ?? make)![0])]);
 }
 
-/** Exposure in tags: Matroska's own names, or the last word of a reversed domain name. */
+/** Exposure in tags: Matroska's own names, the last word of a reversed domain name, or one with its unit behind it. */
 function exposure(tags: Tags): Reading {
   const readings = [...tags].flatMap(([tag, value]) => {
-    const name = tag.slice(tag.lastIndexOf('.') + 1);
-    const meaning = meaningOf(name);
-    // Position and white balance are read from tags elsewhere.
-    if (meaning === undefined || ['position', 'white-balance', 'ignored'].includes(meaning)) return [];
+    const read = /iso6709$/i.test(tag) ? undefined : valueReader(tag);
+    if (read === undefined) return [];
     const source = `container tag ${displayText(tag)}`;
-    const { facts, refusals } = parseTelemetryPairs(`${name}: ${value.slice(0, 100)}`, { source });
-    const sightings = Object.entries(facts).map(([fact, number]) =>
+    const { facts, refusals } = read(value.slice(0, 100), { source });
+    // White balance in tags is read as words are.
+    const { whiteBalanceKelvin: _, ...others } = facts;
+    const sightings = Object.entries(others).map(([fact, number]) =>
       sighting(fact as 'iso', number, 'container-tag', source),
     );
     return [{ sightings, refusals }];

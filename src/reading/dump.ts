@@ -8,7 +8,8 @@ import { classifyName, nameKey, splitName } from './fileNames.ts';
 import { listFiles, walk } from './walk.ts';
 import type { WalkedFile } from './walk.ts';
 
-const recognised = 'mp4, mov, m4v, mkv, webm, mts, m2ts, ts, mxf, avi; jpg, tif, dng, heic, avif, png, webp';
+const recognised =
+  'mp4, mov, m4v, mkv, webm, mts, m2ts, ts, mxf, avi, cine; jpg, tif, dng, heic, avif, png, webp';
 
 /** Walks a card dump, or takes one file of it, and says what of it can be audited. */
 export async function readDump(path: string): Promise<Dump> {

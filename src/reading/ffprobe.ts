@@ -2,6 +2,7 @@ import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
 import { mediaArgument, runProgram } from '../programs/run.ts';
 import type { Ended } from '../programs/run.ts';
+import { parseFrameRate } from '../domain/frameRate.ts';
 import type { FrameRate } from '../domain/frameRate.ts';
 import { containerTags } from './containerTags.ts';
 import { parseProbeJson, pictureStream } from './ffprobeJson.ts';
@@ -22,7 +23,7 @@ export interface ProbeResult {
 }
 
 // Names of demuxers, of both old and new builds; lists that point to other files are not among them.
-const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi';
+const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi,cine';
 
 // Found on made files: without these bounds, files of a few kilobytes cost gigabytes and minutes.
 export const probeBounds =
@@ -66,7 +67,11 @@ export function parseFfprobe(probed: Probed, timesSeconds?: readonly number[]): 
 
 /** Whether what is stated about the frame rate cannot be trusted, so that packet times are needed. */
 export function needsTimes(probed: Probed): boolean {
-  return pictureStream(probed) !== undefined && statedRate(stated(probed)) === undefined;
+  return (
+    pictureStream(probed) !== undefined &&
+    exactRate(probed) === undefined &&
+    statedRate(stated(probed)) === undefined
+  );
 }
 
 function stated(probed: Probed): StatedRate {
@@ -82,7 +87,7 @@ function stated(probed: Probed): StatedRate {
 }
 
 function rateFacts(probed: Probed, times: readonly number[] | undefined, captureKnown: boolean): Reading {
-  const found = rateAndSource(stated(probed), times ?? []);
+  const found = exactRate(probed) ?? rateAndSource(stated(probed), times ?? []);
   if (found === undefined) {
     const { average, base } = stated(probed);
     const raw = `average ${average}, base ${base}`;
@@ -95,10 +100,18 @@ function rateFacts(probed: Probed, times: readonly number[] | undefined, capture
   return { sightings, refusals: [] };
 }
 
-function rateAndSource(
-  says: StatedRate,
-  times: readonly number[],
-): { readonly rate: FrameRate; readonly source: string } | undefined {
+interface FoundRate {
+  readonly rate: FrameRate;
+  readonly source: string;
+}
+
+/** High-speed cameras count frames and write the rate, far above what other clips have; there are no times to ask. */
+function exactRate(probed: Probed): FoundRate | undefined {
+  const rate = probed.format?.format_name === 'cine' ? parseFrameRate(stated(probed).base) : undefined;
+  return rate && { rate, source: 'recorded rate' };
+}
+
+function rateAndSource(says: StatedRate, times: readonly number[]): FoundRate | undefined {
   const agreed = statedRate(says);
   if (agreed !== undefined) return { rate: agreed, source: 'stream frame rate' };
   const timed = rateFromTimes(times);

@@ -5,7 +5,9 @@ import { mergeFacts } from './mergeFacts.ts';
 import type { FactSighting, Reading } from './sighting.ts';
 
 /** Puts readings of one recording together. Their order makes no difference. */
-export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'facts' | 'track' | 'refusals'> {
+export function mergeReadings(
+  readings: readonly Reading[],
+): Pick<Recording, 'facts' | 'track' | 'refusals' | 'unreadTracks'> {
   const tracks = readings.map(({ track }) => track).filter((track) => track !== undefined);
   const track = tracks.sort(compareTracks)[0];
   const sightings = readings.flatMap((reading) =>
@@ -16,7 +18,13 @@ export function mergeReadings(readings: readonly Reading[]): Pick<Recording, 'fa
     facts: mergeFacts(zoned.sightings),
     ...(track === undefined ? {} : { track }),
     refusals: [...readings.flatMap(({ refusals }) => refusals), ...zoned.refusals].sort(compareRefusals),
+    ...unread(readings),
   };
+}
+
+function unread(readings: readonly Reading[]): Pick<Recording, 'unreadTracks'> {
+  const names = new Set(readings.flatMap(({ unreadTrack }) => unreadTrack ?? []));
+  return names.size === 0 ? {} : { unreadTracks: [...names].sort(compareText) };
 }
 
 function ofChosenTrack(one: FactSighting): FactSighting {

@@ -8,6 +8,7 @@ import type { DumpEntry, Sidecar } from './dumpEntry.ts';
 import { editedExport } from './editedExport.ts';
 import { mergeReadings } from './mergeReadings.ts';
 import { openProblem } from './openProblem.ts';
+import { mayHoldMore } from './sighting.ts';
 import type { OwnReadings, Reading, Trouble } from './sighting.ts';
 import { readSubRipSidecar } from './subtitles.ts';
 
@@ -82,12 +83,17 @@ async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[
   return read;
 }
 
+const unreadTrack = 'a sidecar';
+
 async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Reading> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
     const media = await openMedia(sidecar.file);
     try {
-      if (sidecar.type === 'srt') return await readSubRipSidecar(media, name, context);
+      if (sidecar.type === 'srt') {
+        const reading = await readSubRipSidecar(media, name, context);
+        return mayHoldMore(reading) && media.sizeBytes > 0 ? { ...reading, unreadTrack } : reading;
+      }
       const { readXmpSidecar } = await import('./still.ts');
       return readXmpSidecar(media, name);
     } finally {
@@ -95,7 +101,8 @@ async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Read
     }
   } catch (error) {
     const { message } = openProblem(sidecar.path, sidecar.file, error);
-    return { sightings: [], refusals: [{ what: 'sidecar', raw: name, source: name, reason: message }] };
+    const refusal = { what: 'sidecar', raw: name, source: name, reason: message };
+    return { sightings: [], refusals: [refusal], unreadTrack };
   }
 }
 

@@ -22,6 +22,8 @@ export interface Reading {
   readonly track?: Track;
   /** What says that another program than the camera's wrote the file. */
   readonly writtenBy?: string;
+  /** What is there and could not be read, or not whole: "a data track (abcd)". */
+  readonly unreadTrack?: string;
 }
 
 /** What is wrong with a file; where it lies is added by who walked there. */
@@ -41,4 +43,13 @@ export function sighting<N extends FactName>(
   source: string,
 ): FactSighting {
   return { fact, value, carrier, source } as FactSighting;
+}
+
+// What refusals of a text that was read in part are about.
+const wholeTexts: ReadonlySet<string> = new Set(['sidecar', 'text track']);
+
+/** Whether a text may hold more than what was read of it: nothing in it was understood, or not all of it was looked at. */
+export function mayHoldMore({ sightings, track, refusals }: Reading): boolean {
+  const saysNothing = sightings.length === 0 && track === undefined;
+  return saysNothing || refusals.some(({ what }) => wholeTexts.has(what));
 }

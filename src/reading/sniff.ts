@@ -27,6 +27,7 @@ function isClip(head: Uint8Array): boolean {
     startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
     startsWith(head, mxfHeader) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'AVI ') ||
+    isCine(head) ||
     isTransportStream(head)
   );
 }
@@ -43,6 +44,11 @@ function isStill(head: Uint8Array): boolean {
 
 function isStillBrand(brand: string): boolean {
   return heifBrands.has(brand) || avifBrands.has(brand);
+}
+
+/** "CI", the header's length of 44 bytes, a compression of 0 to 2, version 1; little-endian (the published description). */
+function isCine(head: Uint8Array): boolean {
+  return startsWith(head, [0x43, 0x49, 44, 0]) && head[4]! <= 2 && startsWith(head.subarray(5), [0, 1, 0]);
 }
 
 /** ISO/IEC 13818-1: packets of 188 bytes begin with 0x47; recorders put a 4-byte time stamp before each. */

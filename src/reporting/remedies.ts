@@ -13,6 +13,20 @@ const nothing = (): Remedy => ({});
  */
 const brighteningStops = 2;
 
+const switchOn = {
+  nextTime: 'Switch on the recording of flight and camera data, if the camera has such a setting.',
+};
+
+const nextTimeRecorded: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], Remedy>> = {
+  exposure: switchOn,
+  'frame-rate': switchOn,
+  'unread-track': {
+    nextTime:
+      'Have the camera write its data as text (subtitles) too, if it has such a setting: that is read.',
+  },
+  'believable-exposure': {},
+};
+
 const remedies: RemediesFor<FindingKind> = {
   'shutter-short': ({ angleDegrees, targetSeconds, offsetStops }, context) => ({
     inTheEdit:
@@ -31,9 +45,7 @@ const remedies: RemediesFor<FindingKind> = {
   }),
   'shutter-edge': nothing,
   'shutter-impossible': () => ({ inTheEdit: 'Judge the motion by eye.' }),
-  'shutter-unknown': () => ({
-    nextTime: 'Switch on the recording of flight and camera data, if the camera has such a setting.',
-  }),
+  'shutter-unknown': ({ missing }) => nextTimeRecorded[missing],
   'shutter-contradicted': () => ({ inTheEdit: 'Judge the motion by eye.' }),
   'highlights-clipped': (finding, context) => ({
     inTheEdit: `What is white is gone for good: ${besideWhite(finding, context)}.`,

@@ -26,22 +26,35 @@ export const shutterSentences: SentencesFor<ShutterKind> = {
   'shutter-impossible': ({ exposureSeconds, frameSeconds }) =>
     `The recorded exposure of ${formatExposure(exposureSeconds)} cannot be true: a frame lasts only ` +
     `${formatExposure(frameSeconds)} and the shutter cannot stay open longer. No angle is worked out from it.`,
-  'shutter-unknown': ({ missing, blurReason }) =>
-    blurReason === undefined
-      ? unknownShutter[missing]
-      : `${unknownShutter[missing]} ${silentBlur[blurReason]}`,
+  'shutter-unknown': (finding) =>
+    finding.blurReason === undefined
+      ? unknownShutter(finding)
+      : `${unknownShutter(finding)} ${silentBlur[finding.blurReason]}`,
   'shutter-short-by-blur': ({ highDegrees, targetDegrees }, context) =>
-    `No exposure time was recorded, but the motion blur shows a short shutter: at most ${formatBlurAngle(highDegrees)}, where ` +
+    `No exposure time is known, but the motion blur shows a short shutter: at most ${formatBlurAngle(highDegrees)}, where ` +
     `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, choppy)}`,
   'shutter-contradicted': ({ recordedDegrees, ...range }) =>
     `The motion blur does not fit what was recorded: ${formatAngle(recordedDegrees)} by the recorded exposure, ` +
     `${formatBlurRange(range)} by the blur. The frame rate may have been converted, the picture stabilised, or the tag may be wrong.`,
 };
 
-const unknownShutter: Readonly<Record<FindingOf<'shutter-unknown'>['missing'], string>> = {
-  exposure: 'No exposure time was recorded, so the shutter angle is unknown.',
-  'frame-rate': 'No usable frame rate was recorded, so the shutter angle is unknown.',
-};
+function unknownShutter({ missing, tracks = [], refused }: FindingOf<'shutter-unknown'>): string {
+  switch (missing) {
+    case 'exposure':
+      return 'No exposure time was recorded, so the shutter angle is unknown.';
+    case 'frame-rate':
+      return 'No usable frame rate was recorded, so the shutter angle is unknown.';
+    case 'unread-track':
+      return (
+        `The clip comes with ${tracks.slice(0, mostTracks).join(' and ')} that Halfturn cannot read, ` +
+        'so whether the exposure was recorded is not known, and neither is the shutter angle.'
+      );
+    case 'believable-exposure':
+      return `The exposure time that was recorded (${refused?.raw}, ${refused?.source}) ${refused?.reason}, so the shutter angle is unknown.`;
+  }
+}
+
+const mostTracks = 3;
 
 const silentBlur: Readonly<Record<ShutterReason, string>> = {
   'too-few-pairs': 'There are too few frames to tell it from the motion blur.',

@@ -50,6 +50,23 @@ describe('shutter', () => {
     expect(finding).toMatchObject({ angleDegrees: 11.25, offsetStops: -4 });
   });
 
+  test('a clip with a track that could not be read is not said to have recorded no exposure', () => {
+    const recording = clip({ frameRate: fps(24) });
+    const unreadTracks = ['a data track (abcd)'];
+    expect(judge(judged({ ...recording, unreadTracks }))).toEqual([
+      { kind: 'shutter-unknown', weight: 'low', missing: 'unread-track', tracks: unreadTracks },
+    ]);
+  });
+
+  test('a clip whose recorded exposure was not believed says what was recorded', () => {
+    const recording = clip({ frameRate: fps(24) });
+    const refused = { raw: '0', source: 'container tag shutter_ns', reason: 'is not a time' };
+    const refusals = [{ what: 'exposureSeconds', ...refused }];
+    expect(judge(judged({ ...recording, refusals, unreadTracks: ['a text track'] }))).toEqual([
+      { kind: 'shutter-unknown', weight: 'low', missing: 'believable-exposure', refused },
+    ]);
+  });
+
   test('a clip says which input is missing, a still never does', () => {
     expect(judge(judged(clip({ frameRate: fps(24) })))).toEqual([
       { kind: 'shutter-unknown', weight: 'low', missing: 'exposure' },

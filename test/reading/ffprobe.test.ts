@@ -311,6 +311,41 @@ describe('what tags say', () => {
     expect(valueOf(reading, 'fNumber')).toBe(2.8);
   });
 
+  test.each([
+    ['shutter_ns', '10000', 1e-5],
+    ['shutter_us', '500', 5e-4],
+    ['exposure_ns', '4000000', 1 / 250],
+    ['org.example.camera.exposureTimeMs', '20', 0.02],
+    ['exposure time', '0.004', 0.004],
+    ['shutter_ns', '1/50 s', 0.02],
+  ])('the tag %s with %j is an exposure time', (tag, value, seconds) => {
+    const reading = described({ tags: { [tag]: value } });
+    expect(valueOf(reading, 'exposureSeconds')).toBeCloseTo(seconds, 12);
+    expect(reading.refusals).toEqual([]);
+  });
+
+  test.each([
+    ['shutter_ns', '0'],
+    ['shutter_ns', '-3'],
+    ['shutter_ns', '9e99'],
+  ])('the tag %s with %j is refused', (tag, value) => {
+    expect(described({ tags: { [tag]: value } }).refusals).toMatchObject([{ what: 'exposureSeconds' }]);
+  });
+
+  test.each(['frame_delay_ns', 'duration_ns', 'ns', '_ns', 'shutter_count', 'constructor'])(
+    'the tag %s says nothing of an exposure',
+    (tag) => expect(valueOf(described({ tags: { [tag]: '1000' } }), 'exposureSeconds')).toBeUndefined(),
+  );
+
+  test('a high-speed clip has the rate that it recorded, above what other clips can have', () => {
+    const rates = { r_frame_rate: '90000/1', avg_frame_rate: '0/0' };
+    expect(valueOf(described(rates, { format_name: 'cine' }), 'frameRate')).toEqual({
+      numerator: 90_000,
+      denominator: 1,
+    });
+    expect(valueOf(described(rates, { format_name: 'matroska' }), 'frameRate')).toBeUndefined();
+  });
+
   test('a tag cannot pass itself off as a stream', () => {
     const handler_name = 'h\navg_frame_rate=240/1\nwidth=99999\n[/STREAM]\n[STREAM]';
     expect(valueOf(described({ width: 64, height: 64, tags: { handler_name } }), 'width')).toBe(64);

@@ -5,6 +5,7 @@ import { locatePrograms } from '../../src/programs/locate.ts';
 import { readDump } from '../../src/reading/dump.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
 import type { ReadRecording } from '../../src/reading/recordings.ts';
+import { withMetadataTrack } from '../../sample-media-generator/carriers/metadataTrack.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 const folder = await scratchFolder();
@@ -50,6 +51,19 @@ beforeAll(async () => {
   const userType = Buffer.from('be7acfcb97a942e89c71999491e3afac', 'hex');
   await writeFile(at('XMP.MP4'), Buffer.concat([whole, head, userType, packet]));
   await makeMedia(...testPicture('25', 0.04, '64x64'), '-frames:v', '1', at('STILL.JPG'));
+  const withData = (entryType: string, bytes: Buffer): Buffer =>
+    withMetadataTrack(whole, {
+      entryType,
+      entryBoxes: [],
+      ticksPerSecond: 25,
+      endSeconds: 2,
+      samples: [{ startSeconds: 0, bytes }],
+    });
+  await writeFile(at('DATA.MP4'), withData('abcd', Buffer.alloc(9)));
+  await writeFile(at('LONG.MP4'), withData('gpmd', Buffer.alloc(1_100_000)));
+  await writeFile(at('MOVED.MP4'), withData('camm', Buffer.from('0000030000000000', 'hex')));
+  await writeFile(at('TALK.MP4'), Buffer.concat([whole, unlike, unlike]));
+  await writeFile(at('TALK.SRT'), '1\n00:00:00,000 --> 00:00:01,000\nGood morning.\n');
   const { entries } = await readDump(folder.path);
   const all = entries.map(async (entry) => [entry.path, await readRecording(entry, programs)] as const);
   read = new Map(await Promise.all(all));
@@ -87,6 +101,18 @@ test('a clip without any exposure has none', () => {
   expect(facts?.frameRate?.value).toEqual({ numerator: 25, denominator: 1 });
   expect(facts).not.toHaveProperty('exposureSeconds');
   expect(read.get('PLAIN.MP4')).not.toHaveProperty('problem');
+});
+
+test.each([
+  ['DATA.MP4', ['a data track (abcd)']],
+  ['LONG.MP4', ['parts of a data track (gpmd)']],
+  ['TALK.MP4', ['a sidecar']],
+  ['MOVED.MP4', undefined],
+  ['PLAIN.MP4', undefined],
+  ['TEXT.MP4', undefined],
+  ['SIDECAR.MP4', undefined],
+])('what of %s could not be read is said: %j', (name, unread) => {
+  expect(recordingOf(name)?.unreadTracks).toEqual(unread);
 });
 
 test('a still is read', () => {

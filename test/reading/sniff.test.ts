@@ -23,6 +23,11 @@ test.each(['jpg', 'png', 'tiff', 'webp'])('a real %s file is a still', async (en
   expect(sniff((await readFile(file)).subarray(0, 1024))).toBe('still');
 });
 
+test('a high-speed file of each of its three codings is a clip', () => {
+  for (const coding of [0, 1, 2])
+    expect(sniff(Buffer.from([0x43, 0x49, 44, 0, coding, 0, 1, 0]))).toBe('clip');
+});
+
 test.each([
   ['#EXTM3U\n', 'playlist'],
   ['ffconcat version 1.0\nfile a.mp4\n', 'playlist'],
@@ -30,6 +35,8 @@ test.each([
   ['<?xml version="1.0"?><MPD/>', 'playlist'],
   ['#!/bin/sh\n', 'text'],
   ['', 'empty'],
+  ['CI,\0\x03\0\x01\0', 'unknown'],
+  ['CI,\0\0\0\x02\0', 'unknown'],
   ['\0\0\0\0\0\0\0\0', 'unknown'],
   ['G only once at the start', 'text'],
 ])('%j is not a clip', (text, what) => {

@@ -6,7 +6,9 @@ type Settings = Omit<TrackSample, 'startSeconds' | 'endSeconds'>;
 const samples = (...each: readonly Settings[]): readonly TrackSample[] =>
   each.map((settings, at) => ({ startSeconds: at, endSeconds: at + 1, ...settings }));
 const meanings = (...each: readonly Settings[]): readonly (readonly string[])[] =>
-  withEvMeaning(samples(...each)).map((sample) => Object.keys(sample).filter((name) => /Stops$/.test(name)));
+  withEvMeaning(samples(...each)).map((sample) =>
+    Object.keys(sample).filter((name) => name.endsWith('Stops')),
+  );
 
 test('an EV that stands still while the camera moves its shutter was dialled in', () => {
   expect(

@@ -22,7 +22,11 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
   'shutter-long': shutterNumbers,
   'shutter-edge': shutterNumbers,
   'shutter-impossible': { exposureSeconds, frameSeconds: exposureSeconds },
-  'shutter-unknown': { missing: fc.constantFrom('exposure', 'frame-rate') },
+  'shutter-unknown': {
+    missing: fc.constantFrom('exposure', 'frame-rate', 'unread-track', 'believable-exposure'),
+    tracks: fc.array(word, { minLength: 1, maxLength: 5 }),
+    refused: fc.record({ raw: word, source: word, reason: fc.constant('is not a number') }),
+  },
   'highlights-clipped': {
     maxFraction: fraction,
     medianFraction: fraction,
@@ -222,4 +226,17 @@ test.each(seriesAlternatives)('seriesAlternativeText() has a whole sentence for 
   expect(text).toMatch(/^[A-Z].*\.$/);
   expect(text).toMatch(/\d/);
   expect(text).not.toMatch(/undefined|NaN/);
+});
+
+test('findingText() blames nobody where the exposure may have been recorded', () => {
+  const unknown = { kind: 'shutter-unknown', weight: 'low' } as const;
+  const tracks = ['a data track (abcd)', 'a text track'];
+  expect(findingText({ ...unknown, missing: 'unread-track', tracks }, {})).toBe(
+    'The clip comes with a data track (abcd) and a text track that Halfturn cannot read, so whether the exposure was ' +
+      'recorded is not known, and neither is the shutter angle.',
+  );
+  const refused = { raw: '0', source: 'container tag shutter_ns', reason: 'is not a time' };
+  expect(findingText({ ...unknown, missing: 'believable-exposure', refused }, {})).toBe(
+    'The exposure time that was recorded (0, container tag shutter_ns) is not a time, so the shutter angle is unknown.',
+  );
 });

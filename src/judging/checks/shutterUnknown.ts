@@ -1,6 +1,10 @@
+import type { Finding } from '../../domain/finding.ts';
+import type { Recording } from '../../domain/recording.ts';
 import type { Check } from '../check.ts';
 
-/** shutter-unknown: a clip did not record what its shutter angle follows from. */
+type Missing = Pick<Extract<Finding, { kind: 'shutter-unknown' }>, 'missing' | 'tracks' | 'refused'>;
+
+/** shutter-unknown: what the shutter angle follows from was not recorded, or cannot be read or believed. */
 export const shutterUnknown: Check = ({ recording, measurement }) => {
   const { exposureSeconds, frameRate } = recording.facts;
   if (recording.kind !== 'clip' || (exposureSeconds && frameRate)) return undefined;
@@ -9,7 +13,18 @@ export const shutterUnknown: Check = ({ recording, measurement }) => {
   return {
     kind: 'shutter-unknown',
     weight: 'low',
-    missing: exposureSeconds ? 'frame-rate' : 'exposure',
+    ...(exposureSeconds ? { missing: 'frame-rate' } : missingExposure(recording)),
     ...(blurReason === undefined ? {} : { blurReason }),
   };
 };
+
+function missingExposure({ refusals, unreadTracks }: Recording): Missing {
+  const refusal = refusals.find(({ what }) => what === 'exposureSeconds');
+  if (refusal !== undefined) {
+    const { raw, source, reason } = refusal;
+    return { missing: 'believable-exposure', refused: { raw, source, reason } };
+  }
+  return unreadTracks === undefined
+    ? { missing: 'exposure' }
+    : { missing: 'unread-track', tracks: unreadTracks };
+}

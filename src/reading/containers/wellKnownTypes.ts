@@ -46,7 +46,7 @@ function utf16Text(bytes: Buffer): string {
 }
 
 /** 2.8 is stored as 2.7999999523: the shortest decimal that is stored the same is what was meant. */
-function shortestOfFloat32(value: number): number {
+export function shortestOfFloat32(value: number): number {
   if (!Number.isFinite(value)) return value;
   for (let digits = 6; digits < 9; digits++) {
     const shorter = Number(value.toPrecision(digits));

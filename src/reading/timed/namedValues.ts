@@ -37,15 +37,20 @@ export function valueReader(key: string): ValueReader | undefined {
   if (split === null && unitsOfShortNames.has(bareName(name))) return undefined;
   const { scale, unit } = unitOf(split?.[2]?.toLowerCase());
   return (recorded, context) => {
-    // Where the name brings the unit, a text is to be a number.
-    const value = split === null ? recorded : Number(recorded);
-    if (typeof value === 'string') return parseTelemetryPairs(`${name}: ${value.slice(0, 100)}`, context);
+    // Where the name brings the unit, a text is to be a number, or brings its own ("1/50 s").
+    const value = split === null || !isNumber(recorded) ? recorded : Number(recorded);
+    if (typeof value === 'string')
+      return parseTelemetryPairs(`${split?.[1] ?? name}: ${value.slice(0, 100)}`, context);
     // Scaled by division where that keeps whole numbers exact: 4,000,000 ns are 1/250 s.
     const number = scale < 1 ? value / Math.round(1 / scale) : value;
     const stated = { raw: String(value), number, ratio: false, signed: value < 0, unit };
     const found = meantFact(meaning, stated, context);
     return judged(found.fact, found.value, { raw: found.raw, source: context.source });
   };
+}
+
+function isNumber(recorded: number | string): boolean {
+  return typeof recorded === 'number' || (recorded.trim() !== '' && Number.isFinite(Number(recorded)));
 }
 
 function unitOf(word: string | undefined): { readonly scale: number; readonly unit: string } {

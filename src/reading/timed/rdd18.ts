@@ -32,7 +32,8 @@ export function parseRdd18(
 ): Reading {
   const { frames, refusals } = frameSets(source, context.source);
   const rate = context.playbackFramesPerSecond;
-  if (frames.length === 0) return { sightings: [], refusals };
+  const unread = { unreadTrack: `parts of ${context.source}` };
+  if (frames.length === 0) return { sightings: [], refusals, ...(refusals.length > 0 ? unread : {}) };
   const all = [...refusals];
   const samples = frames.flatMap((set): TrackSample[] => {
     const { facts, refusals: refused } = judged(set, context);
@@ -43,7 +44,8 @@ export function parseRdd18(
   if (rate === undefined) all.push(noRate(frames.length, context.source));
   const held = clipWide(frames, context.source);
   const reading = trackReading(samples, [...all, ...held.refusals], context);
-  return { ...reading, sightings: [...reading.sightings, ...held.sightings] };
+  const sightings = [...reading.sightings, ...held.sightings];
+  return { ...reading, sightings, ...(rate === undefined ? unread : {}) };
 }
 
 function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; refusals: Refusal[] } {

@@ -3,6 +3,7 @@ import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
 import { clipContext, firstValue } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
+import { childBoxes, firstOfType } from '../containers/isoBoxes.ts';
 import type { IsoBox } from '../containers/isoBoxes.ts';
 import { mp4Samples } from '../containers/mp4Samples.ts';
 import { mp4Tracks } from '../containers/mp4Tracks.ts';
@@ -13,12 +14,15 @@ import type { Probed } from '../ffprobeJson.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';
+import { parseKeyedTelemetry } from './keyedTelemetry.ts';
 import { mebxKeys, parseMebx } from './mebx.ts';
-import { sampleBytes } from './metadataSamples.ts';
+import { leftOutBecause, payloadBounds, rowBounds, sampleBytes } from './metadataSamples.ts';
+import type { SampleBounds, TimedBytes } from './metadataSamples.ts';
 import { readMotionJpeg } from './motionJpeg.ts';
 import { readFramePlaces, readPackets } from './packetPlaces.ts';
 import { parsePositionSets } from './positionSets.ts';
 import { parseRdd18 } from './rdd18.ts';
+import { dataTrack, isUnread, unreadStreams } from './unreadTracks.ts';
 
 export interface TimedClip {
   readonly media: OpenMedia;
@@ -33,12 +37,17 @@ export interface TimedClip {
 /** Reads what a clip carries over time, apart from text tracks. Only the tables and the samples themselves are read. */
 export async function readTimedCarriers(clip: TimedClip, ffprobe: Program): Promise<Reading[]> {
   const tracks = clip.moov === undefined ? [] : mp4Tracks(clip.source, clip.moov);
-  const numbered = tracks.map((track, at) => ({ track, label: labelOf(clip, track, at + 1) }));
+  const readable = tracks.flatMap((track, at) => {
+    const kind = trackKinds.get(track.entryType);
+    return kind?.tells(entryOf(clip, track)) === true ? [{ track, kind, number: at + 1 }] : [];
+  });
+  const unread =
+    clip.moov === undefined ? unreadStreams(clip.probed) : tracks.filter(isUnread).map(dataTrack);
   return [
-    ...numbered
-      .filter(({ label }) => label !== undefined)
+    ...readable
       .slice(0, maxMetadataTracks)
-      .map(({ track, label }) => metadataTrack(clip, track, label!)),
+      .map(({ track, kind, number }) => metadataTrack(clip, track, kind, number)),
+    ...unread.map((unreadTrack) => ({ sightings: [], refusals: [], unreadTrack })),
     ...acquisition(clip),
     ...(await positions(clip, ffprobe)),
     ...(await motionJpeg(clip, tracks, ffprobe)),
@@ -57,24 +66,48 @@ function entryOf({ source }: TimedClip, { entryBody: { start, end } }: Mp4Track)
   return source.read(start, Math.min(maxEntryBytes, end - start));
 }
 
-/** What to call a track that can hold facts; undefined for all others. */
-function labelOf(clip: TimedClip, track: Mp4Track, number: number): string | undefined {
-  if (track.entryType === 'camm') return `camera motion metadata in track ${number}`;
-  const isKnown = track.entryType === 'mebx' && mebxKeys(entryOf(clip, track)).size > 0;
-  return isKnown ? `timed metadata in track ${number}` : undefined;
+interface TrackKind {
+  readonly name: string;
+  readonly bounds: SampleBounds;
+  /** Whether a track with this sample entry can hold facts. */
+  readonly tells: (entry: Buffer) => boolean;
+  readonly read: (samples: Iterable<TimedBytes>, context: TelemetryContext, entry: Buffer) => Reading;
 }
 
-function metadataTrack(clip: TimedClip, track: Mp4Track, label: string): Reading {
+/** By the type of the sample entry. */
+const trackKinds: ReadonlyMap<string, TrackKind> = new Map<string, TrackKind>([
+  ['camm', { name: 'camera motion metadata', bounds: rowBounds, tells: () => true, read: parseCamm }],
+  [
+    'mebx',
+    {
+      name: 'timed metadata',
+      bounds: rowBounds,
+      tells: (entry) => mebxKeys(entry).size > 0,
+      read: (samples, about, entry) => parseMebx(entry, samples, about),
+    },
+  ],
+  ['gpmd', { name: 'telemetry (gpmd)', bounds: payloadBounds, tells: () => true, read: parseKeyedTelemetry }],
+]);
+
+function metadataTrack(clip: TimedClip, track: Mp4Track, kind: TrackKind, number: number): Reading {
+  const label = `${kind.name} in track ${number}`;
   const { samples, stoppedBecause } = mp4Samples(clip.source, track);
-  const bytes = sampleBytes(clip.source, samples);
-  const reading =
-    track.entryType === 'mebx'
-      ? parseMebx(entryOf(clip, track), bytes, context(clip, label))
-      : parseCamm(bytes, context(clip, label));
-  if (stoppedBecause === undefined) return reading;
-  const reason = `was read in part: ${stoppedBecause}`;
-  const refusal = { what: 'telemetry', raw: label, source: label, reason };
-  return { ...reading, refusals: [...reading.refusals, refusal] };
+  const bytes = sampleBytes(clip.source, samples, kind.bounds);
+  const reading = kind.read(bytes, context(clip, label), entryOf(clip, track));
+  const because =
+    stoppedBecause ?? leftOutBecause(clip.source, samples, kind.bounds) ?? fragments(clip, samples);
+  if (because === undefined) return reading;
+  const refusal = { what: 'telemetry', raw: label, source: label, reason: `was read in part: ${because}` };
+  return {
+    ...reading,
+    refusals: [...reading.refusals, refusal],
+    unreadTrack: `parts of ${dataTrack(track)}`,
+  };
+}
+
+function fragments({ source, moov }: TimedClip, samples: readonly unknown[]): string | undefined {
+  const isFragmented = firstOfType(childBoxes(source, moov), 'mvex') !== undefined;
+  return isFragmented && samples.length === 0 ? 'its samples lie in fragments' : undefined;
 }
 
 function acquisition(clip: TimedClip): Reading[] {

@@ -48,6 +48,7 @@ const compared = [
   'latitude',
   'longitude',
   'altitudeMetres',
+  'groundSpeedMetresPerSecond',
 ] as const;
 
 function expectSample(sample: TrackSample | undefined, truth: ExposureSample, where: string): number {
@@ -71,7 +72,7 @@ function expectSample(sample: TrackSample | undefined, truth: ExposureSample, wh
   return count;
 }
 
-const timed = ['camm', 'mebx', 'motion-jpeg-exif', 'rdd18', 'text-track', 'klv'] as const;
+const timed = ['camm', 'mebx', 'keyed-telemetry', 'motion-jpeg-exif', 'rdd18', 'text-track', 'klv'] as const;
 
 test.each(timed)('every sample of the %s clips is read as it was made', (carrier) => {
   const clips = truths.filter((truth) => truth.carrier === carrier);
@@ -127,6 +128,21 @@ test('facts of the whole clip are read from tags, keys and XMP as they were made
     if (clip.variableFrameRate === true) expect(facts.frameTiming?.value, file).toBe('variable');
   }
   expect(count).toBeGreaterThan(40);
+});
+
+test('the telemetry by four-character keys gives the white balance, and the time of the first frame in UTC', () => {
+  for (const file of ['TELE0001.MP4', 'TELE0002.MP4']) {
+    const { facts } = recordings.get(file)!;
+    expect(facts.whiteBalance?.value).toBe('5600 K');
+    expect(facts.recordedAt).toMatchObject({
+      value: '2025-05-06T07:08:09Z',
+      source: 'telemetry (gpmd) in track 2, GPS time',
+    });
+  }
+});
+
+test('no track of these clips counts as one that could not be read', () => {
+  for (const [file, { unreadTracks }] of recordings) expect(unreadTracks, file).toBeUndefined();
 });
 
 test('the acquisition sets give the wheel, the white balance and the capture rate of the clip', () => {
@@ -196,4 +212,38 @@ test('metadata tracks are read as a general-purpose reader reads them', async ()
   }
   console.log(`${count} values of metadata tracks compared`);
   expect(count).toBeGreaterThan(300);
+});
+
+/** What the reader gives as one text for each payload: its values, in the order of time. */
+function listed(read: object, tag: string): number[] {
+  const payloads = Object.entries(read).filter(([name]) => new RegExp(`^Doc\\d+:${tag}$`).test(name));
+  return payloads.flatMap(([, values]) => String(values).split(' ').map(Number));
+}
+
+test('telemetry by four-character keys is read as a general-purpose reader reads it', async () => {
+  const exiftool = new ExifTool({ taskTimeoutMillis: 20_000 });
+  try {
+    for (const file of ['TELE0001.MP4', 'TELE0002.MP4']) {
+      const read = await exiftool.readRaw(join(folder.path, file), { readArgs: ['-ee', '-n', '-G3'] });
+      const samples = recordings.get(file)!.track!.samples;
+      const exposures = listed(read, 'ExposureTimes');
+      expect(exposures).toHaveLength(49);
+      samples.forEach(({ exposureSeconds }, at) =>
+        expect(Math.abs(exposureSeconds! / exposures[at]! - 1), `${file} ${at}`).toBeLessThan(1e-7),
+      );
+      const isos = listed(read, 'ISOSpeeds');
+      if (isos.length > 0) expect(samples.map(({ iso }) => iso)).toEqual(isos);
+      const places = Object.entries(read).filter(([name]) => /^Doc[\d-]+:GPSLatitude$/.test(name));
+      expect([...new Set(samples.map(({ latitude }) => latitude))]).toEqual(
+        places.map(([, value]) => Number(value)),
+      );
+      // It turns metres a second into kilometres an hour.
+      expect(samples[0]!.groundSpeedMetresPerSecond! * 3.6).toBeCloseTo(
+        Number(read['Doc1:GPSSpeed' as keyof typeof read]),
+        9,
+      );
+    }
+  } finally {
+    await exiftool.end();
+  }
 });

@@ -9,6 +9,7 @@ import { mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
 import { implausible, isBounded } from '../../../src/reading/plausible.ts';
 import type { Reading } from '../../../src/reading/sighting.ts';
 import { parseCamm, parseCammPacket } from '../../../src/reading/timed/camm.ts';
+import { parseKeyedTelemetry } from '../../../src/reading/timed/keyedTelemetry.ts';
 import { parseMebx } from '../../../src/reading/timed/mebx.ts';
 import { sampleBytes } from '../../../src/reading/timed/metadataSamples.ts';
 import { readMotionJpeg } from '../../../src/reading/timed/motionJpeg.ts';
@@ -19,6 +20,7 @@ import { isoBox, isoFullBox, uint } from '../isoBoxBytes.ts';
 import { mutated } from '../mutated.ts';
 import { exifSegment, fields, jpegFile, tiffBlock } from '../tiffBlock.ts';
 import { movieFile, sampleEntry } from './isoMovie.ts';
+import { keyed, keyedNest, keyedText } from './keyedBytes.ts';
 import { cameraSet, item, lensSet, mxfFile, picture } from './mxfBytes.ts';
 
 const numRuns = 500;
@@ -117,6 +119,57 @@ test('damaged rows of timed metadata and damaged key tables never throw', () => 
     }),
     { numRuns },
   );
+});
+
+const scale = (...scales: readonly number[]) => keyed('SCAL', 'l', 4, ...scales.map((each) => uint(each, 4)));
+const keyedPayload = keyedNest(
+  'DEVC',
+  keyedNest('STRM', keyed('SHUT', 'f', 4, Buffer.from('3b83126f', 'hex'), Buffer.from('3b83126f', 'hex'))),
+  keyedNest('STRM', keyed('ISOE', 'S', 2, uint(100, 2)), keyed('WBAL', 'S', 2, uint(5600, 2))),
+  keyedNest(
+    'STRM',
+    keyed('GPSF', 'L', 4, uint(3, 4)),
+    keyedText('GPSU', 'U', '250506070809.000'),
+    scale(10_000_000, 10_000_000, 1000, 1000, 100),
+    keyed('GPS5', 'l', 20, Buffer.alloc(20, 1), Buffer.alloc(20, 2)),
+  ),
+  keyedNest(
+    'STRM',
+    keyedText('TYPE', 'c', 'lllllllSS'),
+    scale(10_000_000, 10_000_000, 1000, 1000, 100, 1, 1000, 100, 1),
+    keyed('GPS9', '?', 32, Buffer.concat([Buffer.alloc(30, 1), uint(3, 2)])),
+  ),
+);
+
+test('damaged telemetry by four-character keys never throws or yields what cannot be', () => {
+  const read = (bytes: Buffer, startSeconds = 1): Reading =>
+    parseKeyedTelemetry([{ startSeconds, endSeconds: startSeconds + 1, bytes }], context);
+  expect(read(keyedPayload).track?.samples).toHaveLength(2);
+  const times = fc.oneof(fc.constant(1), fc.double());
+  fc.assert(
+    fc.property(mutated(keyedPayload), times, (bytes, startSeconds) => {
+      const reading = read(bytes, startSeconds);
+      expectSound(reading);
+      for (const { fact, value } of reading.sightings)
+        if (fact === 'recordedAt') expect(value).toMatch(/^2\d{3}-\d\d-\d\dT\d\d:\d\d:\d\dZ$/);
+    }),
+    { numRuns: 2000 },
+  );
+  fc.assert(
+    fc.property(fc.uint8Array({ maxLength: 400 }), (bytes) => expectSound(read(Buffer.from(bytes)))),
+    { numRuns },
+  );
+});
+
+test('containers in containers end, however deep, and so do items of no length', () => {
+  const deep = Array.from({ length: 200 }).reduce<Buffer>(
+    (inner) => keyedNest('STRM', inner),
+    keyed('SHUT', 'f', 4, Buffer.from('3b83126f', 'hex')),
+  );
+  const at = (bytes: Buffer) => [{ startSeconds: 0, endSeconds: 1, bytes }];
+  expect(parseKeyedTelemetry(at(deep), context).track).toBeUndefined();
+  const empty = Buffer.concat(Array.from({ length: 100_000 }, () => keyedNest('STRM')));
+  expect(parseKeyedTelemetry(at(empty), context).track).toBeUndefined();
 });
 
 test('damaged metadata keys never throw', () => {

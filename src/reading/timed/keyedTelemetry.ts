@@ -1,0 +1,178 @@
+import type { Refusal, TrackSample } from '../../domain/recording.ts';
+import { median } from '../../domain/statistics.ts';
+import { shortestOfFloat32 } from '../containers/wellKnownTypes.ts';
+import { judgedNumbers } from '../recordedNumber.ts';
+import type { StatedNumbers } from '../recordedNumber.ts';
+import { sighting } from '../sighting.ts';
+import type { FactSighting, Reading } from '../sighting.ts';
+import type { TelemetryContext } from '../telemetryPairs.ts';
+import { keyedFixes } from './keyedFixes.ts';
+import type { KeyedFix } from './keyedFixes.ts';
+import { firstUnder, keyedStreams, rowsOf } from './keyedItems.ts';
+import type { KeyedStreams } from './keyedItems.ts';
+import { firstMoment } from './firstMoment.ts';
+import type { Moment } from './firstMoment.ts';
+import type { TimedBytes } from './metadataSamples.ts';
+import { keepRefusals, trackReading } from './trackReading.ts';
+
+// What is used of telemetry by four-character keys, mostly one payload for each second of the clip:
+//   SHUT  exposure time in seconds, as a rule one for each frame
+//   ISOE  sensitivity; in older files ISOG, the sensor's gain, of which 100 times is the sensitivity
+//   WBAL  white balance in kelvin
+//   GPS5, GPS9 or GLPI with what goes with them: see keyedFixes.ts
+// How many values a payload holds differs by a frame now and then, so they are spread evenly over the time that the
+// payload itself lasts, and frames are not counted.
+
+// An hour of three values a frame at 240 frames/s are 2.6 million.
+const maxValues = 3_000_000;
+
+type PayloadTime = Omit<TimedBytes, 'bytes'>;
+
+/** What one payload holds; each list is spread evenly over its time. */
+interface Payload {
+  readonly exposuresSeconds: readonly number[];
+  readonly isos: readonly number[];
+  readonly kelvins: readonly number[];
+  readonly fixes: readonly KeyedFix[];
+  readonly isOverEllipsoid?: true;
+  readonly refusals: readonly Refusal[];
+}
+
+/** Reads the payloads of one track. */
+export function parseKeyedTelemetry(payloads: Iterable<TimedBytes>, context: TelemetryContext): Reading {
+  const samples: TrackSample[] = [];
+  const refusals: Refusal[] = [];
+  const kelvins: number[] = [];
+  const moments: Moment[] = [];
+  let values = 0;
+  let isOverEllipsoid = false;
+  const seen = { payloads: 0, devices: 0 };
+  for (const { bytes, ...stated } of payloads) {
+    const time = untilEnd(stated, context);
+    if (values > maxValues) {
+      refusals.push(tooMany(context.source));
+      break;
+    }
+    seen.payloads++;
+    if (bytes.toString('latin1', 0, device.length) === device) seen.devices++;
+    const payload = payloadOf(bytes, context.source);
+    values += valueCount(payload);
+    isOverEllipsoid ||= payload.isOverEllipsoid === true;
+    const spread = spreadOver(time, payload, context.source);
+    for (const sample of spread.samples) samples.push(sample);
+    keepRefusals(refusals, [...payload.refusals, ...spread.refusals]);
+    for (const kelvin of payload.kelvins) kelvins.push(kelvin);
+    moments.push(...firstOf(time, payload.fixes));
+  }
+  const reading = trackReading(samples, refusals, context);
+  const first = firstMoment(moments, context.source);
+  return {
+    ...reading,
+    sightings: [
+      ...(isOverEllipsoid ? reading.sightings.map(overEllipsoid) : reading.sightings),
+      ...whiteBalance(kelvins, context),
+      ...first.sightings,
+    ],
+    refusals: [...reading.refusals, ...first.refusals],
+    ...(seen.payloads > 0 && seen.devices === 0 ? { unreadTrack: 'a data track (gpmd)' } : {}),
+  };
+}
+
+// Each payload begins with one; other makers put data of their own into tracks of the same name.
+const device = 'DEVC';
+
+/** The last payload claims a whole second, and holds the values of the frames that were left. */
+function untilEnd(
+  { startSeconds, endSeconds }: PayloadTime,
+  { durationSeconds }: TelemetryContext,
+): PayloadTime {
+  const isLast = durationSeconds !== undefined && startSeconds < durationSeconds;
+  return { startSeconds, endSeconds: isLast ? Math.min(endSeconds, durationSeconds) : endSeconds };
+}
+
+function overEllipsoid(one: FactSighting): FactSighting {
+  return one.fact === 'altitudeMetres' ? { ...one, source: `${one.source} (over the ellipsoid)` } : one;
+}
+
+function payloadOf(bytes: Buffer, source: string): Payload {
+  const streams = keyedStreams(bytes);
+  const numbers = (key: string): readonly number[] => numbersUnder(streams, key);
+  const isos = numbers('ISOE');
+  return {
+    exposuresSeconds: numbers('SHUT'),
+    isos: isos.length > 0 ? isos : numbers('ISOG').map(isoOfGain),
+    kelvins: numbers('WBAL').filter((kelvin) => kelvin >= kelvinBounds.low && kelvin <= kelvinBounds.high),
+    ...keyedFixes(streams, source),
+  };
+}
+
+/** To six digits: the gain is stored with no more. */
+function isoOfGain(gain: number): number {
+  return Number((gain * 100).toPrecision(6));
+}
+
+// From below a candle to above a clear blue sky; 0 stands for not known.
+const kelvinBounds = { low: 1000, high: 50_000 } as const;
+
+/** Of several streams with one key, as of a camera with two lenses, the first counts. */
+function numbersUnder(streams: KeyedStreams, key: string): readonly number[] {
+  const item = firstUnder(streams.find((items) => firstUnder(items, key)) ?? [], key);
+  if (item === undefined) return [];
+  const values = rowsOf(item).flat();
+  return item.type === 'f' ? values.map(shortestOfFloat32) : values;
+}
+
+function valueCount({ exposuresSeconds, isos, kelvins, fixes }: Payload): number {
+  return exposuresSeconds.length + isos.length + kelvins.length + fixes.length;
+}
+
+/** One sample for each exposure; where there is none, for each sensitivity; else for each position. */
+function spreadOver(
+  { startSeconds, endSeconds }: PayloadTime,
+  { exposuresSeconds, isos, fixes }: Payload,
+  source: string,
+): { readonly samples: readonly TrackSample[]; readonly refusals: readonly Refusal[] } {
+  const count = [exposuresSeconds, isos, fixes].find((values) => values.length > 0)?.length ?? 0;
+  const at = (index: number): number => startSeconds + ((endSeconds - startSeconds) * index) / count;
+  const samples: TrackSample[] = [];
+  const refusals: Refusal[] = [];
+  for (let index = 0; index < count; index++) {
+    const middle = (index + 0.5) / count;
+    const stated: StatedNumbers = {
+      exposureSeconds: exposuresSeconds[index],
+      iso: inForce(isos, middle),
+      ...inForce(fixes, middle)?.stated,
+    };
+    const { facts, refusals: refused } = judgedNumbers(stated, source);
+    keepRefusals(refusals, refused);
+    if (Object.keys(facts).length > 0)
+      samples.push({ startSeconds: at(index), endSeconds: at(index + 1), ...facts });
+  }
+  return { samples, refusals };
+}
+
+/** The value that holds at a share of the payload's time. */
+function inForce<T>(values: readonly T[], share: number): T | undefined {
+  return values[Math.floor(share * values.length)];
+}
+
+/** The first time that a payload tells, and its place in the clip. */
+function firstOf({ startSeconds, endSeconds }: PayloadTime, fixes: readonly KeyedFix[]): Moment[] {
+  const index = fixes.findIndex(({ utcMilliseconds }) => utcMilliseconds !== undefined);
+  const utcMilliseconds = fixes[index]?.utcMilliseconds;
+  if (utcMilliseconds === undefined) return [];
+  const clipSeconds = startSeconds + ((endSeconds - startSeconds) * index) / fixes.length;
+  return [{ clipSeconds, utcMilliseconds }];
+}
+
+function whiteBalance(kelvins: readonly number[], { source }: TelemetryContext): readonly FactSighting[] {
+  const kelvin = median(kelvins);
+  if (kelvin === undefined) return [];
+  const how = `median of ${kelvins.length} samples`;
+  return [sighting('whiteBalance', `${Math.round(kelvin)} K`, 'timed-track', `${source}, ${how}`)];
+}
+
+function tooMany(source: string): Refusal {
+  const reason = `more than ${maxValues} values; only the beginning was read`;
+  return { what: 'telemetry', raw: source, source, reason };
+}
