@@ -7,8 +7,14 @@ import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
 import type { Program } from '../../src/programs/program.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { needsTimes, parseFfprobe, parseTimes, readFfprobe, readTimes } from '../../src/reading/ffprobe.ts';
-import { parseProbeJson } from '../../src/reading/ffprobeJson.ts';
+import {
+  parseFfprobe,
+  parseTimes,
+  readFfprobe,
+  readFirstFrames,
+  readTimes,
+} from '../../src/reading/ffprobe.ts';
+import { parseProbeJson, pictureStream } from '../../src/reading/ffprobeJson.ts';
 import type { Reading } from '../../src/reading/sighting.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
@@ -21,8 +27,7 @@ async function readingOf(file: string, program: Program = ffprobe): Promise<Read
   try {
     const { probed, stderr } = await readFfprobe(media, program);
     if (probed === undefined) throw new Error(`not read: ${stderr}`);
-    const times = needsTimes(probed) ? await readTimes(media, program, probed) : undefined;
-    return parseFfprobe(probed, times);
+    return parseFfprobe(probed, await readFirstFrames(media, program, probed));
   } finally {
     await media.close();
   }
@@ -268,7 +273,7 @@ test('the times of frames are those of its packets, also where the first is not 
   const media = await openMedia(file);
   try {
     const { probed } = await readFfprobe(media, ffprobe);
-    const times = await readTimes(media, ffprobe, probed!);
+    const times = await readTimes(media, ffprobe, pictureStream(probed!)!);
     expect(times).toHaveLength(25);
     expect(Math.min(...times)).toBeGreaterThan(1);
   } finally {
