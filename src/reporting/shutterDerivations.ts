@@ -35,7 +35,7 @@ function angle({ shutter, facts, track }: ReportedRecording): Derivation | undef
 }
 
 const countedSaid = {
-  field: ', counted on the field: both fields of a frame are of moments of their own',
+  field: ', counted on the field: each of a frame is of a moment of its own',
   frame: ', counted on the frame: both its fields are of one moment',
 } as const;
 

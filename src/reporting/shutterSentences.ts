@@ -27,7 +27,7 @@ export const shutterSentences: SentencesFor<ShutterKind> = {
   'shutter-field-or-frame': ({ exposureSeconds, onFrameDegrees, onFieldDegrees }) =>
     `The shutter was ${formatExposure(exposureSeconds)}, and the picture is stored in fields: an angle of ` +
     `${formatAngle(onFrameDegrees)} if both fields of a frame are of one moment, of ${formatAngle(onFieldDegrees)} if each has its own. ` +
-    'Which of them could not be told from the picture, so neither is judged.',
+    'Nothing tells which of them, so neither is judged.',
   'shutter-impossible': ({ exposureSeconds, frameSeconds, countedOn = 'frame' }) =>
     `The recorded exposure of ${formatExposure(exposureSeconds)} cannot be true: a ${countedOn} lasts only ` +
     `${formatExposure(frameSeconds)} and the shutter cannot stay open longer. No angle is worked out from it.`,
