@@ -1,4 +1,5 @@
 import type { Alternative, FilterAdvice, FilterPick } from '../domain/advice.ts';
+import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
 import type { AdviceSubject } from './adviceSubject.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
@@ -50,6 +51,7 @@ export function adviseFilter(asked: AdviceSubject): FilterAdvice | undefined {
       basis: subject.offset?.basis,
       fitted,
       transfer: recording.facts.transfer?.value,
+      isTransferAssumed: isTransferAssumed(recording.facts),
       meterAgainstPictureStops: bothOffsets?.distanceStops,
       measuredStops: measuredSpread(subject, tooMuch),
     }),
@@ -66,10 +68,13 @@ function strengthNeeded({ fitted }: AdviceSubject, { totalStops, spanStops = 0 }
   };
 }
 
-function basisText({ offset, measured }: AdviceSubject): FilterAdvice['basis'] {
+function basisText({ offset, measured, recording }: AdviceSubject): FilterAdvice['basis'] {
   const exposure = measured === undefined ? 'recorded exposure' : 'exposure by motion blur';
   if (offset === undefined) return exposure;
-  return offset.basis === 'metered' ? `${exposure} and meter` : `${exposure} and picture level`;
+  if (offset.basis === 'metered') return `${exposure} and meter`;
+  return isTransferAssumed(recording.facts)
+    ? `${exposure} and picture level in an assumed curve`
+    : `${exposure} and picture level`;
 }
 
 /** One standard deviation of what was measured in the picture and counts in the advice. */

@@ -2,6 +2,7 @@ import type { FilterChange, HighlightsWant } from '../domain/advice.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { Limits } from '../domain/limits.ts';
 import { exposureSecondsForAngle, isLongerThanFrame } from '../domain/shutter.ts';
+import { shutterRate } from '../domain/shutterRate.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
 import type { AdviceSubject } from './adviceSubject.ts';
 import { outsideStops } from './choose.ts';
@@ -48,17 +49,18 @@ export function lightTooMuch(subject: AdviceSubject): LightTooMuch | undefined {
 }
 
 function settingsTooMuch({ recording, limits }: AdviceSubject) {
-  const { exposureSeconds, frameRate, iso } = recording.facts;
-  if (recording.kind !== 'clip' || !exposureSeconds || !frameRate) return undefined;
+  const { exposureSeconds, iso } = recording.facts;
+  const opens = shutterRate(recording.facts);
+  if (recording.kind !== 'clip' || !exposureSeconds || !opens) return undefined;
   const shutter = {
     exposureSeconds: exposureSeconds.value,
-    framesPerSecond: framesPerSecond(frameRate.value),
+    framesPerSecond: framesPerSecond(opens.rate),
   };
   if (isLongerThanFrame(shutter)) return undefined;
   const angleDegrees = limits.shutterAngleDegrees;
   const targetSeconds = exposureSecondsForAngle({ angleDegrees, framesPerSecond: shutter.framesPerSecond });
   return {
-    frameRate: frameRate.value,
+    frameRate: opens.rate,
     shutterStops: stopsFromRatio(targetSeconds / shutter.exposureSeconds),
     isoStops: iso ? stopsFromRatio(limits.baseIso / iso.value) : 0,
   };

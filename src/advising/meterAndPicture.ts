@@ -1,6 +1,7 @@
 import type { ExposureBasis } from '../domain/finding.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
+import { assumedTransferStops, isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
 import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 
 /** Beyond the stop by which subjects spread the mean of a picture, the difference is worth a sentence. */
@@ -18,7 +19,8 @@ export function meterAndPicture(subject: {
   if (offset?.basis !== 'metered' || pictureStops === undefined) return undefined;
   const openStops = transfer === undefined ? 0 : whiteMayBeHigherStops(transfer);
   const brighterStops = pictureStops - offset.offsetStops;
-  const distanceStops = Math.max(-brighterStops, brighterStops - openStops, 0);
+  const assumedStops = isTransferAssumed(recording.facts) ? assumedTransferStops : 0;
+  const distanceStops = Math.max(-brighterStops - assumedStops, brighterStops - openStops - assumedStops, 0);
   return {
     offsets: { meteredStops: offset.offsetStops, pictureStops },
     distanceStops,

@@ -1,6 +1,7 @@
 import type { ExposureBasis } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { TransferName } from '../domain/recording.ts';
+import { assumedTransferStops } from '../domain/transfer/assumedTransfer.ts';
 import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 
 /*
@@ -41,6 +42,8 @@ export function uncertaintyStops(known: {
   readonly fitted?: FittedFilter | undefined;
   /** Of the picture that the level was measured in. */
   readonly transfer?: TransferName | undefined;
+  /** Whether nobody recorded that. */
+  readonly isTransferAssumed?: boolean | undefined;
   readonly meterAgainstPictureStops?: number | undefined;
   /** Of what was measured in the picture: an exposure time, how far highlights were over. */
   readonly measuredStops?: number | undefined;
@@ -54,6 +57,7 @@ export function uncertaintyStops(known: {
     label,
     unexplained,
     known.basis === 'picture' ? placementStops(known.transfer) : 0,
+    known.basis === 'picture' && known.isTransferAssumed === true ? assumedTransferStops : 0,
     known.measuredStops ?? 0,
     known.fitted?.spreadStops ?? 0,
   );

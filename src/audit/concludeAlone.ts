@@ -10,7 +10,7 @@ import { exposureDrifts } from '../judging/checks/exposureDrifts.ts';
 import { exposureOffset } from '../judging/exposure.ts';
 import { highlightRoom } from '../judging/highlightRoom.ts';
 import { judge } from '../judging/judge.ts';
-import { withMeasuredExposure } from '../judging/measuredExposure.ts';
+import { withMeasuredExposure, withMeasuredScan } from '../judging/measuredExposure.ts';
 import { reportedPicture } from '../reporting/pictureDocument.ts';
 import { reportedTrack } from '../reporting/trackDocument.ts';
 
@@ -43,7 +43,7 @@ export function concludeAlone(
   { recording: read, measurement }: Seen,
   { limits, longestTimeline }: { readonly limits: Limits; readonly longestTimeline: number },
 ): Alone {
-  const recording = withMeasuredExposure(read, measurement);
+  const recording = withMeasuredExposure(withMeasuredScan(read, measurement), measurement);
   const offset = exposureOffset(recording, measurement);
   const subject = { recording, measurement, limits, offset };
   const { track, ...own } = recording;

@@ -56,7 +56,8 @@ export type Alternative =
 export type FilterChange = 'none' | 'stronger' | 'weaker';
 
 type ExposureTold = 'recorded exposure' | 'exposure by motion blur';
-type AdviceBasis = ExposureTold | `${ExposureTold} and ${'meter' | 'picture level'}`;
+type AdviceBasis =
+  ExposureTold | `${ExposureTold} and ${'meter' | 'picture level' | 'picture level in an assumed curve'}`;
 
 /** Where the exposure belongs when the highlights have a say, by the meter (or the level): 0 but for them. */
 export interface HighlightsWant {

@@ -22,8 +22,22 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         readonly targetSeconds: number;
         readonly angleDegrees: number;
         readonly offsetStops: number;
+        /** Set where the pictures are interlaced and the angle is one of a field. */
+        readonly countedOn?: 'field';
       }
-    | { readonly kind: 'shutter-impossible'; readonly exposureSeconds: number; readonly frameSeconds: number }
+    | {
+        readonly kind: 'shutter-impossible';
+        readonly exposureSeconds: number;
+        readonly frameSeconds: number;
+        readonly countedOn?: 'field';
+      }
+    | {
+        /** Pictures in fields, and nothing tells whether each field has a moment of its own. */
+        readonly kind: 'shutter-field-or-frame';
+        readonly exposureSeconds: number;
+        readonly onFrameDegrees: number;
+        readonly onFieldDegrees: number;
+      }
     | {
         readonly kind: 'shutter-unknown';
         /** `unread-track`: it may have been recorded where it cannot be read; `believable-exposure`: it cannot be true. */
@@ -61,6 +75,8 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         readonly basis: ExposureBasis;
         /** Taken off the offset, because the curve leaves open where white lies; absent where nothing was. */
         readonly leftOutStops?: number;
+        /** Set where nobody recorded the curve that brightness was read by. */
+        readonly curveIsAssumed?: boolean;
       }
     | {
         readonly kind: 'iso-raised';

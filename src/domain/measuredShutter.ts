@@ -14,7 +14,8 @@ export type ShutterReason =
   | 'repeated-frames'
   | 'uneven-sharpness'
   | 'repeating-texture'
-  | 'interval-too-wide';
+  | 'interval-too-wide'
+  | 'interlaced';
 
 /** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
 export interface MeasuredShutter {

@@ -1,5 +1,5 @@
 import type { MeasuredShutter } from './measuredShutter.ts';
-import type { RangeName } from './recording.ts';
+import type { RangeName, ScanName } from './recording.ts';
 
 /** How a clipped region looks: one compact, round spot (sun, lamp) or a spread-out part of the picture. */
 export type ClippedShape = 'disc' | 'area';
@@ -141,6 +141,8 @@ export interface Measurement {
   readonly motionPixelsPerFrame?: { readonly median: number; readonly high: number };
   /** What motion blur tells of the shutter; absent where it was not asked for. */
   readonly shutter?: MeasuredShutter;
+  /** Of pictures in fields, where it could be told when each field was taken. */
+  readonly scan?: Exclude<ScanName, 'fields'>;
   /** Set when decoding ended early: what was measured up to there still stands. */
   readonly endedEarly?: {
     readonly atSeconds: number;

@@ -11,6 +11,12 @@ export type RangeName = 'narrow' | 'full';
 /** `repeating`: evenly timed, with gaps of whole frames, for which the frame before is shown again. */
 type FrameTiming = 'constant' | 'variable' | 'repeating';
 
+/**
+ * How the pictures of a clip in fields were taken: `interlaced`, one field after the other; `progressive-in-fields`, both
+ * at one moment; `fields`, nobody knows which.
+ */
+export type ScanName = 'fields' | 'interlaced' | 'progressive-in-fields';
+
 /** What a picture that was put together from several exposures says of how. */
 export type CompositeKind = 'general' | 'while-shooting';
 
@@ -29,6 +35,8 @@ export interface FactValues {
   /** Capture rate: what the shutter worked against. */
   frameRate: FrameRate;
   playbackFrameRate: FrameRate;
+  /** Only of clips whose pictures are stored as two fields each. */
+  scan: ScanName;
   /** Looked at only where what the file says of its rate does not fit together. */
   frameTiming: FrameTiming;
   /** Share of the frames that do not follow the one before by the usual time; [0, 1]. */

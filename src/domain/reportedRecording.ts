@@ -48,6 +48,10 @@ export interface ReportedShutter {
   /** log2(angle / target), - = shorter than the target. */
   readonly offsetStops?: number;
   readonly basis?: 'recorded' | 'picture';
+  /** Only where pictures are in fields: on the field where each has its own moment, else on the frame. */
+  readonly countedOn?: 'frame' | 'field';
+  /** Where that could not be told: the angle counted on the frame, and on the field. */
+  readonly either?: { readonly onFrameDegrees: number; readonly onFieldDegrees: number };
   readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
   /** What the motion blur tells, where it was looked at. */
   readonly blur?: MeasuredShutter;

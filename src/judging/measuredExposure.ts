@@ -20,6 +20,14 @@ export function withMeasuredExposure(recording: Recording, measurement: Measurem
   };
 }
 
+/** The recording with when its fields were taken, where it is in fields and the picture tells. */
+export function withMeasuredScan(recording: Recording, measurement: Measurement | undefined): Recording {
+  const { scan } = recording.facts;
+  if (scan === undefined || measurement?.scan === undefined) return recording;
+  const measured = { value: measurement.scan, source: `${scan.source}; rows of the picture` };
+  return { ...recording, facts: { ...recording.facts, scan: measured } };
+}
+
 /** Standard deviation in stops of a measured exposure time: its 95% interval is about four of them wide. */
 export function measuredUncertainty(
   recording: Recording,

@@ -1,4 +1,5 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
+import type { FrameRate } from '../domain/frameRate.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
@@ -9,12 +10,15 @@ import {
   shutterAngleDegrees,
   shutterOffsetStops,
 } from '../domain/shutter.ts';
+import { fieldRate, shutterRate } from '../domain/shutterRate.ts';
+import type { ShutterRate } from '../domain/shutterRate.ts';
 import { seenShutter, shutterMatters } from './matters.ts';
 import { isMeasuredExposure } from './measuredExposure.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
-export interface UsableShutter {
+export interface UsableShutter extends Pick<ShutterRate, 'countedOn'> {
   readonly exposureSeconds: number;
+  /** Of what the shutter opened for: fields where `countedOn` says so. */
   readonly framesPerSecond: number;
 }
 
@@ -23,10 +27,12 @@ const roundingStops = 1e-9;
 
 /** Stills have no frame rate, so no shutter angle, whatever their facts hold. */
 export function usableShutter({ kind, facts }: Recording): UsableShutter | undefined {
-  if (kind !== 'clip' || !facts.exposureSeconds || !facts.frameRate) return undefined;
+  const opens = shutterRate(facts);
+  if (kind !== 'clip' || !facts.exposureSeconds || !opens) return undefined;
   const shutter = {
     exposureSeconds: facts.exposureSeconds.value,
-    framesPerSecond: framesPerSecond(facts.frameRate.value),
+    framesPerSecond: framesPerSecond(opens.rate),
+    ...(opens.countedOn && { countedOn: opens.countedOn }),
   };
   return isLongerThanFrame(shutter) ? undefined : shutter;
 }
@@ -43,7 +49,8 @@ export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefin
   if (recording.kind !== 'clip') return undefined;
   const shutter = usableShutter(recording);
   const blur = measurement?.shutter && { blur: measurement.shutter };
-  if (!shutter) return { ...(boundFromBlur(subject) ?? { verdict: 'unknown', matters: 'unknown' }), ...blur };
+  const unknown = { verdict: 'unknown', matters: 'unknown', ...eitherAngle(recording) } as const;
+  if (!shutter) return { ...(boundFromBlur(subject) ?? unknown), ...blur };
   // Within the rounding that `isLongerThanFrame` allows, a full frame is a full frame.
   const angleDegrees = Math.min(360, shutterAngleDegrees(shutter));
   const targetDegrees = limits.shutterAngleDegrees;
@@ -53,6 +60,7 @@ export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefin
     verdict: verdictFor(offsetStops, limits.shutterToleranceStops),
     angleDegrees,
     offsetStops,
+    ...(shutter.countedOn && { countedOn: shutter.countedOn }),
     ...(isMeasuredExposure(recording)
       ? { basis: 'picture', ...(interval === undefined ? {} : { interval }) }
       : { basis: 'recorded' }),
@@ -66,7 +74,7 @@ export function angleOf(subject: ShutterSubject) {
   const judged = judgeShutter(subject);
   const shutter = usableShutter(subject.recording);
   if (!shutter || judged?.angleDegrees === undefined || judged.offsetStops === undefined) return undefined;
-  const { verdict, matters, interval, angleDegrees, offsetStops } = judged;
+  const { verdict, matters, interval, angleDegrees, offsetStops, countedOn } = judged;
   const { exposureSeconds, framesPerSecond: rate } = shutter;
   const targetDegrees = subject.limits.shutterAngleDegrees;
   return {
@@ -76,8 +84,27 @@ export function angleOf(subject: ShutterSubject) {
       exposureSeconds,
       targetSeconds: exposureSecondsForAngle({ angleDegrees: targetDegrees, framesPerSecond: rate }),
       ...(interval === undefined ? {} : { interval }),
+      ...(countedOn === 'field' && { countedOn }),
       angleDegrees,
       offsetStops,
+    },
+  };
+}
+
+/**
+ * Both angles of a clip in fields that cannot be told to have moments of their own: counted on the frame and on the
+ * field.
+ */
+export function eitherAngle({ kind, facts }: Recording): Pick<ReportedShutter, 'either'> {
+  const { exposureSeconds, frameRate, scan } = facts;
+  if (kind !== 'clip' || scan?.value !== 'fields' || !exposureSeconds || !frameRate) return {};
+  if (shutterRate(facts) !== undefined) return {};
+  const angleAt = (rate: FrameRate) =>
+    shutterAngleDegrees({ exposureSeconds: exposureSeconds.value, framesPerSecond: framesPerSecond(rate) });
+  return {
+    either: {
+      onFrameDegrees: angleAt(frameRate.value),
+      onFieldDegrees: Math.min(360, angleAt(fieldRate(frameRate.value))),
     },
   };
 }
@@ -100,10 +127,12 @@ function judgedByEye(
   { recording, limits, measurement }: ShutterSubject,
   angleDegrees: number,
 ): Pick<ReportedShutter, 'matters' | 'seen'> {
+  const high = measurement?.motionPixelsPerFrame?.high;
+  const openings = recording.facts.scan?.value === 'interlaced' ? 2 : 1;
   const moving = {
     angleDegrees,
     targetDegrees: limits.shutterAngleDegrees,
-    highPixelsPerFrame: measurement?.motionPixelsPerFrame?.high,
+    highPixelsPerFrame: high && high / openings,
     widthPixels: recording.facts.width?.value,
   };
   const seen = seenShutter(moving);

@@ -8,6 +8,7 @@ import { clippedFractionOf } from './highlights/clipping.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';
 import { decodeSteps } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerRun.ts';
+import { planFieldMoments } from './fieldMoments.ts';
 import { planFrameMeter } from './frameMeter.ts';
 import type { FrameMeter } from './frameMeter.ts';
 import type { EndedEarly } from './decoding/endedEarly.ts';
@@ -57,7 +58,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     framesPerSecond: decoding.framesPerSecond,
     rotationDegrees: facts.rotationDegrees?.value ?? 0,
   });
-  const { endedEarly, shutter } = await measureSteps(request, { decoding, plan, meter, motion });
+  const { endedEarly, shutter, scan } = await measureSteps(request, { decoding, plan, meter, motion });
   if (endedEarly === undefined && mode === 'sampled')
     await measureExtremes(decoding, request.track, { meter, nearSeconds: plan.stepSeconds / 4 });
   const flickerStops =
@@ -83,6 +84,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     ...motion.result(),
     ...(flickerStops === undefined ? {} : { flickerStops }),
     ...(shutter === undefined ? {} : { shutter }),
+    ...(scan === undefined ? {} : { scan }),
     ...(endedEarly === undefined ? {} : { endedEarly }),
   };
 }
@@ -124,23 +126,32 @@ interface Steps {
 async function measureSteps(
   { facts, shutterTarget: target, onFrame }: ClipRequest,
   { decoding, plan, meter, motion }: Steps,
-): Promise<{ readonly endedEarly: EndedEarly; readonly shutter: Measurement['shutter'] }> {
+): Promise<{ readonly endedEarly: EndedEarly } & Pick<Measurement, 'shutter' | 'scan'>> {
   const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
-  const steps = decodeSteps({ ...decoding, plan, ...(blur === undefined ? {} : { wholePairs: blur }) });
+  const fields = facts.scan && planFieldMoments();
+  const wholePairs = fields ? { wanted: () => true, ready: async () => blur?.ready() } : blur;
+  const steps = decodeSteps({ ...decoding, plan, ...(wholePairs && { wholePairs }) });
   try {
     const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
       if (closesPair) motion.second(frame);
+      if (closesPair) fields?.second(frame);
       if (closesPair) blur?.second(frame);
       if (opensPair) motion.first(frame);
+      if (opensPair) fields?.first(frame);
       if (opensPair) blur?.first(frame);
       if (isSample) meter.measure(frame);
       if (isSample) onFrame?.(frame);
     });
-    return { endedEarly, shutter: blur?.result() };
+    const scan = fields?.result();
+    const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
+    return { endedEarly, ...(scan && { scan }), ...(shutter && { shutter }) };
   } finally {
     blur?.release();
   }
 }
+
+/** A frame of two moments holds two blurs, a field apart, that no fit of one tells from a longer one. */
+const blurOfFields = { verdict: 'cannot-tell', reason: 'interlaced', pairCount: 0, tileCount: 0 } as const;
 
 /** Motion belongs to the first frame of its pair, or the frame that was looked at closest to it. */
 function withMotion(frames: readonly FrameMeasure[], motion: ReadonlyMap<number, number>): FrameMeasure[] {

@@ -10,10 +10,12 @@ import type { Mp4Contents } from './containers/mp4Boxes.ts';
 import { mp4Keys } from './containers/mp4Keys.ts';
 import { missingEnd } from './containers/missingEnd.ts';
 import { isOverloaded } from './containers/mp4Load.ts';
-import { needsTimes, parseFfprobe, readFfprobe, readTimes } from './ffprobe.ts';
+import type { FirstFrames } from './fields.ts';
+import { parseFfprobe, readFfprobe, readFirstFrames } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
-import type { Probed } from './ffprobeJson.ts';
+import type { Probed, ProbedStream } from './ffprobeJson.ts';
 import { frameTiming } from './frameTiming.ts';
+import { tickSeconds } from './rateFacts.ts';
 import { mayHoldMore } from './sighting.ts';
 import type { FactSighting, OwnReadings, Reading } from './sighting.ts';
 import { readTextTrack } from './subtitles.ts';
@@ -32,22 +34,29 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   const result = await readFfprobe(media, programs.ffprobe);
   if (result.probed === undefined) return { readings: [], problem: unreadable(result, boxes) };
   const probed = withKeys(result.probed, source, boxes);
-  if (pictureStream(probed) === undefined) return { readings: [], problem: noPicture };
-  const times = needsTimes(probed) ? await readTimes(media, programs.ffprobe, probed) : undefined;
-  const stated = parseFfprobe(probed, times);
+  const picture = pictureStream(probed);
+  if (picture === undefined) return { readings: [], problem: noPicture };
+  const first = await readFirstFrames(media, programs.ffprobe, probed);
+  const stated = parseFfprobe(probed, first);
   const clip = { media, source, moov: boxes?.moov, probed, stated };
   const timed = await readTimedCarriers(clip, programs.ffprobe);
   const problem = readInPart(result, boxes?.missingBytes ?? missingEnd(source));
   return {
     readings: [
       withoutPlaybackRate(stated, timed),
-      ...(times === undefined ? [] : [frameTiming(times)]),
+      ...timing(picture, first),
       ...(await embeddedXmp(source, boxes)),
       ...timed,
       ...(await textTracks(media, programs.ffmpeg, probed, stated)),
     ],
     ...(problem === undefined ? {} : { problem }),
   };
+}
+
+/** Of decoded pictures some are missing without fault, as those before the first key frame: their gaps prove nothing. */
+function timing(picture: ProbedStream, first: FirstFrames | undefined): Reading[] {
+  if (first === undefined || first.areInFields !== undefined) return [];
+  return [frameTiming(first.timesSeconds, tickSeconds(picture))];
 }
 
 /** The metadata keys of the movie that ffprobe does not show, as if it did. */

@@ -3,6 +3,7 @@ import { frameRateFromNumber } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
 import { tagsOf } from './ffprobeJson.ts';
 import type { Probed, ProbedStream } from './ffprobeJson.ts';
+import { isFirmwareVersion } from './firmwareVersion.ts';
 import { parseIso6709 } from './iso6709.ts';
 import { containerTime } from './recordedTime.ts';
 import { sighting } from './sighting.ts';
@@ -31,12 +32,13 @@ export function containerTags(probed: Probed, stream: ProbedStream | undefined):
   };
 }
 
-/** A general muxing library, or the software that a QuickTime file names. */
+/** A general muxing library, or the software that a QuickTime file names, where that is not the camera's own. */
 function writtenBy(tags: Tags): { readonly writtenBy?: string } {
   const muxer = tags.get('encoder');
   const software = first(tags, ['com.apple.quicktime.software', 'software']);
   const [tag, text] = /^lav[fc]\d/i.test(muxer ?? '') ? ['encoder', muxer!] : (software ?? []);
-  return tag === undefined ? {} : { writtenBy: `container tag ${tag} "${shown(text ?? '').slice(0, 80)}"` };
+  if (tag === undefined || isFirmwareVersion(text ?? '')) return {};
+  return { writtenBy: `container tag ${tag} "${shown(text ?? '').slice(0, 80)}"` };
 }
 
 const nothing: Reading = { sightings: [], refusals: [] };

@@ -26,7 +26,7 @@ export async function dumpOf(walked: Walk): Promise<Dump> {
     recordings,
     sorted.flatMap(({ sidecar }) => sidecar ?? []),
   );
-  const entries = withoutCopies(paired.entries);
+  const entries = await withoutCopies(paired.entries);
   return {
     entries: markedBesideCard(entries),
     problems: [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])],

@@ -76,9 +76,15 @@ async function keepsChangeTime(file: Buffer): Promise<boolean> {
 const mostSidecarBytes = (32 << 20) + 1;
 
 function sidecarMark({ type, path }: Sidecar): (media: OpenMedia) => string {
-  return (media) => {
-    const bytes = fileSource(media).read(0, mostSidecarBytes);
-    const digest = createHash('sha256').update(bytes).digest('hex');
-    return [type, posix.basename(path), media.sizeBytes, digest].join(' ');
-  };
+  return (media) => [type, posix.basename(path), contentMark(media)].join(' ');
+}
+
+function contentMark(media: OpenMedia): string {
+  const bytes = fileSource(media).read(0, mostSidecarBytes);
+  return `${media.sizeBytes} ${createHash('sha256').update(bytes).digest('hex')}`;
+}
+
+/** Text that sidecars of one content share, whatever their names; undefined where it cannot be read. */
+export async function sidecarContent({ file }: Sidecar): Promise<string | undefined> {
+  return opened(file, contentMark).catch(() => undefined);
 }

@@ -47,6 +47,7 @@ const orders: Partial<Record<FactName, readonly Carrier[]>> = {
   bitDepth: streamFirst,
   codec: streamFirst,
   startTimecode: streamFirst,
+  scan: streamFirst,
 };
 
 /** Sorts sightings of one fact, the most trusted first; equal trust is ordered by source, then by value. */

@@ -1,4 +1,5 @@
 import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
+import { assumedTransferSource } from '../domain/transfer/assumedTransfer.ts';
 import { tagsOf } from './ffprobeJson.ts';
 import type { Probed, ProbedStream } from './ffprobeJson.ts';
 import { sighting } from './sighting.ts';
@@ -40,6 +41,7 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
       ...see('bitDepth', bitDepth(stream), 'stream pixel format'),
       ...see('range', rangeOf(stream), 'stream colour range'),
       ...(typeof transfer === 'string' ? see('transfer', transfer, 'stream colour transfer') : []),
+      ...(transfer === undefined ? assumedTransfer(stream) : []),
       ...see('startTimecode', startTimecode(stream, probed), 'timecode track'),
     ],
     refusals: typeof transfer === 'object' ? [transfer] : [],
@@ -133,6 +135,15 @@ function transferOf({ color_transfer: name }: ProbedStream): TransferName | Refu
   if (Object.hasOwn(transfers, name)) return transfers[name];
   const source = 'stream colour transfer';
   return { what: 'transfer', raw: name, source, reason: 'is a curve that Halfturn cannot undo' };
+}
+
+/**
+ * Ordinary 8-bit footage without tags is in BT.709. Deeper untagged footage is often log or HLG, and so is what has wide
+ * primaries.
+ */
+function assumedTransfer(stream: ProbedStream): FactSighting[] {
+  if (bitDepth(stream) !== 8 || stream.color_primaries === 'bt2020') return [];
+  return see('transfer', 'bt709', assumedTransferSource);
 }
 
 function startTimecode(stream: ProbedStream, probed: Probed): string | undefined {

@@ -14,6 +14,8 @@ export const plausibleRate = { low: 1, high: 2000 } as const;
 
 /** What the probing program says about one stream's rate. */
 export interface StatedRate {
+  /** A rate that the camera wrote as one. */
+  readonly recorded?: FrameRate;
   readonly average: string;
   readonly base: string;
   readonly frameCount?: number;
@@ -25,6 +27,7 @@ const agreeingFraction = 0.005;
 
 /** The rate where all that is stated agrees; undefined where the packet times must decide. */
 export function statedRate(stated: StatedRate): FrameRate | undefined {
+  if (stated.recorded !== undefined) return stated.recorded;
   const average = parseFrameRate(stated.average);
   const base = parseFrameRate(stated.base);
   if (average === undefined || !isPlausible(average)) return undefined;
@@ -64,27 +67,74 @@ function snapped(rate: FrameRate): FrameRate {
   return nominalRate(framesPerSecond(rate)) ?? rate;
 }
 
-// A gap counts as regular within a quarter of the median gap; with fewer than this share the clip has no one rate.
+// A gap counts as regular within a quarter of the usual one; with fewer than this share the clip has no one rate.
 const regularGap = 0.25;
 const regularShare = 0.6;
 /** Fewer gaps between frames than this say nothing about a rate. */
 export const fewestGaps = 3;
 
+// A camera whose rate falls in the dark, or that drops frames, keeps to its own rate in between, and nothing else makes
+// so many gaps alike. Fewer are chance, as in a clip whose gaps scatter.
+const usualShare = 0.4;
+// A tick that is a larger part of a gap than this does not round times: it counts frames.
+const mostTickShare = 1 / 8;
+// The probing program prints microseconds, so that a difference of two of them is off by one.
+const printedSeconds = 2e-6;
+
+/** The gap between frames that a clip mostly has, and whether it is the same gap each time or only about that long. */
+export interface UsualGap {
+  readonly seconds: number;
+  readonly isCommon: boolean;
+}
+
 /**
- * The rate that presentation times show, whatever their order; undefined where they are too few or too uneven.
- * Gaps left by dropped frames do not count.
+ * The commonest of the gaps between frames, or their median where none is common or the stream's clock is not known. Gaps
+ * that differ by at most one tick of that clock were rounded to it: they are one gap, of their mean.
  */
-export function rateFromTimes(timesSeconds: readonly number[]): FrameRate | undefined {
-  const sorted = [...new Set(timesSeconds)].sort((a, b) => a - b);
-  const gaps = sorted.slice(1).map((time, at) => time - sorted[at]!);
+export function usualGap(gaps: readonly number[], tickSeconds?: number): UsualGap | undefined {
   const middle = median(gaps);
   if (middle === undefined || gaps.length < fewestGaps || middle <= 0) return undefined;
-  const regular = gaps.filter((gap) => Math.abs(gap / middle - 1) <= regularGap);
-  if (regular.length < regularShare * gaps.length) return undefined;
-  const rate = regular.length / regular.reduce((sum, gap) => sum + gap, 0);
+  if (tickSeconds === undefined) return { seconds: middle, isCommon: false };
+  const common = commonestGap(gaps, tickSeconds <= mostTickShare * middle ? tickSeconds : 0);
+  if (common.length < usualShare * gaps.length) return { seconds: middle, isCommon: false };
+  return { seconds: mean(common), isCommon: true };
+}
+
+/** The most gaps of which none is longer than the shortest by more than a tick; of equals the shortest. */
+function commonestGap(gaps: readonly number[], tickSeconds: number): readonly number[] {
+  const sorted = gaps.toSorted((a, b) => a - b);
+  let [from, to] = [0, 0];
+  let end = 0;
+  for (let start = 0; start < sorted.length; start++) {
+    while (end < sorted.length && sorted[end]! - sorted[start]! <= tickSeconds + printedSeconds) end++;
+    if (end - start > to - from) [from, to] = [start, end];
+  }
+  return sorted.slice(from, to);
+}
+
+/** Gaps between presentation times, whatever their order. */
+export function gapsBetween(timesSeconds: readonly number[]): readonly number[] {
+  const sorted = [...new Set(timesSeconds)].sort((a, b) => a - b);
+  return sorted.slice(1).map((time, at) => time - sorted[at]!);
+}
+
+/**
+ * The rate that presentation times show, whatever their order: that of the usual gap. Undefined where they are too few
+ * or too uneven. Gaps left by dropped frames do not count.
+ */
+export function rateFromTimes(timesSeconds: readonly number[], tickSeconds?: number): FrameRate | undefined {
+  const gaps = gapsBetween(timesSeconds);
+  const usual = usualGap(gaps, tickSeconds);
+  if (usual === undefined) return undefined;
+  const regular = gaps.filter((gap) => Math.abs(gap / usual.seconds - 1) <= regularGap);
+  if (!usual.isCommon && regular.length < regularShare * gaps.length) return undefined;
+  const rate = 1 / (usual.isCommon ? usual.seconds : mean(regular));
   if (rate < plausibleRate.low || rate > plausibleRate.high) return undefined;
   return nominalRate(rate, roundedTimesFraction) ?? frameRateFromNumber(rate);
 }
+
+const mean = (numbers: readonly number[]): number =>
+  numbers.reduce((sum, number) => sum + number, 0) / numbers.length;
 
 // Times are rounded to the container's time base (a millisecond, often), and so is the rate made of them.
 const roundedTimesFraction = 0.0004;

@@ -3,6 +3,7 @@ import type { Refusal } from '../domain/recording.ts';
 import { captureFacts } from './captureFacts.ts';
 import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
 import { maxXmpBytes } from './containers/metadataBounds.ts';
+import { isFirmwareVersion } from './firmwareVersion.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import { xmpTime } from './recordedTime.ts';
 import type { Carrier, FactSighting } from './sighting.ts';
@@ -73,10 +74,13 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
   };
 }
 
-/** XMP specification part 2, xmpMM:History: what programs did to the file; xmp:CreatorTool: the first of them. */
+/**
+ * XMP specification part 2, xmpMM:History: what programs did to the file; xmp:CreatorTool: the first of them, or the
+ * camera's own.
+ */
 function writtenBy(properties: XmpProperties, { label }: XmpOrigin): { readonly writtenBy?: string } {
   const tool = first(properties, ['xmp', 'CreatorTool']);
-  if (tool !== undefined)
+  if (tool !== undefined && !isFirmwareVersion(tool))
     return { writtenBy: `${label} xmp:CreatorTool "${displayText(tool.slice(0, 80))}"` };
   return properties.has(`${namespaces.xmpMM} History`) ? { writtenBy: `${label} xmpMM:History` } : {};
 }

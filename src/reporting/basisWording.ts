@@ -4,6 +4,7 @@ import { stopsInWords } from './format.ts';
 interface Judged {
   readonly basis: ExposureBasis;
   readonly leftOutStops?: number;
+  readonly curveIsAssumed?: boolean;
 }
 
 const bases: Readonly<Record<ExposureBasis, string>> = {
@@ -12,7 +13,9 @@ const bases: Readonly<Record<ExposureBasis, string>> = {
 };
 
 /** What an exposure was judged by, to end a sentence with. */
-export function judgedBy({ basis, leftOutStops }: Judged): string {
+export function judgedBy({ basis, leftOutStops, curveIsAssumed }: Judged): string {
+  if (curveIsAssumed === true)
+    return `${bases[basis]} and on its transfer curve: none was recorded, and BT.709 is assumed`;
   if (leftOutStops === undefined) return bases[basis];
   return `${bases[basis]} and on where the camera put white in its curve (${stopsInWords(leftOutStops)} were left out for that)`;
 }

@@ -1,6 +1,6 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { exposureFactor, type Derivation, type DerivationSettings } from './derivation.ts';
-import { isRough } from './exposureNotation.ts';
+import { isByAssumedCurve, isRough } from './exposureNotation.ts';
 import { filterDerivations } from './filterDerivations.ts';
 import { counted, formatDuration, formatEv, formatPercent, formatSpan, formatStops } from './format.ts';
 import { shutterDerivations } from './shutterDerivations.ts';
@@ -44,7 +44,9 @@ function exposureOffset(recording: ReportedRecording, { windowStops }: Derivatio
   const wanted = `wanted ${windowStops.map(formatStops).join(' to ')}`;
   const shy = isRough(recording)
     ? '; HLG and PQ cameras place white up to two stops apart, and what that explains is left out'
-    : '';
+    : isByAssumedCurve(recording)
+      ? '; no transfer curve was recorded: BT.709 is assumed, and a log profile would be off by about a stop'
+      : '';
   return {
     label: 'exposure',
     sum: `${formatStops(exposure.offsetStops)} stops by the ${source}, ${wanted}${shy}`,

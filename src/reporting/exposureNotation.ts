@@ -1,3 +1,4 @@
+import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
 import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { formatStops } from './format.ts';
@@ -11,9 +12,16 @@ export function isRough({ exposure, facts }: ReportedRecording): boolean {
   return exposure.basis === 'picture' && transfer !== undefined && whiteMayBeHigherStops(transfer) > 0;
 }
 
+/** Whether the exposure rests on the level of a picture whose transfer curve nobody recorded. */
+export function isByAssumedCurve({ exposure, facts }: ReportedRecording): boolean {
+  return exposure.basis === 'picture' && isTransferAssumed(facts);
+}
+
 /** The exposure as in a table, in brackets where it is rough. */
 export function shownOffset(recording: ReportedRecording): string | undefined {
   const { offsetStops } = recording.exposure;
   if (offsetStops === undefined) return undefined;
-  return isRough(recording) ? `(${formatStops(offsetStops)})` : formatStops(offsetStops);
+  return isRough(recording) || isByAssumedCurve(recording)
+    ? `(${formatStops(offsetStops)})`
+    : formatStops(offsetStops);
 }

@@ -1,4 +1,4 @@
-import type { CompositeKind, FactName, FactValues } from '../domain/recording.ts';
+import type { CompositeKind, FactName, FactValues, ScanName } from '../domain/recording.ts';
 import type { ReportedFacts } from '../domain/reportedRecording.ts';
 import {
   formatAperture,
@@ -30,6 +30,12 @@ const compositeWords: Readonly<Record<CompositeKind, string>> = {
   'while-shooting': 'put together from several exposures while shooting',
 };
 
+const scanWords: Readonly<Record<ScanName, string>> = {
+  fields: 'in two fields, of one moment or of two',
+  interlaced: 'interlaced: two fields of two moments',
+  'progressive-in-fields': 'two fields of one moment',
+};
+
 /** Every fact's name and notation for people, in the order in which they are shown. */
 const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<N>> } = {
   recordedAt: { label: 'recorded at', notation: asWritten },
@@ -38,6 +44,7 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   frameCount: { label: 'frames', notation: plainNumber },
   framesPerSecond: { label: 'frame rate', notation: (rate) => `${formatRate(rate)} fps` },
   playbackFramesPerSecond: { label: 'playback rate', notation: (rate) => `${formatRate(rate)} fps` },
+  scan: { label: 'fields', notation: (scan) => scanWords[scan] },
   frameTiming: { label: 'frame timing', notation: asWritten },
   irregularFrameFraction: { label: 'irregular frames', notation: formatPercent },
   exposureSeconds: { label: 'exposure time', notation: formatExposure },

@@ -15,6 +15,7 @@ export const findingTitles: Readonly<Record<FindingKind, FindingTitle>> = {
   'shutter-unknown': { topic: 'shutter', title: 'shutter unknown' },
   'shutter-short-by-blur': { topic: 'shutter', title: 'shutter too short by its blur' },
   'shutter-contradicted': { topic: 'shutter', title: 'blur contradicts the recorded shutter' },
+  'shutter-field-or-frame': { topic: 'shutter', title: 'shutter counted on field or frame' },
   'highlights-clipped': { topic: 'highlights', title: 'highlights clipped' },
   'disc-clipped': { topic: 'highlights', title: 'bright spot clipped' },
   'shadows-crushed': { topic: 'shadows', title: 'shadows crushed' },

@@ -2,7 +2,7 @@ import type { RecordingKind } from '../domain/recording.ts';
 import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
 import type { ReportedFinding, ReportedRecording } from '../domain/reportedRecording.ts';
 import { displayable } from './displayable.ts';
-import { isRough } from './exposureNotation.ts';
+import { isByAssumedCurve, isRough } from './exposureNotation.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
@@ -24,6 +24,8 @@ export interface RecordingInShort {
   readonly shutterOffsetStops: number | undefined;
   /** Whether its exposure is known to two stops only. */
   readonly isRough: boolean;
+  /** Whether it rests on a transfer curve that was assumed. */
+  readonly isByAssumedCurve: boolean;
   /** Of a clip: the rate that it plays at. */
   readonly framesPerSecond: number | undefined;
   /** Undefined where the picture was not measured, as are the next three. */
@@ -92,6 +94,7 @@ function inShort(recording: ReportedRecording, index: number, settings: Reported
     isShutterByBlur: shutter?.basis === 'picture',
     shutterOffsetStops: shutter?.offsetStops,
     isRough: isRough(recording),
+    isByAssumedCurve: isByAssumedCurve(recording),
     framesPerSecond: isClip ? (facts.playbackFramesPerSecond ?? facts.framesPerSecond)?.value : undefined,
     framesMeasured: picture?.framesMeasured,
     samplingStepSeconds: picture?.samplingStepSeconds,

@@ -3,6 +3,7 @@ import type { ReportedSettings } from '../domain/report.ts';
 import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { weighsEnough } from './arrangement.ts';
 import { formatDuration, formatPercent } from './format.ts';
+import { openingsPerSecond } from './shutterNotation.ts';
 
 /** What a stretch of a clip is marked as, for the page and for editing programs. */
 export type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
@@ -83,16 +84,16 @@ function shutterMarks(recording: ReportedRecording, settings: MarkSettings, whol
 /** Where the recorded exposure is off the target, in the direction of the verdict. */
 function offStretches(
   { timeline }: ReportedTrack,
-  { facts, shutter }: ReportedRecording,
+  recording: ReportedRecording,
   { shutterAngleDegrees: targetDegrees, shutterToleranceStops }: MarkSettings,
 ): readonly Stretch[] {
-  const framesPerSecond = facts.framesPerSecond?.value;
+  const framesPerSecond = openingsPerSecond(recording);
   if (framesPerSecond === undefined) return [];
   const isOff = ({ exposureSeconds }: ReportedTrack['timeline'][number]) => {
     if (exposureSeconds === undefined) return false;
     const angleDegrees = shutterAngleDegrees({ exposureSeconds, framesPerSecond });
     const stops = shutterOffsetStops({ angleDegrees, targetDegrees });
-    return (shutter?.verdict === 'long' ? stops : -stops) > shutterToleranceStops;
+    return (recording.shutter?.verdict === 'long' ? stops : -stops) > shutterToleranceStops;
   };
   // A thinned time line has gaps: each sample holds until the next one.
   const held = timeline.map((sample, index) => ({

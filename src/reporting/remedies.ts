@@ -44,6 +44,9 @@ const remedies: RemediesFor<FindingKind> = {
     nextTime: 'Set the shutter by hand and take the light away with a filter.',
   }),
   'shutter-edge': nothing,
+  'shutter-field-or-frame': () => ({
+    nextTime: 'Record in a progressive format, without fields, where the camera has one.',
+  }),
   'shutter-impossible': () => ({ inTheEdit: 'Judge the motion by eye.' }),
   'shutter-unknown': ({ missing }) => nextTimeRecorded[missing],
   'shutter-contradicted': () => ({ inTheEdit: 'Judge the motion by eye.' }),

@@ -1,7 +1,8 @@
 import type { MeasuredShutter } from '../domain/measuredShutter.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording, ReportedShutter } from '../domain/reportedRecording.ts';
 import { exposureFactor, type Derivation, type DerivationSettings } from './derivation.ts';
 import { counted, formatAngle, formatBlurAngle, formatBlurRange, formatRate, formatStops } from './format.ts';
+import { openingsPerSecond } from './shutterNotation.ts';
 import { blurReasonText } from './shutterSentences.ts';
 
 /** How the shutter angle was found, and how it stands against the target. */
@@ -13,14 +14,15 @@ export function shutterDerivations(
 }
 
 function angle({ shutter, facts, track }: ReportedRecording): Derivation | undefined {
-  if (shutter?.angleDegrees === undefined) return undefined;
   const label = 'shutter angle';
+  if (shutter?.either !== undefined) return { label, sum: eitherSum(shutter.either) };
+  if (shutter?.angleDegrees === undefined) return undefined;
   if (shutter.basis === 'picture') {
     const range = shutter.interval === undefined ? '' : ` (95%: ${formatBlurRange(shutter.interval)})`;
     return { label, sum: `${formatBlurAngle(shutter.angleDegrees)}, told by motion blur${range}` };
   }
   const result = formatAngle(shutter.angleDegrees);
-  const rate = facts.framesPerSecond?.value;
+  const rate = openingsPerSecond({ facts, shutter });
   if (rate === undefined) return { label, sum: result };
   const exposures = [facts.exposureSeconds?.value, track?.exposureSeconds?.median];
   // The document holds the angle, not what it was worked out from: only a sum that comes out right is shown.
@@ -28,7 +30,20 @@ function angle({ shutter, facts, track }: ReportedRecording): Derivation | undef
     (seconds) => seconds !== undefined && formatAngle(360 * rate * seconds) === result,
   );
   if (exposure === undefined) return { label, sum: result };
-  return { label, sum: `360° × ${formatRate(rate)} × ${exposureFactor(exposure)} = ${result}` };
+  const counted = shutter.countedOn === undefined ? '' : countedSaid[shutter.countedOn];
+  return { label, sum: `360° × ${formatRate(rate)} × ${exposureFactor(exposure)} = ${result}${counted}` };
+}
+
+const countedSaid = {
+  field: ', counted on the field: each of a frame is of a moment of its own',
+  frame: ', counted on the frame: both its fields are of one moment',
+} as const;
+
+function eitherSum({ onFrameDegrees, onFieldDegrees }: NonNullable<ReportedShutter['either']>): string {
+  return (
+    `${formatAngle(onFrameDegrees)} if both fields of a frame are of one moment, ` +
+    `${formatAngle(onFieldDegrees)} if each has its own; not known which`
+  );
 }
 
 function motionBlur({ shutter }: ReportedRecording): Derivation | undefined {

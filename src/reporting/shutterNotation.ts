@@ -4,6 +4,17 @@ import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from './f
 /** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */
 const estimateSign = '≈';
 
+/** How often the shutter opened, for frames or for fields; undefined where that is not known. */
+export function openingsPerSecond({
+  facts,
+  shutter,
+}: Pick<ReportedRecording, 'facts' | 'shutter'>): number | undefined {
+  const rate = facts.framesPerSecond?.value;
+  if (rate === undefined || facts.scan === undefined) return rate;
+  if (shutter?.countedOn === undefined) return undefined;
+  return shutter.countedOn === 'field' ? 2 * rate : rate;
+}
+
 /** The exposure time as in a table, 1/50. */
 export function shownShutter(recording: ReportedRecording): string | undefined {
   return shown(recording, recording.facts.exposureSeconds?.value, formatShutter);

@@ -20,11 +20,16 @@ export const shutterSentences: SentencesFor<ShutterKind> = {
     `${shutterComparison(finding)} too short for ${target(finding)}. ${shutterConsequence(context, choppy)}`,
   'shutter-long': (finding, context) =>
     `${shutterComparison(finding)} too long for ${target(finding)}. ${shutterConsequence(context, smeared)}`,
-  'shutter-edge': ({ exposureSeconds, angleDegrees, offsetStops }) =>
-    `The shutter is near the edge of its tolerance: ${formatExposure(exposureSeconds)} is ${formatAngle(angleDegrees)}, ` +
+  'shutter-edge': ({ exposureSeconds, angleDegrees, offsetStops, countedOn }) =>
+    `The shutter is near the edge of its tolerance: ${formatExposure(exposureSeconds)} is ${formatAngle(angleDegrees)}` +
+    `${countedOn === 'field' ? ' of a field' : ''}, ` +
     `${formatStops(offsetStops)} stops from the target. Nothing needs to be done.`,
-  'shutter-impossible': ({ exposureSeconds, frameSeconds }) =>
-    `The recorded exposure of ${formatExposure(exposureSeconds)} cannot be true: a frame lasts only ` +
+  'shutter-field-or-frame': ({ exposureSeconds, onFrameDegrees, onFieldDegrees }) =>
+    `The shutter was ${formatExposure(exposureSeconds)}, and the picture is stored in fields: an angle of ` +
+    `${formatAngle(onFrameDegrees)} if both fields of a frame are of one moment, of ${formatAngle(onFieldDegrees)} if each has its own. ` +
+    'Nothing tells which of them, so neither is judged.',
+  'shutter-impossible': ({ exposureSeconds, frameSeconds, countedOn = 'frame' }) =>
+    `The recorded exposure of ${formatExposure(exposureSeconds)} cannot be true: a ${countedOn} lasts only ` +
     `${formatExposure(frameSeconds)} and the shutter cannot stay open longer. No angle is worked out from it.`,
   'shutter-unknown': (finding) =>
     finding.blurReason === undefined
@@ -70,6 +75,7 @@ const silentBlur: Readonly<Record<ShutterReason, string>> = {
     'Consecutive frames differ in sharpness, as blended or heavily compressed ones do, so the motion blur tells nothing.',
   'repeating-texture': 'A repeating pattern in the picture keeps it from being told from the motion blur.',
   'interval-too-wide': 'The motion blur leaves too wide a range of angles to say one.',
+  interlaced: 'The picture is stored in fields that may be of two moments, so the motion blur tells nothing.',
 };
 
 /** Why motion blur does not tell a shutter, as a sentence. */
@@ -80,7 +86,7 @@ export function blurReasonText(reason: ShutterReason): string {
 function shutterComparison(finding: FindingOf<'shutter-short'>): string {
   const { exposureSeconds, angleDegrees, offsetStops, interval } = finding;
   const rate = formatRate(angleDegrees / 360 / exposureSeconds);
-  const shutter = `${formatExposure(exposureSeconds)} at ${rate} fps`;
+  const shutter = `${formatExposure(exposureSeconds)} at ${rate} ${finding.countedOn === 'field' ? 'fields/s' : 'fps'}`;
   const said =
     interval === undefined
       ? `The shutter was ${shutter}, an angle of ${formatAngle(angleDegrees)}`

@@ -9,6 +9,7 @@ export function tableLegend(rows: readonly RecordingInShort[]): string {
     '· not known',
     rows.some(({ isShutterByBlur }) => isShutterByBlur) && '≈ told by motion blur',
     rows.some(({ isRough }) => isRough) && '( ) HLG or PQ, known to two stops only',
+    rows.some(({ isByAssumedCurve }) => isByAssumedCurve) && '( ) curve assumed, known to a stop only',
   ];
   return parts.filter((part) => part !== false).join('; ');
 }

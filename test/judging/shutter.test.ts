@@ -3,7 +3,9 @@ import { describe, expect, test } from 'vitest';
 import { defaultLimits } from '../../src/judging/limits.ts';
 import { shutterMatters } from '../../src/judging/matters.ts';
 import { judgeShutter } from '../../src/judging/shutter.ts';
-import { clip, fps, measured, still } from './subject.ts';
+import { judge } from '../../src/judging/judge.ts';
+import type { FactValues } from '../../src/domain/recording.ts';
+import { clip, fps, judged, measured, still } from './subject.ts';
 
 const limits = defaultLimits;
 const verdictOf = (exposureSeconds: number, frameRate = fps(24)) =>
@@ -114,5 +116,48 @@ describe('shutterMatters()', () => {
     const recording = clip({ exposureSeconds: 1 / 2000, frameRate: fps(24), width: 1920 });
     const measurement = measured([{}], { motionPixelsPerFrame: { median: 0.4, high: 9 } });
     expect(judgeShutter({ recording, limits, measurement })?.matters).toBe('yes');
+  });
+});
+
+// 1080/50/I and 25/PsF of Recommendation ITU-R BT.709-6: 25 frames of two fields a second.
+describe('pictures in fields', () => {
+  const judgedAs = (scan: FactValues['scan'], exposureSeconds: number) => {
+    const subject = judged(clip({ exposureSeconds, frameRate: fps(25), scan, width: 1920 }));
+    return { ...judgeShutter(subject), kinds: judge(subject).map(({ kind, weight }) => `${kind} ${weight}`) };
+  };
+
+  test('of two moments count on the field: 1/50 s is 360 degrees of it', () => {
+    expect(judgedAs('interlaced', 1 / 50)).toMatchObject({
+      angleDegrees: 360,
+      countedOn: 'field',
+      verdict: 'long',
+    });
+    expect(judgedAs('interlaced', 1 / 100)).toMatchObject({ angleDegrees: 180, verdict: 'on', kinds: [] });
+  });
+
+  test('of one moment count on the frame: 1/50 s is 180 degrees of it', () => {
+    const shutter = judgedAs('progressive-in-fields', 1 / 50);
+    expect(shutter).toMatchObject({ angleDegrees: 180, countedOn: 'frame', verdict: 'on', kinds: [] });
+  });
+
+  test('that cannot be told say both and flag nothing', () => {
+    const shutter = judgedAs('fields', 1 / 50);
+    expect(shutter.either).toEqual({ onFrameDegrees: 180, onFieldDegrees: 360 });
+    expect(shutter).toMatchObject({ verdict: 'unknown', kinds: ['shutter-field-or-frame low'] });
+    expect(judgedAs('fields', 1 / 1000).kinds).toEqual(['shutter-field-or-frame low']);
+  });
+
+  test('exposed for longer than a field are of one moment where nothing else tells, and impossible where fields are', () => {
+    expect(judgedAs('fields', 1 / 30)).toMatchObject({
+      angleDegrees: 300,
+      countedOn: 'frame',
+      verdict: 'long',
+    });
+    expect(judgedAs('progressive-in-fields', 1 / 30)).toMatchObject({ angleDegrees: 300 });
+    expect(judgedAs('interlaced', 1 / 30)).toMatchObject({
+      verdict: 'unknown',
+      kinds: ['shutter-impossible medium'],
+    });
+    expect(judgedAs('fields', 1 / 10).kinds).toEqual(['shutter-impossible medium']);
   });
 });

@@ -244,6 +244,18 @@ describe('a card with copies and exports on it', () => {
     await put('DCIM/100_AERO/CLIP0002.MP4', clip);
     await put('DCIM/100_AERO/CLIP0002.SRT', Buffer.from('1\n00:00:00,000 --> 00:00:01,000\niso 100\n'));
     await put('backup/CLIP0001.MP4', clip);
+    const twin = await make('f.mp4', ...h264, '-crf', '33');
+    for (const [number, iso] of [
+      [5, 100],
+      [6, 400],
+      [7, 100],
+    ] as const) {
+      await put(`DCIM/100_AERO/CLIP000${number}.MP4`, twin);
+      await put(
+        `DCIM/100_AERO/CLIP000${number}.SRT`,
+        Buffer.from(`1\n00:00:00,000 --> 00:00:01,000\niso ${iso}\n`),
+      );
+    }
     await put('DCIM/100_AERO/CLIP0003.MP4', await make('b.mp4', ...h264, '-crf', '30'));
     await put('exports/trailer final.mp4', await make('c.mp4', ...h264, '-crf', '31'));
     await put(
@@ -259,6 +271,21 @@ describe('a card with copies and exports on it', () => {
         'use_metadata_tags',
       ),
     );
+    await put(
+      'exports/renamed.mov',
+      await make(
+        'g.mov',
+        ...h264,
+        '-crf',
+        '34',
+        '-fflags',
+        '+bitexact',
+        '-movflags',
+        'use_metadata_tags',
+        '-metadata',
+        'com.apple.quicktime.software=V01.02.0300',
+      ),
+    );
     await put('exports/no words.mp4', await make('e.mp4', ...h264, '-crf', '32', '-fflags', '+bitexact'));
     dump = await readDump(folder.path);
     const programs = await locatePrograms();
@@ -268,10 +295,16 @@ describe('a card with copies and exports on it', () => {
   afterAll(() => removeFolder());
 
   test('copies are counted once, and the one with a sidecar stays', () => {
-    expect(dump.leftAside.duplicates).toBe(2);
+    expect(dump.leftAside.duplicates).toBe(3);
     const kept = dump.entries.find(({ path }) => path === 'DCIM/100_AERO/CLIP0002.MP4');
     expect(kept?.copies).toEqual(['DCIM/100_AERO/CLIP0001.MP4', 'backup/CLIP0001.MP4']);
-    expect(dump.entries.filter(({ copies }) => copies !== undefined)).toHaveLength(1);
+  });
+
+  test('clips of one content are no copies where the text beside them differs', () => {
+    const copiesOf = (name: string) =>
+      dump.entries.filter(({ path }) => path === `DCIM/100_AERO/${name}`).map(({ copies }) => copies);
+    expect(copiesOf('CLIP0005.MP4')).toEqual([['DCIM/100_AERO/CLIP0007.MP4']]);
+    expect(copiesOf('CLIP0006.MP4')).toEqual([undefined]);
   });
 
   test('an export beside the card is told from recordings, and says by what', () => {
@@ -283,6 +316,7 @@ describe('a card with copies and exports on it', () => {
   test.each([
     ['lies among the camera files', 'DCIM/100_AERO/CLIP0003.MP4'],
     ['knows its camera', 'exports/with camera.mov'],
+    ['names only the firmware of a camera', 'exports/renamed.mov'],
     ['does not say what wrote it', 'exports/no words.mp4'],
   ])('what %s stays a recording', (_, path) => {
     expect(edited.has(path)).toBe(true);
@@ -291,7 +325,7 @@ describe('a card with copies and exports on it', () => {
 
   test('without a camera folder nothing is an export, and a file that is named is read', async () => {
     const alone = await readDump(join(dump.entries[0]!.file.toString(), '../../../exports'));
-    expect(alone.entries.length).toBe(3);
+    expect(alone.entries.length).toBe(4);
     expect(alone.entries.some(({ isBesideCard }) => isBesideCard)).toBe(false);
   });
 });

@@ -7,8 +7,14 @@ import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
 import type { Program } from '../../src/programs/program.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { needsTimes, parseFfprobe, parseTimes, readFfprobe, readTimes } from '../../src/reading/ffprobe.ts';
-import { parseProbeJson } from '../../src/reading/ffprobeJson.ts';
+import {
+  parseFfprobe,
+  parseTimes,
+  readFfprobe,
+  readFirstFrames,
+  readTimes,
+} from '../../src/reading/ffprobe.ts';
+import { parseProbeJson, pictureStream } from '../../src/reading/ffprobeJson.ts';
 import type { Reading } from '../../src/reading/sighting.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
@@ -21,8 +27,7 @@ async function readingOf(file: string, program: Program = ffprobe): Promise<Read
   try {
     const { probed, stderr } = await readFfprobe(media, program);
     if (probed === undefined) throw new Error(`not read: ${stderr}`);
-    const times = needsTimes(probed) ? await readTimes(media, program, probed) : undefined;
-    return parseFfprobe(probed, times);
+    return parseFfprobe(probed, await readFirstFrames(media, program, probed));
   } finally {
     await media.close();
   }
@@ -268,12 +273,94 @@ test('the times of frames are those of its packets, also where the first is not 
   const media = await openMedia(file);
   try {
     const { probed } = await readFfprobe(media, ffprobe);
-    const times = await readTimes(media, ffprobe, probed!);
+    const times = await readTimes(media, ffprobe, pictureStream(probed!)!);
     expect(times).toHaveLength(25);
     expect(Math.min(...times)).toBeGreaterThan(1);
   } finally {
     await media.close();
   }
+});
+
+// As ffprobe describes streams whose every field is a packet; the second is what MP4 makes of the first.
+describe('a stream in fields', () => {
+  const inFields = { timesSeconds: [0.04, 0.08, 0.12, 0.16, 0.2], areInFields: true };
+  const inTransportStream = {
+    field_order: 'tt',
+    avg_frame_rate: '25/1',
+    r_frame_rate: '50/1',
+    duration: '4',
+  };
+  const inMp4 = {
+    codec_name: 'h264',
+    field_order: 'unknown',
+    avg_frame_rate: '50/1',
+    r_frame_rate: '50/1',
+    nb_frames: '200',
+    duration: '4',
+  };
+  const said = (stream: object, first?: Parameters<typeof parseFfprobe>[1]) => {
+    const all = { index: 0, codec_type: 'video', ...stream };
+    return parseFfprobe(parseProbeJson(JSON.stringify({ streams: [all] }))!, first);
+  };
+
+  // 50/I and 60/I of Recommendation ITU-R BT.709-6: 25 and 30/1.001 frames of two fields.
+  test('has half as many frames as fields, whether pictures could be decoded or not', () => {
+    for (const first of [inFields, undefined]) {
+      const reading = said(inTransportStream, first);
+      expect(valueOf(reading, 'frameRate')).toEqual({ numerator: 25, denominator: 1 });
+      expect(valueOf(reading, 'scan')).toBe('fields');
+    }
+    const american = { field_order: 'bb', avg_frame_rate: '60000/1001', r_frame_rate: '60000/1001' };
+    expect(valueOf(said(american), 'playbackFrameRate')).toEqual({ numerator: 30000, denominator: 1001 });
+  });
+
+  test('is known by its pictures where the header is silent, and its frames are counted', () => {
+    const reading = said(inMp4, inFields);
+    expect(valueOf(reading, 'frameRate')).toEqual({ numerator: 25, denominator: 1 });
+    expect(valueOf(reading, 'frameCount')).toBe(100);
+    expect(valueOf(reading, 'scan')).toBe('fields');
+    expect(valueOf(said(inMp4), 'frameRate')).toEqual({ numerator: 50, denominator: 1 });
+  });
+
+  test('is none where pictures come faster than in any system of fields', () => {
+    const timesSeconds = [0, 0.02, 0.04, 0.06, 0.08];
+    const reading = said({ ...inMp4, field_order: 'tt' }, { timesSeconds, areInFields: false });
+    expect(valueOf(reading, 'frameRate')).toEqual({ numerator: 50, denominator: 1 });
+    expect(valueOf(reading, 'frameCount')).toBe(200);
+    expect(valueOf(reading, 'scan')).toBeUndefined();
+    expect(reading.refusals).toMatchObject([{ what: 'scan' }]);
+  });
+
+  test('that is told in frames keeps its rate and number', () => {
+    const reading = said({
+      field_order: 'tb',
+      avg_frame_rate: '25/1',
+      r_frame_rate: '25/1',
+      nb_frames: '100',
+      duration: '4',
+    });
+    expect(valueOf(reading, 'frameRate')).toEqual({ numerator: 25, denominator: 1 });
+    expect(valueOf(reading, 'frameCount')).toBe(100);
+  });
+});
+
+describe('the curve of a picture', () => {
+  const curveOf = (stream: object) => described(stream).sightings.find(({ fact }) => fact === 'transfer');
+
+  test('is BT.709 by assumption where 8 bits carry no tag, and the source says so', () => {
+    for (const color_transfer of [undefined, 'unknown']) {
+      const curve = curveOf({ pix_fmt: 'yuv420p', color_transfer });
+      expect(curve).toMatchObject({ value: 'bt709' });
+      expect(curve?.source).toMatch(/^assumed .*BT\.709/);
+    }
+    expect(curveOf({ pix_fmt: 'yuv420p', color_transfer: 'bt709' })?.source).toBe('stream colour transfer');
+  });
+
+  test('is not assumed of 10 bits, of wide primaries, nor where another curve is named', () => {
+    expect(curveOf({ pix_fmt: 'yuv420p10le' })).toBeUndefined();
+    expect(curveOf({ pix_fmt: 'yuv420p', color_primaries: 'bt2020' })).toBeUndefined();
+    expect(curveOf({ pix_fmt: 'yuv420p', color_transfer: 'log100' })).toBeUndefined();
+  });
 });
 
 describe('what tags say', () => {
@@ -372,6 +459,7 @@ describe.skipIf(!existsSync(collection))(
     // What a player shows, and what the tags say: read by hand from each file's packet times and tags.
     test.each([
       ['rate-says-1000.mkv', 30, 0.04],
+      ['phone-vfr.mov', 24.25, 0.001],
       ['hlg-vfr-edit-list.mp4', 30000 / 1001, 0.01],
       ['slow-motion-a.mp4', 240, 0.01],
       ['portrait-4k60.mp4', 60, 0.01],

@@ -22,6 +22,11 @@ const details: { readonly [K in FindingKind]: Record<string, fc.Arbitrary<unknow
   'shutter-long': shutterNumbers,
   'shutter-edge': shutterNumbers,
   'shutter-impossible': { exposureSeconds, frameSeconds: exposureSeconds },
+  'shutter-field-or-frame': {
+    exposureSeconds,
+    onFrameDegrees: angleDegrees,
+    onFieldDegrees: angleDegrees,
+  },
   'shutter-unknown': {
     missing: fc.constantFrom('exposure', 'frame-rate', 'unread-track', 'believable-exposure'),
     tracks: fc.array(word, { minLength: 1, maxLength: 5 }),

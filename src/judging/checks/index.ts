@@ -12,6 +12,7 @@ import { shadowsCrushed } from './shadowsCrushed.ts';
 import { slowMotion } from './slowMotion.ts';
 import { splitPart } from './splitPart.ts';
 import { unevenFrames } from './unevenFrames.ts';
+import { shutterFieldOrFrame } from './shutterFieldOrFrame.ts';
 import { shutterEdge } from './shutterEdge.ts';
 import { shutterContradicted } from './shutterContradicted.ts';
 import { shutterShortByBlur } from './shutterShortByBlur.ts';
@@ -27,6 +28,7 @@ export const checks: readonly Check[] = [
   shutterShortByBlur,
   shutterContradicted,
   shutterEdge,
+  shutterFieldOrFrame,
   highlightsClipped,
   offsetOutside,
   exposureDrifts,

@@ -1,6 +1,7 @@
 import type { ExposureBasis, FindingWeight } from '../../domain/finding.ts';
 import type { Recording } from '../../domain/recording.ts';
 import { halfSettingStepStops } from '../../domain/stops.ts';
+import { assumedTransferStops, isTransferAssumed } from '../../domain/transfer/assumedTransfer.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
 import type { Check } from '../check.ts';
 import { brightnessWeight } from '../composite.ts';
@@ -50,13 +51,16 @@ export const offsetOutside: Check = ({ recording, offset, limits }) => {
   const beyondStops = Math.max(over, low - offset.offsetStops);
   const steps = offset.basis === 'metered' ? metered : pictured[kind];
   if (beyondStops <= steps.said) return undefined;
-  const weight = offset.basis === 'picture' && isChosen(recording) ? 'low' : weightOf(beyondStops, steps);
+  const curveIsAssumed = offset.basis === 'picture' && isTransferAssumed(recording.facts);
+  const certainStops = curveIsAssumed ? beyondStops - assumedTransferStops : beyondStops;
+  const weight = offset.basis === 'picture' && isChosen(recording) ? 'low' : weightOf(certainStops, steps);
   const leftOutStops = kind === 'too-bright' ? stopsLeftOut(recording, offset.basis) : 0;
   return {
     kind,
     weight: brightnessWeight(recording, weight),
     ...offset,
     ...(leftOutStops > 0 && { leftOutStops }),
+    ...(curveIsAssumed && { curveIsAssumed }),
   };
 };
 

@@ -25,12 +25,18 @@ export function frameRateMix(recordings: readonly Recording[]): ReadonlyMap<stri
   );
 }
 
-/** Faster is shot for slow motion, not cut at: the fastest rate of Recommendation ITU-R BT.709-6. */
+/**
+ * Faster is shot for slow motion and slower for a time-lapse, neither is cut at: the rates of Recommendation ITU-R
+ * BT.709-6. Everything is a multiple of 1 frame/s.
+ */
+const slowestCut = 24 / 1.001;
 const fastestCut = 60;
 
 /** The rate that most clips can be cut at; of equals the one that most were shot at, then the slowest. */
 function commonRate(rates: readonly number[]): number | undefined {
-  const cutAt = rates.filter((rate) => rate <= fastestCut * (1 + sameFraction));
+  const cutAt = rates.filter(
+    (rate) => rate >= slowestCut * (1 - sameFraction) && rate <= fastestCut * (1 + sameFraction),
+  );
   const candidates = cutAt.length > 0 ? cutAt : rates;
   const cuttable = (base: number) => rates.filter((rate) => cutsWith(rate, base)).length;
   const shot = (base: number) => rates.filter((rate) => isSame(rate / base)).length;

@@ -5,6 +5,7 @@ import type { ReportedSettings } from '../../domain/report.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
+import { openingsPerSecond } from '../shutterNotation.ts';
 import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';
 
 /** One quantity over the time of a clip. */
@@ -37,11 +38,12 @@ export function plotRows(
 }
 
 function shutterRow(
-  { track, facts, shutter }: ReportedRecording,
+  recording: ReportedRecording,
   duration: number,
   settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'shutterToleranceStops'>,
 ): PlotRow | undefined {
-  const framesPerSecond = facts.framesPerSecond?.value;
+  const { track, shutter } = recording;
+  const framesPerSecond = openingsPerSecond(recording);
   const recorded: Point[] = (track?.timeline ?? []).flatMap(({ startSeconds, exposureSeconds }) =>
     exposureSeconds === undefined || framesPerSecond === undefined
       ? []

@@ -17,6 +17,9 @@ export const facts = z.object({
   rotationDegrees: fact(z.number()),
   framesPerSecond: fact(z.number().positive()).describe('capture rate: what the shutter worked against'),
   playbackFramesPerSecond: fact(z.number().positive()),
+  scan: fact(z.enum(['fields', 'interlaced', 'progressive-in-fields'])).describe(
+    'only of pictures in fields; fields: not known whether of one moment',
+  ),
   frameTiming: fact(z.enum(['constant', 'variable', 'repeating'])),
   irregularFrameFraction: fact(fraction),
   exposureSeconds: fact(z.number().positive()),

@@ -21,6 +21,7 @@ export const finding = z.object({
     'sources-disagree',
     'shutter-short-by-blur',
     'shutter-contradicted',
+    'shutter-field-or-frame',
     'uneven-frames',
     'split-part',
     'slow-motion',

@@ -13,6 +13,7 @@ const blurReasons = [
   'uneven-sharpness',
   'repeating-texture',
   'interval-too-wide',
+  'interlaced',
 ] as const;
 
 const blur = z.object({
@@ -38,6 +39,14 @@ export const shutter = z.object({
   angleDegrees: z.number().positive().exactOptional(),
   offsetStops: z.number().exactOptional().describe('log2(angle / target), - = shorter than the target'),
   basis: z.enum(['recorded', 'picture']).exactOptional(),
+  countedOn: z
+    .enum(['frame', 'field'])
+    .exactOptional()
+    .describe('only of pictures in fields: on the field where each has its own moment'),
+  either: z
+    .object({ onFrameDegrees: z.number(), onFieldDegrees: z.number() })
+    .exactOptional()
+    .describe('both angles, where that could not be told'),
   interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).exactOptional(),
   blur: blur.exactOptional().describe('what the motion blur tells, where it was looked at'),
   matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),

@@ -77,6 +77,11 @@ describe('frame rates of a flight', () => {
     expect(rates(fps(24), fps(30), fps(60), fps(120))).toEqual(['C0 frame-rate-mix low']);
   });
 
+  test('mix though one clip is slower than anything that is cut: all rates are multiples of 1', () => {
+    expect(rates(fps(25), fps(25), fps(25), fps(30), fps(1))).toEqual(['C3 frame-rate-mix low']);
+    expect(rates(fps(24), fps(30), fps(30), fps(6))).toEqual(['C0 frame-rate-mix low']);
+  });
+
   test('do not mix by multiples, nor by a thousandth, nor between two clips', () => {
     expect(rates(fps(25), fps(50), fps(25), fps(100))).toEqual([]);
     expect(rates(fps(30), fps(30000, 1001), fps(60000, 1001), fps(120))).toEqual([]);
