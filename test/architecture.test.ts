@@ -16,7 +16,7 @@ const startsPrograms = /^(?:node:)?child_process$|^fluent-ffmpeg$/;
 
 /** Packages that one file alone may import. */
 const onlyIn: Readonly<Record<string, string>> = {
-  'better-sqlite3': 'src/logbook/store.ts',
+  '@photostructure/sqlite': 'src/logbook/connection.ts',
   'astronomy-engine': 'src/logbook/sunPosition.ts',
 };
 
@@ -71,7 +71,7 @@ test.each([
   ['src/reading/dump.ts', 'node:child_process'],
   ['src/cli/main.ts', 'fluent-ffmpeg'],
   ['src/index.ts', './judging/judge.ts'],
-  ['src/logbook/readFlights.ts', 'better-sqlite3'],
+  ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
   ['src/remembering/memory.ts', '../programs/openMedia.ts'],
@@ -86,7 +86,7 @@ test.each([
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],
   ['src/cli/commands/audit.ts', '../../reporting/index.ts'],
-  ['src/logbook/store.ts', 'better-sqlite3'],
+  ['src/logbook/connection.ts', '@photostructure/sqlite'],
   ['src/audit/audit.ts', '../judging/judge.ts'],
   ['sample-media-generator/main.ts', 'node:child_process'],
 ])('the rule allows %s importing %s', (file, specifier) => {

@@ -1,5 +1,16 @@
 import { execFileSync, spawnSync } from 'node:child_process';
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  readdirSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -11,6 +22,7 @@ import { sampleCard } from './sampleCard.ts';
 // it: only its own dependencies are linked beside it, and no network is needed.
 
 const root = path.resolve(import.meta.dirname, '..');
+const modules = path.join(root, 'node_modules');
 const packageText = readFileSync(path.join(root, 'package.json'), 'utf8');
 const { dependencies, optionalDependencies } = JSON.parse(packageText) as Record<
   'dependencies' | 'optionalDependencies',
@@ -121,12 +133,15 @@ describe('the package', () => {
   });
 });
 
-function node(args: readonly string[]): {
+function node(
+  args: readonly string[],
+  more: NodeJS.ProcessEnv = {},
+): {
   readonly stdout: string;
   readonly stderr: string;
   readonly status: number | null;
 } {
-  const env = { ...process.env, HOME: scratch, NO_COLOR: '1' };
+  const env = { ...process.env, HOME: scratch, NO_COLOR: '1', ...more };
   return spawnSync(process.execPath, args, { cwd: app, env, encoding: 'utf8' });
 }
 
@@ -136,6 +151,23 @@ describe('the installed program', () => {
   it('says what it can do', () => {
     const { stdout, status } = node([program, 'doctor']);
     expect(stdout).toContain('Everything an audit needs is here.');
+    expect(status).toBe(0);
+  });
+
+  it('runs the programs that npm brought, also where it ran no install script', (context) => {
+    const scopes = ['@ffmpeg-installer', '@ffprobe-installer'];
+    if (process.platform === 'win32' || !scopes.every((scope) => existsSync(path.join(modules, scope))))
+      context.skip('no optional packages, or none that are made executable');
+    for (const scope of scopes) {
+      const copy = path.join(installed, 'node_modules', scope);
+      rmSync(copy, { recursive: true });
+      cpSync(path.join(modules, scope), copy, { recursive: true });
+      for (const name of readdirSync(copy, { recursive: true, encoding: 'utf8' }))
+        if (/\/ff(?:mpeg|probe)$/.test(name)) chmodSync(path.join(copy, name), 0o644);
+    }
+    const { stdout, status } = node([program, 'doctor'], { PATH: '' });
+    expect(stdout).toMatch(/^ffprobe of the npm package: .*, in use$/m);
+    expect(stdout).toMatch(/^ffmpeg of the npm package: .*, in use$/m);
     expect(status).toBe(0);
   });
 

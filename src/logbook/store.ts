@@ -1,4 +1,3 @@
-import Database from 'better-sqlite3';
 import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type {
@@ -9,13 +8,14 @@ import type {
   LoggedObservation,
 } from '../domain/logbook.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { connected, disconnect, type Connection } from './connection.ts';
 import { enterFlights } from './enterFlights.ts';
 import { readHabits, type Habits } from './readHabits.ts';
 import { readPlaces, type KnownPlace } from './readPlaces.ts';
 import { migrations, type Migration } from './migrations.ts';
 import { readFlight, readSummaries } from './readFlights.ts';
 import { readObservations } from './readObservations.ts';
-import { storeFailure } from './storeFailure.ts';
+import { cannotBeWritten, isSqliteError, noLogbook, storeFailure } from './storeFailure.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;
@@ -50,9 +50,8 @@ export function openLogbook(file: string, options: OpenOptions): Logbook {
     try {
       return work();
     } catch (error) {
-      if (error instanceof Database.SqliteError) throw storeFailure(file, error);
-      const { syscall, message } = error as NodeJS.ErrnoException;
-      throw syscall === undefined ? error : storeFailure(file, { code: 'SQLITE_CANTOPEN', message });
+      if (isSqliteError(error)) throw storeFailure(file, error);
+      throw (error as NodeJS.ErrnoException).syscall === undefined ? error : cannotBeWritten(file);
     }
   };
   const database = guard(() => opened(file, options));
@@ -66,11 +65,11 @@ export function openLogbook(file: string, options: OpenOptions): Logbook {
     observations: (most = Number.MAX_SAFE_INTEGER) => guard(() => readObservations(database, most)),
     habits: () => guard(() => readHabits(database)),
     places: () => guard(() => readPlaces(database)),
-    close: () => guard(() => void database.close()),
+    close: () => guard(() => disconnect(database)),
   };
 }
 
-function opened(file: string, options: OpenOptions): Database.Database {
+function opened(file: string, options: OpenOptions): Connection {
   const isThere = isThereAsFile(file);
   if (!isThere && !options.create)
     throw new HalfturnError(
@@ -89,20 +88,6 @@ function opened(file: string, options: OpenOptions): Database.Database {
   }
 }
 
-function connected(file: string, waitMs: number): Database.Database {
-  try {
-    // As an absolute path: the names "" and ":memory:" would mean a database that is gone when it is closed.
-    return new Database(path.resolve(file), { timeout: waitMs });
-  } catch (error) {
-    if (error instanceof Database.SqliteError) throw error;
-    // The package's compiled part is missing or is for another version of Node.
-    throw new HalfturnError(
-      `The logbook needs the compiled part of better-sqlite3, which does not work here: ${(error as Error).message.split('\n')[0]}.`,
-      'Run "npm rebuild better-sqlite3" where Halfturn is installed, or audit with --no-logbook.',
-    );
-  }
-}
-
 function isThereAsFile(file: string): boolean {
   const found = statSync(path.resolve(file), { throwIfNoEntry: false });
   if (found !== undefined && !found.isFile())
@@ -118,8 +103,7 @@ function refuseOtherContent(file: string): void {
   const handle = openSync(path.resolve(file), 'r');
   const length = readSync(handle, start);
   closeSync(handle);
-  if (length > 0 && start.toString('latin1') !== databaseHeader)
-    throw storeFailure(file, { code: 'SQLITE_NOTADB', message: 'it has no header' });
+  if (length > 0 && start.toString('latin1') !== databaseHeader) throw noLogbook(file);
 }
 
 function makeFolderOf(file: string): void {
@@ -133,7 +117,7 @@ function makeFolderOf(file: string): void {
   }
 }
 
-function bringUpToDate(database: Database.Database, file: string, steps: readonly Migration[]): void {
+function bringUpToDate(database: Connection, file: string, steps: readonly Migration[]): void {
   if (database.pragma('user_version', { simple: true }) !== steps.length)
     database.transaction(() => migrate(database, file, steps)).immediate();
   refuseStranger(database, file);
@@ -144,7 +128,7 @@ function bringUpToDate(database: Database.Database, file: string, steps: readonl
 }
 
 /** Inside a transaction that excludes other writers: two processes at a new file make it once. */
-function migrate(database: Database.Database, file: string, steps: readonly Migration[]): void {
+function migrate(database: Connection, file: string, steps: readonly Migration[]): void {
   const version = Number(database.pragma('user_version', { simple: true }));
   const tables = Number(database.prepare('SELECT count(*) FROM sqlite_schema').pluck().get());
   if (version > 0 || tables > 0) refuseStranger(database, file);
@@ -158,7 +142,7 @@ function migrate(database: Database.Database, file: string, steps: readonly Migr
   database.pragma(`user_version = ${steps.length}`);
 }
 
-function refuseStranger(database: Database.Database, file: string): void {
+function refuseStranger(database: Connection, file: string): void {
   if (database.pragma('application_id', { simple: true }) !== applicationId)
     throw new HalfturnError(
       `"${file}" is a database of another program, not a logbook.`,

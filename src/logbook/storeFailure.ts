@@ -1,38 +1,61 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 
-/** What SQLite reported, as far as it matters here. */
-interface SqliteFailure {
-  readonly code: string;
-  readonly message: string;
+/**
+ * What SQLite says of each of its result codes that matter here (https://sqlite.org/rescode.html). The package hands the
+ * code itself over for some failures only, the text for all of them.
+ */
+const sqliteTexts = {
+  busy: 'database is locked',
+  locked: 'database table is locked',
+  notADatabase: 'file is not a database',
+  corrupt: 'database disk image is malformed',
+  corruptSchema: 'malformed database schema',
+  readOnly: 'attempt to write a readonly database',
+  cannotOpen: 'unable to open database file',
+  noPermission: 'access permission denied',
+  full: 'database or disk is full',
+  inputOrOutput: 'disk I/O error',
+} as const;
+
+export function isSqliteError(error: unknown): error is Error {
+  return error instanceof Error && 'code' in error && error.code === 'ERR_SQLITE_ERROR';
 }
 
 /** One sentence for the person, and what to do. Nothing is repaired or overwritten here. */
-export function storeFailure(file: string, { code, message }: SqliteFailure): HalfturnError {
+export function storeFailure(file: string, { message }: Error): HalfturnError {
   const named = `The logbook "${file}"`;
-  if (code.startsWith('SQLITE_BUSY') || code.startsWith('SQLITE_LOCKED'))
+  const says = (...codes: readonly (keyof typeof sqliteTexts)[]) =>
+    codes.some((code) => message.includes(sqliteTexts[code]));
+  if (says('busy', 'locked'))
     return new HalfturnError(
       `${named} is being written by another program, and waiting did not help.`,
       'Let it finish and try again. Nothing was changed.',
     );
-  if (code === 'SQLITE_NOTADB')
-    return new HalfturnError(
-      `"${file}" is no logbook.`,
-      'Name another file with --logbook. Nothing was changed.',
-    );
-  if (code.startsWith('SQLITE_CORRUPT'))
+  if (says('notADatabase')) return noLogbook(file);
+  if (says('corrupt', 'corruptSchema'))
     return new HalfturnError(
       `${named} is damaged (${message}).`,
       'Put a copy of it back, or move it away and import your last export. Nothing was changed.',
     );
-  if (code.startsWith('SQLITE_READONLY') || code.startsWith('SQLITE_CANTOPEN') || code === 'SQLITE_PERM')
-    return new HalfturnError(
-      `${named} cannot be written.`,
-      'Check that you may write the file and its folder, or name another one with --logbook.',
-    );
-  if (code.startsWith('SQLITE_FULL') || code.startsWith('SQLITE_IOERR'))
+  if (says('readOnly', 'cannotOpen', 'noPermission')) return cannotBeWritten(file);
+  if (says('full', 'inputOrOutput'))
     return new HalfturnError(
       `${named} could not be written: ${message}.`,
       'Check that the disk has room and is sound. What was entered before is still there.',
     );
   return new HalfturnError(`${named} could not be used: ${message}.`, 'Name another file with --logbook.');
+}
+
+export function noLogbook(file: string): HalfturnError {
+  return new HalfturnError(
+    `"${file}" is no logbook.`,
+    'Name another file with --logbook. Nothing was changed.',
+  );
+}
+
+export function cannotBeWritten(file: string): HalfturnError {
+  return new HalfturnError(
+    `The logbook "${file}" cannot be written.`,
+    'Check that you may write the file and its folder, or name another one with --logbook.',
+  );
 }

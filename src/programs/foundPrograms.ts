@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
-import { access } from 'node:fs/promises';
+import { access, chmod } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { delimiter, isAbsolute, join } from 'node:path';
 import type { Program, ProgramName } from './program.ts';
@@ -26,7 +26,7 @@ export async function foundPrograms(
   env: NodeJS.ProcessEnv,
   remembered?: RememberedAnswers,
 ): Promise<readonly FoundProgram[]> {
-  const paths = { system: await searchPath(name, env), bundled: packagedPath(name) };
+  const paths = { system: await searchPath(name, env), bundled: await packagedPath(name) };
   return Promise.all(
     (['system', 'bundled'] as const).map(async (origin) => {
       const path = paths[origin];
@@ -58,7 +58,14 @@ async function searchPath(name: ProgramName, env: NodeJS.ProcessEnv): Promise<st
   return undefined;
 }
 
-function packagedPath(name: ProgramName): string | undefined {
+async function packagedPath(name: ProgramName): Promise<string | undefined> {
+  const path = packaged(name);
+  // The package makes it executable when it is installed, with a script that npm may have been told to leave out.
+  if (path !== undefined && !(await isExecutable(path))) await chmod(path, 0o755).catch(() => undefined);
+  return path;
+}
+
+function packaged(name: ProgramName): string | undefined {
   try {
     const found: unknown = createRequire(import.meta.url)(`@${name}-installer/${name}`);
     return (found as { readonly path?: string }).path;

@@ -2,8 +2,8 @@ import { execFile, spawn } from 'node:child_process';
 import { appendFileSync, cpSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import Database from 'better-sqlite3';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { openDatabase } from '../logbook/openDatabase.ts';
 import { sampleCard } from '../sampleCard.ts';
 
 const kills = 50;
@@ -67,7 +67,7 @@ interface Entered {
 }
 
 function entered(): Entered {
-  const database = new Database(logbook, { readonly: true });
+  const database = openDatabase(logbook, { readOnly: true });
   try {
     expect(database.pragma('integrity_check', { simple: true })).toBe('ok');
     return database

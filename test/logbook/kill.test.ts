@@ -1,10 +1,10 @@
-import { spawn } from 'node:child_process';
+import { spawn, type ChildProcessWithoutNullStreams } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openLogbook } from '../../src/logbook/store.ts';
+import { openDatabase } from './openDatabase.ts';
 
 const script = path.join(import.meta.dirname, 'enterFlights.ts');
 const recordingsPerFlight = 40;
@@ -21,16 +21,15 @@ interface Ended {
 
 /** Runs the writer; kills it so many milliseconds after its first flight. */
 function write(file: string, first: number, count: number, killAfterMs?: number): Promise<Ended> {
+  return ended(spawn(process.execPath, writing(file, first, count)), killAfterMs);
+}
+
+function writing(file: string, first: number, count: number): readonly string[] {
+  return ['--import', 'tsx', script, file, ...[first, count, recordingsPerFlight].map(String)];
+}
+
+function ended(child: ChildProcessWithoutNullStreams, killAfterMs?: number): Promise<Ended> {
   return new Promise((resolve) => {
-    const child = spawn(process.execPath, [
-      '--import',
-      'tsx',
-      script,
-      file,
-      String(first),
-      String(count),
-      String(recordingsPerFlight),
-    ]);
     let [stdout, stderr] = ['', ''];
     let waiting = killAfterMs !== undefined;
     child.stdout.on('data', (data: Buffer) => {
@@ -47,7 +46,7 @@ function write(file: string, first: number, count: number, killAfterMs?: number)
 }
 
 function checked(file: string): readonly number[] {
-  const database = new Database(file);
+  const database = openDatabase(file);
   expect(database.pragma('integrity_check', { simple: true })).toBe('ok');
   expect(database.pragma('foreign_key_check')).toEqual([]);
   const counts = database
@@ -101,5 +100,21 @@ describe('two processes at once', () => {
     const file = path.join(folder, 'same.sqlite');
     await Promise.all([write(file, 0, 20), write(file, 0, 20)]);
     expect(checked(file)).toHaveLength(20);
+  }, 60_000);
+});
+
+// Windows has no such limit.
+describe.skipIf(process.platform === 'win32')('a file that may not grow any more, as on a full disk', () => {
+  it('keeps what was entered before, and says that the disk may have no room', async () => {
+    const file = path.join(folder, 'full.sqlite');
+    // In blocks of 512 or 1024 bytes, by the shell. A write beyond it fails, where its signal is ignored.
+    const limited = 'trap "" XFSZ; ulimit -f 1500; exec "$@"';
+    const command = ['-c', limited, 'sh', process.execPath, ...writing(file, 0, 1000)];
+    const { committed, stderr } = await ended(spawn('sh', command));
+    expect(stderr).toMatch(/could not be written: (?:disk I\/O error|database or disk is full)/);
+    expect(committed.length).toBeGreaterThan(0);
+    expect(checked(file)).toEqual(committed);
+    expect((await write(file, 2000, 1)).committed).toEqual([2000]);
+    expect(checked(file)).toEqual([...committed, 2000]);
   }, 60_000);
 });

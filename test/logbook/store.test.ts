@@ -1,12 +1,12 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { migrations } from '../../src/logbook/migrations.ts';
 import { openLogbook, type Logbook } from '../../src/logbook/store.ts';
 import { madeFlight, madeRecording } from './madeFlight.ts';
+import { openDatabase } from './openDatabase.ts';
 
 let folder: string;
 let file: string;
@@ -23,6 +23,15 @@ function using<T>(work: (logbook: Logbook) => T): T {
   } finally {
     logbook.close();
   }
+}
+
+/** A logbook as an earlier version left it. */
+function fromFixture(version: number, more = ''): void {
+  mkdirSync(path.dirname(file), { recursive: true });
+  const fixture = path.join(import.meta.dirname, 'fixtures', `logbook-${version}.sql`);
+  const database = openDatabase(file);
+  database.exec(`${readFileSync(fixture, 'utf8')};${more}`);
+  database.close();
 }
 
 describe('enter()', () => {
@@ -193,7 +202,7 @@ describe('remove()', () => {
   it('takes a flight out with all that belongs to it', () => {
     using((logbook) => logbook.enter([madeFlight(1, 3), madeFlight(2, 3)]));
     expect(using((logbook) => [logbook.remove(1), logbook.remove(1)])).toEqual([true, false]);
-    const database = new Database(file);
+    const database = openDatabase(file);
     const left = ['recordings', 'details', 'notes'].map((table) =>
       database.prepare(`SELECT count(*) FROM ${table}`).pluck().get(),
     );
@@ -241,7 +250,7 @@ describe('openLogbook()', () => {
 
   it('refuses the database of another program and leaves it as it is', () => {
     put('');
-    const database = new Database(file);
+    const database = openDatabase(file);
     database.exec('CREATE TABLE birds (name TEXT)');
     database.close();
     const before = readFileSync(file);
@@ -250,11 +259,7 @@ describe('openLogbook()', () => {
   });
 
   it('refuses a newer schema and leaves it as it is', () => {
-    made();
-    const database = new Database(file);
-    database.pragma('journal_mode = DELETE');
-    database.pragma('user_version = 99');
-    database.close();
+    fromFixture(migrations.length, 'PRAGMA user_version = 99');
     const before = readFileSync(file);
     expect(complaint()).toMatch(/written by a later version of Halfturn \(schema 99; this one knows \d+\)/);
     expect(readFileSync(file)).toEqual(before);
@@ -271,7 +276,7 @@ describe('openLogbook()', () => {
 
   it('says that one is in use where waiting does not help', () => {
     made();
-    const other = new Database(file);
+    const other = openDatabase(file);
     other.exec('BEGIN IMMEDIATE');
     const logbook = openLogbook(file, { create: false, waitMs: 50 });
     expect(() => logbook.enter([madeFlight(2, 1)])).toThrow(/being written by another program/);
@@ -290,15 +295,6 @@ describe('openLogbook()', () => {
 });
 
 describe('migrations', () => {
-  const fixture = (version: number) =>
-    readFileSync(path.join(import.meta.dirname, 'fixtures', `logbook-${version}.sql`), 'utf8');
-  const fromFixture = (version: number) => {
-    mkdirSync(path.dirname(file), { recursive: true });
-    const database = new Database(file);
-    database.exec(fixture(version));
-    database.close();
-  };
-
   test.each(migrations.map((_, index) => index + 1))(
     'opens a logbook of schema %d with all that is in it',
     (version) => {
@@ -321,7 +317,7 @@ describe('migrations', () => {
     ];
     openLogbook(file, { create: false, migrations: next }).close();
     openLogbook(file, { create: false, migrations: next }).close();
-    const database = new Database(file);
+    const database = openDatabase(file);
     expect(database.pragma('user_version', { simple: true })).toBe(migrations.length + 1);
     database.close();
     const failing = [

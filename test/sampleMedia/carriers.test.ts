@@ -1,5 +1,5 @@
 import { execFile } from 'node:child_process';
-import { mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { chmodSync, mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
@@ -69,6 +69,8 @@ async function ffprobe(file: string, ...options: readonly string[]): Promise<Pro
   const { stdout } = await run('ffprobe', all).catch(async (error: NodeJS.ErrnoException) => {
     if (error.code !== 'ENOENT') throw error;
     const installer = await import('@ffprobe-installer/ffprobe');
+    // Its install script does this, which npm may have been told to leave out.
+    chmodSync(installer.default.path, 0o755);
     // A static build that crashes on transport streams unless it is kept from the system's converters.
     return run(installer.default.path, all, { env: { ...process.env, GCONV_PATH: '/nonexistent' } });
   });
