@@ -152,7 +152,14 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
         /** Taken off the offset, because the curve leaves open where white lies; absent where nothing was. */
         readonly leftOutStops?: number;
       }
-    | { readonly kind: 'decoded-in-part'; readonly atSeconds: number; readonly reason: string }
+    | {
+        readonly kind: 'decoded-in-part';
+        /** 0 for a still. */
+        readonly atSeconds: number;
+        readonly reason: string;
+        /** Of a still: the share of the picture that could be read. */
+        readonly readFraction?: number;
+      }
   );
 
 export type FindingKind = Finding['kind'];

@@ -142,5 +142,11 @@ export interface Measurement {
   /** What motion blur tells of the shutter; absent where it was not asked for. */
   readonly shutter?: MeasuredShutter;
   /** Set when decoding ended early: what was measured up to there still stands. */
-  readonly endedEarly?: { readonly atSeconds: number; readonly reason: string };
+  readonly endedEarly?: {
+    /** 0 for a still. */
+    readonly atSeconds: number;
+    readonly reason: string;
+    /** Of a still: the share of the picture that could be read. */
+    readonly readFraction?: number;
+  };
 }
