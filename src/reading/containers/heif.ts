@@ -99,8 +99,9 @@ function itemBytes(
 }
 
 // The item opens with the distance from its fifth byte to the TIFF header (ISO/IEC 23008-12 A.2.1); some writers say 0
-// and put the signature of JPEG segments there.
+// and put the signature of JPEG segments there, and some leave the distance out.
 function exifSource(bytes: Buffer): ByteSource {
+  if (/^(II\*\0|MM\0\*)/.test(bytes.toString('latin1', 0, 4))) return bytesSource(bytes);
   const distance = bytes.length < 4 ? 0 : bytes.readUInt32BE(0);
   const start = 4 + distance;
   const skipped = bytes.toString('latin1', start, start + 6) === exifSignature ? 6 : 0;
