@@ -26,27 +26,27 @@ export type HeifAnswer =
 // Built, also from the tests: Node runs no TypeScript before version 22.18.
 const program = fileURLToPath(new URL('../../../dist/measuring/heif/heifWorker.js', import.meta.url));
 
-/** Larger than any camera that flies. */
-const mostPixels = 160_000_000;
-
-/** Such a picture in three channels, its coded planes, and as much again for the decoder. */
-const mostMemoryBytes = 1 << 30;
-
-/** 12 megapixels take one second on a slow computer. */
-const longestMs = 60_000;
-
-/** Decodes the main picture of a HEIF file with HEVC. A picture that cannot be had is a HalfturnError. */
-export async function readHeifPixels(
-  file: Uint8Array,
-  limits: Partial<HeifLimits> = {},
-): Promise<HeifPixels> {
-  const answer = await asked({ file, mostPixels, mostMemoryBytes }, limits.longestMs ?? longestMs);
-  if ('codes' in answer) return answer;
-  throw refused(answer.failed, firstLine(answer.reason));
+export interface HeifLimits {
+  readonly mostPixels: number;
+  readonly mostMemoryBytes: number;
+  readonly longestMs: number;
 }
 
-export interface HeifLimits {
-  readonly longestMs: number;
+const usualLimits: HeifLimits = {
+  // Larger than any camera that flies.
+  mostPixels: 160_000_000,
+  // Such a picture in three channels, its coded planes, and as much again for the decoder.
+  mostMemoryBytes: 1 << 30,
+  // 12 megapixels take a second, and several on a slow computer.
+  longestMs: 60_000,
+};
+
+/** Decodes the main picture of a HEIF file with HEVC. A picture that cannot be had is a HalfturnError. */
+export async function readHeifPixels(file: Uint8Array, limits = usualLimits): Promise<HeifPixels> {
+  const { mostPixels, mostMemoryBytes, longestMs } = limits;
+  const answer = await asked({ file, mostPixels, mostMemoryBytes }, longestMs);
+  if ('codes' in answer) return answer;
+  throw refused(answer.failed, firstLine(answer.reason));
 }
 
 /** Of the library that decodes HEIC; undefined where its package is not installed. */
