@@ -1,4 +1,5 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { heifDecoderVersion } from '../measuring/heif/heifPixels.ts';
 import { locateAll, type Candidate } from '../programs/locate.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import { cacheSentence } from './cacheFolder.ts';
@@ -42,16 +43,17 @@ function candidateLines({ name, origin, path, age, chosen, lacks }: Candidate): 
 
 async function stillsLine(): Promise<string> {
   try {
-    const { versions, format } = await pictureLibrary();
-    return `stills: sharp ${versions.sharp}, ${heicSentence(format.heif.input.fileSuffix ?? [])}`;
+    const { versions } = await pictureLibrary();
+    return `stills: sharp ${versions.sharp}, ${await heicSentence()}`;
   } catch (error) {
     if (!(error instanceof HalfturnError)) throw error;
     return `stills: are read but not measured. ${error.message}. ${error.hint ?? ''}`;
   }
 }
 
-function heicSentence(suffixes: readonly string[]): string {
-  return suffixes.includes('.heic')
-    ? 'measures HEIC pictures'
-    : 'reads what HEIC files recorded but cannot measure their pictures';
+async function heicSentence(): Promise<string> {
+  const version = await heifDecoderVersion();
+  return version === undefined
+    ? 'HEIC pictures are read but not measured: the optional package libheif-js is not installed'
+    : `HEIC pictures by libheif ${version}`;
 }

@@ -2,7 +2,7 @@ import { access } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
-import { storeFailure } from '../logbook/storeFailure.ts';
+import { cannotBeWritten, noRoom } from '../logbook/storeFailure.ts';
 import { tryFolder } from './folders.ts';
 
 /** Where the logbook lies when `--logbook` names no file. */
@@ -17,7 +17,7 @@ export function tryLogbookFolder(named: string | undefined): void {
     tryFolder(path.dirname(path.resolve(file)));
   } catch (error) {
     const { code, message } = error as NodeJS.ErrnoException;
-    throw storeFailure(file, { code: code === 'ENOSPC' ? 'SQLITE_FULL' : 'SQLITE_CANTOPEN', message });
+    throw code === 'ENOSPC' ? noRoom(file, message) : cannotBeWritten(file);
   }
 }
 

@@ -175,8 +175,11 @@ export type Finding = { readonly weight: FindingWeight } & Spanned &
       }
     | {
         readonly kind: 'decoded-in-part';
+        /** 0 for a still. */
         readonly atSeconds: number;
         readonly reason: string;
+        /** Of a still: the share of the picture that could be read. */
+        readonly readFraction?: number;
         /** What the decoder said, in its own words. */
         readonly detail?: string;
       }

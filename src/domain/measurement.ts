@@ -145,8 +145,11 @@ export interface Measurement {
   readonly scan?: Exclude<ScanName, 'fields'>;
   /** Set when decoding ended early: what was measured up to there still stands. */
   readonly endedEarly?: {
+    /** 0 for a still. */
     readonly atSeconds: number;
     readonly reason: string;
+    /** Of a still: the share of the picture that could be read. */
+    readonly readFraction?: number;
     /** What the decoder said, in its own words. */
     readonly detail?: string;
   };

@@ -38,11 +38,7 @@ export function storeFailure(file: string, { message }: Error): HalfturnError {
       'Put a copy of it back, or move it away and import your last export. Nothing was changed.',
     );
   if (says('readOnly', 'cannotOpen', 'noPermission')) return cannotBeWritten(file);
-  if (says('full', 'inputOrOutput'))
-    return new HalfturnError(
-      `${named} could not be written: ${message}.`,
-      'Check that the disk has room and is sound. What was entered before is still there.',
-    );
+  if (says('full', 'inputOrOutput')) return noRoom(file, message);
   return new HalfturnError(`${named} could not be used: ${message}.`, 'Name another file with --logbook.');
 }
 
@@ -50,6 +46,13 @@ export function noLogbook(file: string): HalfturnError {
   return new HalfturnError(
     `"${file}" is no logbook.`,
     'Name another file with --logbook. Nothing was changed.',
+  );
+}
+
+export function noRoom(file: string, message: string): HalfturnError {
+  return new HalfturnError(
+    `The logbook "${file}" could not be written: ${message}.`,
+    'Check that the disk has room and is sound. What was entered before is still there.',
   );
 }
 

@@ -5,7 +5,7 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { nominalCeiling } from './highlights/ceiling.ts';
-import { readStillPixels } from './stillPixels.ts';
+import { readStillPixels, turnAfterDecoding } from './stillPixels.ts';
 import type { StillPixels } from './stillPixels.ts';
 import { measurePixels } from './pixels.ts';
 import { summarise } from './summary.ts';
@@ -38,29 +38,30 @@ async function measureWhole(
   onPixels: ((pixels: StillPixels) => void) | undefined,
 ): Promise<Measurement> {
   refuseBallast(media, facts);
-  const pixels = await readStillPixels(await readWhole(media));
+  const pixels = await readStillPixels(await readWhole(media), facts.codec?.value);
   refusePreview(pixels, facts);
   if (pixels.height === 0)
     throw new HalfturnError(
       'Not one row of the still could be decoded',
       'Copy it from the card again.',
-      pixels.cutShort,
+      pixels.cutShort?.detail,
     );
   onPixels?.(pixels);
-  const frame = measurePixels(pixels, facts.rotationDegrees?.value ?? 0);
+  const frame = measurePixels(pixels, turnAfterDecoding(facts));
   return {
     ...summarise([frame], nominalCeiling, []),
     ...(pixels.cutShort === undefined
       ? {}
-      : { endedEarly: { atSeconds: 0, reason: 'the rest is damaged or missing', detail: pixels.cutShort } }),
+      : { endedEarly: { atSeconds: 0, reason: 'the rest is damaged or missing', ...pixels.cutShort } }),
   };
 }
 
 /** A raw file shows a decoder only the small picture that stands in front; its highlights are not those of the raw. */
 function refusePreview({ width, height, cutShort }: StillPixels, { width: w, height: h }: Facts): void {
   if (w === undefined || h === undefined || cutShort !== undefined) return;
-  const decoded = Math.max(width, height);
-  if (decoded >= 0.9 * Math.max(w.value, h.value)) return;
+  const [long, short] = [Math.max(width, height), Math.min(width, height)];
+  const [recordedLong, recordedShort] = [Math.max(w.value, h.value), Math.min(w.value, h.value)];
+  if (long >= 0.9 * recordedLong && short >= 0.9 * recordedShort) return;
   throw new HalfturnError(
     `Only a preview of ${width} by ${height} pixels can be decoded from this still of ${w.value} by ${h.value}`,
     'Measure the JPEG that the camera wrote beside it.',

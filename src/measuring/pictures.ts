@@ -2,7 +2,7 @@ import type { Ceiling } from '../domain/measurement.ts';
 import type { RecordingPictures, SmallPicture } from '../domain/pictures.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
-import type { StillPixels } from './stillPixels.ts';
+import { turnAfterDecoding, type StillPixels } from './stillPixels.ts';
 import {
   brightness,
   burntPicture,
@@ -29,7 +29,8 @@ const mostKept = 24;
 /** Less cannot be seen at this size. */
 const leastMarked = 0.0005;
 
-export function planPictures({ range, transfer, rotationDegrees }: Facts): PictureCollector {
+export function planPictures(facts: Facts): PictureCollector {
+  const { range, transfer } = facts;
   const video: Video = { range: range?.value ?? 'narrow', transfer: transfer?.value };
   let kept: Thumbnail[] = [];
   let brightest: { readonly thumbnail: Thumbnail; readonly brightness: number } | undefined;
@@ -51,7 +52,7 @@ export function planPictures({ range, transfer, rotationDegrees }: Facts): Pictu
       brightest = { thumbnail: thumbnailOfPixels(pixels, burntPixels), brightness: 1 };
     },
     result: async (path, ceiling) => {
-      const turned = rotationDegrees?.value ?? 0;
+      const turned = turnAfterDecoding(facts);
       const frames: SmallPicture[] = [];
       // Steps with a pair are looked at last.
       const inOrder = kept.toSorted((a, b) => a.atSeconds - b.atSeconds);

@@ -1,15 +1,26 @@
 import type { Sharp } from 'sharp';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import type { Facts } from '../domain/recording.ts';
+import { readHeifPixels } from './heif/heifPixels.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 
-/** R'G'B' codes of a still as it was stored, pixel by pixel, without alpha and before any turning. */
+/** R'G'B' codes of a still as it was decoded, pixel by pixel and without alpha; see turnAfterDecoding(). */
 export interface StillPixels {
   readonly width: number;
   readonly height: number;
   readonly bitDepth: 8 | 16;
   readonly codes: Uint8Array | Uint16Array;
-  /** Set where the lower part is missing: why, in the decoder's words. `height` counts only what is there. */
-  readonly cutShort?: string;
+  /** Set where the lower part is missing: what the decoder said, and the share that is there; `height` counts only that. */
+  readonly cutShort?: { readonly detail: string; readonly readFraction: number };
+}
+
+/** Clockwise turn that shows the decoded pixels upright: the decoders turn HEIF and AVIF as those ask for. */
+export function turnAfterDecoding({ codec, rotationDegrees }: Facts): number {
+  return turnsItself(codec?.value) ? 0 : (rotationDegrees?.value ?? 0);
+}
+
+function turnsItself(codec: string | undefined): boolean {
+  return codec === 'heif' || codec === 'avif';
 }
 
 // Larger than any camera that flies; a crafted header of more costs memory without end.
@@ -18,18 +29,23 @@ const limitInputPixels = 160_000_000;
 const recognised: readonly ((head: Buffer) => boolean)[] = [
   (head) => head.readUInt16BE(0) === 0xffd8, // JPEG
   (head) => head.toString('latin1', 0, 8) === '\x89PNG\r\n\x1a\n',
-  (head) => ['II*\0', 'MM\0*'].includes(head.toString('latin1', 0, 4)), // TIFF
+  (head) => ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(head.toString('latin1', 0, 4)), // TIFF, BigTIFF
   (head) => head.toString('latin1', 0, 4) === 'RIFF' && head.toString('latin1', 8, 12) === 'WEBP',
-  (head) => head.toString('latin1', 4, 8) === 'ftyp', // HEIF, AVIF
+  (head) => head.toString('latin1', 4, 8) === 'ftyp', // AVIF
 ];
 
-/** Decodes a still at full size. A file that ends early gives the rows that are there. */
-export async function readStillPixels(file: Buffer): Promise<StillPixels> {
+/**
+ * Decodes a still at full size. A file that ends early gives the rows that are there.
+ *
+ * @param codec the fact of that name; HEIF is decoded by other means
+ */
+export async function readStillPixels(file: Buffer, codec?: string): Promise<StillPixels> {
+  if (codec === 'heif') return { ...(await readHeifPixels(file)), bitDepth: 8 };
   // The decoder would also draw vector pictures and text; only photographs are meant.
   if (file.length < 12 || !recognised.some((matches) => matches(file)))
     throw new HalfturnError(
       'The file is not a still of a kind that can be measured',
-      'JPEG, PNG, TIFF, WebP and AVIF can be.',
+      'JPEG, PNG, TIFF, WebP, AVIF and HEIC can be.',
     );
   const open = await pictureLibrary();
   // No still is decoded twice, so what the library keeps for that case is memory lost.
@@ -39,7 +55,7 @@ export async function readStillPixels(file: Buffer): Promise<StillPixels> {
   } catch (error) {
     const reason = firstSentence(error);
     const whatIsThere = await decode(open, file, 'none').catch(() => undefined);
-    if (whatIsThere === undefined) throw cannotDecode(file, reason);
+    if (whatIsThere === undefined) throw cannotDecode(reason);
     return withoutFill(whatIsThere, reason);
   }
 }
@@ -70,22 +86,18 @@ function toRgb(image: Sharp, bitDepth: 8 | 16): Sharp {
 }
 
 /** What a decoder did not find it fills with one colour, down to the last pixel. */
-function withoutFill(pixels: StillPixels, cutShort: string): StillPixels {
+function withoutFill(pixels: StillPixels, detail: string): StillPixels {
   const { codes, width } = pixels;
   const fill = codes.subarray(codes.length - 3);
   let end = codes.length;
   while (end > 0 && codes[end - 1] === fill[2] && codes[end - 2] === fill[1] && codes[end - 3] === fill[0])
     end -= 3;
   const height = Math.floor(end / (3 * width));
+  const cutShort = { detail, readFraction: height / pixels.height };
   return { ...pixels, height, codes: codes.subarray(0, height * width * 3), cutShort };
 }
 
-function cannotDecode(file: Buffer, reason: string): HalfturnError {
-  if (file.toString('latin1', 4, 8) === 'ftyp')
-    return new HalfturnError(
-      'HEIC pictures cannot be decoded here, because HEVC needs a licence that the picture library does not carry',
-      'Convert it to JPEG or set the camera to JPEG; what was recorded beside the picture is still read.',
-    );
+function cannotDecode(reason: string): HalfturnError {
   if (/pixel limit/i.test(reason))
     return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
   return new HalfturnError(

@@ -16,7 +16,7 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): CaptureFa
     exposureFacts(values, carrier),
     firstPlausible(
       'fNumber',
-      [values.number('FNumber'), fromAperture(values.number('ApertureValue'))],
+      [values.number('FNumber'), fromAperture(besideZero(values, 'FNumber', 'ApertureValue'))],
       carrier,
     ),
     isoFacts(values, carrier),
@@ -71,13 +71,26 @@ const compositeKinds: ReadonlyMap<number, CompositeKind> = new Map([
 
 function exposureFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {
   const isComposite = compositeFacts(values, carrier).length > 0;
-  const candidates = [values.number('ExposureTime'), fromShutterSpeed(values.number('ShutterSpeedValue'))];
+  const candidates = [
+    values.number('ExposureTime'),
+    fromShutterSpeed(besideZero(values, 'ExposureTime', 'ShutterSpeedValue')),
+  ];
   const marked = candidates.map((candidate) =>
     candidate && isComposite
       ? { ...candidate, source: `${candidate.source} (put together from several exposures)` }
       : candidate,
   );
   return firstPlausible('exposureSeconds', marked, carrier);
+}
+
+/** Its APEX value of 0 means f/1 or one second, but not beside a number of 0: then neither was known. */
+function besideZero(
+  values: CaptureValues,
+  name: 'FNumber' | 'ExposureTime',
+  apexName: 'ApertureValue' | 'ShutterSpeedValue',
+): RecordedNumber | undefined {
+  const apex = values.number(apexName);
+  return apex?.value === 0 && values.number(name)?.value === 0 ? undefined : apex;
 }
 
 function fromShutterSpeed(recorded: RecordedNumber | undefined): RecordedNumber | undefined {

@@ -1,4 +1,5 @@
 import type { Recording } from '../domain/recording.ts';
+import { zoneByGpsTime } from './gpsTime.ts';
 
 /** When a recording was taken, as its own clock counts. */
 export interface ClockTime {
@@ -14,8 +15,11 @@ const form = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)(\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
 
 /** The recorded time of a recording; undefined where there is none, or it is of no calendar. */
 export function clockTime({ facts }: Recording): ClockTime | undefined {
-  const [, whole, fraction = '', offset] = form.exec(facts.recordedAt?.value ?? '') ?? [];
+  const { value = '', source = '' } = facts.recordedAt ?? {};
+  const [, whole, fraction = '', written] = form.exec(value) ?? [];
   if (whole === undefined) return undefined;
+  // The clock wrote none, and a still of the same clock without a fix has none.
+  const offset = source.endsWith(zoneByGpsTime) ? undefined : written;
   const milliseconds = Date.parse(`${whole}${offset ?? 'Z'}`);
   if (Number.isNaN(milliseconds)) return undefined;
   return {

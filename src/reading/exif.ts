@@ -8,9 +8,10 @@ import type { CaptureValues, RecordedCoordinate } from './captureValues.ts';
 import type { ByteSource } from './containers/byteSource.ts';
 import { compactExif } from './containers/compactExif.ts';
 import { exifTags, gpsTags, mainTags } from './containers/exifTags.ts';
+import type { GpsTime } from './gpsTime.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
-import { exifTime } from './recordedTime.ts';
+import { exifGpsTime, exifTime } from './recordedTime.ts';
 import type { FactSighting } from './sighting.ts';
 import { decodeText } from './textDecoding.ts';
 
@@ -21,6 +22,7 @@ export interface ExifReading {
   readonly orientation?: number;
   /** 1 sRGB, 65535 uncalibrated (CIPA DC-008, ColorSpace). */
   readonly colorSpace?: number;
+  readonly gpsTime?: GpsTime;
 }
 
 const decoderOptions = {
@@ -52,11 +54,13 @@ export async function readExif(source: ByteSource): Promise<ExifReading> {
   const facts = captureFacts(exifValues(decoded), 'exif');
   const orientation = integerIn(decoded, 'Orientation', 1, 8);
   const colorSpace = integerIn(decoded, 'ColorSpace', 0, 65_535);
+  const gpsTime = receiverTime(decoded);
   return {
     sightings: facts.sightings,
     refusals: [...refusals, ...facts.refusals],
     ...(orientation === undefined ? {} : { orientation }),
     ...(colorSpace === undefined ? {} : { colorSpace }),
+    ...(gpsTime === undefined ? {} : { gpsTime }),
   };
 }
 
@@ -120,6 +124,15 @@ function recordedTime(decoded: Decoded, kind: 'Original' | 'Digitized'): Capture
   const offset = text(decoded, `OffsetTime${kind}`);
   const found: RecordedTime = exifTime({ date, subSeconds, offset });
   return found && { found, raw: date ?? '', source: `EXIF DateTime${kind}` };
+}
+
+function receiverTime(decoded: Decoded): GpsTime | undefined {
+  const date = text(decoded, 'GPSDateStamp');
+  const time = numbers(decoded.get('GPSTimeStamp'));
+  const atMs = exifGpsTime(date, time);
+  return atMs === undefined
+    ? undefined
+    : { atMs, raw: `${date} ${time.join(':')}`, source: 'EXIF GPSDateStamp and GPSTimeStamp' };
 }
 
 /** Text up to its first NUL. Blank text is no text. */

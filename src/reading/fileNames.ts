@@ -1,7 +1,7 @@
 import type { RecordingKind } from '../domain/recording.ts';
 
 const clipExtensions = new Set('mp4 mov m4v mkv webm mts m2ts ts mxf avi cine'.split(' '));
-const stillExtensions = new Set(['jpg', 'jpeg', 'tif', 'tiff', 'dng', 'heic', 'heif', 'avif', 'png', 'webp']);
+const stillExtensions = new Set('jpg jpeg tif tiff dng heic heif hif avif png webp'.split(' '));
 const sidecarExtensions = new Set(['srt', 'xmp']);
 const systemNames = new Set([
   'thumbs.db',

@@ -48,6 +48,28 @@ export function xmpTime(text: string): RecordedTime {
   return composed([...fields.slice(0, 5), fields[5] ?? '00'], fields[6], offset);
 }
 
+const gpsDate = /^(\d{4})[:-](\d\d)[:-](\d\d)$/;
+
+/**
+ * The moment of a receiver's date and its time of day, both in UTC, in milliseconds since 1970; undefined where either
+ * cannot be one.
+ *
+ * @param time hours, minutes, seconds, the last possibly with a fraction
+ * @example exifGpsTime('2026:05:14', [5, 8, 9.5]) // 1778735289500
+ */
+export function exifGpsTime(date: string | undefined, time: readonly number[]): number | undefined {
+  const [, year, month, day] = gpsDate.exec(date?.trim() ?? '') ?? [];
+  const [hour = NaN, minute = NaN, second = NaN] = time;
+  if (
+    year === undefined ||
+    !(hour >= 0 && hour < 24 && minute >= 0 && minute < 60 && second >= 0 && second < 61)
+  )
+    return undefined;
+  const midnight = composed([year, month, day, '00', '00', '00'], undefined, 'Z');
+  if ('reason' in midnight) return undefined;
+  return Date.parse(midnight.recordedAt) + Math.round((hour * 3600 + minute * 60 + second) * 1000);
+}
+
 /**
  * A date and time among the tags of a clip. Containers that count in whole seconds are written out with a fraction of
  * zeros; that is left away.

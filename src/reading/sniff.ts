@@ -1,4 +1,4 @@
-import { avifBrands, heifBrands } from './containers/stillBrands.ts';
+import { stillFormat } from './containers/stillBrands.ts';
 
 /** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
 export type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
@@ -21,7 +21,7 @@ export function sniff(head: Uint8Array): Sniffed {
 
 function isClip(head: Uint8Array): boolean {
   const box = ascii(head, 4, 8);
-  if (box === 'ftyp') return !isStillBrand(ascii(head, 8, 12));
+  if (box === 'ftyp') return stillFormat(Buffer.from(head)) === undefined;
   return (
     firstBoxes.has(box) ||
     startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
@@ -38,12 +38,8 @@ function isStill(head: Uint8Array): boolean {
     startsWith(head, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]) ||
     ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(ascii(head, 0, 4)) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'WEBP') ||
-    (ascii(head, 4, 8) === 'ftyp' && isStillBrand(ascii(head, 8, 12)))
+    stillFormat(Buffer.from(head)) !== undefined
   );
-}
-
-function isStillBrand(brand: string): boolean {
-  return heifBrands.has(brand) || avifBrands.has(brand);
 }
 
 /** "CI", the header's length of 44 bytes, a compression of 0 to 2, version 1; little-endian (the published description). */

@@ -7,6 +7,7 @@ import type { StillContents } from './containers/stillContents.ts';
 import { maxXmpBytes } from './containers/metadataBounds.ts';
 import type { ExifReading } from './exif.ts';
 import { readExif } from './exif.ts';
+import { zonesByGpsTime } from './gpsTime.ts';
 import { pictureFacts } from './pictureFacts.ts';
 import type { Reading } from './sighting.ts';
 import type { XmpReading } from './xmp.ts';
@@ -18,9 +19,17 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
   if (contents === undefined) return undefined;
   const exif = await firstExif(contents);
   const xmp = allXmp(contents);
+  const recorded = [...exif.sightings, ...xmp.flatMap((each) => each.sightings)];
+  const gpsTime = exif.gpsTime ?? xmp.find((each) => each.gpsTime !== undefined)?.gpsTime;
+  const zoned = zonesByGpsTime(recorded, gpsTime);
   return {
-    sightings: [...pictureFacts(contents, exif), ...exif.sightings, ...xmp.flatMap((each) => each.sightings)],
-    refusals: [...contents.refusals, ...exif.refusals, ...xmp.flatMap((each) => each.refusals)],
+    sightings: [...pictureFacts(contents, exif), ...zoned.sightings],
+    refusals: [
+      ...contents.refusals,
+      ...exif.refusals,
+      ...xmp.flatMap((each) => each.refusals),
+      ...zoned.refusals,
+    ],
     ...(xmp[0]?.writtenBy === undefined ? {} : { writtenBy: xmp[0].writtenBy }),
   };
 }
@@ -28,8 +37,9 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
 /** The facts of an XMP file beside a recording. `name` is its file name, for people. */
 export function readXmpSidecar(media: OpenMedia, name: string): Reading {
   const bytes = fileSource(media).read(0, maxXmpBytes + 1);
-  const { sightings, refusals } = parseXmp(bytes, { carrier: 'xmp-sidecar', label: `XMP sidecar ${name}` });
-  return { sightings, refusals };
+  const reading = parseXmp(bytes, { carrier: 'xmp-sidecar', label: `XMP sidecar ${name}` });
+  const { sightings, refusals } = zonesByGpsTime(reading.sightings, reading.gpsTime);
+  return { sightings, refusals: [...reading.refusals, ...refusals] };
 }
 
 // The first block counts: a second one is what an editor left behind, and nothing says which is the older.

@@ -4,10 +4,14 @@ import { captureFacts } from './captureFacts.ts';
 import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
 import { maxXmpBytes } from './containers/metadataBounds.ts';
 import { isFirmwareVersion } from './firmwareVersion.ts';
+import { flightFacts } from './flightFacts.ts';
+import type { GpsTime } from './gpsTime.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
-import { xmpTime } from './recordedTime.ts';
+import type { RecordedTime } from './recordedTime.ts';
+import { exifTime, xmpTime } from './recordedTime.ts';
 import type { Carrier, FactSighting } from './sighting.ts';
 import { sighting } from './sighting.ts';
+import { xmpNumber } from './xmpNumber.ts';
 import type { XmpProperties } from './xmpProperties.ts';
 import { xmpProperties } from './xmpProperties.ts';
 import { xmpText } from './xmpText.ts';
@@ -17,6 +21,7 @@ export interface XmpReading {
   readonly refusals: readonly Refusal[];
   /** Names the extended packet that belongs to this one (xmpNote:HasExtendedXMP). */
   readonly extendedGuid?: string;
+  readonly gpsTime?: GpsTime;
   /** What says that an editing program wrote the packet. */
   readonly writtenBy?: string;
 }
@@ -65,11 +70,14 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
   const properties = xmpProperties(text);
   if (typeof properties === 'string') return refused(properties);
   const facts = captureFacts(xmpValues(properties, origin.label), origin.carrier);
+  const flight = flightFacts(properties, origin);
   const guid = first(properties, ['xmpNote', 'HasExtendedXMP']);
+  const gpsTime = receiverTime(properties, origin);
   return {
-    sightings: [...facts.sightings, ...startTimecode(properties, origin)],
-    refusals: facts.refusals,
+    sightings: [...facts.sightings, ...flight.sightings, ...startTimecode(properties, origin)],
+    refusals: [...facts.refusals, ...flight.refusals],
     ...(guid === undefined ? {} : { extendedGuid: guid }),
+    ...(gpsTime === undefined ? {} : { gpsTime }),
     ...writtenBy(properties, origin),
   };
 }
@@ -130,13 +138,6 @@ function sourceOf(label: string, [prefix, local]: QualifiedName): string {
   return `${label} ${prefix}:${local}`;
 }
 
-// A rational ("1/200") or, as some writers have it, a decimal number; 0/0 is NaN. Absent for any other text.
-function xmpNumber(text: string): number | undefined {
-  const [, numerator, denominator] = /^([+-]?\d{1,12})\/([+-]?\d{1,12})$/.exec(text) ?? [];
-  if (numerator !== undefined) return Number(numerator) / Number(denominator);
-  return /^[+-]?\d{1,12}(\.\d{1,20})?$/.test(text) ? Number(text) : undefined;
-}
-
 // "DDD,MM.mmk" or "DDD,MM,SSk" (XMP specification part 2, GPSCoordinate).
 const gpsCoordinate = /^(\d{1,3}),(\d{1,2}(?:\.\d{1,20})?)(?:,(\d{1,2}(?:\.\d{1,20})?))?([A-Za-z])?$/;
 
@@ -165,4 +166,23 @@ function recordedTime(properties: XmpProperties, label: string): CaptureValues['
     if (raw !== undefined && found) return { found, raw, source: sourceOf(label, name) };
   }
   return undefined;
+}
+
+const utcTime = / UTCTime$/;
+
+/** exif:GPSTimeStamp is a whole date; some aircraft write a property of their own, in the form of EXIF. */
+function receiverTime(properties: XmpProperties, { label }: XmpOrigin): GpsTime | undefined {
+  const stamp = first(properties, ['exif', 'GPSTimeStamp']);
+  if (stamp !== undefined) return gpsTime(stamp, xmpTime(stamp), sourceOf(label, ['exif', 'GPSTimeStamp']));
+  const [, [own] = []] = [...properties].find(([name]) => utcTime.test(name)) ?? [];
+  if (own === undefined) return undefined;
+  const time = exifTime({ date: own, subSeconds: undefined, offset: undefined });
+  return gpsTime(own, time, `${label} UTCTime`);
+}
+
+function gpsTime(raw: string, time: RecordedTime, source: string): GpsTime | undefined {
+  if (time === undefined || 'reason' in time) return undefined;
+  const { recordedAt } = time;
+  const atMs = Date.parse(/(Z|[+-]\d\d:\d\d)$/.test(recordedAt) ? recordedAt : `${recordedAt}Z`);
+  return Number.isNaN(atMs) ? undefined : { atMs, raw, source };
 }

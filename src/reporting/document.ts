@@ -80,7 +80,8 @@ function isoOverStops({ facts }: Recording, baseIso: number): number {
 
 function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSeconds'> {
   const { startSeconds, endSeconds } = finding;
-  if (finding.kind === 'decoded-in-part') return { startSeconds: finding.atSeconds };
+  if (finding.kind === 'decoded-in-part')
+    return finding.readFraction === undefined ? { startSeconds: finding.atSeconds } : {};
   return {
     ...(startSeconds === undefined ? {} : { startSeconds }),
     ...(endSeconds === undefined ? {} : { endSeconds }),

@@ -11,7 +11,8 @@ export interface FlightLine {
 }
 
 /** How many of what, how many of them are flagged, and how many brackets and series are flagged as a whole. */
-export function countSentence({ recordings, sequences }: AuditInShort): string {
+export function countSentence(document: AuditInShort): string {
+  const { recordings, sequences } = document;
   if (recordings.length === 0) return 'No clips or stills were found.';
   const clips = recordings.filter(({ kind }) => kind === 'clip').length;
   const kinds = listed([
@@ -25,7 +26,31 @@ export function countSentence({ recordings, sequences }: AuditInShort): string {
     [brackets, 'bracket'],
     [together.length - brackets, 'interval series', 'interval series'],
   ]);
-  return `${kinds}, ${flagged === 0 ? 'none' : flagged} flagged${series && `; ${series} flagged as a whole`}.`;
+  const unmeasured = unmeasuredSentence(document);
+  // Of pictures that nobody looked at, "none flagged" would say too much.
+  const nothingSeen = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);
+  const verdict = nothingSeen ? '' : `, ${flagged === 0 ? 'none' : flagged} flagged`;
+  return `${kinds}${verdict}${series && `; ${series} flagged as a whole`}.${unmeasured}`;
+}
+
+function isUnmeasured({ framesMeasured }: RecordingInShort): boolean {
+  return framesMeasured === undefined;
+}
+
+/** How many of the stills and clips could not be measured, with the reason where it is the same for all. */
+function unmeasuredSentence({ recordings, problems, settings }: AuditInShort): string {
+  const unmeasured = recordings.filter(isUnmeasured);
+  if (settings.measure === 'off' || unmeasured.length === 0) return '';
+  const parts = (['clip', 'still'] as const).flatMap((kind) => {
+    const ofKind = (each: RecordingInShort) => each.kind === kind;
+    const count = unmeasured.filter(ofKind).length;
+    return count === 0 ? [] : `${count} of ${counted(recordings.filter(ofKind).length, kind)}`;
+  });
+  const paths = new Set(unmeasured.map(({ path }) => path));
+  const reasons = new Set(problems.filter(({ path }) => paths.has(path)).map(({ message }) => message));
+  const [reason = ''] = reasons.size === 1 ? reasons : [];
+  const because = /only read: (.+)$/.exec(reason)?.[1];
+  return ` ${parts.join(' and ')} could not be measured${because === undefined ? '' : `: ${because}`}.`;
 }
 
 /** "2 clips and 1 still"; what there is none of is left out. */

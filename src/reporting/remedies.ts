@@ -118,7 +118,9 @@ const remedies: RemediesFor<FindingKind> = {
       'Compare one scene with and without the filter: the difference of the exposures is its true strength.',
   }),
   ...sequenceRemedies,
-  'decoded-in-part': () => ({ inTheEdit: 'Copy the file from the card again; use it up to that place.' }),
+  'decoded-in-part': ({ readFraction }) => ({
+    inTheEdit: `Copy the file from the card again${readFraction === undefined ? '; use it up to that place' : ''}.`,
+  }),
 };
 
 /** What to do about a finding. */

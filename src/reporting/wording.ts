@@ -54,9 +54,18 @@ const sentences: Sentences = {
     `This file goes on where ${displayText(continuesPath)} ends: the camera split one recording at its size limit. Join them in the edit.`,
   ...flightSentences,
   ...sequenceSentences,
-  'decoded-in-part': ({ atSeconds, reason }) =>
-    `The picture could be read only up to ${formatDuration(atSeconds)} (${displayText(reason)}). What was measured before that stands.`,
+  'decoded-in-part': ({ atSeconds, reason, readFraction }) =>
+    readFraction === undefined
+      ? `The picture could be read only up to ${formatDuration(atSeconds)} (${displayText(reason)}). What was measured before that stands.`
+      : `${stillReadInPart(readFraction)}. What was measured is of what could be read.`,
 };
+
+/** The coarse layers of some files come first: then all of the picture is there, without its detail. */
+function stillReadInPart(readFraction: number): string {
+  return readFraction >= 0.995
+    ? 'The file ends early, or is damaged: the picture lacks detail'
+    : `The file ends early, or is damaged: only about ${formatPercent(readFraction)} of the picture could be read`;
+}
 
 const unevenFrames: Readonly<Record<FindingOf<'uneven-frames'>['timing'], string>> = {
   variable: 'The frames are unevenly spaced in time',

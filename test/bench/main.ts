@@ -5,6 +5,7 @@ import path from 'node:path';
 import { parseArgs } from 'node:util';
 import {
   benchSizeVariable,
+  folderVariable,
   goalText,
   measuredText,
   ratiosFileVariable,
@@ -16,25 +17,27 @@ import {
 
 // They are not run side by side: each compares two things in one run, and both must meet the same machine.
 
-const benches = ['reading', 'measuring', 'again', 'shutter', 'overexposure', 'logbook'];
+const benches = ['reading', 'stills', 'measuring', 'again', 'shutter', 'overexposure', 'logbook'];
 
 const { values, positionals } = parseArgs({
   options: {
     quick: { type: 'boolean', default: false },
     all: { type: 'boolean', default: false },
+    folder: { type: 'string' },
     help: { type: 'boolean', default: false },
   },
   allowPositionals: true,
 });
 const size: BenchSize = values.quick ? 'quick' : values.all ? 'all' : 'usual';
 
-const help = `npm run bench -- [--quick | --all] [name ...]
+const help = `npm run bench -- [--quick | --all] [--folder <dir>] [name ...]
 
 Runs every bench, or those named, one after another, and closes with a table of what was
 measured beside its goal: ${benches.join(', ')}.
 
   --quick  fewer items, so the numbers are rougher
-  --all    every item there is: hours`;
+  --all    every item there is: hours
+  --folder where stills lie that the bench "stills" is to read`;
 
 interface Outcome {
   readonly name: string;
@@ -89,6 +92,7 @@ async function runBench(name: string): Promise<Outcome> {
   const status = await ended(script, {
     [ratiosFileVariable]: file,
     [benchSizeVariable]: size,
+    ...(values.folder === undefined ? {} : { [folderVariable]: path.resolve(values.folder) }),
   });
   const seconds = (performance.now() - startMs) / 1000;
   const ratios = readRatios(file);

@@ -18,6 +18,9 @@ export interface Ratio {
 /** Names the file that takes the ratios when `npm run bench` runs a bench; alone, a bench only prints. */
 export const ratiosFileVariable = 'HALFTURN_BENCH_RATIOS';
 
+/** Names the folder of media that a bench is to work with; named by `npm run bench -- --folder`. */
+export const folderVariable = 'HALFTURN_BENCH_FOLDER';
+
 /** How many items stand behind the numbers; named by `npm run bench`. */
 export type BenchSize = 'quick' | 'usual' | 'all';
 export const benchSizeVariable = 'HALFTURN_BENCH_SIZE';

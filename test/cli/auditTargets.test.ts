@@ -12,8 +12,8 @@ import {
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { openDatabase } from '../logbook/openDatabase.ts';
 import { exampleDocument } from '../reporting/exampleDocument.ts';
 import { sampleCard } from '../sampleCard.ts';
 
@@ -52,7 +52,7 @@ const audit = (...args: string[]) =>
   ran(process.execPath, program, 'audit', 'monday', '--measure', 'off', '--no-cache', ...args);
 
 function flightsIn(file: string): number {
-  const database = new Database(at(file), { readonly: true });
+  const database = openDatabase(at(file), { readOnly: true });
   try {
     return database.prepare('SELECT count(*) FROM flights').pluck().get() as number;
   } finally {

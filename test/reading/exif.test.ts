@@ -4,7 +4,7 @@ import type { ExifReading } from '../../src/reading/exif.ts';
 import { readExif } from '../../src/reading/exif.ts';
 import { sourceOf, valueOf } from './readings.ts';
 import type { BlockParts } from './tiffBlock.ts';
-import { fields, tiffBlock } from './tiffBlock.ts';
+import { bigTiffBlock, fields, tiffBlock } from './tiffBlock.ts';
 
 const le = fields(true);
 const read = (parts: BlockParts): Promise<ExifReading> => readExif(bytesSource(tiffBlock(parts)));
@@ -197,6 +197,59 @@ describe('position', () => {
   });
 });
 
+describe('where the directories lie', () => {
+  const exif = [le.rational(0x829a, 1, 50), le.ascii(0x9003, '2026:05:14 07:08:09')];
+  const gps = [le.byte(0x05, 1), le.rational(0x06, 125, 10)];
+
+  test.each([3, 4, 9, 13] as const)('is read from an integer of type %i', async (pointerType) => {
+    const reading = await read({ exif, gps, pointerType });
+    expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);
+    expect(valueOf(reading, 'altitudeMetres')).toBe(-12.5);
+    expect(reading.refusals).toEqual([]);
+  });
+
+  test.each([
+    ['negative', [{ tag: 0x8825, type: 9, count: 1, bytes: le.integer(-8, 4) }]],
+    ['a fraction', [le.rational(0x8825, 8, 1)]],
+    ['text', [le.ascii(0x8825, '8')]],
+  ])('is refused with a word where it is %s', async (_, main) => {
+    // Of twins the first counts.
+    const reading = await read({ main, exif, gps });
+    expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);
+    expect(valueOf(reading, 'altitudeMetres')).toBeUndefined();
+    expect(reasons(reading)).toEqual([
+      { what: 'GPS IFD', raw: expect.any(String) as string, reason: 'it is no place in the block' },
+    ]);
+  });
+
+  test.each([
+    [true, 4],
+    [false, 16],
+    [true, 17],
+    [false, 18],
+  ] as const)('of a BigTIFF (little endian: %s) is read from type %i', async (littleEndian, pointerType) => {
+    const make = fields(littleEndian);
+    const block = bigTiffBlock({
+      littleEndian,
+      main: [make.ascii(0x0110, 'Aeroform')],
+      exif: [
+        make.rational(0x829a, 1, 50),
+        { tag: 0x8827, type: 16, count: 1, bytes: make.integer(400, 8) },
+        make.ascii(0x9003, '2026:05:14 07:08:09'),
+      ],
+      gps: [make.byte(0x05, 1), make.rational(0x06, 125, 10)],
+      pointerType,
+    });
+    const reading = await readExif(bytesSource(block));
+    expect(valueOf(reading, 'camera')).toBe('Aeroform');
+    expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);
+    expect(valueOf(reading, 'iso')).toBe(400);
+    expect(valueOf(reading, 'recordedAt')).toBe('2026-05-14T07:08:09');
+    expect(valueOf(reading, 'altitudeMetres')).toBe(-12.5);
+    expect(reading.refusals).toEqual([]);
+  });
+});
+
 describe('text', () => {
   test('is cut at its first NUL, and Latin-1 where it is not UTF-8', async () => {
     const reading = await read({ main: [le.ascii(0x010f, 'A\xebro\0junk'), le.ascii(0x0110, 'One')] });
@@ -237,7 +290,7 @@ describe('damage', () => {
     expect(reading.refusals.map((each) => each.what)).toContain('directory');
   });
 
-  test('BigTIFF and foreign bytes are refused', async () => {
+  test('a cut BigTIFF and foreign bytes are refused', async () => {
     for (const head of ['II\x2b\0\x08\0\0\0', 'XX\x2a\0\x08\0\0\0', 'II']) {
       const reading = await readExif(bytesSource(Buffer.from(head, 'latin1')));
       expect(reading.refusals).toHaveLength(1);

@@ -2,6 +2,7 @@ import assert from 'node:assert/strict';
 import fc from 'fast-check';
 import type { FactSighting, Reading } from '../../src/reading/sighting.ts';
 import { bytesSource, partSource } from '../../src/reading/containers/byteSource.ts';
+import { rawProfile } from '../../src/reading/containers/pngRawProfile.ts';
 import { stillContents } from '../../src/reading/containers/stillContainer.ts';
 import { missingEnd } from '../../src/reading/containers/missingEnd.ts';
 import { mp4Contents } from '../../src/reading/containers/mp4Boxes.ts';
@@ -13,12 +14,13 @@ import { parseTelemetryText } from '../../src/reading/telemetryTrack.ts';
 import { parseXmp } from '../../src/reading/xmp.ts';
 import { heifFile, isoBox, isoFullBox, uint } from './isoBoxBytes.ts';
 import { mutated } from './mutated.ts';
-import { exifSegment, fields, jpegFile, tiffBlock } from './tiffBlock.ts';
+import { pngFile, rawProfileChunk, rawProfileText } from './pngBytes.ts';
+import { bigTiffBlock, exifSegment, fields, jpegFile, tiffBlock } from './tiffBlock.ts';
 
 const le = fields(true);
 const be = fields(false);
-const block = (make: typeof le, littleEndian: boolean) =>
-  tiffBlock({
+const block = (make: typeof le, littleEndian: boolean, build = tiffBlock) =>
+  build({
     littleEndian,
     main: [make.ascii(0x010f, 'Aero'), make.ascii(0x0110, 'One'), make.short(0x0112, 6)],
     exif: [
@@ -37,17 +39,31 @@ const block = (make: typeof le, littleEndian: boolean) =>
       make.rational(0x04, 8, 1, 15, 1, 0, 1),
       make.byte(0x05, 0),
       make.rational(0x06, 125, 10),
+      make.rational(0x07, 5, 1, 8, 1, 9, 1),
+      make.ascii(0x1d, '2026:05:14'),
     ],
   });
-const blocks = [block(le, true), block(be, false)];
+const blocks = [
+  block(le, true),
+  block(be, false),
+  block(le, true, bigTiffBlock),
+  block(be, false, bigTiffBlock),
+];
 const packet = Buffer.from(
   '<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description xmlns:exif="http://ns.adobe.com/exif/1.0/" ' +
-    'exif:FNumber="28/10"><exif:ExposureTime>1/50</exif:ExposureTime></rdf:Description></rdf:RDF>',
+    'exif:FNumber="28/10" xmlns:air="urn:air" air:GimbalPitchDegree="-89.90" air:GimbalYawDegree="-48.60" air:Height="66.1">' +
+    '<exif:ExposureTime>1/50</exif:ExposureTime><exif:GPSTimeStamp>2026-05-14T05:08:09Z</exif:GPSTimeStamp></rdf:Description></rdf:RDF>',
 );
 const exifItem = { type: 'Exif' as const, bytes: Buffer.concat([uint(0, 4), blocks[0] as Buffer]) };
 const files = [
   jpegFile(exifSegment(blocks[0] as Buffer)),
+  pngFile(rawProfileChunk('exif', rawProfileText('exif', blocks[0] as Buffer), false)),
   heifFile('heic', [exifItem, { type: 'mime', bytes: packet }]),
+];
+
+const rawProfiles = [
+  Buffer.from(rawProfileText('exif', blocks[0] as Buffer), 'latin1'),
+  Buffer.from(rawProfileText('xmp', packet), 'latin1'),
 ];
 
 function expectSound(sightings: readonly FactSighting[]): void {
@@ -120,6 +136,19 @@ export const propertyRuns: Readonly<Record<string, (numRuns: number) => Promise<
       fc.property(mutated(...files), (bytes) => {
         const contents = stillContents(bytesSource(bytes));
         for (const exif of contents?.exif ?? []) assert(exif.sizeBytes <= bytes.length);
+      }),
+      { numRuns },
+    ),
+
+  // The check sum of their chunk keeps damage away from them.
+  'raw profiles': async (numRuns) =>
+    fc.assert(
+      fc.asyncProperty(mutated(...rawProfiles), async (text) => {
+        const profile = rawProfile(text);
+        if (profile === undefined) return;
+        assert(profile.bytes.length <= text.length / 2);
+        if (profile.is === 'exif') expectSound((await readExif(bytesSource(profile.bytes))).sightings);
+        else expectSound(parseXmp(profile.bytes, origin).sightings);
       }),
       { numRuns },
     ),

@@ -12,7 +12,12 @@ export interface BlockParts {
   readonly main?: readonly Field[];
   readonly exif?: readonly Field[];
   readonly gps?: readonly Field[];
+  /** How the places of the Exif and GPS directories are stored: LONG where left out. */
+  readonly pointerType?: keyof typeof pointerBytes;
 }
+
+/** SHORT, LONG, SLONG, IFD; and of a BigTIFF LONG8, SLONG8, IFD8. */
+const pointerBytes = { 3: 2, 4: 4, 9: 4, 13: 4, 16: 8, 17: 8, 18: 8 };
 
 const sizes = {
   byte: 1,
@@ -29,7 +34,10 @@ const sizes = {
 export function fields(littleEndian: boolean) {
   const integer = (value: number, size: number) => {
     const bytes = Buffer.alloc(size);
-    if (littleEndian) bytes.writeUIntLE(value < 0 ? value + 2 ** (8 * size) : value, 0, size);
+    if (size === 8) {
+      if (littleEndian) bytes.writeBigInt64LE(BigInt(value));
+      else bytes.writeBigInt64BE(BigInt(value));
+    } else if (littleEndian) bytes.writeUIntLE(value < 0 ? value + 2 ** (8 * size) : value, 0, size);
     else bytes.writeUIntBE(value < 0 ? value + 2 ** (8 * size) : value, 0, size);
     return bytes;
   };
@@ -75,8 +83,15 @@ export function fields(littleEndian: boolean) {
 }
 
 /** A block with three directories, values behind them. */
-export function tiffBlock({ littleEndian = true, main = [], exif = [], gps = [] }: BlockParts): Buffer {
-  const { integer, long } = fields(littleEndian);
+export function tiffBlock({
+  littleEndian = true,
+  main = [],
+  exif = [],
+  gps = [],
+  pointerType = 4,
+}: BlockParts): Buffer {
+  const { integer } = fields(littleEndian);
+  const pointer = pointerField(integer, pointerType);
   const directoryBytes = (count: number) => 2 + count * 12 + 4;
   const exifAt = 8 + directoryBytes(main.length + 2);
   const gpsAt = exifAt + directoryBytes(exif.length);
@@ -97,7 +112,51 @@ export function tiffBlock({ littleEndian = true, main = [], exif = [], gps = [] 
     Buffer.from(littleEndian ? 'II' : 'MM'),
     integer(42, 2),
     integer(8, 4),
-    directory([...main, long(0x8769, exifAt), long(0x8825, gpsAt)]),
+    directory([...main, pointer(0x8769, exifAt), pointer(0x8825, gpsAt)]),
+    directory(exif),
+    directory(gps),
+    ...values,
+  ]);
+}
+
+type Integer = ReturnType<typeof fields>['integer'];
+
+const pointerField = (integer: Integer, type: keyof typeof pointerBytes) => (tag: number, at: number) => ({
+  tag,
+  type,
+  count: 1,
+  bytes: integer(at, pointerBytes[type]),
+});
+
+/** The same as a BigTIFF: counts and places of 8 bytes, entries of 20. */
+export function bigTiffBlock({
+  littleEndian = true,
+  main = [],
+  exif = [],
+  gps = [],
+  pointerType = 18,
+}: BlockParts): Buffer {
+  const { integer } = fields(littleEndian);
+  const pointer = pointerField(integer, pointerType);
+  const directoryBytes = (count: number) => 8 + count * 20 + 8;
+  const exifAt = 16 + directoryBytes(main.length + 2);
+  const gpsAt = exifAt + directoryBytes(exif.length);
+  let valuesAt = gpsAt + directoryBytes(gps.length);
+  const values: Buffer[] = [];
+  const directory = (entries: readonly Field[]) => {
+    const lines = entries.map(({ tag, type, count, bytes }) => {
+      const head = [integer(tag, 2), integer(type, 2), integer(count, 8)];
+      if (bytes.length <= 8) return Buffer.concat([...head, bytes, Buffer.alloc(8 - bytes.length)]);
+      values.push(bytes);
+      valuesAt += bytes.length;
+      return Buffer.concat([...head, integer(valuesAt - bytes.length, 8)]);
+    });
+    return Buffer.concat([integer(entries.length, 8), ...lines, integer(0, 8)]);
+  };
+  return Buffer.concat([
+    Buffer.from(littleEndian ? 'II' : 'MM'),
+    ...[integer(43, 2), integer(8, 2), integer(0, 2), integer(16, 8)],
+    directory([...main, pointer(0x8769, exifAt), pointer(0x8825, gpsAt)]),
     directory(exif),
     directory(gps),
     ...values,

@@ -1,8 +1,8 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
 import { exifTags, gpsTags, mainTags, pointerTags, signedTags } from './exifTags.ts';
-import type { TiffEntry, TiffHeader } from './tiffDirectory.ts';
-import { tiffDirectory, tiffHeader, unsignedValues } from './tiffDirectory.ts';
+import type { TiffDirectory, TiffEntry, TiffHeader } from './tiffDirectory.ts';
+import { integerValues, tiffDirectory, tiffHeader } from './tiffDirectory.ts';
 
 export interface CompactExif {
   /** A TIFF block of at most some kilobytes: three directories, only tags that become facts. Absent if none stood. */
@@ -11,6 +11,8 @@ export interface CompactExif {
 }
 
 const maxValueBytes = 1024;
+const wideTypes = new Set([16, 17, 18]);
+const tooMuch = 0xffff_ffff;
 const type = { ascii: 2, rational: 5, undefined: 7, signedRational: 10, long: 4, utf8: 129 };
 
 /**
@@ -27,8 +29,13 @@ export function compactExif(source: ByteSource): CompactExif {
   const wanted = new Map([...mainTags, [pointerTags.exif, 'Exif IFD'], [pointerTags.gps, 'GPS IFD']]);
   const main = tiffDirectory(source, header, header.firstDirectory, wanted, limits);
   const follow = (tag: number, tags: ReadonlyMap<number, string>) => {
-    const [offset] = unsignedValues(main.entries.get(tag), header);
-    return offset === undefined ? undefined : tiffDirectory(source, header, offset, tags, limits);
+    const pointer = main.entries.get(tag);
+    if (pointer === undefined) return undefined;
+    const [offset = -1] = integerValues(pointer, header);
+    // Writers store it in any integer type; a negative one, or a fraction, points nowhere.
+    return offset >= 0
+      ? tiffDirectory(source, header, offset, tags, limits)
+      : noPlace(wanted.get(tag) ?? '', pointer);
   };
   const exif = follow(pointerTags.exif, exifTags);
   const gps = follow(pointerTags.gps, gpsTags);
@@ -42,10 +49,19 @@ export function compactExif(source: ByteSource): CompactExif {
   return isEmpty ? { refusals } : { block: written(directories, header), refusals };
 }
 
+function noPlace(what: string, { type: stored, bytes }: TiffEntry): TiffDirectory {
+  const raw = `0x${bytes.subarray(0, 8).toString('hex')}, of type ${stored}`;
+  return {
+    entries: new Map(),
+    refusals: [{ what, raw, source: 'EXIF', reason: 'it is no place in the block' }],
+  };
+}
+
 function written(
   directories: { main: TiffEntry[]; exif: TiffEntry[]; gps: TiffEntry[] },
-  { littleEndian }: TiffHeader,
+  header: TiffHeader,
 ): Buffer {
+  const { littleEndian } = header;
   const uint16 = (value: number) => integer(value, 2, littleEndian);
   const uint32 = (value: number) => integer(value, 4, littleEndian);
   const exifAt = 8 + directoryBytes(directories.main.length + 2);
@@ -54,7 +70,7 @@ function written(
   let valuesAt = gpsAt + directoryBytes(directories.gps.length);
 
   const field = (original: TiffEntry): Buffer => {
-    const entry = mended(original);
+    const entry = mended(original, header);
     const head = [uint16(entry.tag), uint16(entry.type), uint32(entry.count)];
     if (entry.bytes.length <= 4) return Buffer.concat([...head, entry.bytes, Buffer.alloc(4)], 12);
     const place = uint32(valuesAt);
@@ -94,10 +110,17 @@ function integer(value: number, size: number, littleEndian: boolean): Buffer {
 }
 
 /**
- * The decoder turns text into U+FFFD where it is not UTF-8, so text passes it as plain bytes; and it takes the stored
- * type at its word where the standard prescribes a signed one.
+ * The decoder turns text into U+FFFD where it is not UTF-8, so text passes it as plain bytes; it takes the stored type
+ * at its word where the standard prescribes a signed one; and it does not know integers of 8 bytes. What 4 cannot
+ * hold becomes a number that no fact can have.
  */
-function mended(entry: TiffEntry): TiffEntry {
+function mended(entry: TiffEntry, header: TiffHeader): TiffEntry {
+  if (wideTypes.has(entry.type)) {
+    const values = integerValues(entry, header).map((value) =>
+      integer(value >= 0 && value < tooMuch ? value : tooMuch, 4, header.littleEndian),
+    );
+    return { ...entry, type: type.long, count: values.length, bytes: Buffer.concat(values) };
+  }
   if (entry.type === type.ascii || entry.type === type.utf8) return { ...entry, type: type.undefined };
   if (entry.type === type.rational && signedTags.has(entry.tag))
     return { ...entry, type: type.signedRational };

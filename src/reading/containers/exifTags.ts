@@ -41,8 +41,10 @@ export const gpsTags: ReadonlyMap<number, string> = new Map([
   [0x04, 'GPSLongitude'],
   [0x05, 'GPSAltitudeRef'],
   [0x06, 'GPSAltitude'],
+  [0x07, 'GPSTimeStamp'],
   [0x10, 'GPSImgDirectionRef'],
   [0x11, 'GPSImgDirection'],
+  [0x1d, 'GPSDateStamp'],
 ]);
 
 /** Signed by the standard. Writers that store them unsigned turn -1/3 into 1,431,655,765. */

@@ -21,6 +21,10 @@ export function heifContents(source: ByteSource, format: StillFormat & ('heif' |
   let picture: PictureHeader = {};
   try {
     const meta = metaParts(source);
+    if (meta === undefined) {
+      const reason = 'it holds no table of its items that can be read';
+      return { format, picture, exif, xmp, refusals: [refusal('meta', reason)] };
+    }
     picture = primaryPicture(source, meta);
     for (const item of metadataItems(source, meta)) {
       const maxBytes = item.entry.type === 'Exif' ? maxExifBytes : maxXmpBytes;
@@ -40,9 +44,9 @@ export function heifContents(source: ByteSource, format: StillFormat & ('heif' |
 
 type MetaParts = ReadonlyMap<string, IsoBox>;
 
-function metaParts(source: ByteSource): MetaParts {
+function metaParts(source: ByteSource): MetaParts | undefined {
   const meta = isoBoxes(source, 0, source.sizeBytes, 256).boxes.find((box) => box.type === 'meta');
-  if (!meta) throw new RangeError('no meta box');
+  if (!meta) return undefined;
   return new Map(isoBoxes(source, meta.bodyStart + 4, meta.end, 64).boxes.map((box) => [box.type, box]));
 }
 
@@ -95,8 +99,9 @@ function itemBytes(
 }
 
 // The item opens with the distance from its fifth byte to the TIFF header (ISO/IEC 23008-12 A.2.1); some writers say 0
-// and put the signature of JPEG segments there.
+// and put the signature of JPEG segments there, and some leave the distance out.
 function exifSource(bytes: Buffer): ByteSource {
+  if (/^(II\*\0|MM\0\*)/.test(bytes.toString('latin1', 0, 4))) return bytesSource(bytes);
   const distance = bytes.length < 4 ? 0 : bytes.readUInt32BE(0);
   const start = 4 + distance;
   const skipped = bytes.toString('latin1', start, start + 6) === exifSignature ? 6 : 0;

@@ -66,6 +66,8 @@ function propertyValues(source: ByteSource, box: IsoBox): PictureHeader {
   switch (box.type) {
     case 'ispe':
       return { width: bytes.readUInt32BE(4), height: bytes.readUInt32BE(8) };
+    case 'clap':
+      return cleanAperture(bytes);
     case 'pixi':
       return { bitDepth: bytes.readUInt8(5) };
     case 'irot':
@@ -76,6 +78,13 @@ function propertyValues(source: ByteSource, box: IsoBox): PictureHeader {
     default:
       return {};
   }
+}
+
+/** Width and height as rationals, in the place of those of the whole picture (ISO/IEC 14496-12, 12.1.4). */
+function cleanAperture(bytes: Buffer): PictureHeader {
+  const width = Math.round(bytes.readUInt32BE(0) / bytes.readUInt32BE(4));
+  const height = Math.round(bytes.readUInt32BE(8) / bytes.readUInt32BE(12));
+  return width > 0 && height > 0 && Number.isFinite(width + height) ? { width, height } : {};
 }
 
 function colour(bytes: Buffer): PictureHeader {

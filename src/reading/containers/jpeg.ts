@@ -7,6 +7,8 @@ import { structureRefusal } from './stillContents.ts';
 // A camera writes some tens; embedded colour profiles and previews may add a few hundred.
 const maxSegments = 4096;
 const maxFillBytes = 65_536;
+/** Looked through at once for the next marker. */
+const strayBytes = 256;
 
 const exifSignature = 'Exif\0\0';
 const xmpSignature = 'http://ns.adobe.com/xap/1.0/\0';
@@ -47,6 +49,14 @@ function* segments(source: ByteSource, refusals: Refusal[]): Generator<Segment> 
   let fillBytes = 0;
   for (let count = 0; count < maxSegments;) {
     const head = source.read(offset, 4);
+    if (head.length >= 2 && head[0] !== 0xff && fillBytes < maxFillBytes) {
+      // Writers leave a few bytes between segments, which decoders pass over.
+      const next = source.read(offset, strayBytes).indexOf(0xff);
+      const stray = next < 0 ? strayBytes : next;
+      offset += stray;
+      fillBytes += stray;
+      continue;
+    }
     if (head.length < 2 || head[0] !== 0xff) {
       refusals.push(refusal(`byte ${offset}`, 'the file ends or is damaged before its picture data'));
       return;
@@ -56,6 +66,12 @@ function* segments(source: ByteSource, refusals: Refusal[]): Generator<Segment> 
       offset += 1;
       fillBytes += 1;
       if (fillBytes > maxFillBytes) break;
+      continue;
+    }
+    // A stuffed byte of picture data, and no marker (ISO/IEC 10918-1 B.1.1.5).
+    if (code === 0) {
+      offset += 2;
+      fillBytes += 2;
       continue;
     }
     if (code === marker.sos || code === marker.eoi) return;

@@ -4,6 +4,8 @@ import type { ByteSource } from './byteSource.ts';
 import { bytesSource } from './byteSource.ts';
 import type { PictureHeader, StillContents } from './stillContents.ts';
 import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
+import type { RawProfile } from './pngRawProfile.ts';
+import { isRawProfile, rawProfile, rawProfileKeywordBytes } from './pngRawProfile.ts';
 import { structureRefusal } from './stillContents.ts';
 
 // Writers that cut the picture into 8 KiB pieces need 13,000 chunks for 100 MB.
@@ -20,6 +22,7 @@ interface Chunk {
 export function pngContents(source: ByteSource): StillContents {
   const exif: ByteSource[] = [];
   const xmp: Uint8Array[] = [];
+  const profiles: RawProfile[] = [];
   const refusals: Refusal[] = [];
   let picture: PictureHeader = {};
   for (const chunk of chunks(source, refusals)) {
@@ -35,8 +38,18 @@ export function pngContents(source: ByteSource): StillContents {
       const packet = bytes && internationalText(bytes, refusals);
       if (packet) xmp.push(packet);
     }
+    const profile = rawProfileIn(source, chunk, refusals);
+    if (profile) profiles.push(profile);
   }
-  return { format: 'png', picture, exif, xmp, refusals };
+  // Converters write them beside the chunk that took their place.
+  const older = (is: RawProfile['is']) => profiles.filter((each) => each.is === is).map(({ bytes }) => bytes);
+  return {
+    format: 'png',
+    picture,
+    exif: exif.length > 0 ? exif : older('exif').map(bytesSource),
+    xmp: xmp.length > 0 ? xmp : older('xmp'),
+    refusals,
+  };
 }
 
 function* chunks(source: ByteSource, refusals: Refusal[]): Generator<Chunk> {
@@ -71,6 +84,23 @@ function isXmp(source: ByteSource, chunk: Chunk): boolean {
   );
 }
 
+// Two digits a byte, and line ends.
+const maxProfileBytes = Math.ceil(2.1 * Math.max(maxExifBytes, maxXmpBytes));
+
+function rawProfileIn(source: ByteSource, chunk: Chunk, refusals: Refusal[]): RawProfile | undefined {
+  const head = source.read(chunk.start, Math.min(chunk.length, rawProfileKeywordBytes));
+  if ((chunk.type !== 'zTXt' && chunk.type !== 'tEXt') || !isRawProfile(head)) return undefined;
+  const bytes = checkedChunk(source, chunk, maxProfileBytes, refusals);
+  const text = bytes?.subarray(bytes.indexOf(0) + 1);
+  // zTXt: keyword, compression method, text (PNG specification 11.3.3.3).
+  const plain =
+    text && chunk.type === 'zTXt' ? inflated(text.subarray(1), chunk.type, maxProfileBytes, refusals) : text;
+  if (plain === undefined) return undefined;
+  const profile = rawProfile(plain);
+  if (profile === undefined) refusals.push(refusal(chunk.type, 'a raw profile is damaged'));
+  return profile;
+}
+
 function checkedChunk(
   source: ByteSource,
   chunk: Chunk,
@@ -100,14 +130,14 @@ function internationalText(bytes: Buffer, refusals: Refusal[]): Buffer | undefin
     return undefined;
   }
   const text = bytes.subarray(translatedEnd + 1);
-  return bytes[flagsAt] === 0 ? text : inflated(text, refusals);
+  return bytes[flagsAt] === 0 ? text : inflated(text, 'iTXt', maxXmpBytes, refusals);
 }
 
-function inflated(text: Buffer, refusals: Refusal[]): Buffer | undefined {
+function inflated(text: Buffer, type: string, maxBytes: number, refusals: Refusal[]): Buffer | undefined {
   try {
-    return inflateSync(text, { maxOutputLength: maxXmpBytes });
+    return inflateSync(text, { maxOutputLength: maxBytes });
   } catch {
-    refusals.push(refusal('iTXt', `the compressed XMP is damaged or larger than ${maxXmpBytes} bytes`));
+    refusals.push(refusal(type, `the compressed text is damaged or larger than ${maxBytes} bytes`));
     return undefined;
   }
 }

@@ -3,7 +3,7 @@ import type { ByteSource } from './byteSource.ts';
 import type { PictureHeader, StillContents } from './stillContents.ts';
 import { maxXmpBytes } from './metadataBounds.ts';
 import type { TiffDirectory, TiffHeader } from './tiffDirectory.ts';
-import { tiffDirectory, tiffHeader, unsignedValues } from './tiffDirectory.ts';
+import { tiffDirectory, tiffHeader, integerValues } from './tiffDirectory.ts';
 
 // TIFF 6.0 section 8; NewSubfileType and SubIFDs: TIFF technical note 1; DNGVersion: DNG 1.4 specification.
 const tag = {
@@ -34,7 +34,7 @@ const maxSubDirectories = 8;
 export function tiffContents(source: ByteSource): StillContents {
   const header = tiffHeader(source);
   if (!header) {
-    const reason = 'its header is damaged, or it is a BigTIFF, which is not read';
+    const reason = 'its header is damaged';
     const refusals: Refusal[] = [{ what: 'TIFF', raw: 'header', source: 'TIFF', reason }];
     return { format: 'tiff', picture: {}, exif: [], xmp: [], refusals };
   }
@@ -61,7 +61,7 @@ function directoryAt(
 
 // The first directory of a DNG is often its preview; the picture then lies one level down and is never reduced.
 function largestPicture(source: ByteSource, header: TiffHeader, main: TiffDirectory): PictureHeader {
-  const offsets = unsignedValues(main.entries.get(tag.subDirectories), header).slice(0, maxSubDirectories);
+  const offsets = integerValues(main.entries.get(tag.subDirectories), header).slice(0, maxSubDirectories);
   const directories = [
     main,
     ...offsets.map((offset) => directoryAt(source, header, offset, pictureTags, 64)),
@@ -74,12 +74,12 @@ function largestPicture(source: ByteSource, header: TiffHeader, main: TiffDirect
 }
 
 function isReduced(directory: TiffDirectory, header: TiffHeader): boolean {
-  const [kind = 0] = unsignedValues(directory.entries.get(tag.newSubfileType), header);
+  const [kind = 0] = integerValues(directory.entries.get(tag.newSubfileType), header);
   return (kind & 1) === 1;
 }
 
 function sizes(directory: TiffDirectory, header: TiffHeader): PictureHeader {
-  const first = (wanted: number) => unsignedValues(directory.entries.get(wanted), header)[0];
+  const first = (wanted: number) => integerValues(directory.entries.get(wanted), header)[0];
   const width = first(tag.imageWidth);
   const height = first(tag.imageLength);
   const bitDepth = first(tag.bitsPerSample);

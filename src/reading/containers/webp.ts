@@ -7,6 +7,8 @@ import { structureRefusal } from './stillContents.ts';
 
 const maxChunks = 4096;
 const exifSignature = 'Exif\0\0';
+// The second is a mistake of some writers.
+const xmpTypes = new Set(['XMP ', 'XMP\0']);
 
 interface Chunk {
   readonly type: string;
@@ -26,9 +28,10 @@ export function webpContents(source: ByteSource): StillContents {
     if (picture.width === undefined) picture = pictureHeader(source, chunk);
     if (chunk.type === 'ICCP') hasProfile = true;
     if (chunk.type === 'EXIF') exif.push(exifSource(source, chunk));
-    if (chunk.type === 'XMP ' && chunk.length <= maxXmpBytes) {
+    const isXmp = xmpTypes.has(chunk.type);
+    if (isXmp && chunk.length <= maxXmpBytes) {
       xmp.push(source.read(chunk.start, chunk.length));
-    } else if (chunk.type === 'XMP ') {
+    } else if (isXmp) {
       refusals.push(refusal(`XMP of ${chunk.length} bytes`, `larger than ${maxXmpBytes} bytes`));
     }
   }

@@ -1,6 +1,9 @@
-import { crc32, deflateSync } from 'node:zlib';
+import { deflateSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
-import { heifFile, uint } from '../isoBoxBytes.ts';
+import sharp from 'sharp';
+import { sniff } from '../../../src/reading/sniff.ts';
+import { heifFile, isoBox, uint } from '../isoBoxBytes.ts';
+import { pngChunk, pngFile, rawProfileChunk, rawProfileText } from '../pngBytes.ts';
 import { NoStill, readStillBytes, sourceOf, valueOf } from '../readings.ts';
 import { exifSegment, fields, jpegFile, jpegSegment, tiffBlock } from '../tiffBlock.ts';
 
@@ -14,17 +17,7 @@ const packet = (properties: string, description = '') =>
   );
 const fNumberPacket = packet('<exif:FNumber>28/10</exif:FNumber>');
 
-const chunk = (type: string, body: Buffer) => {
-  const named = Buffer.concat([Buffer.from(type, 'latin1'), body]);
-  return Buffer.concat([uint(body.length, 4), named, uint(crc32(named), 4)]);
-};
-const pngFile = (...chunks: Buffer[]) =>
-  Buffer.concat([
-    Buffer.from('\x89PNG\r\n\x1a\n', 'latin1'),
-    chunk('IHDR', Buffer.concat([uint(640, 4), uint(480, 4), Buffer.from([8, 2, 0, 0, 0])])),
-    ...chunks,
-    chunk('IEND', Buffer.alloc(0)),
-  ]);
+const chunk = pngChunk;
 const xmpText = (flag: number, text: Buffer) =>
   chunk(
     'iTXt',
@@ -118,6 +111,46 @@ describe('PNG', () => {
     }
   });
 
+  const signature = Buffer.from('Exif\0\0', 'latin1');
+  const xmpSegment = Buffer.concat([Buffer.from('http://ns.adobe.com/xap/1.0/\0'), fNumberPacket]);
+  test.each([
+    ['exif', 'exif', Buffer.concat([signature, block]), 'exposureSeconds', 0.02],
+    ['exif', 'exif', block, 'exposureSeconds', 0.02],
+    ['APP1', 'generic profile', Buffer.concat([signature, block]), 'exposureSeconds', 0.02],
+    ['APP1', 'APP1', xmpSegment, 'fNumber', 2.8],
+    ['xmp', 'xmp', fNumberPacket, 'fNumber', 2.8],
+  ] as const)(
+    'a raw profile of type %s is read, packed and plain',
+    async (type, name, bytes, fact, value) => {
+      for (const packed of [true, false]) {
+        const reading = await readStillBytes(
+          pngFile(rawProfileChunk(type, rawProfileText(name, bytes), packed)),
+        );
+        expect(valueOf(reading, fact)).toBe(value);
+        expect(reading.refusals).toEqual([]);
+      }
+    },
+  );
+
+  test('the chunk that took its place comes before a raw profile', async () => {
+    const other = tiffBlock({ exif: [le.rational(0x829a, 1, 4)] });
+    const profile = rawProfileChunk('exif', rawProfileText('exif', other), true);
+    const reading = await readStillBytes(pngFile(profile, chunk('eXIf', block)));
+    expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);
+    expect(reading.refusals).toEqual([]);
+  });
+
+  test.each([
+    ['fewer bytes than it claims', rawProfileText('exif', block).replace(/\d+\n/, '99999\n')],
+    ['letters for digits', rawProfileText('exif', block).replace(/[0-9a-f]{72}/, 'zz')],
+    ['no length', '\nexif\nmany\n4949'],
+    ['nothing', ''],
+  ])('a raw profile with %s is refused', async (_, text) => {
+    const reading = await readStillBytes(pngFile(rawProfileChunk('exif', text, true)));
+    expect(valueOf(reading, 'exposureSeconds')).toBeUndefined();
+    expect(reading.refusals.map((each) => each.reason)).toEqual(['a raw profile is damaged']);
+  });
+
   test('a chunk that does not match its check sum is refused', async () => {
     const damaged = chunk('eXIf', block);
     damaged.writeUInt8(damaged.readUInt8(40) ^ 1, 40);
@@ -169,6 +202,41 @@ test.each([
   expect(valueOf(reading, 'bitDepth')).toBe(10);
   // ITU-T H.273: transfer characteristics 16 is PQ.
   expect([valueOf(reading, 'transfer'), valueOf(reading, 'range')]).toEqual(['pq', 'full']);
+  expect(reading.refusals).toEqual([]);
+});
+
+// Each of these is the first brand of files of its kind; the last two say only among the others what they are.
+test.each([
+  ['avci', ['mif1', 'avci', 'miaf']],
+  ['j2ki', ['mif1', 'j2ki', 'miaf']],
+  ['jpeg', ['mif1', 'jpeg', 'miaf']],
+  ['vvic', ['mif1', 'vvic', 'miaf']],
+  ['mif3', []],
+  ['MiHB', ['mif1', 'heic']],
+  ['new1', ['mif1']],
+])('%s among the brands %j makes a picture', async (first, others) => {
+  const ftyp = isoBox('ftyp', Buffer.from(`${first}heic${others.join('')}`, 'latin1'));
+  expect(sniff(ftyp)).toBe('still');
+  expect(valueOf(await readStillBytes(ftyp), 'codec')).toBe('heif');
+});
+
+test('a movie that promises to be a picture as well is a movie first', () => {
+  expect(sniff(isoBox('ftyp', Buffer.from('mp42\0\0\0\0isommif1', 'latin1')))).toBe('clip');
+  expect(sniff(isoBox('ftyp', Buffer.from('isom\0\0\0\0isommp42', 'latin1')))).toBe('clip');
+});
+
+test('an Exif item without the distance to its block is read', async () => {
+  const reading = await readStillBytes(heifFile('heic', [{ type: 'Exif', bytes: block }]));
+  expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);
+});
+
+test('a BigTIFF that another library wrote is read', async () => {
+  const grey = sharp({ create: { width: 40, height: 30, channels: 3, background: '#808080' } });
+  const file = await grey.tiff({ bigtiff: true }).toBuffer();
+  // BigTIFF design: 43 in the place of 42.
+  expect(file.readUInt16LE(2)).toBe(43);
+  const reading = await readStillBytes(file);
+  expect([valueOf(reading, 'width'), valueOf(reading, 'height')]).toEqual([40, 30]);
   expect(reading.refusals).toEqual([]);
 });
 

@@ -1,0 +1,109 @@
+// HEIC is decoded by a package that carries libheif with libde265 as WebAssembly: it joins the tiles of a grid, turns the
+// picture as it asks to be turned, needs no compiler, and its memory is its own. It is an optional package, under the
+// LGPL, of which nothing is copied into this one. A file that means harm can keep it busy or hungry, so it works in a
+// thread that is ended after a time and gets no more memory than a picture needs.
+import { fileURLToPath } from 'node:url';
+import { Worker } from 'node:worker_threads';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import { noteChance } from '../../programs/chance.ts';
+
+export interface HeifQuestion {
+  readonly file: Uint8Array;
+  readonly mostPixels: number;
+  readonly mostMemoryBytes: number;
+}
+
+export interface HeifPixels {
+  readonly width: number;
+  readonly height: number;
+  /** R'G'B' of 8 bits, turned as the picture asks to be shown. */
+  readonly codes: Uint8Array<ArrayBuffer>;
+}
+
+export type HeifAnswer =
+  HeifPixels | { readonly failed: 'missing' | 'large' | 'damaged' | 'slow'; readonly reason: string };
+
+// Built, also from the tests: Node runs no TypeScript before version 22.18.
+const program = fileURLToPath(new URL('../../../dist/measuring/heif/heifWorker.js', import.meta.url));
+
+export interface HeifLimits {
+  readonly mostPixels: number;
+  readonly mostMemoryBytes: number;
+  readonly longestMs: number;
+}
+
+const usualLimits: HeifLimits = {
+  // Larger than any camera that flies.
+  mostPixels: 160_000_000,
+  // Such a picture in three channels, its coded planes, and as much again for the decoder.
+  mostMemoryBytes: 1 << 30,
+  // 12 megapixels take a second, and several on a slow computer.
+  longestMs: 60_000,
+};
+
+/** Decodes the main picture of a HEIF file with HEVC. A picture that cannot be had is a HalfturnError. */
+export async function readHeifPixels(file: Uint8Array, limits = usualLimits): Promise<HeifPixels> {
+  const { mostPixels, mostMemoryBytes, longestMs } = limits;
+  const answer = await asked({ file, mostPixels, mostMemoryBytes }, longestMs);
+  if ('codes' in answer) return answer;
+  throw refused(answer.failed, firstLine(answer.reason));
+}
+
+/** Of the library that decodes HEIC; undefined where its package is not installed. */
+export async function heifDecoderVersion(): Promise<string | undefined> {
+  const library = await import('libheif-js/wasm-bundle.js').catch(() => undefined);
+  return library?.default.heif_get_version();
+}
+
+function asked(question: HeifQuestion, longest: number): Promise<HeifAnswer> {
+  return new Promise((resolve) => {
+    const worker = new Worker(program, {
+      workerData: question,
+      // What a decoder prints would stand among what we print.
+      stdout: true,
+      stderr: true,
+      execArgv: [],
+      resourceLimits: { maxOldGenerationSizeMb: 256 },
+    });
+    const end = (answer: HeifAnswer): void => {
+      clearTimeout(timer);
+      void worker.terminate();
+      resolve(answer);
+    };
+    const timer = setTimeout(() => end({ failed: 'slow', reason: `${longest / 1000} s` }), longest);
+    worker.once('message', end);
+    worker.once('error', (error: Error) => end({ failed: 'damaged', reason: error.message }));
+    worker.once('exit', (status) => end({ failed: 'damaged', reason: `the decoder ended with ${status}` }));
+  });
+}
+
+function refused(failed: 'missing' | 'large' | 'damaged' | 'slow', reason: string): HalfturnError {
+  const convert =
+    'Convert it to JPEG to have it measured; what was recorded beside the picture is still read.';
+  switch (failed) {
+    case 'missing':
+      // Once it is installed, the same picture can be read.
+      noteChance();
+      return new HalfturnError(
+        'HEIC pictures cannot be decoded, because this installation lacks the optional package libheif-js',
+        'Run npm install again without leaving out optional packages.',
+      );
+    case 'large':
+      return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
+    case 'slow':
+      noteChance();
+      return new HalfturnError(`Decoding the HEIF picture was given up after ${reason}`, convert);
+    case 'damaged':
+      if (/compression format|image type/i.test(reason))
+        return new HalfturnError(
+          'The HEIF picture is coded otherwise than with HEVC, and only that is decoded here',
+          convert,
+        );
+      return new HalfturnError(`The HEIF picture cannot be decoded (${reason})`, convert);
+  }
+}
+
+function firstLine(text: string): string {
+  const [line = ''] = text.split('\n').filter((each) => each.trim() !== '');
+  return line.replaceAll(/[^ -~]/g, '?').slice(0, 160) || 'unknown reason';
+}
