@@ -75,7 +75,7 @@ describe('an audit that cannot write', () => {
 
   it('its flight prints the table, writes the report and ends with 2', async () => {
     await audit('--logbook', 'l.sqlite', '--quiet');
-    const database = new Database(at('l.sqlite'));
+    const database = openDatabase(at('l.sqlite'));
     database.exec("CREATE TRIGGER full BEFORE UPDATE ON recordings BEGIN SELECT RAISE(ABORT, 'no'); END");
     database.close();
     const { stdout, stderr, status } = await audit('--out', 'out', '--json', '--logbook', 'l.sqlite');
