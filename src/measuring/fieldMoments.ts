@@ -17,8 +17,12 @@ type Moments = Exclude<ScanName, 'fields'>;
 const leastAsymmetry = 0.04;
 /** What the better weave has more than the frame itself, against the worse one: 0 interlaced, 1 of one moment. */
 const mostOfInterlaced = 0.75;
+/** What is in between nobody knows: coding, and shifts down the picture, bring broadcasts to 0.95. */
+const leastOfOneMoment = 0.96;
 /** By so much more of a comb both must have where the fields are of one moment: coding alone makes an eighth. */
-const leastOfOneMoment = 0.25;
+const leastExcess = 0.25;
+/** Frames farther apart than their consecutive ones are no pair. */
+const mostFramesApart = 1.5;
 /** Pairs of a clip that must agree, of those that tell: one may lie across a cut. */
 const agreeingShare = 0.75;
 /** Combs are summed in about this many columns. */
@@ -32,15 +36,18 @@ export interface FieldMoments {
   readonly result: () => Moments | undefined;
 }
 
-export function planFieldMoments(): FieldMoments {
+export function planFieldMoments(framesPerSecond: number): FieldMoments {
   const answers: PairAnswer[] = [];
-  let opened: Frame['luma'] | undefined;
+  let opened: Pick<Frame, 'luma' | 'atSeconds'> | undefined;
   return {
     first: (frame) => {
-      opened = hasEveryRow(frame) ? frame.luma.slice() : undefined;
+      const { luma, atSeconds } = frame;
+      opened = hasEveryRow(frame) ? { luma: luma.slice(), atSeconds } : undefined;
     },
     second: (frame) => {
-      const answer = opened && hasEveryRow(frame) ? pairAnswer(opened, frame) : undefined;
+      const framesApart = opened && (frame.atSeconds - opened.atSeconds) * framesPerSecond;
+      const isPair = framesApart !== undefined && framesApart <= mostFramesApart && hasEveryRow(frame);
+      const answer = opened && isPair ? pairAnswer(opened.luma, frame) : undefined;
       if (answer !== undefined) answers.push(answer);
       opened = undefined;
     },
@@ -65,9 +72,11 @@ function pairAnswer(first: Frame['luma'], { luma: second, width, height }: Frame
   const own = (comb(first, first, size) + comb(second, second, size)) / 2;
   const [upperFirst, lowerFirst] = [comb(second, first, size), comb(first, second, size)];
   const [near, far] = [Math.min(upperFirst, lowerFirst), Math.max(upperFirst, lowerFirst)];
-  if (far > (1 + leastAsymmetry) * near && near - own <= mostOfInterlaced * (far - own))
+  const [nearExcess, farExcess] = [near - own, far - own];
+  if (far > (1 + leastAsymmetry) * near && nearExcess <= mostOfInterlaced * farExcess)
     return upperFirst < lowerFirst ? 'upper-first' : 'lower-first';
-  return near > (1 + leastOfOneMoment) * own ? 'one-moment' : undefined;
+  const isOneMoment = nearExcess > leastExcess * own && nearExcess >= leastOfOneMoment * farExcess;
+  return isOneMoment ? 'one-moment' : undefined;
 }
 
 /** How far rows lie from the mean of their neighbours, where even rows are of one picture and odd rows of another. */

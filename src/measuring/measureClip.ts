@@ -128,7 +128,7 @@ async function measureSteps(
   { decoding, plan, meter, motion }: Steps,
 ): Promise<{ readonly endedEarly: EndedEarly } & Pick<Measurement, 'shutter' | 'scan'>> {
   const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
-  const fields = facts.scan && planFieldMoments();
+  const fields = facts.scan && planFieldMoments(decoding.framesPerSecond);
   const wholePairs = fields ? { wanted: () => true, ready: async () => blur?.ready() } : blur;
   const steps = decodeSteps({ ...decoding, plan, ...(wholePairs && { wholePairs }) });
   try {

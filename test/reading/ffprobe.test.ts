@@ -14,6 +14,7 @@ import {
   readFirstFrames,
   readTimes,
 } from '../../src/reading/ffprobe.ts';
+import { parseFirstPictures } from '../../src/reading/fields.ts';
 import { parseProbeJson, pictureStream } from '../../src/reading/ffprobeJson.ts';
 import type { Reading } from '../../src/reading/sighting.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
@@ -264,6 +265,15 @@ describe('what a stream says', () => {
 
 test('a packet without a presentation time stands by its decoding time, one without either not at all', () => {
   expect(parseTimes('1.48,1.44\nN/A,1.52\nN/A,N/A\n\n')).toEqual([1.48, 1.52]);
+});
+
+test('pictures are read with their times, and are in fields where most of them are', () => {
+  expect(parseFirstPictures('0.040000,1\n0.080000,1,\nN/A,0\n\n')).toEqual({
+    timesSeconds: [0.04, 0.08],
+    areInFields: true,
+  });
+  expect(parseFirstPictures('0.000000,0\n0.020000,0\n')?.areInFields).toBe(false);
+  expect(parseFirstPictures('\n')).toBeUndefined();
 });
 
 test('the times of frames are those of its packets, also where the first is not 0', async () => {
