@@ -53,13 +53,8 @@ function valueOf<N extends 'longitude' | 'durationSeconds'>(
   return sightings.find((one) => one.fact === fact)?.value as FactValues[N] | undefined;
 }
 
-/**
- * The zone that a local time is ahead of UTC by, where the difference is one and the longitude bears it out.
- *
- * @returns minutes, + = ahead of UTC
- * @example zoneMinutes(-7 * 3600 + 31, -121.7) // -420
- */
-export function zoneMinutes(differenceSeconds: number, longitude: number): number | undefined {
+/** Minutes that a local time is ahead of UTC, where the difference is a zone and the longitude bears it out. */
+function zoneMinutes(differenceSeconds: number, longitude: number): number | undefined {
   const minutes = Math.round(differenceSeconds / 60 / quarterHourMinutes) * quarterHourMinutes;
   if (Math.abs(differenceSeconds - minutes * 60) > mostLeftOverSeconds) return undefined;
   if (!(minutes >= mostBehindMinutes && minutes <= mostAheadMinutes)) return undefined;

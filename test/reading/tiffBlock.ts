@@ -155,7 +155,7 @@ export function bigTiffBlock({
   };
   return Buffer.concat([
     Buffer.from(littleEndian ? 'II' : 'MM'),
-    ...[integer(43, 2), integer(8, 2), integer(0, 2), integer(16, 8)],
+    Buffer.concat([integer(43, 2), integer(8, 2), integer(0, 2), integer(16, 8)]),
     directory([...main, pointer(0x8769, exifAt), pointer(0x8825, gpsAt)]),
     directory(exif),
     directory(gps),

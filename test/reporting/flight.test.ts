@@ -40,6 +40,35 @@ test('a series that is flagged as a whole is counted, though none of its stills 
   );
 });
 
+test('of pictures that could not be measured nothing is said to be in order', () => {
+  const { picture: _, ...rest } = good;
+  const unmeasured: ReportedRecording = { ...rest, kind: 'still', findings: [] };
+  const numbered = (recording: ReportedRecording, count: number): readonly ReportedRecording[] =>
+    Array.from({ length: count }, (_each, at) => ({
+      ...recording,
+      path: `DCIM/S${at}${recording.kind}.HEIC`,
+    }));
+  const said = (recordings: readonly ReportedRecording[], message?: string, measure?: 'off'): string =>
+    countSentence(
+      auditInShort({
+        ...exampleDocument,
+        settings: { ...exampleDocument.settings, ...(measure && { measure }) },
+        recordings,
+        sequences: [],
+        problems: message === undefined ? [] : recordings.map(({ path }) => ({ path, message, hint: '' })),
+      }),
+    );
+  const all = numbered(unmeasured, 8);
+  expect(said(all)).toBe('8 stills. 8 of 8 stills could not be measured.');
+  expect(said(all, 'could not be measured, only read: no decoder is here')).toBe(
+    '8 stills. 8 of 8 stills could not be measured: no decoder is here.',
+  );
+  expect(said([...all, ...numbered({ ...good, findings: [] }, 2)])).toBe(
+    '2 clips and 8 stills, none flagged. 8 of 8 stills could not be measured.',
+  );
+  expect(said(all, undefined, 'off')).toBe('8 stills, none flagged.');
+});
+
 test('the filters to carry are counted as the table names them', () => {
   const inTable = exampleDocument.recordings.map(({ filter }) => filterInShort(filter));
   for (const part of (line(exampleDocument, 'carry') ?? '').split(', ')) {

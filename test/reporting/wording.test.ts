@@ -181,6 +181,19 @@ test('findingText() says when motion is unknown, and says nothing of the kind wh
   expect(findingText(finding, { matters: 'yes' })).not.toContain('not known');
 });
 
+test('a damaged still is told by its share, and not by seconds', () => {
+  const finding = {
+    kind: 'decoded-in-part',
+    weight: 'medium',
+    atSeconds: 0,
+    reason: 'premature end',
+  } as const;
+  const text = findingText({ ...finding, readFraction: 0.604 });
+  expect(text).toContain('only about 60% of the picture could be read');
+  expect(text).not.toMatch(/up to|premature/);
+  expect(findingText({ ...finding, readFraction: 1 })).toContain('lacks detail');
+});
+
 test('findingText() makes foreign words safe to print', () => {
   const finding: Finding = {
     kind: 'decoded-in-part',

@@ -26,7 +26,7 @@ export type HeifAnswer =
 // Built, also from the tests: Node runs no TypeScript before version 22.18.
 const program = fileURLToPath(new URL('../../../dist/measuring/heif/heifWorker.js', import.meta.url));
 
-export interface HeifLimits {
+interface HeifLimits {
   readonly mostPixels: number;
   readonly mostMemoryBytes: number;
   readonly longestMs: number;

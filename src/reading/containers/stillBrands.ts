@@ -1,11 +1,9 @@
 // Brands of still pictures in ISO base media files: ISO/IEC 23008-12 (HEIF: the formats, and HEVC, AVC, JPEG and VVC in
 // them), ISO/IEC 15444-16 (JPEG 2000), ISO/IEC 23000-22 (MIAF) and the AV1 Image File Format.
 
-const heifBrands: ReadonlySet<string> = new Set([
-  ...['mif1', 'mif2', 'mif3', 'msf1', 'miaf'],
-  ...['heic', 'heix', 'heim', 'heis', 'hevc', 'hevx'],
-  ...['avci', 'avcs', 'jpeg', 'jpgs', 'vvic', 'vvis', 'j2ki', 'j2is'],
-]);
+const heifBrands: ReadonlySet<string> = new Set(
+  'mif1 mif2 mif3 msf1 miaf heic heix heim heis hevc hevx avci avcs jpeg jpgs vvic vvis j2ki j2is'.split(' '),
+);
 
 const avifBrands: ReadonlySet<string> = new Set(['avif', 'avis']);
 
