@@ -6,6 +6,7 @@
 //   quarter-hours from UTC) and the longitude bears it out. A difference of 0 far from longitude 0 proves nothing.
 import { offsetText } from '../domain/localTime.ts';
 import type { FactValues, Refusal } from '../domain/recording.ts';
+import { workedOutZone } from './recordedTime.ts';
 import type { FactSighting } from './sighting.ts';
 
 type TimeSighting = Extract<FactSighting, { readonly fact: 'recordedAt' }>;
@@ -36,7 +37,7 @@ export function withClipZone(sightings: readonly FactSighting[]): {
     .find((zone) => zone !== undefined);
   if (offset === undefined) return { sightings, refusals: [noZone(container, differences[0]!)] };
   const value = `${local.value}${offsetText(offset)}`;
-  const zoned = { ...local, value, source: `${local.source}; zone by ${container.source}` };
+  const zoned = { ...local, value, source: `${local.source}${workedOutZone}${container.source}` };
   return { sightings: sightings.map((one) => (one === local ? zoned : one)), refusals: [] };
 }
 

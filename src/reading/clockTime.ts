@@ -1,5 +1,5 @@
 import type { Recording } from '../domain/recording.ts';
-import { zoneByGpsTime } from './gpsTime.ts';
+import { workedOutZone } from './recordedTime.ts';
 
 /** When a recording was taken, as its own clock counts. */
 export interface ClockTime {
@@ -18,8 +18,8 @@ export function clockTime({ facts }: Recording): ClockTime | undefined {
   const { value = '', source = '' } = facts.recordedAt ?? {};
   const [, whole, fraction = '', written] = form.exec(value) ?? [];
   if (whole === undefined) return undefined;
-  // The clock wrote none, and a still of the same clock without a fix has none.
-  const offset = source.endsWith(zoneByGpsTime) ? undefined : written;
+  // A zone that was worked out: the clock wrote none, and a recording of the same clock without a fix has none.
+  const offset = source.includes(workedOutZone) ? undefined : written;
   const milliseconds = Date.parse(`${whole}${offset ?? 'Z'}`);
   if (Number.isNaN(milliseconds)) return undefined;
   return {

@@ -4,6 +4,7 @@
 // - A receiver that lost its fix goes on writing the time of the last one, and clocks are set wrong. Both leave a rest
 //   that no zone has, unless it is small by chance.
 import type { Refusal } from '../domain/recording.ts';
+import { workedOutZone } from './recordedTime.ts';
 import type { FactSighting } from './sighting.ts';
 import { sighting } from './sighting.ts';
 
@@ -13,9 +14,6 @@ export interface GpsTime {
   readonly raw: string;
   readonly source: string;
 }
-
-/** Ends the source of a time whose zone was not recorded but worked out. */
-export const zoneByGpsTime = 'zone by GPS time';
 
 const quarterHourMs = 900_000;
 
@@ -46,7 +44,7 @@ export function zonesByGpsTime(
       refusals.push({ what: 'recordedAt', raw: gps.raw, source: gps.source, reason });
       return each;
     }
-    const source = `${each.source}, ${zoneByGpsTime}`;
+    const source = `${each.source}${workedOutZone}GPS time`;
     return sighting('recordedAt', `${each.value}${zone.text}`, each.carrier, source);
   });
   return { sightings: zoned, refusals: refusals.slice(0, 1) };

@@ -1,3 +1,6 @@
+/** Stands in the source of a time whose zone was worked out, before what told it. */
+export const workedOutZone = ', zone by ';
+
 /** A wall time as text, or the reason why it cannot be one. */
 type WallTime = { readonly recordedAt: string } | { readonly reason: string };
 

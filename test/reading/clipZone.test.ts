@@ -31,7 +31,7 @@ describe("the container's clock gives the zone of a text's local time", () => {
   ])('%s beside %s at %f degrees', (local, container, longitude, zoned) => {
     expect(recordedAt(local, container, longitude)).toEqual({
       value: zoned,
-      source: 'text track 1; zone by container tag creation_time',
+      source: 'text track 1, zone by container tag creation_time',
       refused: [],
     });
   });
