@@ -79,7 +79,10 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
     notation: (value) => `${Number(value.toFixed(1))} m/s`,
   },
   headingDegrees: { label: 'heading', notation: (value) => `${Math.round(value)}°` },
-  cameraPitchDegrees: { label: "camera's pitch", notation: (value) => `${Math.round(value)}°` },
+  cameraPitchDegrees: {
+    label: "camera's pitch",
+    notation: (value) => `${Math.round(value)}°`.replace('-', '−'),
+  },
 };
 
 const factOrder = Object.keys(wordings) as readonly ReportedFactName[];
