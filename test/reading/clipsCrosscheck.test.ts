@@ -11,20 +11,13 @@ import { readClip } from '../../src/reading/clip.ts';
 import type { Programs } from '../../src/reading/clip.ts';
 import type { Carrier, FactSighting } from '../../src/reading/sighting.ts';
 import { sampleCard } from '../sampleCard.ts';
+import { number } from './comparedStills.ts';
+import type { Tags } from './comparedStills.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 const realMedia = fileURLToPath(new URL('../../../shared/real-media/', import.meta.url));
 
-type Tags = Readonly<Record<string, string | number | undefined>>;
 type Value = number | string | undefined;
-
-function number(tags: Tags, ...names: readonly string[]): number | undefined {
-  for (const name of names) {
-    const value = Number.parseFloat(String(tags[name] ?? ''));
-    if (Number.isFinite(value)) return value;
-  }
-  return undefined;
-}
 
 /** Tags of the track that holds the picture. */
 function ofPicture(tags: Tags, name: string): number | undefined {

@@ -8,7 +8,7 @@ export type Tags = Readonly<Record<string, string | number | undefined>>;
 type Value = number | string | undefined;
 
 // The reader prints "undef" for 0/0 and "inf" for x/0; several values stand in one text.
-function number(tags: Tags, ...names: readonly string[]): number | undefined {
+export function number(tags: Tags, ...names: readonly string[]): number | undefined {
   for (const name of names) {
     const value = Number.parseFloat(String(tags[name] ?? ''));
     if (Number.isFinite(value)) return value;
