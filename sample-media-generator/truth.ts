@@ -128,7 +128,7 @@ function clippedSpans(plan: ClipPlan, fractions: readonly number[]) {
       return;
     }
     const { shape, region } = plan.highlights[0] ?? {};
-    spans.push({ startSeconds, endSeconds, fraction, ...(shape && { shape }), ...(region && { region }) });
+    spans.push({ startSeconds, endSeconds, fraction, shape, region });
   });
   return spans;
 }
@@ -152,10 +152,7 @@ export function stillTruth(plan: StillPlan, developed: Omit<Developed, 'bytes'>)
     exposureCarrier: ['EXIF'],
     recordedAt: plan.recordedAt,
     ...placeOf(recordingNumber(plan.file)),
-    clipped:
-      developed.clippedFraction === 0
-        ? []
-        : [{ fraction: developed.clippedFraction, ...(shape && { shape }), ...(region && { region }) }],
+    clipped: developed.clippedFraction === 0 ? [] : [{ fraction: developed.clippedFraction, shape, region }],
     meanLight: { median: developed.meanLight },
     planted: plan.planted,
   };

@@ -184,7 +184,7 @@ describe('forecastOf()', () => {
       exposures: [
         {
           pick: choice(pick),
-          ...(second !== undefined && { second: choice(second) }),
+          second: second !== undefined ? choice(second) : undefined,
           choices: choices.map(choice),
         },
       ],

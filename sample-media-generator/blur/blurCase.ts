@@ -41,8 +41,8 @@ export interface BlurCase {
   readonly noiseCodes: number;
   /** Edge-keeping smoothing in the camera: the step in signal, [0, 1], that it takes for noise. */
   readonly denoiseSignal?: number;
-  readonly sharpening?: Sharpening | undefined;
-  readonly compression?: Compression | undefined;
+  readonly sharpening?: Sharpening;
+  readonly compression?: Compression;
   /** A later change of frame rate: every picture twice, each fourth twice, or pictures mixed from their neighbours. */
   readonly conversion?: 'doubled' | 'four-to-five' | 'mixed';
 }

@@ -10,20 +10,20 @@ import type { LightRange } from './lightRange.ts';
 export interface AdviceSubject {
   readonly recording: Recording;
   /** Absent where pictures were not measured. */
-  readonly measurement?: Measurement | undefined;
+  readonly measurement?: Measurement;
   readonly limits: Limits;
   /** The pilot's filters; "none" is always a choice beside them. */
   readonly kit: readonly KitFilter[];
   /** What sat on the lens. Absent = unknown, which is not the same as `none`. */
-  readonly fitted?: FittedFilter | undefined;
+  readonly fitted?: FittedFilter;
   /** How far the exposure is off, + = over. */
-  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
+  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis };
   /** Set where the exposure time was not recorded but measured in the picture. */
-  readonly measured?: { readonly uncertaintyStops: number } | undefined;
+  readonly measured?: { readonly uncertaintyStops: number };
   /** How the light on the scene changed during the clip. Absent where it did not. */
-  readonly light?: LightRange | undefined;
+  readonly light?: LightRange;
   /** What the picture says of its highlights. */
-  readonly highlightRoom?: HighlightRoom | undefined;
+  readonly highlightRoom?: HighlightRoom;
   /** f-numbers that recordings of this camera carry: more than one proves that the lens has an iris. */
   readonly fNumbersSeen?: readonly number[];
 }

@@ -64,7 +64,7 @@ function strengthNeeded({ fitted }: AdviceSubject, { totalStops, spanStops = 0 }
   return {
     fitted,
     neededStops: Math.max(0, totalStops),
-    ...(spanStops > 0 && { darkestNeededStops: Math.max(0, totalStops - spanStops) }),
+    darkestNeededStops: spanStops > 0 ? Math.max(0, totalStops - spanStops) : undefined,
   };
 }
 

@@ -64,8 +64,8 @@ function outcome({ label, stops, rangeStops }: KitFilter, demand: Demand): Filte
     label,
     stops: set,
     leavesStops,
-    ...(span > 0 && { darkestLeavesStops: leavesStops - span }),
-    ...(rangeStops !== undefined && { variable: true }),
+    darkestLeavesStops: span > 0 ? leavesStops - span : undefined,
+    variable: rangeStops !== undefined ? true : undefined,
   };
 }
 

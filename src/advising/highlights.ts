@@ -42,8 +42,8 @@ export function highlightsWant(exposure: {
     return {
       offsetStops: Math.max(wanted, -mostDarkerStops),
       burntFraction: room.burntFraction,
-      ...(firstStep && { firstStep }),
-      ...(beyondStops > 0.3 && { beyondStops }),
+      firstStep: firstStep ? true : undefined,
+      beyondStops: beyondStops > 0.3 ? beyondStops : undefined,
     };
   }
   const reached = offsetStops + (room.roomStops ?? Infinity);

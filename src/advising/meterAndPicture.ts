@@ -10,8 +10,8 @@ const saidStops = 1;
 /** What the meter and the mean level of the picture say of one exposure, where both are known; + = over. */
 export function meterAndPicture(subject: {
   readonly recording: Pick<Recording, 'facts'>;
-  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
-  readonly measurement?: Measurement | undefined;
+  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis };
+  readonly measurement?: Measurement;
 }) {
   const { recording, offset, measurement } = subject;
   const transfer = recording.facts.transfer?.value;

@@ -15,9 +15,9 @@ export interface SeriesSubject {
   readonly intervalSeconds: number;
   /** What the series wants of its interval. */
   readonly targetSeconds: number;
-  readonly iso?: number | undefined;
-  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis } | undefined;
-  readonly fitted?: FittedFilter | undefined;
+  readonly iso?: number;
+  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis };
+  readonly fitted?: FittedFilter;
   readonly kit: readonly KitFilter[];
   readonly limits: Limits;
 }

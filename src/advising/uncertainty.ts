@@ -38,15 +38,15 @@ const subjectStops = 0.7;
  * @example uncertaintyStops({ basis: 'metered', fitted: { label: 'ND16', stops: 4, source: 'notes' } }) // 0.374
  */
 export function uncertaintyStops(known: {
-  readonly basis?: ExposureBasis | undefined;
-  readonly fitted?: FittedFilter | undefined;
+  readonly basis?: ExposureBasis;
+  readonly fitted?: FittedFilter;
   /** Of the picture that the level was measured in. */
-  readonly transfer?: TransferName | undefined;
+  readonly transfer?: TransferName;
   /** Whether nobody recorded that. */
-  readonly isTransferAssumed?: boolean | undefined;
-  readonly meterAgainstPictureStops?: number | undefined;
+  readonly isTransferAssumed?: boolean;
+  readonly meterAgainstPictureStops?: number;
   /** Of what was measured in the picture: an exposure time, how far highlights were over. */
-  readonly measuredStops?: number | undefined;
+  readonly measuredStops?: number;
 }): number {
   const label = labelStopsPerStop * (known.fitted?.stops ?? 0);
   // What the subject does not explain, either of the two got wrong: half of it each way.

@@ -44,7 +44,7 @@ export async function auditInto(
   const means = { ...programs, memory, scratch, examiner };
   const { concluded: inWalkOrder, remembered } = await examineAll(entries, means, options);
   const trouble = await memory?.close();
-  options.onRemembered?.({ remembered, total: entries.length, ...(trouble !== undefined && { trouble }) });
+  options.onRemembered?.({ remembered, total: entries.length, trouble });
 
   const concluded = inShootingOrder(inWalkOrder);
   const fileNotes = notesOn(concluded);
@@ -81,7 +81,7 @@ export async function auditInto(
           })),
     ],
     leftAside: { ...leftAside, ...editedCount(concluded) },
-    ...(fileNotes.length === 0 ? {} : { notes: fileNotes }),
+    notes: fileNotes.length === 0 ? undefined : fileNotes,
     cautions: standingCautions,
   };
 }

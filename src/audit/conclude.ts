@@ -37,10 +37,10 @@ export function conclude(evidence: Evidence, { beside, inSequence }: Around): Re
   const own = [findings, splitPart({ recording, limits }) ?? []].flat();
   return reportedRecording({
     recording,
-    ...(track && { track }),
-    ...(picture && { picture }),
-    ...(shutter && { shutter }),
-    ...(advice && { advice }),
+    track,
+    picture,
+    shutter,
+    advice,
     exposure: reportedExposure(recording, offset, fitted),
     findings: mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...beside]),
     windowStops: limits.windowStops,

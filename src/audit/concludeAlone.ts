@@ -32,7 +32,7 @@ export interface Alone {
 
 interface Seen {
   readonly recording: Recording;
-  readonly measurement?: Measurement | undefined;
+  readonly measurement?: Measurement;
 }
 
 /**

@@ -26,7 +26,7 @@ export async function examine(entry: DumpEntry, work: Work): Promise<Examined> {
   const { recording, problem, edited } = await readRecording(entry, work);
   const problems = problem === undefined ? [] : [problem];
   if (edited !== undefined) return { edited, problems };
-  if (recording === undefined || work.mode === 'off') return { ...(recording && { recording }), problems };
+  if (recording === undefined || work.mode === 'off') return { recording, problems };
   return measured({ recording, problems }, { ...work, file: entry.file, mode: work.mode });
 }
 
@@ -56,11 +56,11 @@ async function measured(
       mode,
       limits,
       checkShutter,
-      ...(wanted ? { onPictures } : {}),
+      onPictures: wanted ? onPictures : undefined,
     });
     const { reason = '', detail = '' } = measurement.endedEarly ?? {};
     if (isByChance(reason) || isByChance(detail)) noteChance();
-    return { recording, measurement, problems, ...(pictures && { pictures }) };
+    return { recording, measurement, problems, pictures };
   } catch (error) {
     if (!(error instanceof HalfturnError) || isByChance(`${error.message} ${error.detail}`)) noteChance();
     return { recording, problems: [...problems, unmeasured(recording.path, file, error)] };
@@ -77,7 +77,7 @@ function unmeasured(path: string, file: string | Buffer, error: unknown): Proble
     const { message: why, hint = '', detail } = error;
     const rest = withoutName(why, file);
     const message = `could not be measured, only read: ${rest === why ? why : `it ${rest}`}`;
-    return { path, message, hint, ...(detail !== undefined && { detail }) };
+    return { path, message, hint, detail };
   }
   const message = error instanceof Error ? error.message : String(error);
   return {

@@ -57,7 +57,7 @@ function asideOf(
   { recording, measurement, problems, edited }: Examined,
   { scratch, ...given }: Parameters<typeof concludeAlone>[1] & Pick<Means, 'scratch'>,
 ): () => ConcludedAlone {
-  const rest = { ...(edited && { edited }), problems };
+  const rest = { edited, problems };
   if (recording === undefined) return scratch.keep(rest);
   const alone = concludeAlone({ recording, measurement }, given);
   const { recording: own, offset, isSteady } = alone;

@@ -35,7 +35,7 @@ export function inShootingOrder(concluded: readonly ConcludedAlone[]): readonly 
     alone: { ...byPath.get(recording.path)!, recording },
     problems: [],
   }));
-  const rest = concluded.map(({ edited, problems }) => ({ ...(edited && { edited }), problems }));
+  const rest = concluded.map(({ edited, problems }) => ({ edited, problems }));
   return [...rest, ...ordered];
 }
 

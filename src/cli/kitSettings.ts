@@ -36,13 +36,13 @@ export const filterSchema = z
 
 export interface GivenFilter {
   readonly label: string;
-  readonly kind?: (typeof kinds)[number] | undefined;
-  readonly stops?: number | undefined;
-  readonly factor?: number | undefined;
-  readonly density?: number | undefined;
-  readonly stopsRange?: readonly [number, number] | undefined;
-  readonly polariser?: boolean | undefined;
-  readonly polariserStops?: number | undefined;
+  readonly kind?: (typeof kinds)[number];
+  readonly stops?: number;
+  readonly factor?: number;
+  readonly density?: number;
+  readonly stopsRange?: readonly [number, number];
+  readonly polariser?: boolean;
+  readonly polariserStops?: number;
 }
 
 /** What is wrong with how a filter's strength is given; undefined where nothing is. */
@@ -95,8 +95,8 @@ function kitFilter(given: GivenFilter): KitFilter {
   return {
     label,
     stops: (nominal ?? 0) + loss,
-    ...(polarises ? { polariser: true } : {}),
-    ...(assumed ? { spreadStops: polariserSpreadStops } : {}),
+    polariser: polarises ? true : undefined,
+    spreadStops: assumed ? polariserSpreadStops : undefined,
   };
 }
 

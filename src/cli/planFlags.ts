@@ -78,7 +78,7 @@ function longExposures(
     return [
       {
         targetSeconds: seconds('--exposure', exposure),
-        ...(intervalSeconds !== undefined && { intervalSeconds }),
+        intervalSeconds,
       },
     ];
   if (intervalSeconds === undefined) return [];

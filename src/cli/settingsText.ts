@@ -9,11 +9,17 @@ import { parse } from 'smol-toml';
 type Value = string | number | boolean | readonly number[];
 
 /** The text with one more `[[filter]]` at its end; undefined where the file does not take one there. */
-export function withFilter(text: string, filter: Readonly<Record<string, Value>>): string | undefined {
-  const lines = Object.entries(filter).map(([key, value]) => `${key} = ${tomlValue(value)}`);
+export function withFilter(
+  text: string,
+  filter: Readonly<Record<string, Value | undefined>>,
+): string | undefined {
+  const given = Object.entries(filter).filter((entry): entry is [string, Value] => entry[1] !== undefined);
+  const lines = given.map(([key, value]) => `${key} = ${tomlValue(value)}`);
   const before = text === '' ? '' : `${text.trimEnd()}\n\n`;
   const after = `${before}[[filter]]\n${lines.join('\n')}\n`;
-  return changesFilters(text, after, (filters) => [...filters, filter]) ? after : undefined;
+  return changesFilters(text, after, (filters) => [...filters, Object.fromEntries(given)])
+    ? after
+    : undefined;
 }
 
 /** The text without the filter of that place, counted from 0; undefined where it cannot be cut out. */

@@ -6,9 +6,9 @@ const calibrationC = 250;
 
 /** What a camera was set to, each > 0. A lens without a recorded f-number leaves `fNumber` out. */
 export interface ExposureSettings {
-  readonly fNumber?: number | undefined;
-  readonly exposureSeconds?: number | undefined;
-  readonly iso?: number | undefined;
+  readonly fNumber?: number;
+  readonly exposureSeconds?: number;
+  readonly iso?: number;
 }
 
 /**

@@ -5,10 +5,10 @@ import type { LightDirection } from './sun.ts';
 export interface SceneConditions {
   /** Height of the sun, [-90, 90]. */
   readonly elevationDegrees: number;
-  readonly sky?: Sky | undefined;
-  readonly direction?: LightDirection | undefined;
-  readonly camera?: string | undefined;
-  readonly place?: string | undefined;
+  readonly sky?: Sky;
+  readonly direction?: LightDirection;
+  readonly camera?: string;
+  readonly place?: string;
 }
 
 /** What was learned of one part of the light, against what was expected before. Stops, + = brighter. */

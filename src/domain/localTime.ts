@@ -17,7 +17,7 @@ export interface RecordedMoment {
   /** ISO 8601, with an offset where one was recorded. */
   readonly recordedAt: string;
   /** Degrees, + = east. */
-  readonly longitude?: number | undefined;
+  readonly longitude?: number;
   readonly zoneOffsetAt: ZoneOffsetAt;
 }
 

@@ -13,10 +13,10 @@ export interface ExposureOffset {
 export interface Judged {
   readonly recording: Recording;
   /** Absent where pictures were not measured. */
-  readonly measurement?: Measurement | undefined;
+  readonly measurement?: Measurement;
   readonly limits: Limits;
   /** Absent where neither the meter nor the picture tells. */
-  readonly offset?: ExposureOffset | undefined;
+  readonly offset?: ExposureOffset;
 }
 
 /** Looks at one thing. Absence of what it needs is not a finding, unless the check is about that absence. */

@@ -25,8 +25,8 @@ export interface SeenShutter {
 interface MovingShutter {
   readonly angleDegrees: number;
   readonly targetDegrees: number;
-  readonly highPixelsPerFrame?: number | undefined;
-  readonly widthPixels?: number | undefined;
+  readonly highPixelsPerFrame?: number;
+  readonly widthPixels?: number;
 }
 
 /**

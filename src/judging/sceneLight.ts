@@ -17,10 +17,11 @@ export function reportedExposure(
     iso: facts.iso?.value,
   });
   return {
-    ...(settingsEv100 === undefined ? {} : { ev100: settingsEv100 }),
-    ...(settingsEv100 === undefined || fitted === undefined
-      ? {}
-      : { sceneEv100: settingsEv100 + fitted.stops + lightBeyond(recording, offset) }),
+    ev100: settingsEv100,
+    sceneEv100:
+      settingsEv100 === undefined || fitted === undefined
+        ? undefined
+        : settingsEv100 + fitted.stops + lightBeyond(recording, offset),
     ...offset,
   };
 }

@@ -32,7 +32,7 @@ export function usableShutter({ kind, facts }: Recording): UsableShutter | undef
   const shutter = {
     exposureSeconds: facts.exposureSeconds.value,
     framesPerSecond: framesPerSecond(opens.rate),
-    ...(opens.countedOn && { countedOn: opens.countedOn }),
+    countedOn: opens.countedOn,
   };
   return isLongerThanFrame(shutter) ? undefined : shutter;
 }
@@ -40,7 +40,7 @@ export function usableShutter({ kind, facts }: Recording): UsableShutter | undef
 interface ShutterSubject {
   readonly recording: Recording;
   readonly limits: Limits;
-  readonly measurement?: Measurement | undefined;
+  readonly measurement?: Measurement;
 }
 
 /** The verdict on a clip's shutter, recorded or measured from its blur; undefined for stills. */
@@ -60,10 +60,8 @@ export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefin
     verdict: verdictFor(offsetStops, limits.shutterToleranceStops),
     angleDegrees,
     offsetStops,
-    ...(shutter.countedOn && { countedOn: shutter.countedOn }),
-    ...(isMeasuredExposure(recording)
-      ? { basis: 'picture', ...(interval === undefined ? {} : { interval }) }
-      : { basis: 'recorded' }),
+    countedOn: shutter.countedOn,
+    ...(isMeasuredExposure(recording) ? { basis: 'picture', interval } : { basis: 'recorded' }),
     ...blur,
     ...judgedByEye(subject, angleDegrees),
   };
@@ -83,8 +81,8 @@ export function angleOf(subject: ShutterSubject) {
     said: {
       exposureSeconds,
       targetSeconds: exposureSecondsForAngle({ angleDegrees: targetDegrees, framesPerSecond: rate }),
-      ...(interval === undefined ? {} : { interval }),
-      ...(countedOn === 'field' && { countedOn }),
+      interval,
+      countedOn: countedOn === 'field' ? countedOn : undefined,
       angleDegrees,
       offsetStops,
     },
@@ -136,7 +134,7 @@ function judgedByEye(
     widthPixels: recording.facts.width?.value,
   };
   const seen = seenShutter(moving);
-  return { matters: shutterMatters(moving), ...(seen === undefined ? {} : { seen }) };
+  return { matters: shutterMatters(moving), seen };
 }
 
 function verdictFor(offsetStops: number, toleranceStops: number): 'on' | 'short' | 'long' {

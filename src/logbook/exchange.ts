@@ -3,8 +3,8 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { LoggedFlight } from '../domain/logbook.ts';
 
-const number = z.number().exactOptional();
-const text = z.string().exactOptional();
+const number = z.number().optional();
+const text = z.string().optional();
 
 const recording = z.object({
   fingerprint: z.string().min(1),
@@ -12,7 +12,7 @@ const recording = z.object({
   kind: z.enum(['clip', 'still']),
   recordedAt: text,
   atMs: number,
-  timeBasis: z.enum(['recorded', 'computer-zone', 'longitude-zone']).exactOptional(),
+  timeBasis: z.enum(['recorded', 'computer-zone', 'longitude-zone']).optional(),
   camera: text,
   framesPerSecond: number,
   exposureSeconds: number,
@@ -20,12 +20,12 @@ const recording = z.object({
   iso: number,
   sensorEv100: number,
   offsetStops: number,
-  offsetBasis: z.enum(['metered', 'picture']).exactOptional(),
-  inWindow: z.boolean().exactOptional(),
-  shutterVerdict: z.enum(['on', 'short', 'long', 'unknown']).exactOptional(),
+  offsetBasis: z.enum(['metered', 'picture']).optional(),
+  inWindow: z.boolean().optional(),
+  shutterVerdict: z.enum(['on', 'short', 'long', 'unknown']).optional(),
   shutterOffsetStops: number,
   clippedFraction: number,
-  fitted: z.object({ label: z.string(), labelStops: z.number() }).exactOptional(),
+  fitted: z.object({ label: z.string(), labelStops: z.number() }).optional(),
   neededStops: number,
   additionalStops: number,
   pickLabel: text,
@@ -38,7 +38,7 @@ const recording = z.object({
     findings: z
       .array(z.looseObject({ kind: z.string(), weight: z.string() }))
       .readonly()
-      .exactOptional(),
+      .optional(),
   }),
 });
 
@@ -50,7 +50,7 @@ const flight = z.object({
   place: text,
   latitude: number,
   longitude: number,
-  sky: z.enum(['clear', 'haze', 'cloud', 'overcast']).exactOptional(),
+  sky: z.enum(['clear', 'haze', 'cloud', 'overcast']).optional(),
   notes: text,
   recordings: z.array(recording).readonly(),
 });

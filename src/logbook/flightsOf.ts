@@ -24,9 +24,9 @@ interface EntryNotes {
 }
 
 export interface EntryContext {
-  readonly notes?: EntryNotes | undefined;
+  readonly notes?: EntryNotes;
   /** The filter on the lens where the audit had nothing to advise, as of stills. */
-  readonly fittedOf?: ((recording: ReportedRecording) => FittedFilter | undefined) | undefined;
+  readonly fittedOf?: (recording: ReportedRecording) => FittedFilter | undefined;
   readonly sunPosition: SunPositionOf;
   readonly zoneOffsetAt: ZoneOffsetAt;
 }
@@ -53,7 +53,7 @@ export function flightsOf(document: AuditDocument, context: EntryContext): reado
       enteredAt: document.generatedAt,
       dump: document.dump,
       ...(times.length > 0 && { startedAt: times[0]!, endedAt: times.at(-1)! }),
-      ...(notes?.place !== undefined && { place: notes.place }),
+      place: notes?.place,
       ...positionOf(members, notes),
       ...(notes?.sky !== undefined && { sky: notes.sky }),
       ...(notes?.text !== undefined && { notes: notes.text }),

@@ -5,12 +5,12 @@ import { median } from '../domain/statistics.ts';
 export interface NotedRecording {
   readonly path: string;
   /** Milliseconds since 1970, or of the local clock: differences count. */
-  readonly atMs?: number | undefined;
-  readonly recordedAt?: string | undefined;
+  readonly atMs?: number;
+  readonly recordedAt?: string;
   /** Light behind the filter. */
-  readonly sensorEv100?: number | undefined;
+  readonly sensorEv100?: number;
   /** What the light of the scene is expected to be; absent where time or place is not known. */
-  readonly expectedEv100?: number | undefined;
+  readonly expectedEv100?: number;
 }
 
 type GroupReason = 'first' | 'pause' | 'brightness';
@@ -42,7 +42,7 @@ export function groupByFilter(recordings: readonly NotedRecording[]): readonly P
   }
   return groups.map(({ reason, members }) => {
     const sensorEv100 = median(members.flatMap((one) => one.sensorEv100 ?? []));
-    return { reason, members, ...(sensorEv100 !== undefined && { sensorEv100 }) };
+    return { reason, members, sensorEv100 };
   });
 }
 

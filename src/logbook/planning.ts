@@ -42,11 +42,11 @@ export function planFilters(input: PlanInput): {
 function plannedMoment(moment: MomentConditions, scene: Mixture): PlannedMoment {
   const { atMs, clock, elevationDegrees, azimuthDegrees, direction } = moment;
   return {
-    ...(atMs !== undefined && { atMs }),
-    ...(clock !== undefined && { clock }),
+    atMs,
+    clock,
     elevationDegrees,
-    ...(azimuthDegrees !== undefined && { azimuthDegrees }),
-    ...(direction !== undefined && { direction }),
+    azimuthDegrees,
+    direction,
     sceneEv100: {
       median: mixtureQuantile(scene, 0.5),
       low: mixtureQuantile(scene, 0.05),

@@ -23,8 +23,8 @@ export function readHabits(database: Database): Habits {
   const [camera] = frequent<string>('camera', 'true');
   const [fNumber] = frequent<number>('fNumber', "kind = 'clip'");
   return {
-    ...(camera !== undefined && { camera }),
-    ...(fNumber !== undefined && { fNumber }),
+    camera,
+    fNumber,
     framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'"),
   };
 }

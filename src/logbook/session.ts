@@ -4,9 +4,9 @@ import type { MomentConditions } from './planning.ts';
 
 /** What stays the same during a session. */
 export type SessionConditions = Pick<SceneConditions, 'sky' | 'camera' | 'place'> & {
-  readonly direction?: LightDirection | undefined;
+  readonly direction?: LightDirection;
   /** Where the camera looks; the sun moves past it. Stands before `direction`. */
-  readonly headingDegrees?: number | undefined;
+  readonly headingDegrees?: number;
 };
 
 export interface Session {

@@ -46,7 +46,7 @@ export function outcome(tally: Tally): Pick<FilterGroup, 'shutter' | 'exposure' 
   return {
     shutter: share(tally.shutterKnown, tally.shutterRight),
     exposure: share(tally.exposureKnown, tally.exposureRight),
-    ...(missStops !== undefined && { missStops }),
+    missStops,
   };
 }
 

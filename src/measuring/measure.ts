@@ -63,17 +63,16 @@ async function measureOne(
       facts,
       mode,
       clippedFlagFraction: limits.clippedFraction,
-      ...(track === undefined ? {} : { track }),
-      ...(signal === undefined ? {} : { signal }),
-      ...(facts.exposureSeconds === undefined || checkShutter === true
-        ? {
-            shutterTarget: {
+      track,
+      signal,
+      shutterTarget:
+        facts.exposureSeconds === undefined || checkShutter === true
+          ? {
               targetAngleDegrees: limits.shutterAngleDegrees,
               toleranceStops: limits.shutterToleranceStops,
-            },
-          }
-        : {}),
-      ...(pictures === undefined ? {} : { onFrame: pictures.frame }),
+            }
+          : undefined,
+      onFrame: pictures?.frame,
     });
   } finally {
     await media.close();

@@ -92,9 +92,9 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
 function extentOf({ durationSeconds, frameCount, ...facts }: Facts): ClipExtent {
   const framesPerSecond = rateOf(facts);
   return {
-    ...(durationSeconds === undefined ? {} : { durationSeconds: durationSeconds.value }),
-    ...(framesPerSecond === undefined ? {} : { framesPerSecond }),
-    ...(frameCount === undefined ? {} : { frameCount: frameCount.value }),
+    durationSeconds: durationSeconds?.value,
+    framesPerSecond,
+    frameCount: frameCount?.value,
   };
 }
 
@@ -110,8 +110,8 @@ function decodingOf({ program, media, facts, signal }: ClipRequest, geometry: Fr
     geometry,
     framesPerSecond: rateOf(facts) ?? assumedFramesPerSecond,
     buffers: new Map(),
-    ...(facts.frameCount === undefined ? {} : { frameCount: facts.frameCount.value }),
-    ...(signal === undefined ? {} : { signal }),
+    frameCount: facts.frameCount?.value,
+    signal,
   };
 }
 
@@ -144,7 +144,7 @@ async function measureSteps(
     });
     const scan = fields?.result();
     const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
-    return { endedEarly, ...(scan && { scan }), ...(shutter && { shutter }) };
+    return { endedEarly, scan, shutter };
   } finally {
     blur?.release();
   }

@@ -44,16 +44,15 @@ export function measurePixels(pixels: StillPixels, rotationDegrees: number): Fra
   return {
     atSeconds: 0,
     clippedFraction: clipped / area,
-    ...(clipped > 0 ? { nearlyClippedFraction: nearlyClipped / area } : {}),
+    nearlyClippedFraction: clipped > 0 ? nearlyClipped / area : undefined,
     channelClippedFraction: channelClipped / area,
     largestRegionFraction: region?.largestFraction ?? 0,
     ...(region === undefined ? {} : { clippedShape: region.shape, clippedThirds: region.thirds }),
-    ...(region?.spots === undefined ? {} : { clippedSpots: region.spots }),
-    ...(channelClipped > 0
-      ? {
-          burntChannels: { red: burnt.red / area, green: burnt.green / area, blue: burnt.blue / area },
-        }
-      : {}),
+    clippedSpots: region?.spots === undefined ? undefined : region.spots,
+    burntChannels:
+      channelClipped > 0
+        ? { red: burnt.red / area, green: burnt.green / area, blue: burnt.blue / area }
+        : undefined,
     crushedFraction: crushed / area,
     ...light,
   };
@@ -126,7 +125,7 @@ function lightOf(
   return {
     levelStops: Math.log2(sum / places / midGrey),
     lightQuantilesStops: quantilesOf(light, midGrey),
-    ...(top > 0 ? { headroomStops: Math.max(0, headroomStops) } : {}),
+    headroomStops: top > 0 ? Math.max(0, headroomStops) : undefined,
   };
 }
 

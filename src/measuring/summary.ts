@@ -27,9 +27,9 @@ export function summarise(
     ...(worst?.clippedShape === undefined
       ? {}
       : { clippedShape: worst.clippedShape, largestRegionFraction: worst.largestRegionFraction }),
-    ...(worst?.clippedThirds === undefined ? {} : { clippedThirds: worst.clippedThirds }),
-    ...(worst?.clippedSpots === undefined ? {} : { clippedSpots: worst.clippedSpots }),
-    ...(burnt === undefined ? {} : { burntChannels: burnt }),
+    clippedThirds: worst?.clippedThirds === undefined ? undefined : worst.clippedThirds,
+    clippedSpots: worst?.clippedSpots === undefined ? undefined : worst.clippedSpots,
+    burntChannels: burnt,
     ...lightOf(frames),
     crushedFraction: maxAndMedian(frames.map((frame) => frame.crushedFraction)),
     ...(low === undefined || middle === undefined || high === undefined
@@ -47,8 +47,8 @@ function lightOf(
   const typical = byLevel[Math.floor(byLevel.length / 2)]?.lightQuantilesStops;
   const headrooms = frames.flatMap(({ headroomStops }) => headroomStops ?? []);
   return {
-    ...(typical === undefined ? {} : { lightQuantilesStops: typical }),
-    ...(headrooms.length === 0 ? {} : { headroomStops: Math.min(...headrooms) }),
+    lightQuantilesStops: typical,
+    headroomStops: headrooms.length === 0 ? undefined : Math.min(...headrooms),
   };
 }
 

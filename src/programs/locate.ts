@@ -79,8 +79,8 @@ function toProgram({ name, origin, path, age, build }: UsableProgram): Program {
     origin,
     path,
     version: age.version,
-    ...(build === undefined ? {} : { build }),
-    ...(age.libavcodec === undefined ? {} : { libavcodecMajor: age.libavcodec[0] }),
+    build,
+    libavcodecMajor: age.libavcodec === undefined ? undefined : age.libavcodec[0],
   };
 }
 

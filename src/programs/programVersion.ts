@@ -18,8 +18,8 @@ export function parseVersion(answer: string): BuildAge | undefined {
   const codec = /^libavcodec\s+\d+\.\s*\d+\.\s*\d+ \/ +(\d+)\. *(\d+)/m.exec(answer);
   return {
     version: /^\d+(?:\.\d+)+/.exec(version)?.[0] ?? version,
-    ...(year === undefined ? {} : { year: Number(year) }),
-    ...(codec === null ? {} : { libavcodec: [Number(codec[1]), Number(codec[2])] as const }),
+    year: year === undefined ? undefined : Number(year),
+    libavcodec: codec === null ? undefined : ([Number(codec[1]), Number(codec[2])] as const),
   };
 }
 

@@ -145,8 +145,8 @@ function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProce
 
 type Started = Pick<ProgramRun, 'program' | 'args' | 'onAside'> & {
   readonly media: OpenMedia | undefined;
-  readonly memoryKiB?: number | undefined;
-  readonly input?: Readable | null | undefined;
+  readonly memoryKiB?: number;
+  readonly input?: Readable | null;
 };
 
 function start(run: Started): ChildProcess {
@@ -192,8 +192,8 @@ const keptMemory = {
 function childEnvironment(program: Program): NodeJS.ProcessEnv {
   const { PATH, SystemRoot } = process.env;
   return {
-    ...(PATH === undefined ? {} : { PATH }),
-    ...(SystemRoot === undefined ? {} : { SystemRoot }),
+    PATH,
+    SystemRoot,
     LC_ALL: 'C.UTF-8',
     ...keptMemory,
     // The static builds crash when they load the system's character set converters.

@@ -49,7 +49,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
       ...timed,
       ...(await textTracks(media, programs.ffmpeg, probed, stated)),
     ],
-    ...(problem === undefined ? {} : { problem }),
+    problem,
   };
 }
 
@@ -100,12 +100,12 @@ async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): 
   const refused: Reading = {
     sightings: [],
     refusals: carried.refusals,
-    ...(carried.refusals.length === 0 ? {} : { unreadTrack: 'an XMP packet' }),
+    unreadTrack: carried.refusals.length === 0 ? undefined : 'an XMP packet',
   };
   if (packet === undefined) return [refused];
   const { parseXmp } = await import('./xmp.ts');
   const { sightings, refusals, writtenBy } = parseXmp(packet, { carrier: 'xmp-embedded', label: 'XMP' });
-  return [refused, { sightings, refusals, ...(writtenBy === undefined ? {} : { writtenBy }) }];
+  return [refused, { sightings, refusals, writtenBy }];
 }
 
 /** Structures that hold nothing but take a reader minutes. */

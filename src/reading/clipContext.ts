@@ -18,9 +18,9 @@ export function clipContext(readings: readonly Reading[]): ClipContext {
   const latitude = firstValue(readings, 'latitude');
   const longitude = firstValue(readings, 'longitude');
   return {
-    ...(rate === undefined ? {} : { framesPerSecond: framesPerSecond(rate) }),
-    ...(durationSeconds === undefined ? {} : { durationSeconds }),
-    ...(latitude === undefined || longitude === undefined ? {} : { place: { latitude, longitude } }),
+    framesPerSecond: rate === undefined ? undefined : framesPerSecond(rate),
+    durationSeconds,
+    place: latitude === undefined || longitude === undefined ? undefined : { latitude, longitude },
   };
 }
 

@@ -58,9 +58,9 @@ export async function readExif(source: ByteSource): Promise<ExifReading> {
   return {
     sightings: facts.sightings,
     refusals: [...refusals, ...facts.refusals],
-    ...(orientation === undefined ? {} : { orientation }),
-    ...(colorSpace === undefined ? {} : { colorSpace }),
-    ...(gpsTime === undefined ? {} : { gpsTime }),
+    orientation,
+    colorSpace,
+    gpsTime,
   };
 }
 

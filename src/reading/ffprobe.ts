@@ -26,7 +26,7 @@ export async function readFfprobe(media: OpenMedia, program: Program): Promise<P
   const run = await runFfprobe(media, program, '-show_format -show_streams -of json');
   const probed = run.ended === 'exit' ? parseProbeJson(run.stdout.toString('utf8')) : undefined;
   return {
-    ...(probed?.streams === undefined || probed.streams.length === 0 ? {} : { probed }),
+    probed: probed?.streams === undefined || probed.streams.length === 0 ? undefined : probed,
     ended: run.ended,
     exitCode: run.exitCode,
     stderr: run.stderr,
@@ -47,7 +47,7 @@ export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
   return {
     sightings: [...countedInFrames(facts.sightings, rates), ...rates.sightings, ...tags.sightings],
     refusals: [...facts.refusals, ...rates.refusals, ...tags.refusals],
-    ...(tags.writtenBy === undefined ? {} : { writtenBy: tags.writtenBy }),
+    writtenBy: tags.writtenBy,
   };
 }
 

@@ -61,8 +61,6 @@ export function textStreams({
 }
 
 /** A container's tags by lower-case name: containers differ in how they spell them. */
-export function tagsOf(
-  holder: { readonly tags?: Record<string, string> | undefined } | undefined,
-): Map<string, string> {
+export function tagsOf(holder: { readonly tags?: Record<string, string> } | undefined): Map<string, string> {
   return new Map(Object.entries(holder?.tags ?? {}).map(([name, value]) => [name.toLowerCase(), value]));
 }

@@ -30,7 +30,7 @@ export function parseIso6709(text: string): Point | undefined {
   return {
     latitude,
     longitude,
-    ...(match[7] === undefined ? {} : { altitudeMetres: Number(match[7]) }),
+    altitudeMetres: match[7] === undefined ? undefined : Number(match[7]),
   };
 }
 

@@ -16,7 +16,7 @@ export function mergeReadings(
   const zoned = withClipZone(sightings);
   return {
     facts: mergeFacts(zoned.sightings),
-    ...(track === undefined ? {} : { track }),
+    track,
     refusals: [...readings.flatMap(({ refusals }) => refusals), ...zoned.refusals].sort(compareRefusals),
     ...unread(readings),
   };

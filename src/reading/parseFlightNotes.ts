@@ -44,14 +44,14 @@ export function parseFlightNotes(text: string, file: string, kit: readonly KitFi
   return {
     file,
     text,
-    ...(place === undefined ? {} : { place }),
+    place,
     ...(latitude === undefined || longitude === undefined ? {} : { latitude, longitude }),
-    ...(rest.sky === undefined ? {} : { sky: rest.sky }),
+    sky: rest.sky,
     fitted: fitted.map(({ filter, files, from, to }, at) => ({
       filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),
-      ...(files === undefined ? {} : { files }),
-      ...(from === undefined ? {} : { from }),
-      ...(to === undefined ? {} : { to }),
+      files,
+      from,
+      to,
     })),
   };
 }

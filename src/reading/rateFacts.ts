@@ -18,11 +18,11 @@ export function statedOf(stream: ProbedStream, probed: Probed): StatedRate {
   const recorded =
     probed.format?.format_name === 'cine' ? parseFrameRate(stream.r_frame_rate ?? '') : undefined;
   return {
-    ...(recorded === undefined ? {} : { recorded }),
+    recorded,
     average: stream.avg_frame_rate ?? '0/0',
     base: stream.r_frame_rate ?? '0/0',
-    ...(count === undefined ? {} : { frameCount: count }),
-    ...(duration === undefined ? {} : { durationSeconds: duration }),
+    frameCount: count,
+    durationSeconds: duration,
   };
 }
 

@@ -30,7 +30,7 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
       ...xmp.flatMap((each) => each.refusals),
       ...zoned.refusals,
     ],
-    ...(xmp[0]?.writtenBy === undefined ? {} : { writtenBy: xmp[0].writtenBy }),
+    writtenBy: xmp[0]?.writtenBy === undefined ? undefined : xmp[0].writtenBy,
   };
 }
 

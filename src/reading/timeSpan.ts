@@ -2,8 +2,8 @@ import { localTime, momentOf, type RecordedMoment } from '../domain/localTime.ts
 
 /** Both ends belong to it. A time of day is that of every day. */
 export interface TimeSpan {
-  readonly from?: string | undefined;
-  readonly to?: string | undefined;
+  readonly from?: string;
+  readonly to?: string;
 }
 
 // An offset without a date says no moment: the day may be another one there.

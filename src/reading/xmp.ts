@@ -76,8 +76,8 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
   return {
     sightings: [...facts.sightings, ...flight.sightings, ...startTimecode(properties, origin)],
     refusals: [...facts.refusals, ...flight.refusals],
-    ...(guid === undefined ? {} : { extendedGuid: guid }),
-    ...(gpsTime === undefined ? {} : { gpsTime }),
+    extendedGuid: guid,
+    gpsTime,
     ...writtenBy(properties, origin),
   };
 }

@@ -38,24 +38,24 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
     kind,
     sizeBytes,
     sidecars,
-    ...(fingerprint === undefined ? {} : { fingerprint }),
-    ...(copies === undefined ? {} : { copies }),
-    ...(continues === undefined ? {} : { continues }),
+    fingerprint,
+    copies,
+    continues,
     facts: reportedFacts(recording.facts),
-    ...(track === undefined ? {} : { track }),
-    ...(shutter === undefined ? {} : { shutter }),
-    ...(picture === undefined ? {} : { picture }),
+    track,
+    shutter,
+    picture,
     exposure,
-    ...(advice === undefined ? {} : { filter: reportedFilter(advice) }),
+    filter: advice === undefined ? undefined : reportedFilter(advice),
     findings: findings.map((finding) =>
       reportedFinding(finding, {
         recordingKind: kind,
         windowStops,
-        ...(recording.facts.durationSeconds && { durationSeconds: recording.facts.durationSeconds.value }),
+        durationSeconds: recording.facts.durationSeconds?.value,
         isoOverStops: isoOverStops(recording, audited.baseIso),
         filterAdvised: advice !== undefined,
-        ...(shutter && { matters: shutter.matters }),
-        ...(shutter?.seen && { seen: shutter.seen }),
+        matters: shutter?.matters,
+        seen: shutter?.seen ? shutter.seen : undefined,
       }),
     ),
     refusals,
@@ -68,7 +68,7 @@ export function reportedFinding(finding: Finding, context: FindingContext): Repo
     kind: finding.kind,
     weight: finding.weight,
     text: findingText(finding, context),
-    ...('detail' in finding && finding.detail !== undefined && { detail: finding.detail }),
+    detail: 'detail' in finding && finding.detail !== undefined ? finding.detail : undefined,
     ...findingRemedy(finding, context),
     ...spanOf(finding),
   };
@@ -83,8 +83,8 @@ function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSe
   if (finding.kind === 'decoded-in-part')
     return finding.readFraction === undefined ? { startSeconds: finding.atSeconds } : {};
   return {
-    ...(startSeconds === undefined ? {} : { startSeconds }),
-    ...(endSeconds === undefined ? {} : { endSeconds }),
+    startSeconds,
+    endSeconds,
   };
 }
 
@@ -100,9 +100,7 @@ function rateAsNumber({ value, source, others }: Fact<FrameRate>): Fact<number> 
   return {
     value: framesPerSecond(value),
     source,
-    ...(others === undefined
-      ? {}
-      : { others: others.map((other) => ({ value: framesPerSecond(other.value), source: other.source })) }),
+    others: others?.map((other) => ({ value: framesPerSecond(other.value), source: other.source })),
   };
 }
 

@@ -33,8 +33,8 @@ function reportedFrames(frames: readonly FrameMeasure[], most: number): readonly
     return {
       atSeconds,
       clippedFraction,
-      ...(levelStops === undefined ? {} : { levelStops }),
-      ...(motionPixelsPerFrame === undefined ? {} : { motionPixelsPerFrame }),
+      levelStops,
+      motionPixelsPerFrame,
     };
   });
 }

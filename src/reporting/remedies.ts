@@ -63,7 +63,7 @@ const remedies: RemediesFor<FindingKind> = {
     if (isDoubtful(finding)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
     return {
       inTheEdit: `Darken by ${amount}; what is white stays white.`,
-      ...(context.filterAdvised !== true && { nextTime: `Take ${amount} more away with a filter.` }),
+      nextTime: context.filterAdvised !== true ? `Take ${amount} more away with a filter.` : undefined,
     };
   },
   'too-dark': (finding, { isoOverStops = 0, filterAdvised }) => {
@@ -71,9 +71,8 @@ const remedies: RemediesFor<FindingKind> = {
     if (isDoubtful(finding)) return { inTheEdit: `Brighten by ${amount} if it looks too dark.` };
     return {
       inTheEdit: brightening(-finding.offsetStops, isoOverStops),
-      ...(filterAdvised !== true && {
-        nextTime: `Take ${amount} less away with a filter, or fly without one.`,
-      }),
+      nextTime:
+        filterAdvised !== true ? `Take ${amount} less away with a filter, or fly without one.` : undefined,
     };
   },
   'iso-raised': ({ baseIso, overStops }, context) => ({
@@ -91,9 +90,10 @@ const remedies: RemediesFor<FindingKind> = {
   }),
   flicker: ({ safeExposuresSeconds = [] }) => ({
     inTheEdit: 'Use a deflicker filter before anything else is done to the clip.',
-    ...(safeExposuresSeconds.length === 0
-      ? {}
-      : { nextTime: `Set ${safeExposuresSeconds.map(formatExposure).join(' or ')} under these lamps.` }),
+    nextTime:
+      safeExposuresSeconds.length === 0
+        ? undefined
+        : `Set ${safeExposuresSeconds.map(formatExposure).join(' or ')} under these lamps.`,
   }),
   'range-contradicted': ({ used }) => ({
     inTheEdit: `Set the clip to ${used} range in the editing program.`,

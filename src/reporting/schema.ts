@@ -19,8 +19,8 @@ export const auditDocumentSchema = z.object({
         path: z.string(),
         message: z.string(),
         hint: z.string(),
-        detail: z.string().exactOptional(),
-        about: z.literal('notes').exactOptional(),
+        detail: z.string().optional(),
+        about: z.literal('notes').optional(),
       }),
     )
     .readonly(),
@@ -28,7 +28,7 @@ export const auditDocumentSchema = z.object({
   notes: z
     .array(z.object({ path: z.string(), message: z.string() }))
     .readonly()
-    .exactOptional(),
+    .optional(),
   cautions: z.array(z.string()).readonly(),
 });
 

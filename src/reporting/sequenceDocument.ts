@@ -12,11 +12,11 @@ export interface AuditedSequence {
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
   /** Of a bracket: each frame against the normal one. */
-  readonly stepsStops?: readonly number[] | undefined;
-  readonly exposureSeconds?: number | undefined;
-  readonly targetSeconds?: number | undefined;
-  readonly advice?: SeriesAdvice | undefined;
-  readonly basis?: ExposureBasis | undefined;
+  readonly stepsStops?: readonly number[];
+  readonly exposureSeconds?: number;
+  readonly targetSeconds?: number;
+  readonly advice?: SeriesAdvice;
+  readonly basis?: ExposureBasis;
 }
 
 /** Rates at which series are played; BT.709 names them. */
@@ -47,10 +47,10 @@ function intervalPart(
     ...(exposureSeconds === undefined
       ? {}
       : { exposureSeconds, angleDegrees: (360 * exposureSeconds) / intervalSeconds }),
-    ...(targetSeconds === undefined ? {} : { targetSeconds }),
+    targetSeconds,
     missingFrames: missingBefore.reduce((sum, missing) => sum + missing, 0),
     playback: playbackLengths(members.length),
-    ...(advice && { filter: seriesFilter(advice, basis) }),
+    filter: advice ? seriesFilter(advice, basis) : undefined,
   };
 }
 

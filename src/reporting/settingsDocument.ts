@@ -19,8 +19,8 @@ export function reportedSettings(inForce: {
     clippedFraction: limits.clippedFraction,
     measure,
     kit: kit.map(reportedKitFilter),
-    ...(longestExposureSeconds === undefined ? {} : { longestExposureSeconds }),
-    ...(secondBaseIso === undefined ? {} : { secondBaseIso }),
+    longestExposureSeconds,
+    secondBaseIso,
     kitAssumed,
   };
 }
@@ -36,9 +36,9 @@ function reportedKitFilter({
   return {
     label,
     stops,
-    ...(rangeStops && { rangeStops }),
-    ...(polariser && { polariser }),
-    ...(graduated && { graduated }),
-    ...(measured && { measured }),
+    rangeStops,
+    polariser,
+    graduated,
+    measured,
   };
 }

@@ -31,7 +31,7 @@ function advise(exposureSeconds: number, frameRate: FrameRate, setup: Setup = {}
     kit: setup.kit ?? commonKit,
     fitted: setup.fitted,
     offset: { offsetStops: setup.metered ?? 0, basis: 'metered' },
-    ...(setup.fNumbersSeen && { fNumbersSeen: setup.fNumbersSeen }),
+    fNumbersSeen: setup.fNumbersSeen,
   });
 }
 

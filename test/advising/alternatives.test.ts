@@ -24,7 +24,7 @@ function otherwise(
     kit,
     fitted: { label: 'none', stops: 0, source: 'test' },
     offset: { offsetStops: neededStops, basis: 'metered' },
-    ...(more.fNumbersSeen && { fNumbersSeen: more.fNumbersSeen }),
+    fNumbersSeen: more.fNumbersSeen,
   });
   return advice?.otherwise ?? [];
 }
@@ -175,7 +175,7 @@ describe('darker-by-shutter', () => {
       kit,
       fitted: { label: 'ND16', stops: 4, source: 'test' },
       offset: { offsetStops: 0, basis: 'metered' },
-      highlightRoom: { burntFraction: 0.05, ...(overStops !== undefined && { overStops }) },
+      highlightRoom: { burntFraction: 0.05, overStops },
     });
 
   test('keeps the filter of the meter and takes a stop by the shutter: 1/100 s, 90 degrees', () => {

@@ -65,7 +65,7 @@ function compare(what: string, card: string, scratch: string, goal?: number): vo
     reportRatio({
       what: `${cost === 'cpuSeconds' ? 'processor time' : 'time'} of a second audit, ${what}`,
       measured: best(cost) / first[cost],
-      ...(goal === undefined ? {} : { atMost: goal }),
+      atMost: goal,
       digits: 4,
       note: `${first[cost].toFixed(2)} s, then ${best(cost).toFixed(2)} s: 1/${Math.round(first[cost] / best(cost))}`,
     });

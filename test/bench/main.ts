@@ -97,7 +97,7 @@ async function runBench(name: string): Promise<Outcome> {
   const seconds = (performance.now() - startMs) / 1000;
   const ratios = readRatios(file);
   rmSync(folder, { recursive: true });
-  return { name, ratios, seconds, ...(status === 0 ? {} : { fault: `ended with ${status}` }) };
+  return { name, ratios, seconds, fault: status === 0 ? undefined : `ended with ${status}` };
 }
 
 function ended(script: string, environment: Readonly<Record<string, string>>): Promise<number | string> {

@@ -4,7 +4,7 @@ import { appendFileSync, readFileSync } from 'node:fs';
 export interface Ratio {
   readonly what: string;
   /** Left out where it could not be measured here; then `note` says why. */
-  readonly measured?: number | undefined;
+  readonly measured?: number;
   /** Both for a window. Left out where nothing is promised. */
   readonly atLeast?: number;
   readonly atMost?: number;

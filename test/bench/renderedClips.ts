@@ -44,7 +44,7 @@ export function pairUp(
     bitDepth,
     codes,
     range: 'narrow',
-    ...(transfer === 'flat-log' ? {} : { transfer }),
+    transfer: transfer === 'flat-log' ? undefined : transfer,
     atSeconds: i / 30,
   }));
   return planes.slice(1).map((second, i) => ({ first: planes[i]!, second }));

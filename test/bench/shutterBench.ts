@@ -42,7 +42,7 @@ async function scoreClips(
       id: clip.id,
       labels: { angle: angleDegrees, speed: pixelsPerFrame, scene, group },
       pixelsPerFrame,
-      ...(conversion === undefined ? { truthDegrees: angleDegrees } : {}),
+      truthDegrees: conversion === undefined ? angleDegrees : undefined,
       estimate,
       cpuSeconds,
     });

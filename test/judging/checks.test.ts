@@ -287,8 +287,8 @@ test('whatever is recorded, no finding holds a number that is not finite, and th
   fc.assert(
     fc.property(positive, positive, fc.integer({ min: 1, max: 1000 }), (exposureSeconds, iso, rate) => {
       const facts = {
-        ...(exposureSeconds && { exposureSeconds }),
-        ...(iso && { iso }),
+        exposureSeconds,
+        iso,
         frameRate: fps(rate),
       };
       const findings = judge(judged(clip(facts), { measurement: measured([]) }));

@@ -17,7 +17,7 @@ export function loggedClip(clip: TrueClip): LoggedObservation {
     sensorEv100: clip.recordedEv,
     offsetBasis: 'metered',
     fitted: { label: fitted.label, labelStops: fitted.labelStops },
-    ...(headingDegrees !== undefined && { headingDegrees }),
+    headingDegrees,
     sunElevationDegrees: elevationDegrees,
     sunAzimuthDegrees,
     place,

@@ -42,7 +42,7 @@ const everyKind: readonly Footage[] = ends.flatMap((end) =>
       const peak = range === 'narrow' ? 235 * scale : 256 * scale - 1;
       return {
         name: `${end.curve}, ${range}, ${bitDepth} bits`,
-        ...('transfer' in end ? { transfer: end.transfer } : {}),
+        transfer: 'transfer' in end ? end.transfer : undefined,
         bitDepth,
         range,
         black,
@@ -205,8 +205,8 @@ function measured(kind: Footage, lost: Lost): MeteredFrames {
   const { transfer, bitDepth, range } = kind;
   const facts = factsOf({
     bitDepth,
-    ...(transfer === undefined ? {} : { transfer }),
-    ...(range === undefined ? {} : { range }),
+    transfer,
+    range,
   });
   const meter = planFrameMeter(facts, { ...size, bitDepth });
   for (const frame of frames(kind, lost)) meter.measure(frame);

@@ -80,7 +80,7 @@ export async function ffmpegs(): Promise<readonly Program[]> {
             origin,
             path: at,
             version: age.version,
-            ...(age.libavcodec === undefined ? {} : { libavcodecMajor: age.libavcodec[0] }),
+            libavcodecMajor: age.libavcodec === undefined ? undefined : age.libavcodec[0],
           },
         ]
       : [],

@@ -55,7 +55,7 @@ async function examined(file: string, shutterTarget?: Parameters<typeof measureC
       facts,
       mode: 'sampled',
       clippedFlagFraction: 0.01,
-      ...(shutterTarget && { shutterTarget }),
+      shutterTarget,
     });
     return { facts, measurement };
   } finally {

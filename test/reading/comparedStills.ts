@@ -157,7 +157,7 @@ export function comparedFacts({ sightings, refusals }: Reading, tags: Tags): rea
       ours,
       theirs,
       isSame: isSame(ours, theirs),
-      ...(refusal === undefined ? {} : { refusal }),
+      refusal,
     };
   });
 }

@@ -6,7 +6,7 @@ import type { ExposureText } from './exposureTexts.ts';
 
 const framesPerSecond = 30_000 / 1001;
 const readText = (text: string, place?: ExposureText['place']) =>
-  parseTelemetryPairs(text, { source: 'test', framesPerSecond, ...(place === undefined ? {} : { place }) });
+  parseTelemetryPairs(text, { source: 'test', framesPerSecond, place });
 
 describe('a text as aircraft write it is read whole', () => {
   test.each(exposureTexts)('$text', ({ text, facts, refused = [], place }) => {

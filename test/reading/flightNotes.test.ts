@@ -14,8 +14,8 @@ const source = 'test';
 const clip = (path: string, recordedAt?: string, longitude?: number) => ({
   path,
   facts: {
-    ...(recordedAt !== undefined && { recordedAt: { value: recordedAt, source } }),
-    ...(longitude !== undefined && { longitude: { value: longitude, source } }),
+    recordedAt: recordedAt !== undefined ? { value: recordedAt, source } : undefined,
+    longitude: longitude !== undefined ? { value: longitude, source } : undefined,
   },
 });
 /** On a computer two hours east of Greenwich. */

@@ -3,8 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { parseTelemetryPairs } from '../../src/reading/telemetryPairs.ts';
 
 const factsOf = (text: string, framesPerSecond?: number) =>
-  parseTelemetryPairs(text, { source: 'test', ...(framesPerSecond === undefined ? {} : { framesPerSecond }) })
-    .facts;
+  parseTelemetryPairs(text, { source: 'test', framesPerSecond }).facts;
 const refusalsOf = (text: string) => parseTelemetryPairs(text, { source: 'test' }).refusals;
 
 describe('an exposure time is read', () => {

@@ -20,8 +20,8 @@ function reported(findings: readonly Finding[], context: FindingContext = {}): R
     kind: finding.kind,
     weight: finding.weight,
     text: findingText(finding, { windowStops, ...context }),
-    ...(finding.startSeconds === undefined ? {} : { startSeconds: finding.startSeconds }),
-    ...(finding.endSeconds === undefined ? {} : { endSeconds: finding.endSeconds }),
+    startSeconds: finding.startSeconds,
+    endSeconds: finding.endSeconds,
   }));
 }
 
@@ -49,10 +49,9 @@ function clipFacts({
     width: { value: 3840, source: container },
     height: { value: 2160, source: container },
     framesPerSecond: { value: framesPerSecond, source: container },
-    ...(exposureSeconds === undefined
-      ? {}
-      : { exposureSeconds: { value: exposureSeconds, source: subtitles } }),
-    ...(iso === undefined ? {} : { iso: { value: iso, source: subtitles } }),
+    exposureSeconds:
+      exposureSeconds === undefined ? undefined : { value: exposureSeconds, source: subtitles },
+    iso: iso === undefined ? undefined : { value: iso, source: subtitles },
     fNumber: { value: 2.8, source: subtitles },
     whiteBalance: { value: '5500 K', source: subtitles },
     focalLengthMm: { value: 8.8, source: subtitles },

@@ -23,7 +23,7 @@ export function usualCardPlaces(platform: NodeJS.Platform): CardPlaces {
       { folder: '/run/media', levels: 2 },
       { folder: '/mnt', levels: 1 },
     ],
-    ...(platform === 'linux' ? { mountTable: '/proc/self/mountinfo' } : {}),
+    mountTable: platform === 'linux' ? '/proc/self/mountinfo' : undefined,
     wallMs,
   };
 }

@@ -83,7 +83,7 @@ async function cardAt(folder: string): Promise<Card | undefined> {
   if (root === undefined) return undefined;
   const recordings = await countRecordings(path.join(folder, root.name));
   const size = await statfs(folder).catch(() => undefined);
-  return { folder, recordings, ...(size === undefined ? {} : { sizeBytes: size.bsize * size.blocks }) };
+  return { folder, recordings, sizeBytes: size === undefined ? undefined : size.bsize * size.blocks };
 }
 
 async function countRecordings(imageFolder: string): Promise<number> {

@@ -64,18 +64,21 @@ function describedFilter(label: string, flags: KitAddFlags) {
   const { stops, factor, density, range, polariser, polariserStops, graduated } = flags;
   const given = {
     label,
-    ...(stops === undefined ? {} : { stops: numberFlag('--stops', stops, filterBounds.stops) }),
-    ...(factor === undefined ? {} : { factor: numberFlag('--factor', factor, filterBounds.factor) }),
-    ...(density === undefined ? {} : { density: numberFlag('--density', density, filterBounds.density) }),
-    ...(range === undefined ? {} : { stopsRange: rangeOf(range) }),
-    ...(graduated === true ? { kind: 'graduated' as const } : {}),
-    ...(polariser === true ? { polariser: true } : {}),
-    ...(polariserStops === undefined
-      ? {}
-      : { polariserStops: numberFlag('--polariser-stops', polariserStops, filterBounds.polariserStops) }),
+    stops: stops === undefined ? undefined : numberFlag('--stops', stops, filterBounds.stops),
+    factor: factor === undefined ? undefined : numberFlag('--factor', factor, filterBounds.factor),
+    density: density === undefined ? undefined : numberFlag('--density', density, filterBounds.density),
+    stopsRange: range === undefined ? undefined : rangeOf(range),
+    kind: graduated === true ? ('graduated' as const) : undefined,
+    polariser: polariser === true ? true : undefined,
+    polariserStops:
+      polariserStops === undefined
+        ? undefined
+        : numberFlag('--polariser-stops', polariserStops, filterBounds.polariserStops),
   };
   // Nothing but a trade name was given: it says the strength.
-  const named = Object.keys(given).length === 1 ? parseFilterName(label) : undefined;
+  const named = Object.values(given).every((value) => value === undefined || value === label)
+    ? parseFilterName(label)
+    : undefined;
   return named === undefined
     ? given
     : { ...given, factor: Number(factorFromStops(named.stops).toPrecision(6)) };

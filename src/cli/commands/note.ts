@@ -77,10 +77,10 @@ export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const groups = withFilters(groupByFilter(noted), settings.kit);
   const found = position ?? flights.find(({ latitude }) => latitude !== undefined);
   const text = notesText({
-    ...(flags.place !== undefined && { place: flags.place }),
-    ...(found?.latitude !== undefined && { latitude: found.latitude }),
-    ...(found?.longitude !== undefined && { longitude: found.longitude }),
-    ...(flags.sky !== undefined && { sky: flags.sky }),
+    place: flags.place,
+    latitude: found?.latitude,
+    longitude: found?.longitude,
+    sky: flags.sky,
     groups: groups.map((group) => shownGroup(group, recordings)),
     kit: settings.kit.map(({ label }) => label),
   });
@@ -120,8 +120,8 @@ function shownGroup(group: ProposedGroup, all: readonly LoggedRecording[]) {
       return isAlone(name) ? name : one.path;
     }),
     ...(times.length > 0 && { from: times[0]!, to: times.at(-1)! }),
-    ...(sensorEv100 !== undefined && { sensorEv100 }),
-    ...(filter !== undefined && { filter }),
+    sensorEv100,
+    filter,
   };
 }
 

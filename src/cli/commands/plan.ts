@@ -52,9 +52,9 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
     format: 'halfturn-plan',
     formatVersion: 1,
     generatedAt: new Date().toISOString(),
-    ...(place !== undefined && { place }),
+    place,
     ...(session && { latitude: session.latitude, longitude: session.longitude }),
-    ...(sky !== undefined && { sky }),
+    sky,
     ...(session && timeOf(session)),
     ...(camera !== undefined && { camera }),
     fNumber,
@@ -68,5 +68,5 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
 function timeOf(session: PlannedSession) {
   const { basis: timeBasis, offsetMinutes } = session.start;
   const setsAt = sunsetClock(session);
-  return { timeBasis, offsetMinutes, ...(setsAt !== undefined && { sunsetClock: setsAt }) };
+  return { timeBasis, offsetMinutes, sunsetClock: setsAt };
 }

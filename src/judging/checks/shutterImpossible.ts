@@ -16,6 +16,6 @@ export const shutterImpossible: Check = ({ recording }) => {
     weight: 'medium',
     exposureSeconds: exposureSeconds.value,
     frameSeconds: 1 / rate,
-    ...(countedOn === 'field' && { countedOn }),
+    countedOn: countedOn === 'field' ? countedOn : undefined,
   };
 };

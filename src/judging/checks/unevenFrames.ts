@@ -9,6 +9,6 @@ export const unevenFrames: Check = ({ recording: { kind, facts } }) => {
     kind: 'uneven-frames',
     weight: 'low',
     timing,
-    ...(irregularFraction === undefined ? {} : { irregularFraction }),
+    irregularFraction,
   };
 };

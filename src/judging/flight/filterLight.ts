@@ -12,13 +12,13 @@ import { median, robustSpread } from '../../domain/statistics.ts';
 
 export interface FlightLight {
   readonly recording: Recording;
-  readonly fitted?: FittedFilter | undefined;
+  readonly fitted?: FittedFilter;
   /** Light on the scene as EV at ISO 100, the fitted filter included; absent where it is not known. */
-  readonly sceneEv100?: number | undefined;
+  readonly sceneEv100?: number;
   /** Light that stays the same all through. */
   readonly steady: boolean;
   /** Seconds since 1970. */
-  readonly atSeconds?: number | undefined;
+  readonly atSeconds?: number;
 }
 
 type Known = FlightLight & {

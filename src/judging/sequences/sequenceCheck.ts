@@ -6,8 +6,8 @@ import type { ExposureOffset } from '../check.ts';
 
 /** What is known of one still of a sequence beside its facts; each part is absent where it is not known. */
 export interface MemberEvidence {
-  readonly measurement?: Measurement | undefined;
-  readonly offset?: ExposureOffset | undefined;
+  readonly measurement?: Measurement;
+  readonly offset?: ExposureOffset;
 }
 
 export interface JudgedSequence {

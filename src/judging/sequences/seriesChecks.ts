@@ -37,7 +37,7 @@ export const seriesExposureShort: SequenceCheck = (subject) => {
     intervalSeconds,
     targetSeconds,
     camera,
-    ...(discFraction > 0 && { discFraction }),
+    discFraction: discFraction > 0 ? discFraction : undefined,
   };
 };
 

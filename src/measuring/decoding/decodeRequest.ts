@@ -42,7 +42,7 @@ export function frameRequest(
   { program, media, geometry, buffers, signal }: Omit<DecodeSteps, 'plan'>,
   wallMs: number,
 ): FrameRequest {
-  return { program, media, geometry, buffers, wallMs, ...(signal === undefined ? {} : { signal }) };
+  return { program, media, geometry, buffers, wallMs, signal };
 }
 
 /** Time enough to decode every frame of a clip. */

@@ -24,7 +24,7 @@ export function frameArguments(request: FrameRequest): string[] {
       ...(fed ? copiedInputOptions : readingOptions(request)),
       ...(startSeconds === undefined ? [] : ['-noaccurate_seek']),
     ],
-    ...(startSeconds === undefined ? {} : { startSeconds }),
+    startSeconds,
     ...pictureOutput(request, 'leaving'),
     ...(request.pairShrunkBy === undefined
       ? {}
@@ -59,7 +59,7 @@ export function feederArguments(request: FrameRequest, isIndexed: boolean): stri
     ],
     // It then gives the nth key frame the delay of the nth frame. That of the first is right for all of them, but where
     // later pictures are shown before a key frame.
-    ...(isIndexed ? { shownAt: 'DTS+STARTPTS-STARTDTS' } : {}),
+    shownAt: isIndexed ? 'DTS+STARTPTS-STARTDTS' : undefined,
     drop: keysLeftOut === undefined ? `not(${shownKey})` : `if(${shownKey},${keysLeftOut},1)`,
   });
 }
@@ -67,7 +67,7 @@ export function feederArguments(request: FrameRequest, isIndexed: boolean): stri
 const shownKey = 'key*gte(pts,0)';
 
 function pairRequest({ geometry, select }: FrameRequest, lumaShrunkBy: number): OutputRequest {
-  return { geometry, lumaShrunkBy, maxFrames: 2, ...(select === undefined ? {} : { select }) };
+  return { geometry, lumaShrunkBy, maxFrames: 2, select };
 }
 
 type OutputRequest = Pick<FrameRequest, 'geometry' | 'select' | 'maxFrames' | 'rowStep' | 'lumaShrunkBy'>;
@@ -92,7 +92,7 @@ function pictureOutput(request: OutputRequest, way: 'leaving' | 'aside'): Pictur
       // Takes every second row by a longer stride: nothing is copied.
       ...Array.from({ length: Math.log2(rowStep) }, () => 'field=top'),
     ],
-    ...(maxFrames === undefined ? {} : { frames: maxFrames }),
+    frames: maxFrames,
     pixelFormat,
   };
 }

@@ -78,8 +78,8 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
     },
     tally: () => ({
       framesDecoded,
-      ...(lastDecodedSeconds === undefined ? {} : { lastDecodedSeconds }),
-      ...(lastComplaint === undefined ? {} : { complaint: lastComplaint }),
+      lastDecodedSeconds,
+      complaint: lastComplaint,
     }),
   };
 }

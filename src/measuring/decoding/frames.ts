@@ -33,9 +33,9 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     stdoutBytes: Number.MAX_SAFE_INTEGER,
     stderrBytes: 65_536,
     onStderr: times.read,
-    ...(pair === undefined ? {} : { onAside: pair.take }),
-    ...(feeder === undefined ? {} : { feeder: { args: feeder, onStderr: times.readFeeder } }),
-    ...(request.signal === undefined ? {} : { signal: request.signal }),
+    onAside: pair?.take,
+    feeder: feeder === undefined ? undefined : { args: feeder, onStderr: times.readFeeder },
+    signal: request.signal,
   });
   let filled = 0;
   try {

@@ -29,6 +29,6 @@ export async function* throughSteps(request: DecodeSteps, firstStep: number): St
   });
   return endedEarly(request, end, {
     lastSeconds: end.lastDecodedSeconds,
-    ...(firstStep === 0 ? { framesDecoded: end.framesDecoded } : {}),
+    framesDecoded: firstStep === 0 ? end.framesDecoded : undefined,
   });
 }

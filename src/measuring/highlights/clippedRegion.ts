@@ -57,7 +57,7 @@ export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 
   return {
     largestFraction: largest / area,
     shape: spots === undefined ? 'area' : 'disc',
-    ...(spots === undefined ? {} : { spots }),
+    spots,
     thirds,
   };
 }

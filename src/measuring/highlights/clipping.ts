@@ -61,9 +61,10 @@ export function readPicture(frame: Frame, reading: PictureReading): PictureCodes
         limit,
         region: clippedRegion(picture, { low: limit, high: highest }, rotationDegrees),
       })),
-    ...(shareBetween(luma, 0, floor + 1) < leastLocated.crushed
-      ? {}
-      : { crushedRegion: clippedRegion(picture, { low: 0, high: floor }, rotationDegrees) }),
+    crushedRegion:
+      shareBetween(luma, 0, floor + 1) < leastLocated.crushed
+        ? undefined
+        : clippedRegion(picture, { low: 0, high: floor }, rotationDegrees),
   };
 }
 
@@ -82,15 +83,16 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
   const { halfStopBelowSignal } = ceiling;
   return {
     clippedFraction,
-    ...(clippedFraction > 0 && halfStopBelowSignal !== undefined
-      ? { nearlyClippedFraction: shareFrom(luma, limitOf(halfStopBelowSignal, range, bitDepth)) }
-      : {}),
+    nearlyClippedFraction:
+      clippedFraction > 0 && halfStopBelowSignal !== undefined
+        ? shareFrom(luma, limitOf(halfStopBelowSignal, range, bitDepth))
+        : undefined,
     channelClippedFraction,
     largestRegionFraction: region?.largestFraction ?? 0,
-    ...(clippedFraction > 0 ? { clippedShape: region?.shape ?? 'area' } : {}),
-    ...(region?.spots === undefined ? {} : { clippedSpots: region.spots }),
-    ...(region === undefined ? {} : { clippedThirds: region.thirds }),
-    ...(channelClippedFraction > 0 ? { burntChannels: burnt } : {}),
+    clippedShape: clippedFraction > 0 ? (region?.shape ?? 'area') : undefined,
+    clippedSpots: region?.spots === undefined ? undefined : region.spots,
+    clippedThirds: region?.thirds,
+    burntChannels: channelClippedFraction > 0 ? burnt : undefined,
     crushedFraction: shareBetween(luma, 0, floorOf(range, bitDepth) + 1),
     ...(crushedRegion === undefined
       ? {}

@@ -38,7 +38,7 @@ export function motionInWords(
   const directionDegrees = prevailingDirection(shifts, rotationDegrees);
   return {
     widthsPerSecond: { median: pixels.median * widthsPerPixel, high: pixels.high * widthsPerPixel },
-    ...(directionDegrees === undefined ? {} : { directionDegrees }),
+    directionDegrees,
     followedTiles: shifts.length,
     tiles: pairs.reduce((sum, { tiles }) => sum + tiles, 0),
   };

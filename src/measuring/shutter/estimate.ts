@@ -62,7 +62,7 @@ function estimateFromTiles(clip: ClipTiles, options: ShutterOptions = {}): Shutt
   const known = {
     pairCount: clip.pairCount,
     tileCount: first.tiles.length,
-    ...(first.tiles.length === 0 ? {} : { medianMotionPixels }),
+    medianMotionPixels: first.tiles.length === 0 ? undefined : medianMotionPixels,
   };
   const hindrance = hindranceOf(clip, first, medianMotionPixels);
   if (hindrance !== undefined)

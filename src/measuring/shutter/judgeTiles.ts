@@ -89,7 +89,7 @@ function judge({ fit, moving, objection: ofFits }: LevelFit): Judgement {
     posterior: posteriorOf(fit, scatterStops(parts)),
     parts,
     tileCount: moving.length,
-    ...(objection === undefined ? {} : { objection }),
+    objection,
   };
 }
 

@@ -73,7 +73,7 @@ export function planShutterPairs(
     height,
     bitDepth,
     range: facts.range?.value ?? 'narrow',
-    ...(transfer === undefined ? {} : { transfer }),
+    transfer,
     atSeconds: frame.atSeconds,
     codes: keptCodes(frame),
   });
@@ -108,14 +108,14 @@ export function planShutterPairs(
       const { verdict, angleDegrees, interval, pairCount, tileCount, medianMotionPixels, reason } = estimate;
       return {
         verdict,
-        ...(angleDegrees === undefined ? {} : { angleDegrees }),
-        ...(interval === undefined ? {} : { interval }),
-        ...(estimate.class === undefined ? {} : { class: estimate.class }),
+        angleDegrees,
+        interval,
+        class: estimate.class,
         pairCount,
         tileCount,
-        ...(medianMotionPixels === undefined ? {} : { medianMotionPixels }),
-        ...(reason === undefined ? {} : { reason }),
-        ...(verdict === 'cannot-tell' ? {} : { curve: thinned(estimate.evidence.points) }),
+        medianMotionPixels,
+        reason,
+        curve: verdict === 'cannot-tell' ? undefined : thinned(estimate.evidence.points),
       };
     },
   };

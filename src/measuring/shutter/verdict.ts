@@ -28,10 +28,10 @@ export function verdictOf(judged: Judgement, motionPixels: number, options: Shut
   if (reason !== undefined) return { verdict: 'cannot-tell', reason, evidence };
   return {
     verdict: narrow ? 'measured' : 'short',
-    ...(narrow ? { angleDegrees: middleDegrees } : {}),
+    angleDegrees: narrow ? middleDegrees : undefined,
     interval: { lowDegrees: narrow ? lowDegrees : 0, highDegrees },
     classProbabilities: classes,
-    ...(found === undefined ? {} : { class: found }),
+    class: found,
     evidence,
   };
 }

@@ -10,7 +10,7 @@ export interface Mp4Contents {
   /** The movie's index; without it no frame can be found. */
   readonly moov?: IsoBox;
   /** Set where the index is not among as many boxes as were looked at, and more follow. */
-  readonly isCrowded?: true;
+  readonly isCrowded: boolean;
   /** Set where the last box claims more bytes than the file has left: how many are missing. */
   readonly missingBytes?: number;
 }
@@ -35,9 +35,9 @@ export function mp4Contents(source: ByteSource): Mp4Contents | undefined {
   return {
     xmp: fits.map((box) => source.read(box.bodyStart, box.end - box.bodyStart)),
     refusals: packets.filter((box) => !fits.includes(box)).map(tooLarge),
-    ...(moov === undefined ? {} : { moov }),
-    ...(isCrowded ? { isCrowded } : {}),
-    ...(missingBytes === undefined ? {} : { missingBytes }),
+    moov,
+    isCrowded,
+    missingBytes,
   };
 }
 

@@ -49,7 +49,7 @@ function fix(body: Buffer): StatedNumbers {
 }
 
 function place(latitude: number, longitude: number, altitudeMetres: number | undefined): StatedNumbers {
-  return { latitude, longitude, ...(altitudeMetres === undefined ? {} : { altitudeMetres }) };
+  return { latitude, longitude, altitudeMetres };
 }
 
 /** Reads the packets of a CAMM track: exposures hold until the next exposure, positions join the frame they fall in. */

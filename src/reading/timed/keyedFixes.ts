@@ -64,7 +64,7 @@ function ofFives(items: readonly KeyedItem[], source: string): Fixes {
   return {
     fixes: [{ ...fixes[0]!, ...first }, ...fixes.slice(1)],
     refusals: [],
-    ...(level !== undefined && textOf(level).startsWith('MSL') ? {} : { isOverEllipsoid: true }),
+    isOverEllipsoid: level !== undefined && textOf(level).startsWith('MSL') ? undefined : true,
   };
 }
 
@@ -98,7 +98,7 @@ function fixOfNine(row: readonly number[]): KeyedFix {
   const [days, seconds, , fix] = row.slice(5) as [number, number, number, number];
   const isTime = days > 0 && days <= mostDays && seconds >= 0 && seconds < secondsPerDay;
   const utcMilliseconds = Date.UTC(2000, 0, 1) + Math.round((days * secondsPerDay + seconds) * 1000);
-  return { stated: place(row, fix), ...(isTime ? { utcMilliseconds } : {}) };
+  return { stated: place(row, fix), utcMilliseconds: isTime ? utcMilliseconds : undefined };
 }
 
 const secondsPerDay = 86_400;

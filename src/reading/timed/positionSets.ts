@@ -69,7 +69,7 @@ function position(items: ReadonlyMap<number, Buffer>): TelemetryFacts {
   if (altitude?.length !== 2) return { latitude, longitude };
   const altitudeMetres = altitudeLow + (altitude.readUInt16BE(0) / 0xffff) * altitudeSpan;
   const isPossible = implausible('altitudeMetres', altitudeMetres) === undefined;
-  return { latitude, longitude, ...(isPossible && { altitudeMetres }) };
+  return { latitude, longitude, altitudeMetres: isPossible ? altitudeMetres : undefined };
 }
 
 /** Reads the sets of one stream; each holds until the next. */

@@ -28,7 +28,7 @@ const maxSetBytes = 65_536;
 /** Reads SMPTE RDD 18 sets that stand in front of (or behind) each picture of an MXF file. */
 export function parseRdd18(
   source: ByteSource,
-  context: TelemetryContext & { readonly playbackFramesPerSecond?: number | undefined },
+  context: TelemetryContext & { readonly playbackFramesPerSecond?: number },
 ): Reading {
   const { frames, refusals } = frameSets(source, context.source);
   const rate = context.playbackFramesPerSecond;

@@ -55,7 +55,7 @@ export function listed(recording: RecordingInShort, ofWhole: readonly Weighed[] 
   return {
     'data-recording': index,
     'data-kinds': kindsOf(recording),
-    ...(ofWhole.length > 0 && { 'data-kinds-of-series': kindsOf({ findings: ofWhole }) }),
+    'data-kinds-of-series': ofWhole.length > 0 ? kindsOf({ findings: ofWhole }) : undefined,
     'data-serious': seriousnessOf({ findings: [...findings, ...ofWhole] }),
     'data-clipped': clippedFraction ?? -1,
     'data-shutter': Math.abs(shutterOffsetStops ?? -1e-9),

@@ -8,7 +8,7 @@ interface SentencesProps {
   readonly findings: readonly ReportedFinding[];
   readonly filter: ReportedFilter | undefined;
   /** What can be used of it, where something is known of that. */
-  readonly usable?: string | undefined;
+  readonly usable?: string;
 }
 
 /** What was found, then what to do in the edit and next time. */

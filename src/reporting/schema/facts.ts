@@ -3,9 +3,7 @@ import { fraction, seconds } from './quantities.ts';
 
 function fact<T extends z.ZodType>(value: T) {
   const sighting = { value, source: z.string() };
-  return z
-    .object({ ...sighting, others: z.array(z.object(sighting)).readonly().exactOptional() })
-    .exactOptional();
+  return z.object({ ...sighting, others: z.array(z.object(sighting)).readonly().optional() }).optional();
 }
 
 export const facts = z.object({

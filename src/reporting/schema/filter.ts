@@ -7,50 +7,50 @@ export const filter = z.object({
       label: z.string(),
       stops: z.number(),
       source: z.string(),
-      spreadStops: z.number().exactOptional().describe('how far its strength is not known'),
+      spreadStops: z.number().optional().describe('how far its strength is not known'),
     })
-    .exactOptional(),
-  neededStops: z.number().nonnegative().exactOptional(),
+    .optional(),
+  neededStops: z.number().nonnegative().optional(),
   darkestNeededStops: z
     .number()
     .nonnegative()
-    .exactOptional()
+    .optional()
     .describe('the same for the darkest part that lasts'),
   additionalStops: z
     .number()
-    .exactOptional()
+    .optional()
     .describe('light still to be taken away against what was fitted; negative = too much was taken'),
-  lightSpanStops: z.number().exactOptional().describe('brightest against darkest part that lasts'),
-  change: z.enum(['none', 'stronger', 'weaker']).exactOptional(),
+  lightSpanStops: z.number().optional().describe('brightest against darkest part that lasts'),
+  change: z.enum(['none', 'stronger', 'weaker']).optional(),
   assumesNothingFitted: z
     .boolean()
-    .exactOptional()
+    .optional()
     .describe('nobody said what was fitted: the pick holds if nothing was, else on top of what was'),
-  keepsIso: z.boolean().exactOptional().describe('no ISO was recorded: it is taken as unchanged'),
+  keepsIso: z.boolean().optional().describe('no ISO was recorded: it is taken as unchanged'),
   pick: z
     .object({
       label: z.string(),
       stops: z.number().describe('of a variable filter, what to set it to'),
       leavesStops: z.number(),
-      darkestLeavesStops: z.number().exactOptional(),
-      variable: z.boolean().exactOptional(),
+      darkestLeavesStops: z.number().optional(),
+      variable: z.boolean().optional(),
     })
-    .exactOptional()
+    .optional()
     .describe('best of the kit; leavesStops + = over'),
-  basis: z.string().exactOptional(),
+  basis: z.string().optional(),
   highlights: z
     .object({
       offsetStops: z.number(),
-      burntFraction: fraction.exactOptional(),
-      firstStep: z.boolean().exactOptional(),
-      beyondStops: z.number().exactOptional(),
+      burntFraction: fraction.optional(),
+      firstStep: z.boolean().optional(),
+      beyondStops: z.number().optional(),
     })
-    .exactOptional()
+    .optional()
     .describe('where the highlights want the exposure against the meter, - = darker'),
   meterAndPicture: z
     .object({ meteredStops: z.number(), pictureStops: z.number() })
-    .exactOptional()
+    .optional()
     .describe('both, where they differ by more than the subject explains'),
-  uncertaintyStops: z.number().exactOptional(),
+  uncertaintyStops: z.number().optional(),
   otherwise: z.array(z.string()).readonly(),
 });

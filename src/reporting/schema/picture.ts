@@ -4,8 +4,8 @@ import { fraction, maxAndMedian, seconds } from './quantities.ts';
 const reportedFrame = z.object({
   atSeconds: seconds,
   clippedFraction: fraction,
-  levelStops: z.number().exactOptional(),
-  motionPixelsPerFrame: z.number().nonnegative().exactOptional(),
+  levelStops: z.number().optional(),
+  motionPixelsPerFrame: z.number().nonnegative().optional(),
 });
 
 export const picture = z.object({
@@ -13,9 +13,9 @@ export const picture = z.object({
   frames: z
     .array(reportedFrame)
     .readonly()
-    .exactOptional()
+    .optional()
     .describe('the looked-at frames of a clip over time, thinned to at most 200'),
-  samplingStepSeconds: z.number().exactOptional(),
+  samplingStepSeconds: z.number().optional(),
   ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed', 'super-white']) }),
   clippedFraction: maxAndMedian,
   channelClippedFraction: maxAndMedian,
@@ -25,34 +25,34 @@ export const picture = z.object({
         startSeconds: seconds,
         endSeconds: seconds,
         maxFraction: fraction,
-        startToleranceSeconds: seconds.exactOptional().describe('the edge is off by no more than this'),
-        endToleranceSeconds: seconds.exactOptional(),
+        startToleranceSeconds: seconds.optional().describe('the edge is off by no more than this'),
+        endToleranceSeconds: seconds.optional(),
       }),
     )
     .readonly(),
-  clippedShape: z.enum(['disc', 'area']).exactOptional(),
+  clippedShape: z.enum(['disc', 'area']).optional(),
   crushedFraction: maxAndMedian,
   levelStops: z
     .object({ median: z.number(), low: z.number(), high: z.number() })
-    .exactOptional()
+    .optional()
     .describe('mean level of the picture against mid-grey, + = brighter'),
-  motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).exactOptional(),
+  motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).optional(),
   rangeInUse: z
     .object({ name: z.enum(['narrow', 'full']), basis: z.enum(['recorded', 'assumed', 'codes']) })
-    .exactOptional()
+    .optional()
     .describe('which codes were taken for black and white'),
-  largestRegionFraction: fraction.exactOptional().describe('of the frame that clips most'),
+  largestRegionFraction: fraction.optional().describe('of the frame that clips most'),
   clippedThirds: z
     .object({ upper: fraction, middle: fraction, lower: fraction })
-    .exactOptional()
+    .optional()
     .describe('shares of the whole picture, as displayed'),
-  clippedSpots: z.number().int().exactOptional(),
-  burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).exactOptional(),
+  clippedSpots: z.number().int().optional(),
+  burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).optional(),
   lightQuantilesStops: z
     .object({ p5: z.number(), p50: z.number(), p95: z.number() })
-    .exactOptional()
+    .optional()
     .describe('scene light within the typical frame against mid-grey'),
-  headroomStops: z.number().nonnegative().exactOptional(),
+  headroomStops: z.number().nonnegative().optional(),
   overexposure: z
     .object({
       leastStops: z.number(),
@@ -62,15 +62,15 @@ export const picture = z.object({
         .enum(['experience', 'darker-frames', 'tail'])
         .describe('"tail": as earlier versions call "experience"'),
     })
-    .exactOptional()
+    .optional()
     .describe('how much darker it should have been: a bound, and an interval that holds four times of five'),
   motion: z
     .object({
       widthsPerSecond: z.object({ median: z.number(), high: z.number() }),
-      directionDegrees: z.number().exactOptional().describe('clockwise, 0 up'),
+      directionDegrees: z.number().optional().describe('clockwise, 0 up'),
       followedTiles: z.number().int(),
       tiles: z.number().int(),
     })
-    .exactOptional(),
-  flickerStops: z.number().nonnegative().exactOptional(),
+    .optional(),
+  flickerStops: z.number().nonnegative().optional(),
 });

@@ -7,10 +7,10 @@ import { shutter } from './shutter.ts';
 import { track } from './track.ts';
 
 const exposure = z.object({
-  ev100: z.number().exactOptional(),
-  sceneEv100: z.number().exactOptional(),
-  offsetStops: z.number().exactOptional().describe('+ = over'),
-  basis: z.enum(['metered', 'picture']).exactOptional(),
+  ev100: z.number().optional(),
+  sceneEv100: z.number().optional(),
+  offsetStops: z.number().optional().describe('+ = over'),
+  basis: z.enum(['metered', 'picture']).optional(),
 });
 
 export const recording = z.object({
@@ -18,18 +18,18 @@ export const recording = z.object({
   kind: z.enum(['clip', 'still']),
   sizeBytes: z.number().nonnegative(),
   sidecars: z.array(z.string()).readonly(),
-  fingerprint: z.string().exactOptional().describe('the same for copies of one recording'),
-  copies: z.array(z.string()).readonly().exactOptional().describe('paths of copies, not audited themselves'),
+  fingerprint: z.string().optional().describe('the same for copies of one recording'),
+  copies: z.array(z.string()).readonly().optional().describe('paths of copies, not audited themselves'),
   continues: z
     .string()
-    .exactOptional()
+    .optional()
     .describe('path of the clip that this one goes on after that one reached the largest size of a file'),
   facts,
-  track: track.exactOptional(),
-  shutter: shutter.exactOptional(),
-  picture: picture.exactOptional(),
+  track: track.optional(),
+  shutter: shutter.optional(),
+  picture: picture.optional(),
   exposure,
-  filter: filter.exactOptional(),
+  filter: filter.optional(),
   findings: z.array(finding).readonly(),
   refusals: z
     .array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() }))

@@ -13,21 +13,21 @@ export const settings = z.object({
       z.object({
         label: z.string(),
         stops: z.number(),
-        rangeStops: z.tuple([z.number(), z.number()]).readonly().exactOptional(),
-        polariser: z.boolean().exactOptional(),
-        graduated: z.boolean().exactOptional(),
+        rangeStops: z.tuple([z.number(), z.number()]).readonly().optional(),
+        polariser: z.boolean().optional(),
+        graduated: z.boolean().optional(),
         measured: z
           .object({
             labelStops: z.number(),
             interval: z.tuple([z.number(), z.number()]).readonly(),
             pairs: z.number().int().nonnegative(),
           })
-          .exactOptional()
+          .optional()
           .describe("the strength is not the label's but what the logbook found; interval 95%"),
       }),
     )
     .readonly(),
-  longestExposureSeconds: z.number().exactOptional(),
-  secondBaseIso: z.number().exactOptional(),
+  longestExposureSeconds: z.number().optional(),
+  secondBaseIso: z.number().optional(),
   kitAssumed: z.boolean(),
 });

@@ -7,7 +7,7 @@ import { clip, fps } from '../subject.ts';
 
 interface Flown {
   readonly ev: number;
-  readonly fitted?: number | undefined;
+  readonly fitted?: number;
   readonly steady?: boolean;
   readonly minute?: number;
   readonly rate?: ReturnType<typeof fps>;
