@@ -63,31 +63,31 @@ test('every import follows the star rule', () => {
 
 test.each([
   ['src/domain/stops.ts', 'node:path'],
-  ['src/domain/stops.ts', '../judging/limits.ts'],
-  ['src/judging/check.ts', '../advising/advise.ts'],
-  ['src/judging/check.ts', '../programs/run.ts'],
-  ['src/judging/checks/index.ts', '../../audit/audit.ts'],
-  ['src/judging/check.ts', '../domain/finding'],
+  ['src/domain/stops.ts', '../findings/limits.ts'],
+  ['src/findings/check.ts', '../advice/advise.ts'],
+  ['src/findings/check.ts', '../programs/run.ts'],
+  ['src/findings/checks/index.ts', '../../audit/audit.ts'],
+  ['src/findings/check.ts', '../domain/finding'],
   ['src/reading/dump.ts', 'node:child_process'],
   ['src/cli/main.ts', 'fluent-ffmpeg'],
-  ['src/index.ts', './judging/judge.ts'],
+  ['src/index.ts', './findings/judge.ts'],
   ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
-  ['src/remembering/memory.ts', '../programs/openMedia.ts'],
-  ['src/reading/identity.ts', '../remembering/memory.ts'],
+  ['src/cache/memory.ts', '../programs/openMedia.ts'],
+  ['src/reading/identity.ts', '../cache/memory.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
 ])('the rule refuses %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeDefined();
 });
 
 test.each([
-  ['src/judging/checks/index.ts', '../check.ts'],
+  ['src/findings/checks/index.ts', '../check.ts'],
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],
-  ['src/cli/commands/audit.ts', '../../reporting/index.ts'],
+  ['src/cli/commands/audit.ts', '../../report/index.ts'],
   ['src/logbook/connection.ts', '@photostructure/sqlite'],
-  ['src/audit/audit.ts', '../judging/judge.ts'],
+  ['src/audit/audit.ts', '../findings/judge.ts'],
   ['sample-media-generator/main.ts', 'node:child_process'],
 ])('the rule allows %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeUndefined();

@@ -3,7 +3,7 @@ import { audit } from '../src/audit/audit.ts';
 import { loadSettings } from '../src/cli/settings.ts';
 import type { AuditDocument } from '../src/domain/report.ts';
 import type { ReportedRecording } from '../src/domain/reportedRecording.ts';
-import { auditDocumentSchema } from '../src/reporting/schema.ts';
+import { auditDocumentSchema } from '../src/report/schema.ts';
 import { sampleCard, sampleSettings, sampleTruth, type TrueRecording } from './sampleCard.ts';
 
 const truth = sampleTruth();

@@ -50,7 +50,7 @@ function matches(actual: unknown, expected: unknown, digits = String(expected)):
   if (Array.isArray(expected) !== Array.isArray(actual)) return false;
   const wanted = Object.entries(expected);
   return (
-    Object.keys(actual).length === wanted.length &&
+    Object.values(actual).filter((value) => value !== undefined).length === wanted.length &&
     wanted.every(([key, value]) => matches((actual as Record<string, unknown>)[key], value))
   );
 }

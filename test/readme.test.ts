@@ -1,11 +1,11 @@
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, it, test } from 'vitest';
-import { findingTitles } from '../src/reporting/findingTitles.ts';
+import { findingTitles } from '../src/report/findingTitles.ts';
 
 const root = path.resolve(import.meta.dirname, '..');
 const file = path.join(root, 'README.md');
-const folders = ['.', 'test/cli/transcripts', 'test/reporting/golden'];
+const folders = ['.', 'test/cli/transcripts', 'test/report/golden'];
 const block = /(<!-- transcript: (\S+) -->\s+```\n)([\s\S]*?)(\n…\n```)/g;
 
 /** The beginning of a transcript, as long as what README showed of it before. */

@@ -1,5 +1,5 @@
 import type { AuditDocument } from '../domain/report.ts';
-import { openScratchFile } from '../remembering/scratchFile.ts';
+import { openScratchFile } from '../cache/scratchFile.ts';
 import { auditInto } from './auditInto.ts';
 import { examinerHere } from './examiner.ts';
 import type { AuditOptions } from './options.ts';

@@ -1,16 +1,16 @@
-import { adviseFilter } from '../advising/advise.ts';
+import { adviseFilter } from '../advice/advise.ts';
 import { doubtsTheFilter, type Finding } from '../domain/finding.ts';
 import { momentOf } from '../domain/localTime.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { splitPart } from '../judging/checks/splitPart.ts';
-import type { FlightLight } from '../judging/flight/filterLight.ts';
-import { mostSeriousFirst } from '../judging/judge.ts';
-import { measuredUncertainty } from '../judging/measuredExposure.ts';
-import { reportedExposure } from '../judging/sceneLight.ts';
-import { findingsOfMember } from '../judging/sequences/judgeSequence.ts';
-import { judgeShutter } from '../judging/shutter.ts';
+import { splitPart } from '../findings/checks/splitPart.ts';
+import type { FlightLight } from '../findings/flight/filterLight.ts';
+import { mostSeriousFirst } from '../findings/judge.ts';
+import { measuredUncertainty } from '../findings/measuredExposure.ts';
+import { reportedExposure } from '../findings/sceneLight.ts';
+import { findingsOfMember } from '../findings/sequences/judgeSequence.ts';
+import { judgeShutter } from '../findings/shutter.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
-import { reportedRecording } from '../reporting/document.ts';
+import { reportedRecording } from '../report/document.ts';
 import type { Evidence } from './evidence.ts';
 
 interface Around {

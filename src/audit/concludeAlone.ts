@@ -1,18 +1,18 @@
-import { lightOverTime } from '../advising/lightOverTime.ts';
-import { lightRange, type LightRange } from '../advising/lightRange.ts';
+import { lightOverTime } from '../advice/lightOverTime.ts';
+import { lightRange, type LightRange } from '../advice/lightRange.ts';
 import type { Finding } from '../domain/finding.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { ReportedPicture, ReportedTrack } from '../domain/reportedRecording.ts';
-import type { ExposureOffset } from '../judging/check.ts';
-import { exposureDrifts } from '../judging/checks/exposureDrifts.ts';
-import { exposureOffset } from '../judging/exposure.ts';
-import { highlightRoom } from '../judging/highlightRoom.ts';
-import { judge } from '../judging/judge.ts';
-import { withMeasuredExposure, withMeasuredScan } from '../judging/measuredExposure.ts';
-import { reportedPicture } from '../reporting/pictureDocument.ts';
-import { reportedTrack } from '../reporting/trackDocument.ts';
+import type { ExposureOffset } from '../findings/check.ts';
+import { exposureDrifts } from '../findings/checks/exposureDrifts.ts';
+import { exposureOffset } from '../findings/exposure.ts';
+import { highlightRoom } from '../findings/highlightRoom.ts';
+import { judge } from '../findings/judge.ts';
+import { withMeasuredExposure, withMeasuredScan } from '../findings/measuredExposure.ts';
+import { reportedPicture } from '../report/pictureDocument.ts';
+import { reportedTrack } from '../report/trackDocument.ts';
 
 /** What follows from one recording alone, whatever the others are. */
 export interface Alone {

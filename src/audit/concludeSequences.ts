@@ -1,13 +1,13 @@
-import { adviseSeries } from '../advising/series.ts';
+import { adviseSeries } from '../advice/series.ts';
 import { lazyList } from '../domain/lazyList.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { ReportedSequence } from '../domain/report.ts';
 import type { StillSequence } from '../domain/sequence.ts';
-import { bracketSteps } from '../judging/sequences/bracketSteps.ts';
-import { judgeSequence } from '../judging/sequences/judgeSequence.ts';
-import { usualOffset } from '../judging/sequences/seriesChecks.ts';
-import { seriesExposureSeconds, seriesTargetSeconds } from '../judging/sequences/seriesFacts.ts';
-import { reportedSequence } from '../reporting/sequenceDocument.ts';
+import { bracketSteps } from '../findings/sequences/bracketSteps.ts';
+import { judgeSequence } from '../findings/sequences/judgeSequence.ts';
+import { usualOffset } from '../findings/sequences/seriesChecks.ts';
+import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/sequences/seriesFacts.ts';
+import { reportedSequence } from '../report/sequenceDocument.ts';
 import type { Evidence } from './evidence.ts';
 
 /** What the audit says of each bracket and series. */

@@ -1,12 +1,12 @@
 import { availableParallelism } from 'node:os';
 import type { Limits } from '../domain/limits.ts';
-import { defaultLimits } from '../judging/limits.ts';
+import { defaultLimits } from '../findings/limits.ts';
 import { mapAtOnce } from '../programs/atOnce.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
-import type { Memory } from '../remembering/memory.ts';
-import type { ScratchFile } from '../remembering/scratchFile.ts';
-import { timelineLength } from '../reporting/trackDocument.ts';
+import type { Memory } from '../cache/memory.ts';
+import type { ScratchFile } from '../cache/scratchFile.ts';
+import { timelineLength } from '../report/trackDocument.ts';
 import type { Work } from './examine.ts';
 import { concludeAlone, type Alone } from './concludeAlone.ts';
 import type { AloneAside, ConcludedAlone, Examined } from './examined.ts';

@@ -3,7 +3,7 @@ import type { Recording } from '../domain/recording.ts';
 import { watchForChance } from '../programs/chance.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
 import { unchangedMark } from '../reading/identity.ts';
-import type { Memory } from '../remembering/memory.ts';
+import type { Memory } from '../cache/memory.ts';
 import { codeVersion } from './codeVersion.ts';
 import type { Work } from './examine.ts';
 import type { Examined } from './examined.ts';

@@ -1,6 +1,6 @@
 import envPaths from 'env-paths';
 import type { Remembered } from '../audit/options.ts';
-import { memorySize } from '../remembering/forgetting.ts';
+import { memorySize } from '../cache/forgetting.ts';
 import { liesInDump } from './outputs.ts';
 
 /** Where measurements are remembered. */

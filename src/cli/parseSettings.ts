@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { commonKit } from '../advising/commonKit.ts';
+import { commonKit } from '../advice/commonKit.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { defaultLimits } from '../judging/limits.ts';
+import { defaultLimits } from '../findings/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
 import type { Settings } from './settings.ts';

@@ -1,6 +1,6 @@
 import { lazyList } from '../domain/lazyList.ts';
 import type { RecordingPictures } from '../domain/pictures.ts';
-import type { ScratchFile } from '../remembering/scratchFile.ts';
+import type { ScratchFile } from '../cache/scratchFile.ts';
 
 /** Small pictures that wait in the scratch file for the page: those of a thousand clips are 50 MB. */
 export interface PicturesAside {

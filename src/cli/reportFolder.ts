@@ -15,7 +15,7 @@ import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { firstFew } from '../reporting/arrangement.ts';
+import { firstFew } from '../report/arrangement.ts';
 import { complain } from './complaint.ts';
 import { makeFolder, removeEmpty, tryFolder } from './folders.ts';
 

@@ -1,12 +1,12 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
-import { commonKit } from '../advising/commonKit.ts';
+import { commonKit } from '../advice/commonKit.ts';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
-import { defaultLimits } from '../judging/limits.ts';
+import { defaultLimits } from '../findings/limits.ts';
 
 export interface Settings {
   readonly limits: Limits;

@@ -11,7 +11,7 @@ interface Spanned {
   readonly endSeconds?: number;
 }
 
-/** Everything an audit can say about one recording. The sentences stand in reporting/wording.ts. */
+/** Everything an audit can say about one recording. The sentences stand in report/wording.ts. */
 export type Finding = { readonly weight: FindingWeight } & Spanned &
   (
     | {

@@ -1,4 +1,4 @@
-/** The limits that judging and advising work with. Defaults, with their reasons, stand in judging/limits.ts. */
+/** The limits that findings and advice work with. Defaults, with their reasons, stand in findings/limits.ts. */
 export interface Limits {
   /** The target, (0, 360]. */
   readonly shutterAngleDegrees: number;

@@ -8,7 +8,7 @@ import { examinerAside } from '../../src/audit/examinerAside.ts';
 import type { AuditOptions } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
-import { openScratchFile } from '../../src/remembering/scratchFile.ts';
+import { openScratchFile } from '../../src/cache/scratchFile.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 
 const crashing = path.join(import.meta.dirname, 'crashingExaminer.mjs');

@@ -14,7 +14,7 @@ import path from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { openDatabase } from '../logbook/openDatabase.ts';
-import { exampleDocument } from '../reporting/exampleDocument.ts';
+import { exampleDocument } from '../report/exampleDocument.ts';
 import { sampleCard } from '../sampleCard.ts';
 
 const program = path.resolve(import.meta.dirname, '../../bin/halfturn.js');

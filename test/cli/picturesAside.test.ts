@@ -2,10 +2,10 @@ import { tmpdir } from 'node:os';
 import { expect, test } from 'vitest';
 import { picturesAside, type PicturesAside } from '../../src/cli/picturesAside.ts';
 import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
-import { openScratchFile } from '../../src/remembering/scratchFile.ts';
+import { openScratchFile } from '../../src/cache/scratchFile.ts';
 import { afterCollecting } from '../afterCollecting.ts';
-import { exampleDocument } from '../reporting/exampleDocument.ts';
-import { heavyPictures } from '../reporting/madePictures.ts';
+import { exampleDocument } from '../report/exampleDocument.ts';
+import { heavyPictures } from '../report/madePictures.ts';
 
 const plainPicture = ({ atSeconds, width, height, type, sizeBytes, bytes }: SmallPicture) => ({
   atSeconds,

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { runReport } from '../../src/cli/commands/report.ts';
-import { jsonReport } from '../../src/reporting/json.ts';
-import { exampleDocument } from '../reporting/exampleDocument.ts';
-import { wholeText } from '../reporting/wholeText.ts';
+import { jsonReport } from '../../src/report/json.ts';
+import { exampleDocument } from '../report/exampleDocument.ts';
+import { wholeText } from '../report/wholeText.ts';
 
 let scratch: string;
 const inScratch = (...parts: string[]) => path.join(scratch, ...parts);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { flightsOf } from '../../src/logbook/flightsOf.ts';
-import { exampleDocument } from '../reporting/exampleDocument.ts';
+import { exampleDocument } from '../report/exampleDocument.ts';
 
 const noon = { elevationDegrees: 40, azimuthDegrees: 0 };
 const context = { sunPosition: () => noon, zoneOffsetAt: () => 0 };

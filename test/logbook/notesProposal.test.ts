@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { groupByFilter, withFilters, type NotedRecording } from '../../src/logbook/notesProposal.ts';
 import { parseFlightNotes } from '../../src/reading/parseFlightNotes.ts';
-import { notesText } from '../../src/reporting/logbook/notesText.ts';
+import { notesText } from '../../src/report/logbook/notesText.ts';
 
 describe('groupByFilter()', () => {
   const at = (minute: number, sensorEv100: number): NotedRecording => ({

@@ -7,17 +7,17 @@ import type { HostileCase } from '../../sample-media-generator/hostile/cases.ts'
 import { displayText } from '../../src/domain/displayText.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import { clipsCsv } from '../../src/reporting/csv.ts';
-import { htmlReport } from '../../src/reporting/html/page.tsx';
-import { jsonReport } from '../../src/reporting/json.ts';
-import { auditDocumentSchema } from '../../src/reporting/schema.ts';
-import { showRecording } from '../../src/reporting/show.ts';
-import { terminalReport } from '../../src/reporting/terminal.ts';
+import { clipsCsv } from '../../src/report/csv.ts';
+import { htmlReport } from '../../src/report/html/page.tsx';
+import { jsonReport } from '../../src/report/json.ts';
+import { auditDocumentSchema } from '../../src/report/schema.ts';
+import { showRecording } from '../../src/report/show.ts';
+import { terminalReport } from '../../src/report/terminal.ts';
 import { settled } from './hostileOutcomes.ts';
 import type { Outcome } from './hostileOutcomes.ts';
 import { auditWatched, worstCases } from './hostileRun.ts';
 import type { HostileRun } from './hostileRun.ts';
-import { wholeText } from '../reporting/wholeText.ts';
+import { wholeText } from '../report/wholeText.ts';
 
 /** Bounds of memory for one audit of the whole folder. What hangs runs into the time limit of `beforeAll`. */
 const limits = {

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { FactValues, Recording } from '../../src/domain/recording.ts';
 import { groupSequences } from '../../src/reading/sequences.ts';
-import { still } from '../judging/subject.ts';
+import { still } from '../findings/subject.ts';
 
 let count = 0;
 

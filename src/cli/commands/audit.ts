@@ -4,9 +4,9 @@ import type { Remembered } from '../../audit/options.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { KitFilter } from '../../domain/kit.ts';
 import type { AuditDocument } from '../../domain/report.ts';
-import { openScratchFile, type ScratchFile } from '../../remembering/scratchFile.ts';
-import { jsonReport } from '../../reporting/json.ts';
-import { terminalReport } from '../../reporting/terminal.ts';
+import { openScratchFile, type ScratchFile } from '../../cache/scratchFile.ts';
+import { jsonReport } from '../../report/json.ts';
+import { terminalReport } from '../../report/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
 import type { AuditLogbook, Entering } from '../auditLogbook.ts';
 import { complain } from '../complaint.ts';
@@ -130,7 +130,7 @@ async function writtenReport(
   pictures: ReturnType<typeof picturesAside> | undefined,
 ): Promise<readonly string[]> {
   if (out === undefined) return [];
-  const { reportFiles } = await import('../../reporting/index.ts');
+  const { reportFiles } = await import('../../report/index.ts');
   await writeReport(out, reportFiles(document, pictures?.pictures()));
   return [`The report is in ${out}: open report.html first.`];
 }

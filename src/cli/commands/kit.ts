@@ -3,7 +3,7 @@ import path from 'node:path';
 import { displayText } from '../../domain/displayText.ts';
 import { factorFromStops, parseFilterName } from '../../domain/filter.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { kitTable } from '../../reporting/kitTable.ts';
+import { kitTable } from '../../report/kitTable.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { filterBounds, strengthFault } from '../kitSettings.ts';
 import { numberFlag } from '../numberFlag.ts';

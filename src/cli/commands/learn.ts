@@ -1,6 +1,6 @@
 import { learn } from '../../logbook/learning.ts';
-import { learnedPage } from '../../reporting/logbook/learnedPage.tsx';
-import { learnedText } from '../../reporting/logbook/learnedText.ts';
+import { learnedPage } from '../../report/logbook/learnedPage.tsx';
+import { learnedText } from '../../report/logbook/learnedText.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbook } from '../logbookFile.ts';
 import { writePage } from '../writePage.ts';

@@ -7,9 +7,9 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { LoggedFlight } from '../../domain/logbook.ts';
 import { exportedText, parseExported } from '../../logbook/exchange.ts';
 import type { Logbook } from '../../logbook/store.ts';
-import { counted } from '../../reporting/format.ts';
-import { flightList, flightText } from '../../reporting/logbook/flightList.ts';
-import { flightsCsv } from '../../reporting/logbook/flightsCsv.ts';
+import { counted } from '../../report/format.ts';
+import { flightList, flightText } from '../../report/logbook/flightList.ts';
+import { flightsCsv } from '../../report/logbook/flightsCsv.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbook } from '../logbookFile.ts';
 

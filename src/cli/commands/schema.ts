@@ -1,4 +1,4 @@
-import { auditJsonSchema } from '../../reporting/schema.ts';
+import { auditJsonSchema } from '../../report/schema.ts';
 import { exitStatus } from '../exitStatus.ts';
 
 export function runSchema(): number {

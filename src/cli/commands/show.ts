@@ -1,5 +1,5 @@
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { showRecording } from '../../reporting/show.ts';
+import { showRecording } from '../../report/show.ts';
 import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';

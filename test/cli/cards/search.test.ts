@@ -125,6 +125,6 @@ describe('usualCardPlaces()', () => {
 
   it('goes by the mount table on Linux alone', () => {
     expect(usualCardPlaces('linux').mountTable).toBe('/proc/self/mountinfo');
-    expect(usualCardPlaces('darwin')).not.toHaveProperty('mountTable');
+    expect(usualCardPlaces('darwin')).not.toMatchObject({ mountTable: expect.anything() });
   });
 });

@@ -1,0 +1,83 @@
+import { describe, expect, test } from 'vitest';
+import type { MeasuredShutter } from '../../src/domain/measuredShutter.ts';
+import { judge } from '../../src/findings/judge.ts';
+import { measuredUncertainty, withMeasuredExposure } from '../../src/findings/measuredExposure.ts';
+import { judgeShutter } from '../../src/findings/shutter.ts';
+import { defaultLimits } from '../../src/findings/limits.ts';
+import { clip, fps, judged, measured } from './subject.ts';
+
+const blur = (shutter: Partial<MeasuredShutter>) =>
+  measured([{}], { shutter: { verdict: 'cannot-tell', pairCount: 6, tileCount: 90, ...shutter } });
+const ninety = blur({
+  verdict: 'measured',
+  angleDegrees: 90,
+  interval: { lowDegrees: 80, highDegrees: 100 },
+  class: 'short',
+});
+const unrecorded = clip({ frameRate: fps(25), width: 1920 });
+const kinds = (findings: readonly { readonly kind: string }[]) => findings.map(({ kind }) => kind);
+
+describe('withMeasuredExposure()', () => {
+  test('gives the exposure time that the angle means at the rate: 90 degrees at 25 frames/s is 1/100 s', () => {
+    const { facts } = withMeasuredExposure(unrecorded, ninety);
+    expect(facts.exposureSeconds?.value).toBeCloseTo(1 / 100, 12);
+    expect(facts.exposureSeconds?.source).toContain('motion blur');
+  });
+
+  test('never replaces what was recorded, and invents nothing where the blur is silent', () => {
+    const recorded = clip({ frameRate: fps(25), exposureSeconds: 1 / 50 });
+    expect(withMeasuredExposure(recorded, ninety)).toBe(recorded);
+    expect(withMeasuredExposure(unrecorded, blur({ reason: 'too-noisy' }))).toBe(unrecorded);
+    expect(withMeasuredExposure(clip({}), ninety).facts.exposureSeconds).toBeUndefined();
+  });
+
+  test('is as uncertain as its interval is wide: log2(100 / 80) = 0.322 stops are 3.92 standard deviations', () => {
+    expect(
+      measuredUncertainty(withMeasuredExposure(unrecorded, ninety), ninety)?.uncertaintyStops,
+    ).toBeCloseTo(0.0821, 4);
+    expect(measuredUncertainty(clip({ exposureSeconds: 1 / 50 }), ninety)).toBeUndefined();
+  });
+});
+
+describe('a shutter that only its blur tells', () => {
+  test('is judged by the angle, and the verdict says that it is from the picture', () => {
+    const recording = withMeasuredExposure(unrecorded, ninety);
+    const shutter = judgeShutter({ recording, limits: defaultLimits, measurement: ninety });
+    expect(shutter).toMatchObject({
+      verdict: 'short',
+      basis: 'picture',
+      interval: { lowDegrees: 80, highDegrees: 100 },
+    });
+    expect(shutter?.angleDegrees).toBeCloseTo(90, 9);
+    expect(kinds(judge(judged(recording, { measurement: ninety })))).toEqual(['shutter-short']);
+  });
+
+  test('may be known only to be short', () => {
+    const bound = blur({ verdict: 'short', interval: { lowDegrees: 0, highDegrees: 60 }, class: 'short' });
+    const shutter = judgeShutter({ recording: unrecorded, limits: defaultLimits, measurement: bound });
+    expect(shutter).toMatchObject({ verdict: 'short', basis: 'picture' });
+    expect(shutter?.angleDegrees).toBeUndefined();
+    expect(kinds(judge(judged(unrecorded, { measurement: bound })))).toEqual(['shutter-short-by-blur']);
+  });
+
+  test('may stay unknown, with the reason', () => {
+    const [finding] = judge(judged(unrecorded, { measurement: blur({ reason: 'too-little-motion' }) }));
+    expect(finding).toMatchObject({ kind: 'shutter-unknown', blurReason: 'too-little-motion' });
+  });
+});
+
+describe('shutter-contradicted', () => {
+  const found = (exposureSeconds: number) =>
+    kinds(judge(judged(clip({ frameRate: fps(25), exposureSeconds }), { measurement: ninety })));
+
+  test('is said where the recorded angle lies beyond the interval by more than the tolerance', () => {
+    expect(found(1 / 50)).toContain('shutter-contradicted');
+    expect(found(1 / 400)).toContain('shutter-contradicted');
+  });
+
+  test('is not said where they agree', () => {
+    // 1/100 s is 90 degrees; 1/80 s is 112.5, within a third of a stop of the upper end.
+    expect(found(1 / 100)).not.toContain('shutter-contradicted');
+    expect(found(1 / 80)).not.toContain('shutter-contradicted');
+  });
+});

@@ -1,0 +1,60 @@
+import { expect, test } from 'vitest';
+import type { ReportedFilter } from '../../src/domain/reportedRecording.ts';
+import { filterInShort, filterText } from '../../src/report/filterWording.ts';
+
+const filter: ReportedFilter = {
+  fitted: { label: 'ND16', stops: 4, source: 'notes' },
+  neededStops: 5,
+  additionalStops: 1,
+  change: 'stronger',
+  pick: { label: 'ND32', stops: 5, leavesStops: 0 },
+  basis: 'recorded exposure and meter',
+  uncertaintyStops: 0.4,
+  otherwise: [],
+};
+
+test('burnt highlights are given as the reason, with the level that the meter would then show', () => {
+  const highlights = { offsetStops: -1, burntFraction: 0.05, firstStep: true };
+  const text = filterText({ ...filter, highlights });
+  for (const part of ['1 stop under, as the 5% that burns wants.', 'Lift the rest in the edit', 'first step'])
+    expect(text).toContain(part);
+});
+
+test('changing light names what the darkest part would be left with', () => {
+  const pick = { label: 'ND32', stops: 5, leavesStops: 0, darkestLeavesStops: -1.5 };
+  expect(filterText({ ...filter, pick, lightSpanStops: 1.5 })).toContain(
+    'changed by 1.5 stops during the clip, and the brightest part that lasts counts; the darkest is then left 1.5 stops under',
+  );
+});
+
+test('meter and picture are both named where they differ', () => {
+  const meterAndPicture = { meteredStops: 0, pictureStops: 1.4 };
+  expect(filterText({ ...filter, meterAndPicture })).toContain('0.0 by the meter, +1.4 by the mean');
+});
+
+test('a variable filter is told its setting', () => {
+  const pick = { label: 'Vari', stops: 4.3, leavesStops: 0, variable: true };
+  expect(filterText({ ...filter, pick })).toMatch(/^Carry Vari, set to about 4\.3 stops:/);
+});
+
+test('where the highlights want another level than the filter leaves, both are said', () => {
+  const pick = { label: 'ND64', stops: 6, leavesStops: 1.1 };
+  const highlights = { offsetStops: -2, burntFraction: 0.18 };
+  // By the meter: 1.1 over what is wanted, which is 2 under.
+  expect(filterText({ ...filter, pick, highlights })).toContain(
+    '0.9 stops under; the 18% that burns wants 2 stops under',
+  );
+});
+
+test('a filter that was right is what to carry, even where another of the kit comes nearer', () => {
+  const right = { ...filter, neededStops: 4.3, additionalStops: 0.3, change: 'none' } as const;
+  expect(filterText(right)).toMatch(/^ND16 was right\. 4\.3 stops were needed and ND16 took 4 stops/);
+  expect(filterInShort(right)).toBe('ND16');
+});
+
+test('without knowing what was fitted, a burnt picture is told its level by the meter', () => {
+  const { fitted: _, neededStops: __, ...unknown } = filter;
+  const pick = { label: 'ND64', stops: 6, leavesStops: 1.1 };
+  const highlights = { offsetStops: -2, burntFraction: 0.18 };
+  expect(filterText({ ...unknown, additionalStops: 7.1, pick, highlights })).toContain('0.9 stops under');
+});

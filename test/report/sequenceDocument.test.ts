@@ -1,0 +1,77 @@
+import { describe, expect, test } from 'vitest';
+import { adviseSeries } from '../../src/advice/series.ts';
+import { commonKit } from '../../src/advice/commonKit.ts';
+import type { StillSequence } from '../../src/domain/sequence.ts';
+import { defaultLimits } from '../../src/findings/limits.ts';
+import { sequenceText } from '../../src/report/sequenceWording.ts';
+import { playbackLengths, reportedSequence } from '../../src/report/sequenceDocument.ts';
+import { still } from '../findings/subject.ts';
+
+// Worked by hand from frames / rate: 60 min at 5 s are 720 frames, 60 min at 2 s 1800, 30 min at 3 s 600.
+test.each([
+  [720, 24, 30],
+  [1800, 30, 60],
+  [600, 25, 24],
+  [720, 30, 24],
+])('playbackLengths() plays %d frames at %d fps in %d s', (frames, rate, seconds) => {
+  expect(playbackLengths(frames)).toContainEqual({ framesPerSecond: rate, seconds });
+});
+
+describe('an interval series of half a second every five', () => {
+  const members = Array.from({ length: 6 }, (_, at) => ({
+    ...still({ exposureSeconds: 0.5 }),
+    path: `S${at}.JPG`,
+  }));
+  const sequence: StillSequence = {
+    kind: 'interval',
+    members,
+    intervalSeconds: 5,
+    missingBefore: [0, 0, 1, 0, 0, 0],
+  };
+  const limits = { ...defaultLimits, longestExposureSeconds: 2 };
+  const advice = adviseSeries({
+    exposureSeconds: 0.5,
+    intervalSeconds: 5,
+    targetSeconds: 2.5,
+    fitted: { label: 'ND64', stops: 6, source: 'notes' },
+    kit: commonKit,
+    limits,
+  });
+  const reported = reportedSequence({
+    sequence,
+    findings: [],
+    windowStops: limits.windowStops,
+    exposureSeconds: 0.5,
+    targetSeconds: 2.5,
+    advice,
+  });
+
+  test('is reported with its angle (360 x 0.5 / 5) and what is missing', () => {
+    expect(reported).toMatchObject({
+      kind: 'interval',
+      angleDegrees: 36,
+      missingFrames: 1,
+      targetSeconds: 2.5,
+    });
+  });
+
+  test('is told what to carry, what limits it and what else would do', () => {
+    expect(reported.filter).toMatchObject({ neededStops: 8, pick: { label: 'ND256', leavesStops: 0 } });
+    const text = sequenceText(reported);
+    for (const part of ['ND256', 'for 2 s at most', '2 frames of 2 s', '0.3 s at 24 fps', '1 missing'])
+      expect(text).toContain(part);
+    expect(text).not.toMatch(/undefined|NaN/);
+  });
+});
+
+test('a bracket is reported with its steps and its span', () => {
+  const members = [still({ exposureSeconds: 1 / 400 })];
+  const reported = reportedSequence({
+    sequence: { kind: 'bracket', members },
+    findings: [],
+    windowStops: [-0.7, 0],
+    stepsStops: [-2, 0, 2],
+  });
+  expect(reported).toMatchObject({ spanStops: 4, stepsStops: [-2, 0, 2] });
+  expect(sequenceText(reported)).toContain('4 stops in all');
+});
