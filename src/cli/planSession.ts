@@ -2,7 +2,7 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { momentOf, type Moment } from '../domain/localTime.ts';
 import type { MomentConditions } from '../logbook/planning.ts';
-import type { KnownPlace } from '../logbook/readPlaces.ts';
+import type { KnownPlace } from '../logbook/queries.ts';
 import { cardMoments, clockOf, sessionMoments, type SessionConditions } from '../logbook/session.ts';
 import type { Logbook } from '../logbook/store.ts';
 import { nextSunCrossing, sunPosition } from '../logbook/sunPosition.ts';

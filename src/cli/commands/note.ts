@@ -8,10 +8,10 @@ import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { LoggedRecording } from '../../domain/logbook.ts';
-import { directionOf } from '../../logbook/directionOf.ts';
+import { directionOf } from '../../logbook/observations.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import { mixtureMean } from '../../logbook/mixture.ts';
+import { mixtureMean } from '../../logbook/distributions.ts';
 import {
   groupByFilter,
   withFilters,

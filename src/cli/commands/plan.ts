@@ -6,11 +6,11 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { PlanReport } from '../../domain/plan.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { LightDirection } from '../../domain/sun.ts';
-import { measuredKit } from '../../logbook/kitStrengths.ts';
-import type { ExposureWanted } from '../../logbook/landing.ts';
+import { measuredKit } from '../../logbook/strengths.ts';
+import { planFilters, type ExposureWanted } from '../../logbook/planning.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import { planFilters } from '../../logbook/planning.ts';
-import type { Habits } from '../../logbook/readHabits.ts';
+
+import type { Habits } from '../../logbook/queries.ts';
 import type { Logbook } from '../../logbook/store.ts';
 import { fieldCard } from '../../report/logbook/fieldCard.tsx';
 import { planText } from '../../report/logbook/planText.ts';
