@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { Measurement } from '../domain/measurement.ts';
 import { fraction, maxAndMedian, seconds, type Read } from './quantities.ts';
 
 const reportedFrame = z.object({
@@ -73,6 +74,6 @@ export const pictureSchema = z.object({
     })
     .optional(),
   flickerStops: z.number().nonnegative().optional(),
-});
+} satisfies Readonly<Record<Exclude<keyof Measurement, 'endedEarly' | 'scan' | 'shutter'>, z.ZodType>>);
 
 export type ReportedPicture = Read<typeof pictureSchema>;

@@ -147,15 +147,15 @@ function minMedianMax(
 }
 
 /**
- * All that was measured but how decoding ended, which is a finding, and the shutter, which is judged on its own. Of a
- * clip it keeps no more frames than its time line may be long.
+ * All that was measured but how decoding ended, which is a finding, when fields were taken, which is a fact, and the
+ * shutter, which is judged on its own. Of a clip it keeps no more frames than its time line may be long.
  */
 export function reportedPicture(
   measurement: Measurement,
   kind: RecordingKind,
   longestTimeline: number,
 ): ReportedPicture {
-  const { frames, endedEarly: _, shutter: __, ...picture } = measurement;
+  const { frames, endedEarly: _, scan: __, shutter: ___, ...picture } = measurement;
   const most = Math.min(mostFrames, longestTimeline);
   return { ...picture, frames: kind === 'clip' ? worstFrames(frames, most) : undefined };
 }
