@@ -2,7 +2,7 @@ import path from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
-import type { EntryResult } from '../domain/logbook.ts';
+import type { EntryResult } from '../logbook/enterFlights.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
 import { measuredKit } from '../logbook/kitStrengths.ts';

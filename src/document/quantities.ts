@@ -6,4 +6,4 @@ export const maxAndMedian = z.object({ max: fraction, median: fraction });
 
 /** What a schema accepts, as a document holds it. */
 export type Read<T extends z.ZodType> = Immutable<z.infer<T>>;
-type Immutable<T> = { readonly [K in keyof T]: Immutable<T[K]> };
+type Immutable<T> = unknown extends T ? T : { readonly [K in keyof T]: Immutable<T[K]> };

@@ -1,4 +1,4 @@
-import type { LoggedRecording } from '../domain/logbook.ts';
+import type { LoggedRecording } from '../document/loggedFlight.ts';
 import { lightDirection, type LightDirection } from '../domain/sun.ts';
 
 /** Below the horizon the sun gives no direction. */

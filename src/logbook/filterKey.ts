@@ -1,4 +1,4 @@
-import type { LoggedFilter } from '../domain/logbook.ts';
+import type { LoggedFilter } from '../document/loggedFlight.ts';
 
 /**
  * Names a filter: a label that was given another strength later is another filter.

@@ -1,5 +1,5 @@
 import type { FilterGroup, LearnedFilter, LearnedReport } from '../domain/learned.ts';
-import type { LoggedObservation } from '../domain/logbook.ts';
+import type { LoggedObservation } from './readObservations.ts';
 import { directionOf } from './directionOf.ts';
 import { sceneObservations } from './sceneObservations.ts';
 import { learnedScene, learnScene } from './sceneModel.ts';

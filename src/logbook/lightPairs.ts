@@ -1,5 +1,6 @@
 import { daylightEv100 } from '../domain/daylight.ts';
-import type { LoggedFilter, LoggedObservation } from '../domain/logbook.ts';
+import type { LoggedFilter } from '../document/loggedFlight.ts';
+import type { LoggedObservation } from './readObservations.ts';
 import { directionOf } from './directionOf.ts';
 import { filterKey } from './filterKey.ts';
 

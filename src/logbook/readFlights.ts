@@ -1,11 +1,6 @@
-import type {
-  FlightSummary,
-  LoggedFlight,
-  LoggedRecordingWhole,
-  RecordingDetail,
-} from '../domain/logbook.ts';
+import type { FlightSummary, LoggedFlight } from '../document/loggedFlight.ts';
 import type { Database } from './database.ts';
-import { plainColumns, recordingOf, type Row } from './columns.ts';
+import { fieldColumns, recordingOf, withoutNulls, type Row } from './columns.ts';
 
 /** All flights, the oldest first; those without a time stand where they were entered. */
 export function readSummaries(database: Database): readonly FlightSummary[] {
@@ -33,7 +28,7 @@ export function readFlight(database: Database, id: number): LoggedFlight | undef
     )
     .get(id) as Row | undefined;
   if (flight === undefined) return undefined;
-  const columns = [...plainColumns, 'inWindow'].map((column) => `recordings.${column}`);
+  const columns = fieldColumns.map((column) => `recordings.${column}`);
   const rows = database
     .prepare(
       `SELECT ${columns.join(', ')}, label, labelStops, details.content
@@ -42,19 +37,5 @@ export function readFlight(database: Database, id: number): LoggedFlight | undef
        WHERE flightId = ? ORDER BY recordings.id`,
     )
     .all(id) as Row[];
-  return { ...withoutNulls(flight), recordings: rows.map(wholeOf) } as unknown as LoggedFlight;
-}
-
-function wholeOf(row: Row): LoggedRecordingWhole {
-  return {
-    ...recordingOf(row),
-    detail: JSON.parse(String(row['content'] ?? '{}')) as RecordingDetail,
-  };
-}
-
-function withoutNulls(row: Row): Record<string, string | number> {
-  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
-    string,
-    string | number
-  >;
+  return { ...withoutNulls(flight), recordings: rows.map(recordingOf) } as unknown as LoggedFlight;
 }

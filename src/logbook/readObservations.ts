@@ -1,5 +1,28 @@
-import type { LoggedObservation } from '../domain/logbook.ts';
+import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import type { Database } from './database.ts';
+
+/** What learning looks at, beside what is known of the flight. */
+export interface LoggedObservation extends Pick<
+  LoggedRecording,
+  | 'kind'
+  | 'recordedAt'
+  | 'atMs'
+  | 'camera'
+  | 'sensorEv100'
+  | 'offsetBasis'
+  | 'inWindow'
+  | 'shutterVerdict'
+  | 'fitted'
+  | 'additionalStops'
+  | 'pickLabel'
+  | 'headingDegrees'
+  | 'sunElevationDegrees'
+  | 'sunAzimuthDegrees'
+> {
+  readonly flightId: number;
+  readonly place?: LoggedFlight['place'];
+  readonly sky?: LoggedFlight['sky'];
+}
 
 type Cell = string | number | null;
 type Flight = Pick<LoggedObservation, 'flightId' | 'place' | 'sky'>;

@@ -1,5 +1,5 @@
 import type { FilterStrength } from '../domain/learned.ts';
-import type { LoggedObservation } from '../domain/logbook.ts';
+import type { LoggedObservation } from './readObservations.ts';
 import { directionOf } from './directionOf.ts';
 import { filterKey } from './filterKey.ts';
 import type { SceneObservation } from './sceneModel.ts';

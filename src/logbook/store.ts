@@ -1,20 +1,14 @@
 import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
-import type {
-  EnterOptions,
-  EntryResult,
-  FlightSummary,
-  LoggedFlight,
-  LoggedObservation,
-} from '../domain/logbook.ts';
+import { type EnterOptions, type EntryResult, enterFlights } from './enterFlights.ts';
+import type { FlightSummary, LoggedFlight } from '../document/loggedFlight.ts';
+import { type LoggedObservation, readObservations } from './readObservations.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { connected, disconnect, type Connection } from './connection.ts';
-import { enterFlights } from './enterFlights.ts';
 import { readHabits, type Habits } from './readHabits.ts';
 import { readPlaces, type KnownPlace } from './readPlaces.ts';
 import { migrations, type Migration } from './migrations.ts';
 import { readFlight, readSummaries } from './readFlights.ts';
-import { readObservations } from './readObservations.ts';
 import { cannotBeWritten, isSqliteError, noLogbook, storeFailure } from './storeFailure.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */

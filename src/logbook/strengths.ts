@@ -1,5 +1,6 @@
 import type { FilterStrength } from '../domain/learned.ts';
-import type { LoggedFilter, LoggedObservation } from '../domain/logbook.ts';
+import type { LoggedFilter } from '../document/loggedFlight.ts';
+import type { LoggedObservation } from './readObservations.ts';
 import { filterKey } from './filterKey.ts';
 import { labelSpreadStops } from './kitStrengths.ts';
 import { lightPairs, type LightPair } from './lightPairs.ts';

@@ -1,5 +1,5 @@
 import type { FilterGroup, Share } from '../domain/learned.ts';
-import type { LoggedObservation } from '../domain/logbook.ts';
+import type { LoggedObservation } from './readObservations.ts';
 import { median } from '../domain/statistics.ts';
 
 /** Counts of what came out right, taken in one pass: hundreds of thousands of recordings are looked at once. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { makePairs } from '../../sample-media-generator/pilots/pairs.ts';
-import type { LoggedObservation } from '../../src/domain/logbook.ts';
+import type { LoggedObservation } from '../../src/logbook/readObservations.ts';
 import { labelSpreadStops, measuredKit } from '../../src/logbook/kitStrengths.ts';
 import { learn, learnLight } from '../../src/logbook/learning.ts';
 import { mixtureBelow, mixtureBetween, mixtureMean, mixtureQuantile } from '../../src/logbook/mixture.ts';

@@ -3,7 +3,7 @@ import path from 'node:path';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { LoggedRecording } from '../../domain/logbook.ts';
+import type { LoggedRecording } from '../../document/loggedFlight.ts';
 import { directionOf } from '../../logbook/directionOf.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
