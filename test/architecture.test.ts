@@ -77,7 +77,7 @@ test.each([
   ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
-  ['src/findings/check.ts', '../document/reportedShutter.ts'],
+  ['src/findings/check.ts', '../document/reportedExposure.ts'],
   ['src/document/auditDocument.ts', '../report/index.ts'],
   ['src/cache/memory.ts', '../programs/openMedia.ts'],
   ['src/reading/identity.ts', '../cache/memory.ts'],

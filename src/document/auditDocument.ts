@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { fraction, seconds, type Read } from './quantities.ts';
-import { filterSchema } from './reportedFilter.ts';
+import { fraction, seconds, type Infer } from './quantities.ts';
+import { filterSchema } from './reportedExposure.ts';
 import { findingSchema } from './reportedFinding.ts';
 import { recordingSchema } from './reportedRecording.ts';
 
@@ -81,9 +81,9 @@ export const auditDocumentSchema = z.object({
 });
 
 /** The value behind `audit.json` and `--json`, plain JSON throughout. Absent means unknown. */
-export type AuditDocument = Read<typeof auditDocumentSchema>;
-export type ReportedSettings = Read<typeof settings>;
-export type ReportedSequence = Read<typeof sequence>;
+export type AuditDocument = Infer<typeof auditDocumentSchema>;
+export type ReportedSettings = Infer<typeof settings>;
+export type ReportedSequence = Infer<typeof sequence>;
 
 /** JSON Schema (draft 2020-12) of the audit document. */
 export function auditJsonSchema(): object {

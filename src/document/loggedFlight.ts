@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { skies } from '../domain/daylight.ts';
-import type { Read } from './quantities.ts';
+import type { Infer } from './quantities.ts';
 
 const number = z.number().optional();
 const text = z.string().optional();
@@ -72,10 +72,10 @@ export const logbookExportSchema = z.object({
   flights: z.array(flight),
 });
 
-export type LoggedRecording = Read<typeof loggedRecordingSchema>;
+export type LoggedRecording = Infer<typeof loggedRecordingSchema>;
 export type LoggedFilter = NonNullable<LoggedRecording['fitted']>;
 /** One flight with its recordings, as it goes into the logbook and out of it. */
-export type LoggedFlight = Read<typeof flight>;
+export type LoggedFlight = Infer<typeof flight>;
 
 /** A flight in one line. */
 export interface FlightSummary extends Pick<

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { seconds, type Read } from './quantities.ts';
+import { seconds, type Infer } from './quantities.ts';
 
 export const findingSchema = z.object({
   kind: z.enum([
@@ -50,4 +50,4 @@ export const findingSchema = z.object({
   endSeconds: seconds.optional(),
 });
 
-export type ReportedFinding = Read<typeof findingSchema>;
+export type ReportedFinding = Infer<typeof findingSchema>;

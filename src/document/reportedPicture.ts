@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { Measurement } from '../domain/measurement.ts';
-import { fraction, maxAndMedian, seconds, type Read } from './quantities.ts';
+import { fraction, maxAndMedian, seconds, type Infer } from './quantities.ts';
 
 const reportedFrame = z.object({
   atSeconds: seconds,
@@ -76,4 +76,4 @@ export const pictureSchema = z.object({
   flickerStops: z.number().nonnegative().optional(),
 } satisfies Readonly<Record<Exclude<keyof Measurement, 'endedEarly' | 'scan' | 'shutter'>, z.ZodType>>);
 
-export type ReportedPicture = Read<typeof pictureSchema>;
+export type ReportedPicture = Infer<typeof pictureSchema>;

@@ -1,10 +1,9 @@
 import { z } from 'zod';
 import type { FactName, TrackSample } from '../domain/recording.ts';
-import { fraction, seconds, type Read } from './quantities.ts';
-import { filterSchema } from './reportedFilter.ts';
+import { fraction, seconds, type Infer } from './quantities.ts';
+import { exposureSchema, filterSchema, shutterSchema } from './reportedExposure.ts';
 import { findingSchema } from './reportedFinding.ts';
 import { pictureSchema } from './reportedPicture.ts';
-import { shutterSchema } from './reportedShutter.ts';
 
 function fact<T extends z.ZodType>(value: T) {
   const sighting = { value, source: z.string() };
@@ -91,15 +90,6 @@ const track = z.object({
   timeline: z.array(trackSample),
 });
 
-const exposure = z.object({
-  // Of the recorded settings.
-  ev100: z.number().optional(),
-  // The light on the scene: adds the fitted filter and the exposure offset where they are known.
-  sceneEv100: z.number().optional(),
-  offsetStops: z.number().optional().describe('+ = over'),
-  basis: z.enum(['metered', 'picture']).optional(),
-});
-
 export const recordingSchema = z.object({
   path: z.string().describe('relative to the dump, "/" on every system'),
   kind: z.enum(['clip', 'still']),
@@ -115,13 +105,12 @@ export const recordingSchema = z.object({
   track: track.optional(),
   shutter: shutterSchema.optional(),
   picture: pictureSchema.optional(),
-  exposure,
+  exposure: exposureSchema,
   filter: filterSchema.optional(),
   findings: z.array(findingSchema),
   refusals: z.array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() })),
 });
 
-export type ReportedRecording = Read<typeof recordingSchema>;
-export type ReportedFacts = Read<typeof facts>;
-export type ReportedTrack = Read<typeof track>;
-export type ReportedExposure = Read<typeof exposure>;
+export type ReportedRecording = Infer<typeof recordingSchema>;
+export type ReportedFacts = Infer<typeof facts>;
+export type ReportedTrack = Infer<typeof track>;

@@ -1,5 +1,5 @@
 import type { ReportedSequence, ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedFilter } from '../document/reportedFilter.ts';
+import type { ReportedFilter } from '../document/reportedExposure.ts';
 import type { SeriesAdvice } from '../domain/advice.ts';
 import type { ExposureBasis, Finding } from '../domain/finding.ts';
 import type { KitFilter } from '../domain/kit.ts';

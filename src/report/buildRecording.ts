@@ -1,13 +1,8 @@
-import type { ReportedFilter } from '../document/reportedFilter.ts';
+import type { ReportedFilter, ReportedShutter, ReportedExposure } from '../document/reportedExposure.ts';
 import type { ReportedFinding } from '../document/reportedFinding.ts';
 import type { ReportedPicture } from '../document/reportedPicture.ts';
-import type {
-  ReportedExposure,
-  ReportedFacts,
-  ReportedRecording,
-  ReportedTrack,
-} from '../document/reportedRecording.ts';
-import type { ReportedShutter } from '../document/reportedShutter.ts';
+import type { ReportedFacts, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+
 import type { Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { Finding } from '../domain/finding.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';

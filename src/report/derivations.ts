@@ -1,6 +1,6 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import type { ReportedShutter } from '../document/reportedShutter.ts';
+import type { ReportedShutter } from '../document/reportedExposure.ts';
 import type { MeasuredShutter } from '../domain/shutter.ts';
 import { isByAssumedCurve, isRough } from './exposureNotation.ts';
 import {

@@ -1,5 +1,5 @@
 import type { Problem } from '../domain/recording.ts';
-import type { ReportedFilter } from '../document/reportedFilter.ts';
+import type { ReportedFilter } from '../document/reportedExposure.ts';
 import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import { problemText } from './cautions.ts';

@@ -1,4 +1,4 @@
-import type { ReportedFilter } from '../../document/reportedFilter.ts';
+import type { ReportedFilter } from '../../document/reportedExposure.ts';
 import type { ReportedFinding } from '../../document/reportedFinding.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
