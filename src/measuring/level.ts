@@ -1,7 +1,4 @@
-import { decodeBt709 } from '../domain/transfer/bt709.ts';
-import { decodeHlg } from '../domain/transfer/hlg.ts';
-import { sceneLightOfPq } from '../domain/transfer/pq.ts';
-import { decodeSrgb } from '../domain/transfer/srgb.ts';
+import { decodeBt709, decodeHlg, sceneLightOfPq, decodeSrgb } from '../domain/transfer.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';

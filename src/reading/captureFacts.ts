@@ -1,4 +1,4 @@
-import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/apex.ts';
+import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
 import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
 import type { CaptureFacts, CaptureValues } from './captureValues.ts';
 import { exposureWords } from './exposureWords.ts';

@@ -3,7 +3,7 @@ import type { AuditDocument, ReportedSettings } from '../document/auditDocument.
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { fileName } from './arrangement.ts';
 import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
-import { displayable } from './displayable.ts';
+import { displayable } from '../domain/displayText.ts';
 import { jsonInPieces, listOf, objectOf } from './json.ts';
 import { marksOf, type Mark, type MarkKind } from './marks.ts';
 import { fileUrl } from './outputNames.ts';

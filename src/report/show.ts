@@ -4,7 +4,7 @@ import type { ReportedRecording, ReportedTrack } from '../document/reportedRecor
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import { problemText } from './cautions.ts';
 import { derivations } from './derivations.ts';
-import { displayable } from './displayable.ts';
+import { displayable } from '../domain/displayText.ts';
 import { factLabel, isFactName, shownFacts } from './factWording.ts';
 import type { ShownFact } from './factWording.ts';
 import { filterText } from './filterWording.ts';
