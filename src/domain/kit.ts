@@ -53,7 +53,7 @@ export function ownedFilter(name: string, kit: readonly KitFilter[]): OwnedFilte
     return { uncountable: 'it darkens a part of the picture only: name what else was on, or none' };
   if (exact?.rangeStops)
     return { uncountable: `it is variable: write its setting in stops, such as ${name}@${exact.stops}` };
-  if (exact) return { label: exact.label, stops: exact.stops, ...spreadOf(exact) };
+  if (exact) return { label: exact.label, stops: exact.stops, spreadStops: exact.spreadStops };
   const [, label = '', setting = ''] = /^(.+)@\s*(\d+(?:\.\d+)?)$/.exec(name) ?? [];
   const variable = kit.find((filter) => filter.rangeStops && sameLabel(filter.label, label));
   if (!variable?.rangeStops) return undefined;
@@ -66,8 +66,4 @@ export function ownedFilter(name: string, kit: readonly KitFilter[]): OwnedFilte
 
 function sameLabel(one: string, other: string): boolean {
   return one.toLowerCase() === other.trim().toLowerCase();
-}
-
-function spreadOf({ spreadStops }: KitFilter): { readonly spreadStops?: number } {
-  return spreadStops === undefined ? {} : { spreadStops };
 }
