@@ -1,6 +1,8 @@
 import { z } from 'zod';
 import type { Measurement } from '../domain/measurement.ts';
-import { fraction, maxAndMedian, seconds, type Infer } from './quantities.ts';
+import { fraction, seconds, type Infer } from './quantities.ts';
+
+const maxAndMedian = z.object({ max: fraction, median: fraction });
 
 const reportedFrame = z.object({
   atSeconds: seconds,

@@ -2,7 +2,6 @@ import type { ReportedFilter, ReportedShutter, ReportedExposure } from '../docum
 import type { ReportedFinding } from '../document/reportedFinding.ts';
 import type { ReportedPicture } from '../document/reportedPicture.ts';
 import type { ReportedFacts, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
-
 import type { Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { Finding } from '../domain/finding.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
