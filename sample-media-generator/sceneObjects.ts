@@ -1,6 +1,5 @@
+import { elevationAt, isLand, put, scaled, SCENE_HEIGHT, SCENE_WIDTH, type Colour, type RowSpan, type Scene } from './land.ts';
 import { lattice, noise, randomStream } from './random.ts';
-import { elevationAt, isLand, put, scaled, SCENE_HEIGHT, SCENE_WIDTH } from './land.ts';
-import type { Colour, RowSpan, Scene } from './land.ts';
 
 const SHADOW: Colour = [0.024, 0.03, 0.028];
 const ROOFS: readonly Colour[] = [

@@ -12,7 +12,7 @@ import { runTour, type TourResult } from '../sample-media-generator/season/tour.
 import { FLIGHTS } from '../sample-media-generator/season/plan.ts';
 import { firstClips, flightTruth, type SeasonTruth } from '../sample-media-generator/season/truth.ts';
 import type { LearnedReport } from '../src/domain/learned.ts';
-import type { LoggedFlight } from '../src/domain/logbook.ts';
+import type { LoggedFlight } from '../src/document/loggedFlight.ts';
 
 // Ten flights of an invented pilot, each planned before it is flown, by the commands of the README in an empty home
 // folder. What is true of the light and the filters is known without any code of ours.

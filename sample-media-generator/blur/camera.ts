@@ -1,7 +1,6 @@
-import { bt709, CURVE_TABLE_STEPS, hlg, tabulate } from '../transferCurves.ts';
 import { randomStream } from '../random.ts';
-import { flatLog } from './blurCase.ts';
-import type { BlurCase } from './blurCase.ts';
+import { bt709, CURVE_TABLE_STEPS, hlg, tabulate } from '../transferCurves.ts';
+import { flatLog, type BlurCase } from './blurCase.ts';
 
 const curves = { bt709: tabulate(bt709), hlg: tabulate(hlg), 'flat-log': tabulate(flatLog) } as const;
 const midGrey = 0.2;

@@ -1,5 +1,4 @@
-import { usualCamera } from './blurCase.ts';
-import type { BlurCase, CameraMove } from './blurCase.ts';
+import { usualCamera, type BlurCase, type CameraMove } from './blurCase.ts';
 
 export interface ListedCase extends BlurCase {
   readonly group: string;

@@ -1,8 +1,6 @@
-import { cameraPath } from './cameraPath.ts';
-import type { CameraPath, PictureToScene } from './cameraPath.ts';
 import type { BlurCase, LightPicture } from './blurCase.ts';
-import { addRow } from './sceneLight.ts';
-import type { RowPlaces } from './sceneLight.ts';
+import { cameraPath, type CameraPath, type PictureToScene } from './cameraPath.ts';
+import { addRow, type RowPlaces } from './sceneLight.ts';
 
 export interface Layers {
   readonly far: LightPicture;

@@ -1,8 +1,7 @@
 import type { BlurCase, LightPicture } from './blurCase.ts';
 import { photograph } from './camera.ts';
 import { drawScene } from './drawnScenes.ts';
-import { expose } from './exposure.ts';
-import type { Layers } from './exposure.ts';
+import { expose, type Layers } from './exposure.ts';
 import { loadPhotograph } from './photographedScenes.ts';
 
 type Codes = Uint8Array | Uint16Array;

@@ -14,6 +14,24 @@ export function displayText(text: string | Uint8Array): string {
   return typeof text === 'string' ? escapeUnprintable(text) : displayBytes(text);
 }
 
+/**
+ * The same plain value with every text in it made safe to print, keys included: a report that starts with this
+ * cannot forget one.
+ * @example displayable({ dump: 'card\u001b[2J' }) // { dump: 'card\\x1b[2J' }
+ */
+export function displayable<T>(value: T): T {
+  return printable(value) as T;
+}
+
+function printable(value: unknown): unknown {
+  if (typeof value === 'string') return displayText(value);
+  if (Array.isArray(value)) return value.map(printable);
+  if (typeof value !== 'object' || value === null) return value;
+  return Object.fromEntries(
+    Object.entries(value).map(([name, entry]) => [displayText(name), printable(entry)]),
+  );
+}
+
 function escapeUnprintable(text: string): string {
   return text.replace(unprintable, (character) => hexBytes(new TextEncoder().encode(character)));
 }

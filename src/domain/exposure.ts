@@ -1,6 +1,3 @@
-/** Reflected-light calibration constant K in (cd/m2) s ISO; ISO 2720:1974 allows 10.6 to 13.4, 12.5 is common. */
-const calibrationK = 12.5;
-
 /** Incident-light calibration constant C in lx s ISO for a flat receptor; ISO 2720:1974 allows 240 to 400. */
 const calibrationC = 250;
 
@@ -25,53 +22,36 @@ export function ev100({ fNumber, exposureSeconds, iso }: ExposureSettings): numb
 }
 
 /**
- * Luminance that settings of an exposure value expose as a mid-tone.
- *
- * @param light EV at ISO 100; K where another calibration is wanted
- * @returns cd/m2
- * Source: 2^EV = L S / K, ISO 2720; K 12.5.
- * @example luminanceCandelasPerSquareMetre({ ev100: 15 }) // 4096
- */
-export function luminanceCandelasPerSquareMetre(light: {
-  readonly ev100: number;
-  readonly calibrationK?: number;
-}): number {
-  return ((light.calibrationK ?? calibrationK) / 100) * 2 ** light.ev100;
-}
-
-/**
- * Exposure value at ISO 100 that exposes a luminance as a mid-tone.
- *
- * @param light luminance in cd/m2, > 0
- * @example ev100FromLuminance({ candelasPerSquareMetre: 4096 }) // 15
- */
-export function ev100FromLuminance(light: {
-  readonly candelasPerSquareMetre: number;
-  readonly calibrationK?: number;
-}): number {
-  return Math.log2((100 * light.candelasPerSquareMetre) / (light.calibrationK ?? calibrationK));
-}
-
-/**
- * Illuminance on the scene for an exposure value.
- *
- * @returns lx
- * Source: 2^EV = E S / C, ISO 2720; C 250 for a flat receptor.
- * @example illuminanceLux({ ev100: 15 }) // 81920
- */
-export function illuminanceLux(light: { readonly ev100: number; readonly calibrationC?: number }): number {
-  return ((light.calibrationC ?? calibrationC) / 100) * 2 ** light.ev100;
-}
-
-/**
  * Exposure value at ISO 100 for an illuminance on the scene.
  *
  * @param light illuminance in lx, > 0
+ * Source: 2^EV = E S / C, ISO 2720; C 250 for a flat receptor.
  * @example ev100FromIlluminance({ lux: 81920 }) // 15
  */
-export function ev100FromIlluminance(light: {
-  readonly lux: number;
-  readonly calibrationC?: number;
-}): number {
-  return Math.log2((100 * light.lux) / (light.calibrationC ?? calibrationC));
+export function ev100FromIlluminance({ lux }: { readonly lux: number }): number {
+  return Math.log2((100 * lux) / calibrationC);
+}
+
+/*
+ * APEX, the logarithmic notation of Exif tags, in stops. Formulas as in the "Photographic Exposure Value" section of GNU
+ * Units' definitions, which cites ASA PH2.5-1960. Marked times and f-numbers are rounded: up to 0.093 stop for a time,
+ * 0.081 for an f-number, 0.174 for a pair.
+ */
+
+/**
+ * f-number of an Exif ApertureValue.
+ *
+ * @example fNumberFromApertureValue(1695994 / 1000000) // 1.80
+ */
+export function fNumberFromApertureValue(apertureValueStops: number): number {
+  return 2 ** (apertureValueStops / 2);
+}
+
+/**
+ * Exposure time in seconds of an Exif ShutterSpeedValue.
+ *
+ * @example exposureSecondsFromTimeValue(4) // 0.0625
+ */
+export function exposureSecondsFromTimeValue(timeValueStops: number): number {
+  return 2 ** -timeValueStops;
 }

@@ -49,28 +49,6 @@ export function densityFromStops(filterStops: number): number {
 }
 
 /**
- * Strength of filters in front of each other: stops add as factors multiply.
- *
- * @example stackStops([3, 6]) // 9
- */
-export function stackStops(filterStops: readonly number[]): number {
-  return filterStops.reduce((sum, stops) => sum + stops, 0);
-}
-
-/**
- * What a second, ideal polariser takes from light that a first one has polarised (a variable ND filter).
- *
- * @param angleDegrees between their axes, [0, 90)
- * @returns stops of light removed beyond the first polariser; undefined at 90, where nothing passes
- * Source: Malus's law, transmittance = cos^2.
- * @example crossedPolariserStops(60) // 2
- */
-export function crossedPolariserStops(angleDegrees: number): number | undefined {
-  const stops = -2 * Math.log2(Math.cos((angleDegrees * Math.PI) / 180));
-  return angleDegrees >= 0 && angleDegrees < 90 ? Math.abs(stops) : undefined;
-}
-
-/**
  * Reads a filter's name: `ND16` and `16x` are factors, `D1.2` is an optical density, `none` is no filter.
  * `1.2`, `ND1.2` and `ND0.9` stay unread: some mean a density by them and some a factor.
  *

@@ -1,5 +1,5 @@
 /** What the logbook found of a filter's strength; `stops` of the filter is then what was measured. */
-export interface MeasuredStrength {
+interface MeasuredStrength {
   readonly labelStops: number;
   /** Holds with 95%. */
   readonly interval: readonly [number, number];
@@ -53,7 +53,7 @@ export function ownedFilter(name: string, kit: readonly KitFilter[]): OwnedFilte
     return { uncountable: 'it darkens a part of the picture only: name what else was on, or none' };
   if (exact?.rangeStops)
     return { uncountable: `it is variable: write its setting in stops, such as ${name}@${exact.stops}` };
-  if (exact) return { label: exact.label, stops: exact.stops, ...spreadOf(exact) };
+  if (exact) return { label: exact.label, stops: exact.stops, spreadStops: exact.spreadStops };
   const [, label = '', setting = ''] = /^(.+)@\s*(\d+(?:\.\d+)?)$/.exec(name) ?? [];
   const variable = kit.find((filter) => filter.rangeStops && sameLabel(filter.label, label));
   if (!variable?.rangeStops) return undefined;
@@ -66,10 +66,6 @@ export function ownedFilter(name: string, kit: readonly KitFilter[]): OwnedFilte
 
 function sameLabel(one: string, other: string): boolean {
   return one.toLowerCase() === other.trim().toLowerCase();
-}
-
-function spreadOf({ spreadStops }: KitFilter): { readonly spreadStops?: number } {
-  return spreadStops === undefined ? {} : { spreadStops };
 }
 
 /** Stands in where the pilot named no filters: the full-stop strengths in which filters are sold, ND2 to ND1024. */

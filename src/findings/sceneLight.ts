@@ -1,7 +1,6 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedExposure } from '../domain/reportedRecording.ts';
 import type { ExposureOffset } from './check.ts';
 
 /** How a recording was exposed, and the light on its scene where the filter is known. */
@@ -9,7 +8,7 @@ export function reportedExposure(
   recording: Recording,
   offset: ExposureOffset | undefined,
   fitted: FittedFilter | undefined,
-): ReportedExposure {
+) {
   const { facts } = recording;
   const settingsEv100 = ev100({
     fNumber: facts.fNumber?.value,

@@ -1,36 +1,13 @@
-import type { LoggedRecording } from '../domain/logbook.ts';
+import { loggedRecordingSchema, type LoggedRecording } from '../document/loggedFlight.ts';
 
-/** Columns of a recording that hold its fields under their own names. */
-export const plainColumns = [
-  'fingerprint',
-  'path',
-  'kind',
-  'recordedAt',
-  'atMs',
-  'timeBasis',
-  'camera',
-  'framesPerSecond',
-  'exposureSeconds',
-  'fNumber',
-  'iso',
-  'sensorEv100',
-  'offsetStops',
-  'offsetBasis',
-  'shutterVerdict',
-  'shutterOffsetStops',
-  'clippedFraction',
-  'neededStops',
-  'additionalStops',
-  'pickLabel',
-  'latitude',
-  'longitude',
-  'headingDegrees',
-  'sunElevationDegrees',
-  'sunAzimuthDegrees',
-] as const satisfies readonly (keyof LoggedRecording)[];
+/** Fields that a column holds under their own names, as they are; the others are stored in another way. */
+const { inWindow: _, fitted: __, detail: ___, ...plainFields } = loggedRecordingSchema.shape;
+const plainColumns = Object.keys(plainFields) as readonly (keyof typeof plainFields)[];
 
+/** Columns that hold fields of a recording. */
+export const fieldColumns = [...plainColumns, 'inWindow'] as const;
 /** All columns but the identity of the row. */
-export const recordingColumns = [...plainColumns, 'inWindow', 'flightId', 'filterId'] as const;
+export const recordingColumns = [...fieldColumns, 'flightId', 'filterId'] as const;
 
 export type Row = Readonly<Record<string, string | number | null>>;
 
@@ -40,14 +17,20 @@ export function rowOf(recording: LoggedRecording, flightId: number, filterId: nu
   return { ...plain, inWindow, flightId, filterId };
 }
 
-/** A row that was joined with its filter. */
+/** A recording of a row that was joined with its filter and its detail. */
 export function recordingOf(row: Row): LoggedRecording {
-  const found: Record<string, unknown> = {};
-  for (const column of plainColumns) {
-    const value = row[column];
-    if (value !== null && value !== undefined) found[column] = value;
-  }
-  if (row['inWindow'] !== null) found['inWindow'] = row['inWindow'] === 1;
-  if (row['label'] !== null) found['fitted'] = { label: row['label'], labelStops: row['labelStops'] };
-  return found as unknown as LoggedRecording;
+  const { inWindow, label, labelStops, content } = row;
+  return {
+    ...withoutNulls(Object.fromEntries(plainColumns.map((column) => [column, row[column] ?? null]))),
+    ...(inWindow !== null && { inWindow: inWindow === 1 }),
+    ...(label !== null && { fitted: { label, labelStops } }),
+    detail: JSON.parse(String(content ?? '{}')),
+  } as LoggedRecording;
+}
+
+export function withoutNulls(row: Row): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
+    string,
+    string | number
+  >;
 }

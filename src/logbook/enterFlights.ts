@@ -1,14 +1,28 @@
 import path from 'node:path';
+import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
-import type {
-  EnterOptions,
-  EntryResult,
-  LoggedFilter,
-  LoggedFlight,
-  LoggedRecordingWhole,
-} from '../domain/logbook.ts';
 import { rowOf, recordingColumns, type Row } from './columns.ts';
 import type { Database, Statement } from './connection.ts';
+
+/** What entering came to: flights, recordings that are new to the logbook, and the others. */
+export interface EntryResult {
+  readonly flights: number;
+  readonly entered: number;
+  /** Recordings that the logbook knew already; what is known of them was brought up to date. */
+  readonly known: number;
+  /** Of those, the ones whose filter was another one before. */
+  readonly corrected: number;
+  /** Of all, the ones whose filter stands in the logbook now. */
+  readonly withFilter: number;
+}
+
+export interface EnterOptions {
+  /**
+   * Whether those who entered said which filters were fitted. What stands in the logbook then gives way, also where they
+   * left a recording out; else it stays.
+   */
+  readonly saysFilters?: boolean;
+}
 
 /** Enters flights, or brings those that are known up to date; the caller wraps all of them in one transaction. */
 export function enterFlights(
@@ -111,7 +125,7 @@ function wholeSpan(statements: EnteringStatements, { startedAt, endedAt }: Logge
 
 function enterRecording(
   statements: EnteringStatements,
-  recording: LoggedRecordingWhole,
+  recording: LoggedRecording,
   flightId: number,
   saysFilters: boolean,
 ): void {

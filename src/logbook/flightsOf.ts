@@ -3,14 +3,9 @@ import type { Sky } from '../domain/daylight.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import { localTime, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
-import type {
-  LoggedFlight,
-  LoggedRecording,
-  LoggedRecordingWhole,
-  RecordingDetail,
-} from '../domain/logbook.ts';
-import type { AuditDocument } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import type { SunPositionOf } from '../domain/sun.ts';
 
 /** What the flight notes say of the whole dump. */
@@ -36,9 +31,7 @@ const longestPauseMs = 2 * 60 * 60_000;
 
 /** The flights of an audit as the logbook keeps them. A dump that holds several days is several flights. */
 export function flightsOf(document: AuditDocument, context: EntryContext): readonly LoggedFlight[] {
-  const recordings = document.recordings.map((one, index) =>
-    withDetail(loggedRecording(one, document, context), () => detailOf(document.recordings[index]!)),
-  );
+  const recordings = document.recordings.map((recording) => loggedRecording(recording, document, context));
   return splitAtPauses(recordings).map((members) => {
     const times = members
       .filter(({ atMs }) => atMs !== undefined)
@@ -52,19 +45,20 @@ export function flightsOf(document: AuditDocument, context: EntryContext): reado
     return {
       enteredAt: document.generatedAt,
       dump: document.dump,
-      ...(times.length > 0 && { startedAt: times[0]!, endedAt: times.at(-1)! }),
+      startedAt: times[0],
+      endedAt: times.at(-1),
       place: notes?.place,
       ...positionOf(members, notes),
-      ...(notes?.sky !== undefined && { sky: notes.sky }),
-      ...(notes?.text !== undefined && { notes: notes.text }),
+      sky: notes?.sky,
+      notes: notes?.text,
       recordings: members,
     };
   });
 }
 
 /** Recordings come in shooting order; one without a time stays with the one before it. */
-function splitAtPauses(recordings: readonly LoggedRecordingWhole[]): LoggedRecordingWhole[][] {
-  const flights: LoggedRecordingWhole[][] = [];
+function splitAtPauses(recordings: readonly LoggedRecording[]): LoggedRecording[][] {
+  const flights: LoggedRecording[][] = [];
   let lastMs: number | undefined;
   for (const recording of recordings) {
     const { atMs } = recording;
@@ -76,7 +70,7 @@ function splitAtPauses(recordings: readonly LoggedRecordingWhole[]): LoggedRecor
   return flights;
 }
 
-function positionOf(members: readonly LoggedRecordingWhole[], notes: EntryNotes | undefined) {
+function positionOf(members: readonly LoggedRecording[], notes: EntryNotes | undefined) {
   const found = members.find(({ latitude, longitude }) => latitude !== undefined && longitude !== undefined);
   const { latitude, longitude } = found ?? notes ?? {};
   return latitude === undefined || longitude === undefined ? {} : { latitude, longitude };
@@ -99,7 +93,7 @@ function loggedRecording(
   const fitted = filterIsInDoubt(recording) ? undefined : (filter?.fitted ?? fittedOf?.(recording));
   const inKit = settings.kit.find(({ label }) => label === fitted?.label);
   const outside = findings.some(({ kind: found }) => found === 'too-bright' || found === 'too-dark');
-  return present({
+  return {
     fingerprint: recording.fingerprint ?? ownFingerprint(recording),
     path: recording.path,
     kind,
@@ -127,12 +121,8 @@ function loggedRecording(
     headingDegrees: facts.headingDegrees?.value,
     sunElevationDegrees: sun?.elevationDegrees,
     sunAzimuthDegrees: sun?.azimuthDegrees,
-  });
-}
-
-/** The detail is most of it, and only looked at when it is entered. */
-function withDetail(recording: LoggedRecording, detail: () => RecordingDetail): LoggedRecordingWhole {
-  return Object.defineProperty({ ...recording, detail: {} }, 'detail', { get: detail });
+    detail: detailOf(recording),
+  };
 }
 
 /**
@@ -160,7 +150,7 @@ function detailOf({
   findings,
   refusals,
   sidecars,
-}: ReportedRecording): RecordingDetail {
+}: ReportedRecording): LoggedRecording['detail'] {
   const { frames: _frames, ...measured } = picture ?? {};
   const { blur: _blur, ...verdict } = shutter ?? {};
   return { facts, shutter: verdict, picture: measured, filter, findings, refusals, sidecars };
@@ -177,11 +167,3 @@ function ownFingerprint({ kind, sizeBytes, facts }: ReportedRecording): string {
     .digest('hex')
     .slice(0, 32);
 }
-
-function present<T extends Record<string, unknown>>(values: T): Present<T> {
-  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as Present<T>;
-}
-
-type Present<T> = {
-  [K in keyof T as undefined extends T[K] ? never : K]: T[K];
-} & { [K in keyof T as undefined extends T[K] ? K : never]?: Exclude<T[K], undefined> };

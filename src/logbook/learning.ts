@@ -1,7 +1,7 @@
 import type { FilterGroup, LearnedFilter, LearnedReport, Share } from '../domain/learned.ts';
-import type { LoggedObservation } from '../domain/logbook.ts';
 import { median } from '../domain/statistics.ts';
 import { directionOf, sceneObservations } from './observations.ts';
+import type { LoggedObservation } from './queries.ts';
 import { learnedScene, learnScene } from './sceneModel.ts';
 import { learnStrengths } from './strengths.ts';
 

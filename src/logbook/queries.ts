@@ -1,11 +1,5 @@
-import type {
-  FlightSummary,
-  LoggedFlight,
-  LoggedRecordingWhole,
-  RecordingDetail,
-  LoggedObservation,
-} from '../domain/logbook.ts';
-import { plainColumns, recordingOf, type Row } from './columns.ts';
+import type { FlightSummary, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
+import { fieldColumns, recordingOf, withoutNulls, type Row } from './columns.ts';
 import type { Database } from './connection.ts';
 
 /** All flights, the oldest first; those without a time stand where they were entered. */
@@ -34,7 +28,7 @@ export function readFlight(database: Database, id: number): LoggedFlight | undef
     )
     .get(id) as Row | undefined;
   if (flight === undefined) return undefined;
-  const columns = [...plainColumns, 'inWindow'].map((column) => `recordings.${column}`);
+  const columns = fieldColumns.map((column) => `recordings.${column}`);
   const rows = database
     .prepare(
       `SELECT ${columns.join(', ')}, label, labelStops, details.content
@@ -43,21 +37,30 @@ export function readFlight(database: Database, id: number): LoggedFlight | undef
        WHERE flightId = ? ORDER BY recordings.id`,
     )
     .all(id) as Row[];
-  return { ...withoutNulls(flight), recordings: rows.map(wholeOf) } as unknown as LoggedFlight;
+  return { ...withoutNulls(flight), recordings: rows.map(recordingOf) } as unknown as LoggedFlight;
 }
 
-function wholeOf(row: Row): LoggedRecordingWhole {
-  return {
-    ...recordingOf(row),
-    detail: JSON.parse(String(row['content'] ?? '{}')) as RecordingDetail,
-  };
-}
-
-function withoutNulls(row: Row): Record<string, string | number> {
-  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
-    string,
-    string | number
-  >;
+/** What learning looks at, beside what is known of the flight. */
+export interface LoggedObservation extends Pick<
+  LoggedRecording,
+  | 'kind'
+  | 'recordedAt'
+  | 'atMs'
+  | 'camera'
+  | 'sensorEv100'
+  | 'offsetBasis'
+  | 'inWindow'
+  | 'shutterVerdict'
+  | 'fitted'
+  | 'additionalStops'
+  | 'pickLabel'
+  | 'headingDegrees'
+  | 'sunElevationDegrees'
+  | 'sunAzimuthDegrees'
+> {
+  readonly flightId: number;
+  readonly place?: LoggedFlight['place'];
+  readonly sky?: LoggedFlight['sky'];
 }
 
 type Cell = string | number | null;

@@ -1,12 +1,6 @@
 import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
-import type {
-  EnterOptions,
-  EntryResult,
-  FlightSummary,
-  LoggedFlight,
-  LoggedObservation,
-} from '../domain/logbook.ts';
+import type { FlightSummary, LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import {
   connected,
@@ -17,18 +11,18 @@ import {
   storeFailure,
   type Connection,
 } from './connection.ts';
-import { enterFlights } from './enterFlights.ts';
+import { enterFlights, type EnterOptions, type EntryResult } from './enterFlights.ts';
+import { migrations, type Migration } from './migrations.ts';
 import {
+  readObservations,
   readHabits,
   readPlaces,
   readFlight,
   readSummaries,
-  readObservations,
+  type LoggedObservation,
   type Habits,
   type KnownPlace,
 } from './queries.ts';
-
-import { migrations, type Migration } from './migrations.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;

@@ -1,9 +1,10 @@
+import type { LoggedFilter } from '../document/loggedFlight.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { FilterStrength } from '../domain/learned.ts';
-import type { LoggedFilter, LoggedObservation } from '../domain/logbook.ts';
 import { mixtureQuantile, type StudentT } from './distributions.ts';
 import { filterKey, lightPairs, type LightPair } from './observations.ts';
 import { estimate, posteriorOf, sumsOf, type Observation, type Posterior, type Prior } from './posterior.ts';
+import type { LoggedObservation } from './queries.ts';
 
 /** A pair that misses the labels by more says that a note is wrong rather than a filter. */
 const mostMissStops = 2;

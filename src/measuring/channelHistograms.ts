@@ -1,8 +1,7 @@
+import type { RangeName } from '../domain/recording.ts';
 import type { CodeHistogram } from './codeHistogram.ts';
 import type { Frame } from './decoding/frame.ts';
-import { codeRange, colourFactors } from './signal.ts';
-import type { LumaWeights } from './signal.ts';
-import type { RangeName } from '../domain/recording.ts';
+import { codeRange, colourFactors, type LumaWeights } from './signal.ts';
 
 /** Codes of R', G' and B', and of the highest of the three at each place. Code 0 stands for all below black. */
 export interface ChannelHistograms {

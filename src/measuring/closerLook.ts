@@ -1,12 +1,11 @@
 import type { FrameMeasure } from '../domain/measurement.ts';
 import type { Track } from '../domain/recording.ts';
-import { decodeAt } from './decoding/decodeSteps.ts';
 import type { DecodeSteps } from './decoding/decodeRequest.ts';
+import { decodeAt } from './decoding/decodeSteps.ts';
+import type { Frame } from './decoding/frame.ts';
 import { extremeSeconds } from './extremes.ts';
 import type { FrameMeter } from './frameMeter.ts';
-import type { Frame } from './decoding/frame.ts';
-import { edgesToRefine, refineEdge } from './highlights/spanEdges.ts';
-import type { ClippedAt, CloserLook } from './highlights/spanEdges.ts';
+import { edgesToRefine, refineEdge, type ClippedAt, type CloserLook } from './highlights/spanEdges.ts';
 
 type Decoding = Omit<DecodeSteps, 'plan'>;
 

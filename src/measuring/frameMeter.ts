@@ -1,12 +1,10 @@
 import type { Ceiling, FrameMeasure, RangeInUse } from '../domain/measurement.ts';
 import type { Facts, RangeName, TransferName } from '../domain/recording.ts';
-import { ceilingCandidates, ceilingEvidence, clipCeiling } from './highlights/ceiling.ts';
-import { clippingAt, readPicture } from './highlights/clipping.ts';
-import type { PictureCodes } from './highlights/clipping.ts';
 import { topCode } from './codeHistogram.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { lightStops, planLevelMeter } from './level.ts';
-import type { LevelMeter, PictureLight } from './level.ts';
+import { ceilingCandidates, ceilingEvidence, clipCeiling } from './highlights/ceiling.ts';
+import { clippingAt, readPicture, type PictureCodes } from './highlights/clipping.ts';
+import { lightStops, planLevelMeter, type LevelMeter, type PictureLight } from './level.ts';
 import { rangeEvidence, rangeInUse } from './rangeInUse.ts';
 import { codeRange, lumaWeights } from './signal.ts';
 

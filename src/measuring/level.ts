@@ -1,12 +1,8 @@
-import { decodeBt709 } from '../domain/transfer/bt709.ts';
-import { decodeHlg } from '../domain/transfer/hlg.ts';
-import { sceneLightOfPq } from '../domain/transfer/pq.ts';
-import { decodeSrgb } from '../domain/transfer/srgb.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
+import { decodeBt709, decodeHlg, sceneLightOfPq, decodeSrgb } from '../domain/transfer.ts';
 import type { Frame } from './decoding/frame.ts';
-import { codeRange, colourFactors } from './signal.ts';
-import type { CodeRange, LumaWeights } from './signal.ts';
+import { codeRange, colourFactors, type CodeRange, type LumaWeights } from './signal.ts';
 
 /** How to get from a signal to light, and which light an 18% grey card is. */
 interface Curve {

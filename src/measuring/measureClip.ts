@@ -2,25 +2,28 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { clippedFractionOf } from './highlights/clipping.ts';
+import type { Program } from '../programs/program.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';
-import { decodeSteps } from './decoding/decodeSteps.ts';
-import { flickerAt, mayBeLampLight } from './flickerRun.ts';
-import { planFieldMoments } from './fieldMoments.ts';
-import { planFrameMeter } from './frameMeter.ts';
-import type { FrameMeter } from './frameMeter.ts';
-import type { EndedEarly } from './decoding/endedEarly.ts';
 import type { DecodeSteps } from './decoding/decodeRequest.ts';
+import { decodeSteps } from './decoding/decodeSteps.ts';
+import type { EndedEarly } from './decoding/endedEarly.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { planMotionPairs } from './motion/motionPairs.ts';
-import type { MotionPairs } from './motion/motionPairs.ts';
-import { planShutterPairs } from './shutter/shutterPairs.ts';
-import { pairStepsOf, planSampling } from './decoding/sampling.ts';
+import {
+  pairStepsOf,
+  planSampling,
+  type ClipExtent,
+  type MeasureMode,
+  type SamplingPlan,
+} from './decoding/sampling.ts';
 import { returnMemory } from './decoding/spareMemory.ts';
-import type { ClipExtent, MeasureMode, SamplingPlan } from './decoding/sampling.ts';
+import { planFieldMoments } from './fieldMoments.ts';
+import { flickerAt, mayBeLampLight } from './flickerRun.ts';
+import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
+import { clippedFractionOf } from './highlights/clipping.ts';
 import { clippedSpans } from './highlights/spans.ts';
+import { planMotionPairs, type MotionPairs } from './motion/motionPairs.ts';
+import { planShutterPairs } from './shutter/shutterPairs.ts';
 import { summarise } from './summary.ts';
 
 export interface ClipRequest {

@@ -5,9 +5,8 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { nominalCeiling } from './highlights/ceiling.ts';
-import { readStillPixels, turnAfterDecoding } from './stillPixels.ts';
-import type { StillPixels } from './stillPixels.ts';
 import { measurePixels } from './pixels.ts';
+import { readStillPixels, turnAfterDecoding, type StillPixels } from './stillPixels.ts';
 import { summarise } from './summary.ts';
 
 /** Uncompressed, a pixel takes at most four channels of 16 bits; previews and profiles come on top. */

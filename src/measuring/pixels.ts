@@ -1,5 +1,5 @@
 import type { FrameMeasure } from '../domain/measurement.ts';
-import { decodeSrgb } from '../domain/transfer/srgb.ts';
+import { decodeSrgb } from '../domain/transfer.ts';
 import { nominalCeiling } from './highlights/ceiling.ts';
 import { crushedSignal } from './highlights/clipping.ts';
 import { clippedRegion } from './highlights/clippedRegion.ts';

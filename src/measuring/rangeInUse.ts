@@ -1,7 +1,6 @@
 import type { RangeInUse } from '../domain/measurement.ts';
 import type { RangeName } from '../domain/recording.ts';
-import { bottomCode, shareBetween, topCode } from './codeHistogram.ts';
-import type { CodeHistogram } from './codeHistogram.ts';
+import { bottomCode, shareBetween, topCode, type CodeHistogram } from './codeHistogram.ts';
 
 /** What the codes of one picture say of the range they are in; the codes of most pictures say nothing. */
 export type RangeEvidence = RangeName | undefined;

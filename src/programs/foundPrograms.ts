@@ -4,8 +4,7 @@ import { access, chmod } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { delimiter, isAbsolute, join } from 'node:path';
 import type { Program, ProgramName } from './program.ts';
-import { parseVersion } from './programVersion.ts';
-import type { BuildAge } from './programVersion.ts';
+import { parseVersion, type BuildAge } from './programVersion.ts';
 import { askedOnce, type RememberedAnswers } from './rememberedAnswers.ts';
 import { runProgram } from './run.ts';
 

@@ -1,10 +1,8 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { missingFeatures } from './features.ts';
-import { foundPrograms } from './foundPrograms.ts';
-import type { FoundProgram } from './foundPrograms.ts';
+import { foundPrograms, type FoundProgram } from './foundPrograms.ts';
 import type { Program, ProgramName } from './program.ts';
-import { compareAge } from './programVersion.ts';
-import type { BuildAge } from './programVersion.ts';
+import { compareAge, type BuildAge } from './programVersion.ts';
 import type { RememberedAnswers } from './rememberedAnswers.ts';
 
 /** A program that was looked for: what was found, and whether it is the one that will be used. */

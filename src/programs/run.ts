@@ -1,11 +1,10 @@
-import { spawn } from 'node:child_process';
-import type { ChildProcess } from 'node:child_process';
+import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import type { Readable } from 'node:stream';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { noteChance } from './chance.ts';
-import type { Program } from './program.ts';
 import type { OpenMedia } from './openMedia.ts';
+import type { Program } from './program.ts';
 
 // A child that reads a stranger's file can hang, crash, or answer without end, and SIGTERM does not end one that
 // is blocked while it opens a file. So each child is the leader of its own process group and is ended by SIGKILL.

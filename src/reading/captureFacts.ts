@@ -1,14 +1,12 @@
-import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/apex.ts';
+import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
 import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
 import type { CaptureFacts, CaptureValues } from './captureValues.ts';
 import { exposureWords } from './exposureWords.ts';
 import type { BoundedFact } from './plausible.ts';
-import type { RecordedNumber } from './recordedNumber.ts';
-import { judgedNumber } from './recordedNumber.ts';
 import { positionFacts } from './position.ts';
+import { judgedNumber, type RecordedNumber } from './recordedNumber.ts';
 import { recordedIso } from './sensitivity.ts';
-import type { Carrier, FactSighting } from './sighting.ts';
-import { sighting } from './sighting.ts';
+import { sighting, type Carrier, type FactSighting } from './sighting.ts';
 
 /** Turns what a still recorded into facts. Pure; nothing that cannot be true becomes a fact. */
 export function captureFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {

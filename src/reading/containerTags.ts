@@ -1,13 +1,11 @@
 import { displayText } from '../domain/displayText.ts';
 import { frameRateFromNumber } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
-import { tagsOf } from './ffprobeJson.ts';
-import type { Probed, ProbedStream } from './ffprobeJson.ts';
+import { tagsOf, type Probed, type ProbedStream } from './ffprobeJson.ts';
 import { isFirmwareVersion } from './firmwareVersion.ts';
 import { parseIso6709 } from './iso6709.ts';
 import { containerTime } from './recordedTime.ts';
-import { sighting } from './sighting.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import { sighting, type FactSighting, type Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
 import { valueReader } from './timed/namedValues.ts';
 import { wordTags } from './wordTags.ts';

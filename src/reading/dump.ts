@@ -2,11 +2,9 @@ import { realpath, stat } from 'node:fs/promises';
 import { basename, dirname, resolve } from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { dumpOf } from './dumpOf.ts';
-import type { Dump } from './dumpOf.ts';
+import { dumpOf, type Dump } from './dumpOf.ts';
 import { classifyName, nameKey, splitName } from './fileNames.ts';
-import { listFiles, walk } from './walk.ts';
-import type { WalkedFile } from './walk.ts';
+import { listFiles, walk, type WalkedFile } from './walk.ts';
 
 const recognised =
   'mp4, mov, m4v, mkv, webm, mts, m2ts, ts, mxf, avi, cine; jpg, tif, dng, heic, avif, png, webp';

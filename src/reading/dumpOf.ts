@@ -2,11 +2,9 @@ import type { Problem } from '../domain/recording.ts';
 import { mapAtOnce } from '../programs/atOnce.ts';
 import { markedBesideCard, withoutCopies } from './copies.ts';
 import type { DumpEntry } from './dumpEntry.ts';
-import { classifyName, nameKey } from './fileNames.ts';
-import type { LeftAside } from './fileNames.ts';
+import { classifyName, nameKey, type LeftAside } from './fileNames.ts';
 import { looksLike } from './looksLike.ts';
-import { pairSidecars, withoutProxies } from './pairing.ts';
-import type { FoundRecording, FoundSidecar } from './pairing.ts';
+import { pairSidecars, withoutProxies, type FoundRecording, type FoundSidecar } from './pairing.ts';
 import type { Walk, WalkedFile } from './walk.ts';
 
 export interface Dump {

@@ -10,8 +10,7 @@ import { compactExif } from './containers/compactExif.ts';
 import { exifTags, gpsTags, mainTags } from './containers/exifTags.ts';
 import type { GpsTime } from './gpsTime.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
-import type { RecordedTime } from './recordedTime.ts';
-import { exifGpsTime, exifTime } from './recordedTime.ts';
+import { exifGpsTime, exifTime, type RecordedTime } from './recordedTime.ts';
 import type { FactSighting } from './sighting.ts';
 import { decodeText } from './textDecoding.ts';
 

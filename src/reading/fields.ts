@@ -1,11 +1,9 @@
-import { framesPerSecond, nominalRate, parseFrameRate } from '../domain/frameRate.ts';
-import type { FrameRate } from '../domain/frameRate.ts';
+import { framesPerSecond, nominalRate, parseFrameRate, type FrameRate } from '../domain/frameRate.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
 import type { ProbedStream } from './ffprobeJson.ts';
 import { runFfprobe } from './runFfprobe.ts';
-import { statedRate } from './streamRate.ts';
-import type { StatedRate } from './streamRate.ts';
+import { statedRate, type StatedRate } from './streamRate.ts';
 
 // What is known about pictures in fields. A frame may be stored as two fields, of every other row each, which were taken
 // one after the other (interlaced) or at one moment (progressive segmented frames, Recommendation ITU-R BT.709-6). The

@@ -8,10 +8,8 @@
 //   writers and from straight down with others; only what lies well below the horizon by the first cannot be the second.
 import type { Refusal } from '../domain/recording.ts';
 import type { BoundedFact } from './plausible.ts';
-import type { RecordedNumber } from './recordedNumber.ts';
-import { judgedNumber } from './recordedNumber.ts';
-import type { Carrier, FactSighting } from './sighting.ts';
-import { sighting } from './sighting.ts';
+import { judgedNumber, type RecordedNumber } from './recordedNumber.ts';
+import { sighting, type Carrier, type FactSighting } from './sighting.ts';
 import { xmpNumber } from './xmpNumber.ts';
 import type { XmpProperties } from './xmpProperties.ts';
 

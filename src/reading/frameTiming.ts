@@ -1,5 +1,4 @@
-import { sighting } from './sighting.ts';
-import type { Reading } from './sighting.ts';
+import { sighting, type Reading } from './sighting.ts';
 import { gapsBetween, usualGap } from './streamRate.ts';
 
 // A gap counts as the usual one within a quarter of it, and as a whole number of them within a tenth.

@@ -5,8 +5,7 @@
 //   that no zone has, unless it is small by chance.
 import type { Refusal } from '../domain/recording.ts';
 import { workedOutZone } from './recordedTime.ts';
-import type { FactSighting } from './sighting.ts';
-import { sighting } from './sighting.ts';
+import { sighting, type FactSighting } from './sighting.ts';
 
 /** The moment that a receiver told, as it was written. */
 export interface GpsTime {

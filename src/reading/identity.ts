@@ -1,10 +1,8 @@
 import { createHash } from 'node:crypto';
-import { fstat, statfs } from 'node:fs';
-import type { BigIntStats } from 'node:fs';
+import { fstat, statfs, type BigIntStats } from 'node:fs';
 import { posix } from 'node:path';
 import { promisify } from 'node:util';
-import { openMedia } from '../programs/openMedia.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
+import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
 import type { DumpEntry, Sidecar } from './dumpEntry.ts';
 

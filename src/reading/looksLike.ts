@@ -1,13 +1,11 @@
 import type { Problem, RecordingKind } from '../domain/recording.ts';
 import { openMedia } from '../programs/openMedia.ts';
-import type { LeftAside } from './fileNames.ts';
 import { fileSource } from './containers/byteSource.ts';
+import type { LeftAside } from './fileNames.ts';
 import { fingerprint } from './fingerprint.ts';
 import { openProblem } from './openProblem.ts';
-import { sniff, sniffedBytes } from './sniff.ts';
-import type { Sniffed } from './sniff.ts';
-import { displayPath } from './walk.ts';
-import type { WalkedFile } from './walk.ts';
+import { sniff, sniffedBytes, type Sniffed } from './sniff.ts';
+import { displayPath, type WalkedFile } from './walk.ts';
 
 interface Recognised {
   readonly sizeBytes: number;

@@ -1,8 +1,7 @@
 import type { RecordingKind } from '../domain/recording.ts';
 import type { DumpEntry, Sidecar } from './dumpEntry.ts';
 import { nameKey, splitName } from './fileNames.ts';
-import { compareNames, displayPath } from './walk.ts';
-import type { WalkedFile } from './walk.ts';
+import { compareNames, displayPath, type WalkedFile } from './walk.ts';
 
 /** A clip or still by its name and its first bytes. */
 export interface FoundRecording {

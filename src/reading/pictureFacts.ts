@@ -1,7 +1,6 @@
 import type { PictureHeader, StillContents, StillFormat } from './containers/stillContents.ts';
 import type { ExifReading } from './exif.ts';
-import type { FactSighting } from './sighting.ts';
-import { sighting } from './sighting.ts';
+import { sighting, type FactSighting } from './sighting.ts';
 
 const formatNames: Readonly<Record<StillFormat, string>> = {
   jpeg: 'JPEG',

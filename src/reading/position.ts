@@ -8,8 +8,7 @@
 import type { Refusal } from '../domain/recording.ts';
 import type { CaptureFacts, CaptureValues, RecordedCoordinate } from './captureValues.ts';
 import { judgedNumber } from './recordedNumber.ts';
-import type { Carrier, FactSighting } from './sighting.ts';
-import { sighting } from './sighting.ts';
+import { sighting, type Carrier, type FactSighting } from './sighting.ts';
 
 const belowReference = new Set([1, 3]);
 const overEllipsoid = new Set([2, 3]);

@@ -1,14 +1,17 @@
-import { parseFrameRate } from '../domain/frameRate.ts';
-import type { FrameRate } from '../domain/frameRate.ts';
+import { parseFrameRate, type FrameRate } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
-import { canBeInFields, fieldsSource, framesOf, rateInFields, rateOfFieldHeader } from './fields.ts';
-import type { FirstFrames } from './fields.ts';
 import type { Probed, ProbedStream } from './ffprobeJson.ts';
-import { sighting } from './sighting.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import {
+  canBeInFields,
+  fieldsSource,
+  framesOf,
+  rateInFields,
+  rateOfFieldHeader,
+  type FirstFrames,
+} from './fields.ts';
+import { sighting, type FactSighting, type Reading } from './sighting.ts';
 import { durationSeconds, frameCount } from './streamFacts.ts';
-import { fewestGaps, rateFromTimes, rateOfHeader, statedRate } from './streamRate.ts';
-import type { StatedRate } from './streamRate.ts';
+import { fewestGaps, rateFromTimes, rateOfHeader, statedRate, type StatedRate } from './streamRate.ts';
 
 /** All that the header says of a stream's rate. */
 export function statedOf(stream: ProbedStream, probed: Probed): StatedRate {

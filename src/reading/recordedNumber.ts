@@ -1,6 +1,5 @@
 import type { Refusal } from '../domain/recording.ts';
-import type { BoundedFact } from './plausible.ts';
-import { implausible } from './plausible.ts';
+import { implausible, type BoundedFact } from './plausible.ts';
 
 /** A number as it was recorded. `raw` is what stood in the file; `source` says where. */
 export interface RecordedNumber {

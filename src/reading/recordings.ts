@@ -1,15 +1,12 @@
 import type { Note, Problem, Recording } from '../domain/recording.ts';
-import { openMedia } from '../programs/openMedia.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
-import { clipContext } from './clipContext.ts';
-import type { ClipContext } from './clipContext.ts';
+import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import type { Programs } from './clip.ts';
+import { clipContext, type ClipContext } from './clipContext.ts';
 import type { DumpEntry, Sidecar } from './dumpEntry.ts';
 import { editedExport } from './editedExport.ts';
 import { mergeReadings } from './mergeReadings.ts';
 import { openProblem } from './openProblem.ts';
-import { mayHoldMore } from './sighting.ts';
-import type { OwnReadings, Reading, Trouble } from './sighting.ts';
+import { mayHoldMore, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
 import { readSubRipSidecar } from './subtitles.ts';
 
 export interface ReadRecording {

@@ -1,6 +1,5 @@
 import type { Recording } from '../domain/recording.ts';
-import { areComparable, clockTime } from './clockTime.ts';
-import type { ClockTime } from './clockTime.ts';
+import { areComparable, clockTime, type ClockTime } from './clockTime.ts';
 import { comparePaths, folderOf } from './comparePaths.ts';
 import { dcfName } from './dcfName.ts';
 

@@ -1,17 +1,15 @@
 import type { Refusal } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
-import { stillContents } from './containers/stillContainer.ts';
 import { joinedExtendedXmp } from './containers/extendedXmp.ts';
-import type { StillContents } from './containers/stillContents.ts';
 import { maxXmpBytes } from './containers/metadataBounds.ts';
-import type { ExifReading } from './exif.ts';
-import { readExif } from './exif.ts';
+import { stillContents } from './containers/stillContainer.ts';
+import type { StillContents } from './containers/stillContents.ts';
+import { readExif, type ExifReading } from './exif.ts';
 import { zonesByGpsTime } from './gpsTime.ts';
 import { pictureFacts } from './pictureFacts.ts';
 import type { Reading } from './sighting.ts';
-import type { XmpReading } from './xmp.ts';
-import { parseXmp } from './xmp.ts';
+import { parseXmp, type XmpReading } from './xmp.ts';
 
 /** Everything that a still says of itself; undefined where it is none that is known here. */
 export async function readStill(media: OpenMedia): Promise<Reading | undefined> {

@@ -1,9 +1,7 @@
 import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
-import { assumedTransferSource } from '../domain/transfer/assumedTransfer.ts';
-import { tagsOf } from './ffprobeJson.ts';
-import type { Probed, ProbedStream } from './ffprobeJson.ts';
-import { sighting } from './sighting.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import { assumedTransferSource } from '../domain/transfer.ts';
+import { tagsOf, type Probed, type ProbedStream } from './ffprobeJson.ts';
+import { sighting, type FactSighting, type Reading } from './sighting.ts';
 
 // The names are FFmpeg's for the code points of ITU-T H.273. BT.601, BT.709 and both BT.2020 curves are one function.
 const transfers: Readonly<Record<string, TransferName>> = {

@@ -1,5 +1,10 @@
-import { frameRateFromNumber, framesPerSecond, nominalRate, parseFrameRate } from '../domain/frameRate.ts';
-import type { FrameRate } from '../domain/frameRate.ts';
+import {
+  frameRateFromNumber,
+  framesPerSecond,
+  nominalRate,
+  parseFrameRate,
+  type FrameRate,
+} from '../domain/frameRate.ts';
 import { median } from '../domain/statistics.ts';
 
 // What is known about the frame rate of a stream. A container does not record a rate: it records times, and the

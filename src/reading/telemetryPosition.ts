@@ -6,8 +6,7 @@
 // - Receivers without a fix write 0, 0.
 // - The container holds a position of its own in many clips, and no aircraft flies a degree away within one.
 import type { BoundedFact } from './plausible.ts';
-import { degreesOf } from './telemetryValues.ts';
-import type { TelemetryValue, ValueOrReason } from './telemetryValues.ts';
+import { degreesOf, type TelemetryValue, type ValueOrReason } from './telemetryValues.ts';
 
 /** Degrees, + = north and east. */
 export interface Place {

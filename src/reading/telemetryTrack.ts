@@ -1,15 +1,11 @@
 import { setImmediate } from 'node:timers/promises';
 import { displayText } from '../domain/displayText.ts';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
-import { sighting } from './sighting.ts';
-import type { Reading } from './sighting.ts';
-import { maxCues, parseSubRip } from './subRip.ts';
-import type { Cue } from './subRip.ts';
-import { maxTextLength, parseTelemetryPairs } from './telemetryPairs.ts';
-import type { TelemetryContext } from './telemetryPairs.ts';
+import { sighting, type Reading } from './sighting.ts';
+import { maxCues, parseSubRip, type Cue } from './subRip.ts';
 import { withEvMeaning } from './telemetryEv.ts';
-import { textClock } from './textClock.ts';
-import type { TextClock } from './textClock.ts';
+import { maxTextLength, parseTelemetryPairs, type TelemetryContext } from './telemetryPairs.ts';
+import { textClock, type TextClock } from './textClock.ts';
 import { keepRefusals, trackReading } from './timed/trackReading.ts';
 
 /** Reads SubRip text as telemetry; without a track where no cue holds any. */

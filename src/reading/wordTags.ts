@@ -1,7 +1,6 @@
 import { displayText } from '../domain/displayText.ts';
 import { exposureWords } from './exposureWords.ts';
-import { sighting } from './sighting.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import { sighting, type FactSighting, type Reading } from './sighting.ts';
 
 type WordFact = keyof typeof exposureWords;
 

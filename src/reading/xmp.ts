@@ -7,13 +7,10 @@ import { isFirmwareVersion } from './firmwareVersion.ts';
 import { flightFacts } from './flightFacts.ts';
 import type { GpsTime } from './gpsTime.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
-import type { RecordedTime } from './recordedTime.ts';
-import { exifTime, xmpTime } from './recordedTime.ts';
-import type { Carrier, FactSighting } from './sighting.ts';
-import { sighting } from './sighting.ts';
+import { exifTime, xmpTime, type RecordedTime } from './recordedTime.ts';
+import { sighting, type Carrier, type FactSighting } from './sighting.ts';
 import { xmpNumber } from './xmpNumber.ts';
-import type { XmpProperties } from './xmpProperties.ts';
-import { xmpProperties } from './xmpProperties.ts';
+import { xmpProperties, type XmpProperties } from './xmpProperties.ts';
 import { xmpText } from './xmpText.ts';
 
 export interface XmpReading {

@@ -1,5 +1,11 @@
-import { childElements, textOf, xmlElements, xmlNamespace } from './xmlElements.ts';
-import type { XmlAttribute, XmlElement } from './xmlElements.ts';
+import {
+  childElements,
+  textOf,
+  xmlElements,
+  xmlNamespace,
+  type XmlAttribute,
+  type XmlElement,
+} from './xmlElements.ts';
 
 /**
  * Property values by `<namespace URI> <local name>`; arrays keep their order, everything else has one value. A field of

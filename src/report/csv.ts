@@ -1,8 +1,8 @@
 import { stringify } from 'csv-stringify/sync';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { isFlagged } from './arrangement.ts';
-import { displayable } from './displayable.ts';
+import { displayable } from '../domain/displayText.ts';
 import { labelToCarry } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { marksOf } from './marks.ts';

@@ -1,6 +1,5 @@
-import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
-import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import { isTransferAssumed, whiteMayBeHigherStops } from '../domain/transfer.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatStops } from './format.ts';
 
 /**

@@ -1,5 +1,5 @@
-import type { CompositeKind, FactName, FactValues, ScanName } from '../domain/recording.ts';
-import type { ReportedFacts } from '../domain/reportedRecording.ts';
+import type { CompositeKind, Fact, FactName, FactValues, ScanName } from '../domain/recording.ts';
+import type { ReportedFacts } from '../document/reportedRecording.ts';
 import {
   formatAperture,
   formatDuration,
@@ -116,8 +116,8 @@ export function shownFacts(facts: ReportedFacts): readonly ShownFact[] {
   return factOrder.flatMap((name) => shownFact(facts, name));
 }
 
-function shownFact<N extends ReportedFactName>(facts: ReportedFacts, name: N): readonly ShownFact[] {
-  const fact = facts[name];
+function shownFact(facts: ReportedFacts, name: ReportedFactName): readonly ShownFact[] {
+  const fact: Fact<unknown> | undefined = facts[name];
   if (fact === undefined) return [];
   const { label, notation } = wordings[name] as FactWording<unknown>;
   const others = (fact.others ?? []).map((other) => ({ value: notation(other.value), source: other.source }));

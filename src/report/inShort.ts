@@ -1,7 +1,8 @@
 import type { RecordingKind } from '../domain/recording.ts';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedFinding, ReportedRecording } from '../domain/reportedRecording.ts';
-import { displayable } from './displayable.ts';
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedFinding } from '../document/reportedFinding.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
+import { displayable } from '../domain/displayText.ts';
 import { isByAssumedCurve, isRough } from './exposureNotation.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';

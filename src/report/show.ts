@@ -1,15 +1,14 @@
+import type { ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedFilter } from '../document/reportedExposure.ts';
+import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+import { displayable } from '../domain/displayText.ts';
 import type { Problem } from '../domain/recording.ts';
-import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
 import { problemText } from './cautions.ts';
 import { derivations } from './derivations.ts';
-import { displayable } from './displayable.ts';
-import { factLabel, isFactName, shownFacts } from './factWording.ts';
-import type { ShownFact } from './factWording.ts';
+import { factLabel, isFactName, shownFacts, type ShownFact } from './factWording.ts';
 import { filterText } from './filterWording.ts';
 import { formatBytes, formatExposure, formatStops } from './format.ts';
-import { createPalette } from './palette.ts';
-import type { Palette } from './palette.ts';
+import { createPalette, type Palette } from './palette.ts';
 import { textWidth, widestText, wrapText } from './textWidth.ts';
 
 export interface ShowOptions {

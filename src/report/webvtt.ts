@@ -1,6 +1,6 @@
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
-import { displayable } from './displayable.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
+import type { ReportedSettings } from '../document/auditDocument.ts';
+import { displayable } from '../domain/displayText.ts';
 import { capital } from './format.ts';
 import { marksOf, markTitles } from './marks.ts';
 

@@ -1,5 +1,12 @@
-import { cpSync, existsSync, openSync, readdirSync, renameSync, rmSync, statSync, utimesSync } from 'node:fs';
 import {
+  cpSync,
+  existsSync,
+  openSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  statSync,
+  utimesSync,
   closeSync,
   copyFileSync,
   mkdirSync,
@@ -16,10 +23,10 @@ import { auditInto } from '../../src/audit/auditInto.ts';
 import { versionOf } from '../../src/audit/codeVersion.ts';
 import { examinerHere } from '../../src/audit/examiner.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
-import type { RecordingPictures } from '../../src/domain/pictures.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
 import { openScratchFile } from '../../src/cache/scratchFile.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
+import type { RecordingPictures } from '../../src/domain/pictures.ts';
+import { defaultLimits } from '../../src/findings/limits.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 import { countedPrograms, type CountedPrograms } from './countedPrograms.ts';
 

@@ -1,16 +1,16 @@
 import { rmSync, mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { makePairs } from '../../sample-media-generator/pilots/pairs.ts';
+import type { LoggedFlight } from '../../src/document/loggedFlight.ts';
 import { ev100 } from '../../src/domain/exposure.ts';
-import type { LoggedFlight, LoggedObservation } from '../../src/domain/logbook.ts';
-import { measuredKit, learnStrengths } from '../../src/logbook/strengths.ts';
-import { learn, learnLight, mostForLight } from '../../src/logbook/learning.ts';
 import { mixtureBetween, mixtureMean, mixtureQuantile } from '../../src/logbook/distributions.ts';
+import { learn, learnLight, mostForLight } from '../../src/logbook/learning.ts';
 import { planFilters } from '../../src/logbook/planning.ts';
+import type { LoggedObservation } from '../../src/logbook/queries.ts';
 import { predictScene } from '../../src/logbook/sceneModel.ts';
 import { openLogbook } from '../../src/logbook/store.ts';
-
-import { makePairs } from '../../sample-media-generator/pilots/pairs.ts';
+import { measuredKit, learnStrengths } from '../../src/logbook/strengths.ts';
 import {
   conditionsOf,
   loggedClip,

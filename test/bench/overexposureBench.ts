@@ -1,6 +1,5 @@
 import { overexposureOf } from '../../src/measuring/highlights/overexposure.ts';
-import { brightened, realScenes, renderedScene } from './brightenedPictures.ts';
-import type { Brightened } from './brightenedPictures.ts';
+import { brightened, realScenes, renderedScene, type Brightened } from './brightenedPictures.ts';
 import { reportRatio } from './ratios.ts';
 
 // How often the interval for overexposure holds what it says: four times of five. Its numbers were fitted to the real

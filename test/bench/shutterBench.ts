@@ -1,11 +1,10 @@
 import { parseArgs } from 'node:util';
-import { listCases } from '../../sample-media-generator/blur/caseList.ts';
-import { quantile } from '../../src/domain/statistics.ts';
-import type { ListedCase } from '../../sample-media-generator/blur/caseList.ts';
+import { listCases, type ListedCase } from '../../sample-media-generator/blur/caseList.ts';
 import { missingPackage, photographNames } from '../../sample-media-generator/blur/photographedScenes.ts';
+import { quantile } from '../../src/domain/statistics.ts';
 import { estimateShutter } from '../../src/measuring/shutter/estimate.ts';
-import { scoreRealMotion } from './realMotion.ts';
 import { atSize, reportRatio } from './ratios.ts';
+import { scoreRealMotion } from './realMotion.ts';
 import { pairsOf } from './renderedClips.ts';
 import {
   errorStops,
@@ -16,8 +15,8 @@ import {
   printTable,
   tableHead,
   tableRow,
+  type Scored,
 } from './scoring.ts';
-import type { Scored } from './scoring.ts';
 
 // tsx test/bench/shutterBench.ts [--set tuning|unseen|all] [--cache folder] [--only pattern] [--real]
 //

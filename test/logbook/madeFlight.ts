@@ -1,4 +1,4 @@
-import type { LoggedFlight, LoggedRecordingWhole } from '../../src/domain/logbook.ts';
+import type { LoggedFlight, LoggedRecording } from '../../src/document/loggedFlight.ts';
 
 /** A flight whose recordings carry its number, so that a half of it would show. */
 export function madeFlight(number: number, recordings: number): LoggedFlight {
@@ -16,7 +16,7 @@ export function madeFlight(number: number, recordings: number): LoggedFlight {
   };
 }
 
-export function madeRecording(flight: number, at: number): LoggedRecordingWhole {
+export function madeRecording(flight: number, at: number): LoggedRecording {
   return {
     fingerprint: `${String(flight).padStart(16, '0')}${String(at).padStart(16, '0')}`,
     path: `DCIM/100_AERO/CLIP${String(at).padStart(4, '0')}.MP4`,

@@ -1,8 +1,8 @@
-import { makePilot, type TrueClip, type TruePilot } from '../../sample-media-generator/pilots/pilot.ts';
 import type { TruePair } from '../../sample-media-generator/pilots/pairs.ts';
-import type { LoggedObservation } from '../../src/domain/logbook.ts';
+import { makePilot, type TrueClip, type TruePilot } from '../../sample-media-generator/pilots/pilot.ts';
 import type { SceneConditions } from '../../src/domain/learned.ts';
 import { lightDirection } from '../../src/domain/sun.ts';
+import type { LoggedObservation } from '../../src/logbook/queries.ts';
 
 export { makePilot, type TrueClip, type TruePilot };
 

@@ -1,9 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { FrameMeasure } from '../../src/domain/measurement.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
-import { planFrameMeter } from '../../src/measuring/frameMeter.ts';
-import type { MeteredFrames } from '../../src/measuring/frameMeter.ts';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
+import { planFrameMeter, type MeteredFrames } from '../../src/measuring/frameMeter.ts';
 import { factsOf } from './encodeClip.ts';
 import { randomNumbers, waveTexture } from './texture.ts';
 

@@ -5,8 +5,7 @@ import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { readClip } from '../../src/reading/clip.ts';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
-import { blankFrame, encodeClip } from './encodeClip.ts';
-import type { RawFrame } from './encodeClip.ts';
+import { blankFrame, encodeClip, type RawFrame } from './encodeClip.ts';
 import { renderLuma, waveTexture } from './texture.ts';
 
 const programs = await locatePrograms();

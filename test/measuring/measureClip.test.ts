@@ -1,12 +1,11 @@
-import { copyFileSync, existsSync, statSync, truncateSync, writeFileSync } from 'node:fs';
 import { execFileSync } from 'node:child_process';
+import { copyFileSync, existsSync, statSync, truncateSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
-import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { measureClip } from '../../src/measuring/measureClip.ts';
-import type { ClipRequest } from '../../src/measuring/measureClip.ts';
+import { measureClip, type ClipRequest } from '../../src/measuring/measureClip.ts';
 import { canCopyPackets } from '../../src/programs/decodeArguments.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
@@ -18,8 +17,8 @@ import {
   losslessH264,
   runFfmpeg,
   temporaryFolder,
+  type RawFrame,
 } from './encodeClip.ts';
-import type { RawFrame } from './encodeClip.ts';
 import { renderLuma, waveTexture } from './texture.ts';
 
 const programs = await ffmpegs();

@@ -1,10 +1,9 @@
 import { writeFileSync } from 'node:fs';
 import path from 'node:path';
-import sharp from 'sharp';
-import type { Sharp } from 'sharp';
+import sharp, { type Sharp } from 'sharp';
 import { describe, expect, test } from 'vitest';
-import type { Measurement } from '../../src/domain/measurement.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
+import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { measureStill } from '../../src/measuring/measureStill.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';

@@ -7,12 +7,10 @@ import { framesPerSecond } from '../../src/domain/frameRate.ts';
 import type { FactName } from '../../src/domain/recording.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { readClip } from '../../src/reading/clip.ts';
-import type { Programs } from '../../src/reading/clip.ts';
+import { readClip, type Programs } from '../../src/reading/clip.ts';
 import type { Carrier, FactSighting } from '../../src/reading/sighting.ts';
 import { sampleCard } from '../sampleCard.ts';
-import { number } from './comparedStills.ts';
-import type { Tags } from './comparedStills.ts';
+import { number, type Tags } from './comparedStills.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 const realMedia = fileURLToPath(new URL('../../../shared/real-media/', import.meta.url));

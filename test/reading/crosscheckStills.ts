@@ -2,8 +2,7 @@ import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { ExifTool } from 'exiftool-vendored';
 import sharp from 'sharp';
-import type { BlockParts, Field } from './tiffBlock.ts';
-import { exifSegment, fields, jpegFile, tiffBlock } from './tiffBlock.ts';
+import { exifSegment, fields, jpegFile, tiffBlock, type BlockParts, type Field } from './tiffBlock.ts';
 
 /** Stills for the cross-check: pictures by an image library, tags by the general-purpose reader's own writer. */
 

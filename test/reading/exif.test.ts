@@ -1,10 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
-import type { ExifReading } from '../../src/reading/exif.ts';
-import { readExif } from '../../src/reading/exif.ts';
+import { readExif, type ExifReading } from '../../src/reading/exif.ts';
 import { sourceOf, valueOf } from './readings.ts';
-import type { BlockParts } from './tiffBlock.ts';
-import { bigTiffBlock, fields, tiffBlock } from './tiffBlock.ts';
+import { bigTiffBlock, fields, tiffBlock, type BlockParts } from './tiffBlock.ts';
 
 const le = fields(true);
 const read = (parts: BlockParts): Promise<ExifReading> => readExif(bytesSource(tiffBlock(parts)));

@@ -1,8 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parseTelemetryPairs } from '../../src/reading/telemetryPairs.ts';
-import { exposureTexts } from './exposureTexts.ts';
-import type { ExposureText } from './exposureTexts.ts';
+import { exposureTexts, type ExposureText } from './exposureTexts.ts';
 
 const framesPerSecond = 30_000 / 1001;
 const readText = (text: string, place?: ExposureText['place']) =>

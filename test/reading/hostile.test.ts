@@ -4,20 +4,17 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { buildHostile, removeHostile } from '../../sample-media-generator/hostile/build.ts';
 import type { HostileCase } from '../../sample-media-generator/hostile/cases.ts';
+import { auditDocumentSchema, type AuditDocument } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { displayText } from '../../src/domain/displayText.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { clipsCsv } from '../../src/report/csv.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { jsonReport } from '../../src/report/json.ts';
-import { auditDocumentSchema } from '../../src/report/schema.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
-import { settled } from './hostileOutcomes.ts';
-import type { Outcome } from './hostileOutcomes.ts';
-import { auditWatched, worstCases } from './hostileRun.ts';
-import type { HostileRun } from './hostileRun.ts';
 import { wholeText } from '../report/wholeText.ts';
+import { settled, type Outcome } from './hostileOutcomes.ts';
+import { auditWatched, worstCases, type HostileRun } from './hostileRun.ts';
 
 /** Bounds of memory for one audit of the whole folder. What hangs runs into the time limit of `beforeAll`. */
 const limits = {

@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { mergeFacts } from '../../src/reading/mergeFacts.ts';
-import { agree } from '../../src/reading/precedence.ts';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
-import { sighting } from '../../src/reading/sighting.ts';
-import type { Carrier, FactSighting } from '../../src/reading/sighting.ts';
+import { agree } from '../../src/reading/precedence.ts';
+import { sighting, type Carrier, type FactSighting } from '../../src/reading/sighting.ts';
 
 test('telemetry over time is believed before EXIF, EXIF before XMP, XMP before a container tag', () => {
   const carriers: Carrier[] = ['container-tag', 'xmp-sidecar', 'xmp-embedded', 'exif', 'timed-track'];

@@ -5,8 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { ExifTool } from 'exiftool-vendored';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { comparedFacts } from './comparedStills.ts';
-import type { Tags } from './comparedStills.ts';
+import { comparedFacts, type Tags } from './comparedStills.ts';
 import { makeStills } from './crosscheckStills.ts';
 import { readStillFile } from './readings.ts';
 

@@ -1,11 +1,10 @@
 import { chmod, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { withMetadataTrack } from '../../sample-media-generator/carriers/metadataTrack.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { readDump } from '../../src/reading/dump.ts';
-import { readRecording } from '../../src/reading/recordings.ts';
-import type { ReadRecording } from '../../src/reading/recordings.ts';
-import { withMetadataTrack } from '../../sample-media-generator/carriers/metadataTrack.ts';
+import { readRecording, type ReadRecording } from '../../src/reading/recordings.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 const folder = await scratchFolder();

@@ -3,9 +3,7 @@ import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { counted } from '../../report/format.ts';
 import { findCards, type FoundCards } from './findCards.ts';
-import { type CardPlaces } from './search.ts';
-
-import type { Card } from './search.ts';
+import type { CardPlaces, Card } from './search.ts';
 
 /**
  * The folder that was named, else a mounted card: the only one, which is said, or the one that is chosen on the

@@ -7,7 +7,7 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { LoggedFlight } from '../../domain/logbook.ts';
+import type { LoggedFlight } from '../../document/loggedFlight.ts';
 import { exportedText, parseExported } from '../../logbook/exchange.ts';
 import type { Logbook } from '../../logbook/store.ts';
 import { counted } from '../../report/format.ts';

@@ -1,25 +1,22 @@
-import { Argument, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { dumpOrCard } from '../cards/dumpOrCard.ts';
-import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
+import { Argument, type Command } from 'commander';
+import type { LoggedRecording } from '../../document/loggedFlight.ts';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { LoggedRecording } from '../../domain/logbook.ts';
-import { directionOf } from '../../logbook/observations.ts';
+import { localTime } from '../../domain/localTime.ts';
+import { mixtureMean } from '../../logbook/distributions.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import { mixtureMean } from '../../logbook/distributions.ts';
 import {
   groupByFilter,
   withFilters,
   type NotedRecording,
   type ProposedGroup,
 } from '../../logbook/notesProposal.ts';
+import { directionOf } from '../../logbook/observations.ts';
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
-import { localTime } from '../../domain/localTime.ts';
 import { sunPosition } from '../../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
 import { notesBeside } from '../../reading/flightNotes.ts';
@@ -27,9 +24,12 @@ import { counted } from '../../report/format.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
 import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor } from '../cacheFolder.ts';
+import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
+import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { refuseOutputInsideDump } from '../outputs.ts';
+import type { CommandLine } from '../program.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
 

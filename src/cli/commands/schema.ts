@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import type { CommandLine } from '../program.ts';
-import { auditJsonSchema } from '../../report/schema.ts';
+import { auditJsonSchema } from '../../document/auditDocument.ts';
 import { exitStatus } from '../exitStatus.ts';
 
 export function addCommand(program: Command, { end }: CommandLine): void {

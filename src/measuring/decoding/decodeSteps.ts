@@ -1,8 +1,6 @@
-import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
+import { frameRequest, rowStepFor, seekWallMs, type DecodeSteps } from './decodeRequest.ts';
 import type { Frame } from './frame.ts';
-import { decodeFrames } from './frames.ts';
-import type { FramesEnd } from './frames.ts';
+import { decodeFrames, type FramesEnd } from './frames.ts';
 import { keySteps } from './keySteps.ts';
 import type { Steps } from './steppedFrame.ts';
 import { throughSteps } from './throughSteps.ts';

@@ -1,8 +1,6 @@
 import type { Measurement } from '../../domain/measurement.ts';
-import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
-import { decodeFrames } from './frames.ts';
-import type { FramesEnd } from './frames.ts';
+import { frameRequest, rowStepFor, seekWallMs, type DecodeSteps } from './decodeRequest.ts';
+import { decodeFrames, type FramesEnd } from './frames.ts';
 
 export type EndedEarly = Measurement['endedEarly'];
 

@@ -3,11 +3,10 @@ import {
   copiedInputOptions,
   copyArguments,
   decodeArguments,
+  type PictureOutput,
 } from '../../programs/decodeArguments.ts';
-import type { PictureOutput } from '../../programs/decodeArguments.ts';
 import { mediaArgument } from '../../programs/run.ts';
-import { frameShape } from './frame.ts';
-import type { FrameRequest } from './frame.ts';
+import { frameShape, type FrameRequest } from './frame.ts';
 import { showTimes } from './frameTimes.ts';
 
 /** The arguments that make ffmpeg write the frames asked for, as raw planes, and say their times. */

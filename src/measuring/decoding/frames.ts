@@ -1,12 +1,9 @@
-import { streamProgram } from '../../programs/run.ts';
-import type { ProgramEnd } from '../../programs/run.ts';
 import { isMp4OrMov } from '../../programs/openMedia.ts';
+import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
 import { freeAtOnce } from '../freeAtOnce.ts';
-import { frameShape, pairShapeOf } from './frame.ts';
-import type { Frame, FrameRequest, FrameShape } from './frame.ts';
+import { frameShape, pairShapeOf, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
 import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
-import { planTimes } from './frameTimes.ts';
-import type { DecodeTally } from './frameTimes.ts';
+import { planTimes, type DecodeTally } from './frameTimes.ts';
 import { planLumaPair } from './lumaPair.ts';
 import { borrowMemory } from './spareMemory.ts';
 

@@ -1,6 +1,5 @@
 import { canCopyPackets } from '../../programs/decodeArguments.ts';
-import { frameRequest, rowStepFor, wallMsThrough } from './decodeRequest.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
+import { frameRequest, rowStepFor, wallMsThrough, type DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
 import { keysFit, laterKeysExpression, stepAt } from './sampling.ts';

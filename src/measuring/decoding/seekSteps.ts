@@ -1,13 +1,10 @@
 import { motionFactor } from '../motion/motion.ts';
-import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
+import { frameRequest, rowStepFor, seekWallMs, type DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import type { FrameRequest } from './frame.ts';
-import { decodeFrames } from './frames.ts';
-import type { FramesEnd } from './frames.ts';
+import { decodeFrames, type FramesEnd } from './frames.ts';
 import { isPairStep, readingOnIsCheaper, seekExpression, seekSeconds } from './sampling.ts';
-import { annotate } from './steppedFrame.ts';
-import type { SteppedFrame, Steps } from './steppedFrame.ts';
+import { annotate, type SteppedFrame, type Steps } from './steppedFrame.ts';
 import { throughSteps } from './throughSteps.ts';
 
 // One ffmpeg for each jump: its list of inputs would keep a decoder with all its pictures alive for each of them

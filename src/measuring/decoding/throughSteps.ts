@@ -1,10 +1,8 @@
-import { frameRequest, wallMsThrough } from './decodeRequest.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
+import { frameRequest, wallMsThrough, type DecodeSteps } from './decodeRequest.ts';
 import { endedEarly } from './endedEarly.ts';
 import { decodeFrames } from './frames.ts';
 import { isPairStep, stepAt, throughExpression } from './sampling.ts';
-import { annotate } from './steppedFrame.ts';
-import type { Steps } from './steppedFrame.ts';
+import { annotate, type Steps } from './steppedFrame.ts';
 
 /** Decodes all frames from a step on, and gives those that the plan asks for. */
 export async function* throughSteps(request: DecodeSteps, firstStep: number): Steps {

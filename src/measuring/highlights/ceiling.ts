@@ -1,12 +1,9 @@
 import type { Ceiling } from '../../domain/measurement.ts';
 import type { RangeName, TransferName } from '../../domain/recording.ts';
-import { shareFrom } from '../codeHistogram.ts';
-import type { CodeHistogram } from '../codeHistogram.ts';
+import { shareFrom, type CodeHistogram } from '../codeHistogram.ts';
 import { signalBelow } from '../level.ts';
-import { agreedPile, pictureTop, topWidth } from './observedCeiling.ts';
-import type { AgreedPile, PictureTop } from './observedCeiling.ts';
-import { codeRange } from '../signal.ts';
-import type { CodeRange } from '../signal.ts';
+import { codeRange, type CodeRange } from '../signal.ts';
+import { agreedPile, pictureTop, topWidth, type AgreedPile, type PictureTop } from './observedCeiling.ts';
 
 /**
  * A lossy codec rings around the peak: of an area that was cut off at 235 a large part comes back a few codes lower,

@@ -1,15 +1,11 @@
 import type { Ceiling, FrameMeasure } from '../../domain/measurement.ts';
 import type { RangeName } from '../../domain/recording.ts';
-import type { CeilingInUse } from './ceiling.ts';
-import { channelHistograms } from '../channelHistograms.ts';
-import type { ChannelHistograms } from '../channelHistograms.ts';
-import { clippedRegion } from './clippedRegion.ts';
-import type { ClippedRegion } from './clippedRegion.ts';
-import { histogramOf, shareBetween, shareFrom } from '../codeHistogram.ts';
-import type { CodeHistogram } from '../codeHistogram.ts';
+import { channelHistograms, type ChannelHistograms } from '../channelHistograms.ts';
+import { histogramOf, shareBetween, shareFrom, type CodeHistogram } from '../codeHistogram.ts';
 import type { Frame } from '../decoding/frame.ts';
-import { codeRange } from '../signal.ts';
-import type { LumaWeights } from '../signal.ts';
+import { codeRange, type LumaWeights } from '../signal.ts';
+import type { CeilingInUse } from './ceiling.ts';
+import { clippedRegion, type ClippedRegion } from './clippedRegion.ts';
 
 /** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
 export const crushedSignal = 0.005;

@@ -1,5 +1,4 @@
-import { shareBetween, shareFrom, topCode } from '../codeHistogram.ts';
-import type { CodeHistogram } from '../codeHistogram.ts';
+import { shareBetween, shareFrom, topCode, type CodeHistogram } from '../codeHistogram.ts';
 import type { CodeRange } from '../signal.ts';
 
 /** The top of one picture: how far up its codes go, and the pile at the top, if there is one. */

@@ -1,9 +1,7 @@
 import { median } from '../../domain/statistics.ts';
-import { planCorrelator } from './crossSpectrum.ts';
-import type { Correlator, Shift } from './crossSpectrum.ts';
+import { shrinkLuma, type Luma } from '../luma.ts';
+import { planCorrelator, type Correlator, type Shift } from './crossSpectrum.ts';
 import { coherence, refineShift } from './phaseSlope.ts';
-import { shrinkLuma } from '../luma.ts';
-import type { Luma } from '../luma.ts';
 
 /** How the content of the tiles that could be followed moved, in pixels, and how many tiles there are. */
 export interface TileShifts {

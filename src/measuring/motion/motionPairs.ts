@@ -1,9 +1,7 @@
 import type { MotionSummary } from '../../domain/measurement.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
-import { halveToCodes, shrinkLuma } from '../luma.ts';
-import type { Luma } from '../luma.ts';
-import { motionFactor, planShrunkMeter } from './motion.ts';
-import type { TileShifts } from './motion.ts';
+import { halveToCodes, shrinkLuma, type Luma } from '../luma.ts';
+import { motionFactor, planShrunkMeter, type TileShifts } from './motion.ts';
 import { motionInWords, summariseMotion } from './motionSummary.ts';
 
 /** Collects motion from pairs of consecutive frames. */

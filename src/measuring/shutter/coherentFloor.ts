@@ -1,5 +1,4 @@
-import { bandCentre } from './cells.ts';
-import type { TileSpectrum } from './cells.ts';
+import { bandCentre, type TileSpectrum } from './cells.ts';
 
 // A codec that predicts a frame from the one before carries grain and rounding along with the content, so they do not
 // fall out of the cross spectrum. They are about equally strong at all frequencies; what is left at the finest ones

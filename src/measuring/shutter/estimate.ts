@@ -1,12 +1,10 @@
-import type { ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterReason } from '../../domain/shutter.ts';
 import type { FramePair } from './framePair.ts';
-import { judgeTiles, leastTiles, medianSpeed } from './judgeTiles.ts';
-import type { TilesAt } from './judgeTiles.ts';
+import { judgeTiles, leastTiles, medianSpeed, type TilesAt } from './judgeTiles.ts';
 import { planPairLevels } from './level.ts';
-import { measureTiles } from './measureTiles.ts';
-import type { LevelTiles } from './measureTiles.ts';
-import { sharpnessBeats } from './sharpnessChange.ts';
+import { measureTiles, type LevelTiles } from './measureTiles.ts';
 import { isRepeated } from './sameFrames.ts';
+import { sharpnessBeats } from './sharpnessChange.ts';
 import type { ShutterEstimate, ShutterEvidence, ShutterOptions } from './shutterEstimate.ts';
 import { verdictOf } from './verdict.ts';
 

@@ -1,13 +1,10 @@
-import type { ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterReason } from '../../domain/shutter.ts';
 import { median } from '../../domain/statistics.ts';
-import { contradict, gapStops, partialAngles, scatterStops } from './agreement.ts';
-import type { PreparedTile } from './agreement.ts';
+import { contradict, gapStops, partialAngles, scatterStops, type PreparedTile } from './agreement.ts';
 import type { LevelTiles } from './measureTiles.ts';
-import { fitOpening, openFractions, stepStops } from './openingFit.ts';
-import type { OpeningFit } from './openingFit.ts';
+import { fitOpening, openFractions, stepStops, type OpeningFit } from './openingFit.ts';
 import { ratiosOf } from './pooling.ts';
-import { posteriorOf, zerosSeen } from './posterior.ts';
-import type { Posterior } from './posterior.ts';
+import { posteriorOf, zerosSeen, type Posterior } from './posterior.ts';
 import type { PartialAngle } from './shutterEstimate.ts';
 
 /** What the fits say together, before it is put into words. */

@@ -1,8 +1,7 @@
-import type { Shift } from '../motion/crossSpectrum.ts';
 import type { Luma } from '../luma.ts';
-import { linearLight } from './linearLight.ts';
-import type { LightOfCodes } from './linearLight.ts';
+import type { Shift } from '../motion/crossSpectrum.ts';
 import type { FramePair, LumaPlane } from './framePair.ts';
+import { linearLight, type LightOfCodes } from './linearLight.ts';
 import { tileSize } from './placement.ts';
 
 /** One picture in units of light, halved some times. Only what is asked for is ever in memory. */

@@ -1,7 +1,4 @@
-import { decodeBt709 } from '../../domain/transfer/bt709.ts';
-import { decodeHlg } from '../../domain/transfer/hlg.ts';
-import { encodePq, sceneLightOfPq } from '../../domain/transfer/pq.ts';
-import { decodeSrgb } from '../../domain/transfer/srgb.ts';
+import { decodeBt709, decodeHlg, encodePq, sceneLightOfPq, decodeSrgb } from '../../domain/transfer.ts';
 import type { TransferName } from '../../domain/recording.ts';
 import type { LumaPlane } from './framePair.ts';
 

@@ -1,5 +1,4 @@
-import { cellsOf } from './cells.ts';
-import type { TileSpectrum } from './cells.ts';
+import { cellsOf, type TileSpectrum } from './cells.ts';
 import type { PairLevels } from './level.ts';
 import { textured } from './placement.ts';
 import { followTiles } from './tileMotion.ts';

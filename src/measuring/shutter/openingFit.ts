@@ -1,8 +1,6 @@
 import { boxAttenuation, referenceAttenuation } from './boxExposure.ts';
-import { pool } from './pooling.ts';
-import type { CurvePoint, TileRatios } from './pooling.ts';
-import { textureDesign } from './textureDesign.ts';
-import type { TextureModel } from './textureDesign.ts';
+import { pool, type CurvePoint, type TileRatios } from './pooling.ts';
+import { textureDesign, type TextureModel } from './textureDesign.ts';
 import { floor, planTexture } from './textureFit.ts';
 
 // For each share a of the frame time on a grid: attenuation = texture · [(1 - fill) · box(a, q) + fill], where gain and

@@ -1,5 +1,4 @@
-import { openFractions, stepStops } from './openingFit.ts';
-import type { OpeningFit } from './openingFit.ts';
+import { openFractions, stepStops, type OpeningFit } from './openingFit.ts';
 
 /** How believable each of `openFractions` is; adds up to 1. */
 export interface Posterior {

@@ -1,5 +1,4 @@
-import { bandCentre, bandCount } from './cells.ts';
-import type { TileSpectrum } from './cells.ts';
+import { bandCentre, bandCount, type TileSpectrum } from './cells.ts';
 import { solve } from './normalEquations.ts';
 import { tileSize } from './placement.ts';
 

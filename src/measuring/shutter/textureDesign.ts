@@ -1,5 +1,4 @@
-import { sectorCount } from './pooling.ts';
-import type { CurvePoint } from './pooling.ts';
+import { sectorCount, type CurvePoint } from './pooling.ts';
 
 /**
  * How a scene's own differences between directions are told from blur. The two ways fail differently:

@@ -1,11 +1,9 @@
 import { median } from '../../domain/statistics.ts';
-import { planCorrelator } from '../motion/crossSpectrum.ts';
-import type { CrossSpectrum, Shift } from '../motion/crossSpectrum.ts';
-import { coherence, refineShift } from '../motion/phaseSlope.ts';
 import type { Luma } from '../luma.ts';
+import { planCorrelator, type CrossSpectrum, type Shift } from '../motion/crossSpectrum.ts';
+import { coherence, refineShift } from '../motion/phaseSlope.ts';
 import type { LightPlane } from './level.ts';
-import { tileSize } from './placement.ts';
-import type { Place } from './placement.ts';
+import { tileSize, type Place } from './placement.ts';
 
 /** Both tiles of a place after the second was followed: the spectra hold what is left of a displacement. */
 export interface FollowedTile {

@@ -1,8 +1,7 @@
-import type { ShutterClass, ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterClass, ShutterReason } from '../../domain/shutter.ts';
 import type { Judgement } from './judgeTiles.ts';
 import { openFractions } from './openingFit.ts';
-import { classProbabilities, detailCycles, reachedCycles } from './posterior.ts';
-import type { ClassProbabilities } from './posterior.ts';
+import { classProbabilities, detailCycles, reachedCycles, type ClassProbabilities } from './posterior.ts';
 import type { ShutterEstimate, ShutterEvidence, ShutterOptions } from './shutterEstimate.ts';
 
 /** At recorded size; below it no bound on the angle is told from lens and codec. */

@@ -1,8 +1,14 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
 import { exifTags, gpsTags, mainTags, pointerTags, signedTags } from './exifTags.ts';
-import type { TiffDirectory, TiffEntry, TiffHeader } from './tiffDirectory.ts';
-import { integerValues, tiffDirectory, tiffHeader } from './tiffDirectory.ts';
+import {
+  integerValues,
+  tiffDirectory,
+  tiffHeader,
+  type TiffDirectory,
+  type TiffEntry,
+  type TiffHeader,
+} from './tiffDirectory.ts';
 
 export interface CompactExif {
   /** A TIFF block of at most some kilobytes: three directories, only tags that become facts. Absent if none stood. */

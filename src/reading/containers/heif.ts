@@ -1,14 +1,15 @@
 import type { Refusal } from '../../domain/recording.ts';
-import type { ByteSource } from './byteSource.ts';
-import { bytesSource, partSource } from './byteSource.ts';
-import type { ItemEntry, ItemLocation } from './heifItems.ts';
-import { itemEntries, itemLocations } from './heifItems.ts';
+import { bytesSource, partSource, type ByteSource } from './byteSource.ts';
+import { itemEntries, itemLocations, type ItemEntry, type ItemLocation } from './heifItems.ts';
 import { itemPicture } from './heifProperties.ts';
-import type { IsoBox } from './isoBoxes.ts';
-import { fullBoxBody, isoBoxes } from './isoBoxes.ts';
-import type { PictureHeader, StillContents, StillFormat } from './stillContents.ts';
+import { fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
-import { structureRefusal } from './stillContents.ts';
+import {
+  structureRefusal,
+  type PictureHeader,
+  type StillContents,
+  type StillFormat,
+} from './stillContents.ts';
 
 const xmpContentType = 'application/rdf+xml';
 const exifSignature = 'Exif\0\0';

@@ -1,6 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import type { IsoBox } from './isoBoxes.ts';
-import { fullBoxBody } from './isoBoxes.ts';
+import { fullBoxBody, type IsoBox } from './isoBoxes.ts';
 
 /** Where the bytes of an item lie, as extents of the file or of the `idat` box. */
 export interface ItemLocation {

@@ -1,7 +1,6 @@
 import type { RangeName, TransferName } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import type { IsoBox } from './isoBoxes.ts';
-import { fullBoxBody, isoBoxes } from './isoBoxes.ts';
+import { fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import type { PictureHeader } from './stillContents.ts';
 
 const maxProperties = 1024;

@@ -1,8 +1,11 @@
 import type { Refusal } from '../../domain/recording.ts';
-import type { ByteSource } from './byteSource.ts';
-import { partSource } from './byteSource.ts';
-import type { ExtendedXmpPart, PictureHeader, StillContents } from './stillContents.ts';
-import { structureRefusal } from './stillContents.ts';
+import { partSource, type ByteSource } from './byteSource.ts';
+import {
+  structureRefusal,
+  type ExtendedXmpPart,
+  type PictureHeader,
+  type StillContents,
+} from './stillContents.ts';
 
 // A camera writes some tens; embedded colour profiles and previews may add a few hundred.
 const maxSegments = 4096;

@@ -1,7 +1,6 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import { childBoxes, firstOfType, isoBoxes } from './isoBoxes.ts';
-import type { IsoBox } from './isoBoxes.ts';
+import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { maxXmpBytes } from './metadataBounds.ts';
 
 export interface Mp4Contents {

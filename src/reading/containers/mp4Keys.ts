@@ -1,6 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import { childBoxes, firstOfType, isoBoxes } from './isoBoxes.ts';
-import type { IsoBox } from './isoBoxes.ts';
+import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { wellKnownValue } from './wellKnownTypes.ts';
 
 // A movie's metadata keys: names in moov/meta/keys, values by number in moov/meta/ilst. ffprobe shows only some of

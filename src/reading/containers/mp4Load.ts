@@ -1,6 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import { childBoxes, firstOfType } from './isoBoxes.ts';
-import type { IsoBox } from './isoBoxes.ts';
+import { childBoxes, firstOfType, type IsoBox } from './isoBoxes.ts';
 import { hasTooManyKeys } from './mp4Keys.ts';
 import { mp4Tracks } from './mp4Tracks.ts';
 

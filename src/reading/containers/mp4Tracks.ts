@@ -1,6 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import { childBoxes, firstOfType, fullBoxBody, isoBoxes } from './isoBoxes.ts';
-import type { IsoBox } from './isoBoxes.ts';
+import { childBoxes, firstOfType, fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 
 /** One track of a movie, as far as its headers tell; its samples are found by mp4Samples(). */
 export interface Mp4Track {

@@ -1,12 +1,9 @@
 import { crc32, inflateSync } from 'node:zlib';
 import type { Refusal } from '../../domain/recording.ts';
-import type { ByteSource } from './byteSource.ts';
-import { bytesSource } from './byteSource.ts';
-import type { PictureHeader, StillContents } from './stillContents.ts';
+import { bytesSource, type ByteSource } from './byteSource.ts';
 import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
-import type { RawProfile } from './pngRawProfile.ts';
-import { isRawProfile, rawProfile, rawProfileKeywordBytes } from './pngRawProfile.ts';
-import { structureRefusal } from './stillContents.ts';
+import { isRawProfile, rawProfile, rawProfileKeywordBytes, type RawProfile } from './pngRawProfile.ts';
+import { structureRefusal, type PictureHeader, type StillContents } from './stillContents.ts';
 
 // Writers that cut the picture into 8 KiB pieces need 13,000 chunks for 100 MB.
 const maxChunks = 20_000;

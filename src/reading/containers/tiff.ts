@@ -1,9 +1,14 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import type { PictureHeader, StillContents } from './stillContents.ts';
 import { maxXmpBytes } from './metadataBounds.ts';
-import type { TiffDirectory, TiffHeader } from './tiffDirectory.ts';
-import { tiffDirectory, tiffHeader, integerValues } from './tiffDirectory.ts';
+import type { PictureHeader, StillContents } from './stillContents.ts';
+import {
+  tiffDirectory,
+  tiffHeader,
+  integerValues,
+  type TiffDirectory,
+  type TiffHeader,
+} from './tiffDirectory.ts';
 
 // TIFF 6.0 section 8; NewSubfileType and SubIFDs: TIFF technical note 1; DNGVersion: DNG 1.4 specification.
 const tag = {

@@ -1,9 +1,7 @@
 import type { Refusal } from '../../domain/recording.ts';
-import type { ByteSource } from './byteSource.ts';
-import { partSource } from './byteSource.ts';
-import type { PictureHeader, StillContents } from './stillContents.ts';
+import { partSource, type ByteSource } from './byteSource.ts';
 import { maxXmpBytes } from './metadataBounds.ts';
-import { structureRefusal } from './stillContents.ts';
+import { structureRefusal, type PictureHeader, type StillContents } from './stillContents.ts';
 
 const maxChunks = 4096;
 const exifSignature = 'Exif\0\0';

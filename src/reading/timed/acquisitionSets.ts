@@ -1,5 +1,4 @@
-import { frameRateFromNumber, framesPerSecond } from '../../domain/frameRate.ts';
-import type { FrameRate } from '../../domain/frameRate.ts';
+import { frameRateFromNumber, framesPerSecond, type FrameRate } from '../../domain/frameRate.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 
 // SMPTE RDD 18, "Acquisition Metadata Sets of Video Camera Parameters". A set is a row of items: two bytes of tag, two

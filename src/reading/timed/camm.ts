@@ -1,10 +1,9 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { judgedNumbers } from '../recordedNumber.ts';
-import type { JudgedNumbers, StatedNumbers } from '../recordedNumber.ts';
+import { judgedNumbers, type JudgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { heldUntilNext, joined } from './sampleSpans.ts';
 import type { TimedBytes } from './metadataSamples.ts';
+import { heldUntilNext, joined } from './sampleSpans.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
 // Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All

@@ -1,6 +1,5 @@
 import type { Refusal } from '../../domain/recording.ts';
-import { sighting } from '../sighting.ts';
-import type { Reading } from '../sighting.ts';
+import { sighting, type Reading } from '../sighting.ts';
 
 /** A time that a receiver knew, and where in the clip; seconds count from the first frame. */
 export interface Moment {

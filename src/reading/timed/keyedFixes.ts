@@ -1,7 +1,6 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { StatedNumbers } from '../recordedNumber.ts';
-import { firstUnder, rowsOf, scaled, textOf } from './keyedItems.ts';
-import type { KeyedItem, KeyedStreams } from './keyedItems.ts';
+import { firstUnder, rowsOf, scaled, textOf, type KeyedItem, type KeyedStreams } from './keyedItems.ts';
 
 // Positions in telemetry by four-character keys, in three forms:
 //   GPS5  latitude, longitude, altitude, speed over ground, speed in space, divided by SCAL. What holds for all of a

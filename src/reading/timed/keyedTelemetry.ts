@@ -1,17 +1,12 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { median } from '../../domain/statistics.ts';
 import { shortestOfFloat32 } from '../containers/wellKnownTypes.ts';
-import { judgedNumbers } from '../recordedNumber.ts';
-import type { StatedNumbers } from '../recordedNumber.ts';
-import { sighting } from '../sighting.ts';
-import type { FactSighting, Reading } from '../sighting.ts';
+import { judgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
+import { sighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { keyedFixes } from './keyedFixes.ts';
-import type { KeyedFix } from './keyedFixes.ts';
-import { firstUnder, keyedStreams, rowsOf } from './keyedItems.ts';
-import type { KeyedStreams } from './keyedItems.ts';
-import { firstMoment } from './firstMoment.ts';
-import type { Moment } from './firstMoment.ts';
+import { firstMoment, type Moment } from './firstMoment.ts';
+import { keyedFixes, type KeyedFix } from './keyedFixes.ts';
+import { firstUnder, keyedStreams, rowsOf, type KeyedStreams } from './keyedItems.ts';
 import type { TimedBytes } from './metadataSamples.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 

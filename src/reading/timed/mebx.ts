@@ -5,8 +5,7 @@ import { wellKnownValue } from '../containers/wellKnownTypes.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 import type { TimedBytes } from './metadataSamples.ts';
-import { valueReader } from './namedValues.ts';
-import type { ValueReader } from './namedValues.ts';
+import { valueReader, type ValueReader } from './namedValues.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
 // QuickTime File Format Specification, "Timed Metadata Media". The sample entry holds a table of keys: a box for each,

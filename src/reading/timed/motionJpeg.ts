@@ -1,9 +1,7 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import type { ByteSource } from '../containers/byteSource.ts';
-import { partSource } from '../containers/byteSource.ts';
+import { partSource, type ByteSource } from '../containers/byteSource.ts';
 import { jpegContents } from '../containers/jpeg.ts';
-import { readExif } from '../exif.ts';
-import type { ExifReading } from '../exif.ts';
+import { readExif, type ExifReading } from '../exif.ts';
 import { isBounded } from '../plausible.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';

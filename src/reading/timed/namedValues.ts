@@ -3,8 +3,12 @@ import { parseIso6709 } from '../iso6709.ts';
 import type { BoundedFact } from '../plausible.ts';
 import { judgedNumber } from '../recordedNumber.ts';
 import { bareName, meaningOf, unitsOfShortNames } from '../telemetryNames.ts';
-import { meantFact, parseTelemetryPairs } from '../telemetryPairs.ts';
-import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
+import {
+  meantFact,
+  parseTelemetryPairs,
+  type TelemetryContext,
+  type TelemetryFacts,
+} from '../telemetryPairs.ts';
 
 interface NamedFacts {
   readonly facts: TelemetryFacts;

@@ -2,12 +2,10 @@ import { z } from 'zod';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
 import { mediaArgument, runProgram } from '../../programs/run.ts';
-import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed, ProbedStream } from '../ffprobeJson.ts';
+import { pictureStream, type Probed, type ProbedStream } from '../ffprobeJson.ts';
 import { probeBounds } from '../runFfprobe.ts';
 import type { TimedBytes } from './metadataSamples.ts';
-import { maxFrames } from './motionJpeg.ts';
-import type { FramePlace } from './motionJpeg.ts';
+import { maxFrames, type FramePlace } from './motionJpeg.ts';
 
 interface ProbedMedia {
   readonly media: OpenMedia;

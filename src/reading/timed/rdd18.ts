@@ -2,13 +2,10 @@ import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal, TrackSample } from '../../domain/recording.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { klvPackets } from '../containers/mxfPackets.ts';
-import { judgedNumbers } from '../recordedNumber.ts';
-import type { JudgedNumbers } from '../recordedNumber.ts';
-import { sighting } from '../sighting.ts';
-import type { FactSighting, Reading } from '../sighting.ts';
-import { exposureOf, isAcquisitionSet, parseAcquisitionSet } from './acquisitionSets.ts';
-import type { Acquisition } from './acquisitionSets.ts';
+import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
+import { sighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
+import { exposureOf, isAcquisitionSet, parseAcquisitionSet, type Acquisition } from './acquisitionSets.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
 /** The acquisition sets of one frame; frames without one are left out. */

@@ -3,21 +3,24 @@ import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
 import { clipContext, firstValue } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
-import { childBoxes, firstOfType } from '../containers/isoBoxes.ts';
-import type { IsoBox } from '../containers/isoBoxes.ts';
+import { childBoxes, firstOfType, type IsoBox } from '../containers/isoBoxes.ts';
 import { mp4Samples } from '../containers/mp4Samples.ts';
-import { mp4Tracks } from '../containers/mp4Tracks.ts';
-import type { Mp4Track } from '../containers/mp4Tracks.ts';
+import { mp4Tracks, type Mp4Track } from '../containers/mp4Tracks.ts';
 import { isMxf } from '../containers/mxfPackets.ts';
-import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed } from '../ffprobeJson.ts';
+import { pictureStream, type Probed } from '../ffprobeJson.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';
 import { parseKeyedTelemetry } from './keyedTelemetry.ts';
 import { mebxKeys, parseMebx } from './mebx.ts';
-import { leftOutBecause, payloadBounds, rowBounds, sampleBytes } from './metadataSamples.ts';
-import type { SampleBounds, TimedBytes } from './metadataSamples.ts';
+import {
+  leftOutBecause,
+  payloadBounds,
+  rowBounds,
+  sampleBytes,
+  type SampleBounds,
+  type TimedBytes,
+} from './metadataSamples.ts';
 import { readMotionJpeg } from './motionJpeg.ts';
 import { readFramePlaces, readPackets } from './packetPlaces.ts';
 import { parsePositionSets } from './positionSets.ts';

@@ -1,7 +1,6 @@
-import { median } from '../../domain/statistics.ts';
 import type { FactName, FactValues, Refusal, Track, TrackSample } from '../../domain/recording.ts';
-import { sighting } from '../sighting.ts';
-import type { FactSighting, Reading } from '../sighting.ts';
+import { median } from '../../domain/statistics.ts';
+import { sighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 
 /** Turns what a timed carrier holds, in any order, into samples that follow each other, and those into facts. */

@@ -1,9 +1,9 @@
 import { max, min } from 'd3-array';
 import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
-import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
+import { whiteMayBeHigherStops } from '../../domain/transfer.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
 import { openingsPerSecond } from '../shutterNotation.ts';
 import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';

@@ -1,9 +1,8 @@
 import type { ComponentChildren } from 'preact';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../../domain/report.ts';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { derivations } from '../derivations.ts';
-import { shownFacts } from '../factWording.ts';
-import type { ShownFact } from '../factWording.ts';
+import { shownFacts, type ShownFact } from '../factWording.ts';
 import { formatBytes } from '../format.ts';
 import { BlurPlot } from './blurPlot.tsx';
 

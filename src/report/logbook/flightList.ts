@@ -1,4 +1,4 @@
-import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../domain/logbook.ts';
+import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../document/loggedFlight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatEv, formatStops } from '../format.ts';
 import { plainTable } from './plainTable.ts';

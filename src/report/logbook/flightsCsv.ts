@@ -1,6 +1,6 @@
 import { stringify } from 'csv-stringify/sync';
 import { displayText } from '../../domain/displayText.ts';
-import type { LoggedFlight, LoggedRecording } from '../../domain/logbook.ts';
+import type { LoggedFlight, LoggedRecording } from '../../document/loggedFlight.ts';
 
 type Cell = string | number | undefined;
 

@@ -2,9 +2,7 @@ import { mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { foundCards, type FoundCards } from '../../../src/cli/cards/findCards.ts';
-import { usualCardPlaces, type CardPlaces } from '../../../src/cli/cards/search.ts';
-
-import { searchCards, type Looked } from '../../../src/cli/cards/search.ts';
+import { usualCardPlaces, searchCards, type CardPlaces, type Looked } from '../../../src/cli/cards/search.ts';
 import { madeUpVolumes } from './volumes.ts';
 
 const roots: string[] = [];

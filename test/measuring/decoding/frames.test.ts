@@ -1,13 +1,20 @@
-import { describe, expect, test } from 'vitest';
-import { decodeFrames } from '../../../src/measuring/decoding/frames.ts';
-import type { Frame } from '../../../src/measuring/decoding/frame.ts';
-import type { FramesEnd } from '../../../src/measuring/decoding/frames.ts';
-import { laterKeysExpression } from '../../../src/measuring/decoding/sampling.ts';
-import { openMedia } from '../../../src/programs/openMedia.ts';
-import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from '../encodeClip.ts';
-import type { RawFrame, RawShape } from '../encodeClip.ts';
 import { stat, truncate } from 'node:fs/promises';
 import path from 'node:path';
+import { describe, expect, test } from 'vitest';
+import type { Frame } from '../../../src/measuring/decoding/frame.ts';
+import { decodeFrames, type FramesEnd } from '../../../src/measuring/decoding/frames.ts';
+import { laterKeysExpression } from '../../../src/measuring/decoding/sampling.ts';
+import { openMedia } from '../../../src/programs/openMedia.ts';
+import {
+  blankFrame,
+  encodeClip,
+  ffmpegs,
+  losslessH264,
+  runFfmpeg,
+  temporaryFolder,
+  type RawFrame,
+  type RawShape,
+} from '../encodeClip.ts';
 
 const programs = await ffmpegs();
 

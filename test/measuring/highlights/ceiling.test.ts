@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { ceilingEvidence, clipCeiling } from '../../../src/measuring/highlights/ceiling.ts';
 import { histogramOf } from '../../../src/measuring/codeHistogram.ts';
-import { planFrameMeter } from '../../../src/measuring/frameMeter.ts';
-import type { MeteredFrames } from '../../../src/measuring/frameMeter.ts';
+import { planFrameMeter, type MeteredFrames } from '../../../src/measuring/frameMeter.ts';
+import { ceilingEvidence, clipCeiling } from '../../../src/measuring/highlights/ceiling.ts';
 import { codeRange } from '../../../src/measuring/signal.ts';
 import { factsOf } from '../encodeClip.ts';
 import { randomNumbers, waveTexture } from '../texture.ts';

@@ -1,11 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { nominalCeiling } from '../../../src/measuring/highlights/ceiling.ts';
-import { measureClipping } from '../../../src/measuring/highlights/clipping.ts';
-import type { Clipping } from '../../../src/measuring/highlights/clipping.ts';
-import type { Frame } from '../../../src/measuring/decoding/frame.ts';
-import { lumaWeights } from '../../../src/measuring/signal.ts';
 import type { RangeName } from '../../../src/domain/recording.ts';
+import type { Frame } from '../../../src/measuring/decoding/frame.ts';
+import { nominalCeiling } from '../../../src/measuring/highlights/ceiling.ts';
+import { measureClipping, type Clipping } from '../../../src/measuring/highlights/clipping.ts';
+import { lumaWeights } from '../../../src/measuring/signal.ts';
 import { randomNumbers } from '../texture.ts';
 
 interface Paint {

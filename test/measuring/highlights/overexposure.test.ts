@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { FrameMeasure } from '../../../src/domain/measurement.ts';
 import { overexposureIn, overexposureOf } from '../../../src/measuring/highlights/overexposure.ts';
-import { brightened, realScenes, renderedScene } from '../../bench/brightenedPictures.ts';
-import type { Brightened } from '../../bench/brightenedPictures.ts';
+import { brightened, realScenes, renderedScene, type Brightened } from '../../bench/brightenedPictures.ts';
 
 const areas = [0.011, 0.03, 0.1, 0.3, 0.6, 0.99];
 

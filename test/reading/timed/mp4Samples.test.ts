@@ -4,8 +4,7 @@ import { mp4Contents } from '../../../src/reading/containers/mp4Boxes.ts';
 import { mp4Samples } from '../../../src/reading/containers/mp4Samples.ts';
 import { mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
 import { sampleBytes } from '../../../src/reading/timed/metadataSamples.ts';
-import type { MovieTrack } from './isoMovie.ts';
-import { movieFile, sampleEntry } from './isoMovie.ts';
+import { movieFile, sampleEntry, type MovieTrack } from './isoMovie.ts';
 
 const seven = [1, 2, 3, 4, 5, 6, 7].map((value) => ({ ticks: 25, bytes: Buffer.alloc(value, value) }));
 const plain: MovieTrack = { entry: sampleEntry('camm'), ticksPerSecond: 100, samples: seven };
