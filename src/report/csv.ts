@@ -54,16 +54,10 @@ const columns: readonly Column[] = [
  * One line for each recording, as RFC 4180 has it: CRLF line ends, a header, quotes where needed. Text that a
  * spreadsheet would take for a formula begins with an apostrophe; numbers stay numbers, their units are in the header.
  */
-export function* clipsCsv({ recordings, settings }: AuditDocument): Generator<string> {
-  yield line(columns.map(([header]) => header));
-  for (const recording of recordings) {
-    const shown = displayable(recording);
-    yield line(columns.map(([, cell]) => cell(shown, settings)));
-  }
-}
-
-function line(cells: readonly Cell[]): string {
-  return stringify([cells], {
+export function clipsCsv(document: AuditDocument): string {
+  const { recordings, settings } = displayable(document);
+  const rows = recordings.map((recording) => columns.map(([, cell]) => cell(recording, settings)));
+  return stringify([columns.map(([header]) => header), ...rows], {
     record_delimiter: 'windows',
     cast: { string: (text) => (/^\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/.test(text) ? `'${text}` : text) },
   });

@@ -1,8 +1,11 @@
+import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { fileName, firstFew, isFlagged } from './arrangement.ts';
 import { mixedRates } from './flightRates.ts';
 import { counted, formatEv } from './format.ts';
-import type { AuditInShort, RecordingInShort, Use } from './inShort.ts';
+import { labelToCarry } from './filterWording.ts';
 import { lightLikeness } from './light.ts';
+import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
 export interface FlightLine {
@@ -11,7 +14,7 @@ export interface FlightLine {
 }
 
 /** How many of what, how many of them are flagged, and how many brackets and series are flagged as a whole. */
-export function countSentence(document: AuditInShort): string {
+export function countSentence(document: AuditDocument): string {
   const { recordings, sequences } = document;
   if (recordings.length === 0) return 'No clips or stills were found.';
   const clips = recordings.filter(({ kind }) => kind === 'clip').length;
@@ -33,16 +36,16 @@ export function countSentence(document: AuditInShort): string {
   return `${kinds}${verdict}${series && `; ${series} flagged as a whole`}.${unmeasured}`;
 }
 
-function isUnmeasured({ framesMeasured }: RecordingInShort): boolean {
-  return framesMeasured === undefined;
+function isUnmeasured({ picture }: ReportedRecording): boolean {
+  return picture === undefined;
 }
 
 /** How many of the stills and clips could not be measured, with the reason where it is the same for all. */
-function unmeasuredSentence({ recordings, problems, settings }: AuditInShort): string {
+function unmeasuredSentence({ recordings, problems, settings }: AuditDocument): string {
   const unmeasured = recordings.filter(isUnmeasured);
   if (settings.measure === 'off' || unmeasured.length === 0) return '';
   const parts = (['clip', 'still'] as const).flatMap((kind) => {
-    const ofKind = (each: RecordingInShort) => each.kind === kind;
+    const ofKind = (each: ReportedRecording) => each.kind === kind;
     const count = unmeasured.filter(ofKind).length;
     return count === 0 ? [] : `${count} of ${counted(recordings.filter(ofKind).length, kind)}`;
   });
@@ -62,7 +65,7 @@ function listed(counts: readonly (readonly [count: number, one: string, many?: s
 }
 
 /** What can be used of the flight, the filters to carry and those that were on, its light, and rates that do not mix. */
-export function flightLines(document: AuditInShort): readonly FlightLine[] {
+export function flightLines(document: AuditDocument): readonly FlightLine[] {
   const lines: readonly (readonly [FlightLine['label'], string | undefined])[] = [
     ['usable', usableClips(document)],
     ['carry', filtersToCarry(document)],
@@ -74,10 +77,10 @@ export function flightLines(document: AuditInShort): readonly FlightLine[] {
   return lines.flatMap(([label, text]) => (text === undefined ? [] : [{ label, text }]));
 }
 
-function lightText({ recordings }: AuditInShort): string | undefined {
+function lightText({ recordings }: AuditDocument): string | undefined {
   if (recordings.length === 0) return undefined;
   const light = recordings
-    .map(({ sceneEv100 }) => sceneEv100)
+    .map(({ exposure }) => exposure.sceneEv100)
     .filter((ev100) => ev100 !== undefined)
     .toSorted((a, b) => a - b);
   const [low, high] = [light[0], light.at(-1)];
@@ -87,14 +90,14 @@ function lightText({ recordings }: AuditInShort): string | undefined {
   return `EV ${range} at ISO 100, as bright as ${likeness}`;
 }
 
-function filtersFitted({ recordings }: AuditInShort): string | undefined {
+function filtersFitted({ recordings }: AuditDocument): string | undefined {
   if (recordings.length === 0) return undefined;
-  const labels = tally(recordings.map(({ fitted }) => fitted));
+  const labels = tally(recordings.map(({ filter }) => filter?.fitted?.label));
   return labels.length === 0 ? 'not known' : labels.map(([label]) => label).join(', ');
 }
 
-function filtersToCarry({ recordings, settings }: AuditInShort): string | undefined {
-  const labels = tally(recordings.map(({ carry }) => carry));
+function filtersToCarry({ recordings, settings }: AuditDocument): string | undefined {
+  const labels = tally(recordings.map(({ filter }) => labelToCarry(filter)));
   const [[first, firstCount] = ['', 0], ...others] = labels;
   if (firstCount === 0) return undefined;
   const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
@@ -104,7 +107,7 @@ function filtersToCarry({ recordings, settings }: AuditInShort): string | undefi
 }
 
 /** Which strengths are not the label's. */
-function strengthsFound({ settings }: AuditInShort): string | undefined {
+function strengthsFound({ settings }: AuditDocument): string | undefined {
   const used = settings.kit.flatMap(({ label, stops, measured }) =>
     measured === undefined
       ? []
@@ -114,9 +117,10 @@ function strengthsFound({ settings }: AuditInShort): string | undefined {
 }
 
 /** How many clips can be used, as far as the pictures were measured, and which cannot. */
-function usableClips({ recordings }: AuditInShort): string | undefined {
-  const measured = recordings.filter(({ use }) => use !== undefined);
-  const having = (wanted: Use) => measured.filter(({ use }) => use === wanted);
+function usableClips({ recordings, settings }: AuditDocument): string | undefined {
+  const measured = recordings.filter(({ kind, picture }) => kind === 'clip' && picture !== undefined);
+  const extents = measured.map((recording) => usableExtent(marksOf(recording, settings)));
+  const having = (extent: string) => measured.filter((_, at) => extents[at] === extent);
   const [whole, part, none] = [having('whole'), having('part'), having('none')];
   const parts = [
     whole.length > 0 &&
@@ -131,8 +135,15 @@ function usableClips({ recordings }: AuditInShort): string | undefined {
   return parts.length === 0 ? undefined : parts.join(', ');
 }
 
-function reservation(recordings: readonly RecordingInShort[]): string {
-  const silent = recordings.filter(({ isShutterKnown }) => !isShutterKnown).length;
+function usableExtent(marks: readonly Mark[]): 'whole' | 'part' | 'none' | 'unknown' {
+  const usable = marks.filter(({ kind }) => kind === 'usable').length;
+  if (marks.length === 0) return 'unknown';
+  if (usable === 0) return 'none';
+  return usable === marks.length ? 'whole' : 'part';
+}
+
+function reservation(recordings: readonly ReportedRecording[]): string {
+  const silent = recordings.filter(({ shutter }) => (shutter?.verdict ?? 'unknown') === 'unknown').length;
   return silent === 0 ? '' : ` (the shutter of ${silent} is not known)`;
 }
 

@@ -20,14 +20,18 @@ export function jsonReport(document: AuditDocument): Generator<string> {
   return jsonInPieces(objectOf(Object.fromEntries(entries)));
 }
 
-/** JSON with a line end, with the same promises. */
-export function* jsonInPieces(whole: JsonPieces): Generator<string> {
+/** Any value as indented JSON with a line end, with the same promises. */
+export function jsonText(value: unknown): string {
+  return `${safeJson(value)}\n`;
+}
+
+function* jsonInPieces(whole: JsonPieces): Generator<string> {
   yield* whole('');
   yield '\n';
 }
 
 /** An object whose entries are plain values or come in pieces themselves; what is undefined is left out. */
-export function objectOf(entries: Readonly<Record<string, unknown>>): JsonPieces {
+function objectOf(entries: Readonly<Record<string, unknown>>): JsonPieces {
   return function* (margin) {
     let before = '{';
     for (const [name, entry] of Object.entries(entries)) {
@@ -41,7 +45,7 @@ export function objectOf(entries: Readonly<Record<string, unknown>>): JsonPieces
 }
 
 /** A list whose entries are asked for one at a time. */
-export function listOf(entries: Iterable<unknown>): JsonPieces {
+function listOf(entries: Iterable<unknown>): JsonPieces {
   return function* (margin) {
     let before = '[';
     for (const entry of entries) {

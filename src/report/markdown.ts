@@ -5,7 +5,7 @@ import { filterInShort } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
-import { auditInShort, type AuditInShort } from './inShort.ts';
+import { displayedAudit, type DisplayedAudit } from './displayable.ts';
 import { markdownText } from './markdownText.ts';
 import { marksOf, usableText } from './marks.ts';
 import { problemGroups } from './problemGroups.ts';
@@ -18,7 +18,7 @@ const mostProblems = 10;
 
 /** The flight in a few lines of Markdown, for a chat or a ticket. */
 export function markdownSummary(audited: AuditDocument): string {
-  const document = auditInShort(audited);
+  const document = displayedAudit(audited);
   const { folder } = document;
   const blocks = [
     `## ${markdownText(`Flight audit of ${document.dump}`)}`,
@@ -37,13 +37,13 @@ export function markdownSummary(audited: AuditDocument): string {
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
-function flaggedTable({ recordings, settings, whole }: AuditInShort): string {
+function flaggedTable({ recordings, settings }: DisplayedAudit): string {
   const flagged = recordings.filter(isFlagged);
   if (flagged.length === 0) return '';
   const shown = new Set(mostSeriousFirst(flagged).slice(0, mostRows));
   const rows = flagged
     .filter((recording) => shown.has(recording))
-    .map(({ index }) => row(whole(index), settings));
+    .map((recording) => row(recording, settings));
   const more = flagged.length - rows.length;
   return [
     '| recording | what | carry | usable |',
@@ -64,7 +64,7 @@ function row(recording: ReportedRecording, settings: ReportedSettings): string {
   return `| ${cells.map(markdownText).join(' | ')} |`;
 }
 
-function problems({ problems: all }: AuditInShort): string {
+function problems({ problems: all }: DisplayedAudit): string {
   const groups = problemGroups(all);
   const shown = groups.slice(0, mostProblems).map(({ name, text }) => `- ${markdownText(`${name} ${text}`)}`);
   const more = groups.slice(mostProblems).reduce((sum, { files }) => sum + files, 0);

@@ -1,6 +1,6 @@
 import type { AuditDocument } from '../domain/report.ts';
+import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { counted, formatAngle, formatDuration, formatPercent, formatStops } from './format.ts';
-import type { AuditInShort, RecordingInShort } from './inShort.ts';
 
 export interface MethodEntry {
   readonly title: string;
@@ -8,7 +8,7 @@ export interface MethodEntry {
 }
 
 /** How every number of a report came about, under the limits that were in force. */
-export function methodEntries({ recordings, settings }: AuditInShort): readonly MethodEntry[] {
+export function methodEntries({ recordings, settings }: AuditDocument): readonly MethodEntry[] {
   const target = formatAngle(settings.shutterAngleDegrees);
   const tolerance = settings.shutterToleranceStops.toFixed(2);
   const [low, high] = settings.windowStops.map(formatStops);
@@ -55,16 +55,16 @@ function kitText({ kit, kitAssumed }: AuditDocument['settings']): string {
 }
 
 function lookedAt(
-  recordings: readonly RecordingInShort[],
+  recordings: readonly ReportedRecording[],
   measure: AuditDocument['settings']['measure'],
 ): string {
   if (measure === 'off')
     return 'No picture was looked at: only what was recorded beside the pictures was read.';
-  const measured = recordings.filter(({ framesMeasured }) => framesMeasured !== undefined);
+  const measured = recordings.filter(({ picture }) => picture !== undefined);
   const clips = measured.filter(({ kind }) => kind === 'clip');
-  const frames = clips.reduce((sum, { framesMeasured = 0 }) => sum + framesMeasured, 0);
+  const frames = clips.reduce((sum, { picture }) => sum + picture!.framesMeasured, 0);
   const stills = measured.length - clips.length;
-  const steps = clips.flatMap(({ samplingStepSeconds }) => samplingStepSeconds ?? []);
+  const steps = clips.flatMap(({ picture }) => picture?.samplingStepSeconds ?? []);
   const apart = steps.length === 0 ? '' : `, at most ${formatDuration(Math.max(...steps))} apart`;
   return `${counted(frames, 'frame')} of ${counted(clips.length, 'clip')}${apart}, and ${counted(stills, 'still')} at full size.`;
 }

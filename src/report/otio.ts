@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { fileName } from './arrangement.ts';
 import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
 import { displayable } from './displayable.ts';
-import { jsonInPieces, listOf, objectOf } from './json.ts';
+import { jsonText } from './json.ts';
 import { marksOf, type Mark, type MarkKind } from './marks.ts';
 import { fileUrl } from './outputNames.ts';
 
@@ -23,33 +23,23 @@ const markerColours: Readonly<Record<MarkKind, string>> = {
   usable: 'WHITE',
 };
 
-/**
- * The flight as a timeline for editing programs, piece by piece. Clips whose length or rate is unknown have no place
- * in it.
- */
-export function otioTimeline(document: AuditDocument): Generator<string> {
-  const { dump, generatedAt } = displayable({ dump: document.dump, generatedAt: document.generatedAt });
-  const track = { ...item('Track.1', 'In shooting order'), kind: 'Video', children: listOf(clips(document)) };
-  return jsonInPieces(
-    objectOf({
-      OTIO_SCHEMA: 'Timeline.1',
-      metadata: { halfturn: { dump, generatedAt } },
-      name: `Flight audit of ${dump}`,
-      global_start_time: null,
-      tracks: objectOf({ ...item('Stack.1', 'tracks'), children: listOf([objectOf(track)]) }),
-    }),
-  );
-}
-
-function* clips({ recordings, ...document }: AuditDocument): Generator<object> {
-  const settings = displayable(document.settings);
-  for (const recording of recordings) {
+/** The flight as a timeline for editing programs. Clips whose length or rate is unknown have no place in it. */
+export function otioTimeline(document: AuditDocument): string {
+  const { dump, generatedAt, recordings, settings } = displayable(document);
+  const clips = recordings.flatMap((recording, index) => {
     const time = clipTime(recording);
-    if (time === undefined) continue;
     // The address must find the file, so it is made of the path itself and not of what is printed of it.
-    const url = fileUrl(recording.path);
-    yield clip({ recording: displayable(recording), time, url, settings });
-  }
+    const url = fileUrl(document.recordings[index]!.path);
+    return time === undefined ? [] : clip({ recording, time, url, settings });
+  });
+  const track = { ...item('Track.1', 'In shooting order'), kind: 'Video', children: clips };
+  return jsonText({
+    OTIO_SCHEMA: 'Timeline.1',
+    metadata: { halfturn: { dump, generatedAt } },
+    name: `Flight audit of ${dump}`,
+    global_start_time: null,
+    tracks: { ...item('Stack.1', 'tracks'), children: [track] },
+  });
 }
 
 interface ClipParts {

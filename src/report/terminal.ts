@@ -13,7 +13,7 @@ import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
-import { auditInShort, wholes, type AuditInShort, type RecordingInShort } from './inShort.ts';
+import { displayedAudit, type DisplayedAudit } from './displayable.ts';
 import { leftAsideText, noteTexts } from './leftAside.ts';
 import { createPalette } from './palette.ts';
 import { problemGroups } from './problemGroups.ts';
@@ -37,14 +37,14 @@ const mostExplained = 40;
 
 /** The whole audit for a terminal: what was found at a glance, a line for each recording, then what is wrong and why. */
 export function terminalReport(audited: AuditDocument, options: TerminalOptions): string {
-  const document = auditInShort(audited);
+  const document = displayedAudit(audited);
   const sheet = { columns: Math.max(options.columns, narrowest), palette: createPalette(options.colour) };
   const recordings =
     options.order === 'serious' ? mostSeriousFirst(document.recordings) : document.recordings;
   const blocks = [
     summary(document, sheet),
     table(document, recordings, sheet),
-    ...flaggedBlocks(document, recordings.filter(isFlagged), sheet),
+    ...flaggedBlocks(recordings.filter(isFlagged), sheet),
     list(
       'Remarks',
       [
@@ -63,7 +63,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
-function summary(document: AuditInShort, sheet: Sheet): string {
+function summary(document: DisplayedAudit, sheet: Sheet): string {
   const { bold, dim } = sheet.palette;
   const { folder } = document;
   return [
@@ -76,14 +76,12 @@ function summary(document: AuditInShort, sheet: Sheet): string {
     .join('\n');
 }
 
-function table(document: AuditInShort, recordings: readonly RecordingInShort[], sheet: Sheet): string {
+function table(document: DisplayedAudit, recordings: readonly ReportedRecording[], sheet: Sheet): string {
   if (recordings.length === 0) return '';
   const { rows, quietStills } = rowsAndQuietStills(recordings);
   const { shutterAngleDegrees } = document.settings;
   const lines = [
-    rows.length === 0
-      ? ''
-      : recordingsTable(wholes(document, rows), { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
+    rows.length === 0 ? '' : recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
     ...(quietStills === 0
       ? []
       : paragraph(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
@@ -93,15 +91,11 @@ function table(document: AuditInShort, recordings: readonly RecordingInShort[], 
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
-function flaggedBlocks(
-  document: AuditInShort,
-  flagged: readonly RecordingInShort[],
-  sheet: Sheet,
-): readonly string[] {
+function flaggedBlocks(flagged: readonly ReportedRecording[], sheet: Sheet): readonly string[] {
   const explained = new Set(mostSeriousFirst(flagged).slice(0, mostExplained));
   const blocks = flagged
     .filter((each) => explained.has(each))
-    .map(({ index }) => recordingBlock(document.whole(index), sheet));
+    .map((recording) => recordingBlock(recording, sheet));
   const left = flagged.length - explained.size;
   if (left === 0) return blocks;
   const more = `${counted(left, 'more recording')} flagged: the page that --out writes explains every one.`;
@@ -120,14 +114,14 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   return [heading, ...body].join('\n');
 }
 
-function refusedText(recordings: readonly RecordingInShort[]): string {
+function refusedText(recordings: readonly ReportedRecording[]): string {
   const paths = withRefusals(recordings);
   return paths.length === 0
     ? ''
     : `recorded values not believed (halfturn show says which): ${firstFew(paths)}`;
 }
 
-function problemLines({ problems }: AuditInShort): readonly string[] {
+function problemLines({ problems }: DisplayedAudit): readonly string[] {
   const groups = problemGroups(problems);
   const shown = groups.slice(0, mostExplained).map(({ name, text }) => `${name} ${text}`);
   const more = groups.slice(mostExplained).reduce((sum, { files }) => sum + files, 0);
@@ -136,7 +130,7 @@ function problemLines({ problems }: AuditInShort): readonly string[] {
     : [...shown, `${counted(more, 'more problem')}: the page that --out writes tells every one.`];
 }
 
-function sequenceBlocks({ sequences }: AuditInShort, sheet: Sheet): string {
+function sequenceBlocks({ sequences }: DisplayedAudit, sheet: Sheet): string {
   if (sequences.length === 0) return '';
   const blocks = sequences.map((sequence) => sequenceBlock(sequence, sheet));
   return [sheet.palette.bold('Series'), ...blocks].join('\n');

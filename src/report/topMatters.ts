@@ -1,9 +1,8 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { ReportedSequence } from '../domain/report.ts';
+import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
 import { fileName, firstFew, weighsEnough, type Weighed } from './arrangement.ts';
 import { findingTitles } from './findingTitles.ts';
 import { capital, counted } from './format.ts';
-import type { AuditInShort } from './inShort.ts';
 
 /** One of the things that matter most on this card, as a sentence. */
 export interface Matter {
@@ -34,13 +33,13 @@ interface Group {
  * The three kinds of findings that cost the flight most, each with how many recordings, brackets or series have it: one
  * finding of high weight counts as much as eight of medium weight. Files that nothing could be read from come first.
  */
-export function topMatters({ recordings, sequences, problems }: AuditInShort): readonly Matter[] {
+export function topMatters({ recordings, sequences, problems }: AuditDocument): readonly Matter[] {
   const read = new Set(recordings.map(({ path }) => path));
   const unread = problems
     .filter(({ path, about }) => about === undefined && !read.has(path))
     .map(({ path }) => fileName(path));
   const groups = new Map<FindingKind, Group>();
-  for (const { index, path, findings } of recordings)
+  for (const [index, { path, findings }] of recordings.entries())
     addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });
   for (const [index, sequence] of sequences.entries())
     addTo(groups, sequence.findings, { first: { list: 'sequences', index }, name: endsOf(sequence) });

@@ -4,7 +4,6 @@ import type { AuditDocument } from '../../src/domain/report.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { exampleDocument } from './exampleDocument.ts';
 import { heavyPictures } from './madePictures.ts';
-import { wholeText } from './wholeText.ts';
 
 const paths = ['S1.JPG', 'S2.JPG', 'S3.JPG'];
 
@@ -31,7 +30,7 @@ function tilesOf(
 }
 
 function tilesIn(document: AuditDocument): readonly string[] {
-  const page = wholeText(htmlReport(document, heavyPictures(document.recordings)));
+  const page = htmlReport(document, heavyPictures(document.recordings));
   const [sheet = ''] = /<ul class="sheet".*?<\/ul>/s.exec(page) ?? [];
   return sheet.match(/<li .*?<\/li>/gs) ?? [];
 }

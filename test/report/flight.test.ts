@@ -4,21 +4,17 @@ import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { filterInShort } from '../../src/report/filterWording.ts';
 import { countSentence, flightLines, type FlightLine } from '../../src/report/flight.ts';
-import { auditInShort, type RecordingInShort } from '../../src/report/inShort.ts';
+import { displayedAudit } from '../../src/report/displayable.ts';
 import { tableColumns, tellingColumns } from '../../src/report/tableColumns.ts';
 import { tableLegend } from '../../src/report/tableLegend.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 function line(document: AuditDocument, label: FlightLine['label']): string | undefined {
-  return flightLines(auditInShort(document)).find((each) => each.label === label)?.text;
+  return flightLines(displayedAudit(document)).find((each) => each.label === label)?.text;
 }
 
 function withRecordings(recordings: readonly ReportedRecording[]): AuditDocument {
   return { ...exampleDocument, recordings };
-}
-
-function inShort(...recordings: readonly ReportedRecording[]): readonly RecordingInShort[] {
-  return auditInShort(withRecordings(recordings)).recordings;
 }
 
 const [good] = exampleDocument.recordings;
@@ -32,7 +28,7 @@ test('a series that is flagged as a whole is counted, though none of its stills 
     findings: [{ kind: 'series-highlights-clipped', weight, text: '' }],
   });
   const said = (...sequences: readonly ReportedSequence[]): string =>
-    countSentence(auditInShort({ ...exampleDocument, recordings: [quiet, quiet], sequences }));
+    countSentence(displayedAudit({ ...exampleDocument, recordings: [quiet, quiet], sequences }));
   expect(said(of('interval', 'low'))).toBe('2 stills, none flagged.');
   expect(said(of('interval', 'high'))).toBe('2 stills, none flagged; 1 interval series flagged as a whole.');
   expect(said(of('bracket', 'medium'), of('bracket', 'high'), of('interval', 'high'))).toBe(
@@ -50,7 +46,7 @@ test('of pictures that could not be measured nothing is said to be in order', ()
     }));
   const said = (recordings: readonly ReportedRecording[], message?: string, measure?: 'off'): string =>
     countSentence(
-      auditInShort({
+      displayedAudit({
         ...exampleDocument,
         settings: { ...exampleDocument.settings, ...(measure && { measure }) },
         recordings,
@@ -116,8 +112,8 @@ test.each(['hlg', 'pq'] as const)(
     const facts = { ...good.facts, transfer: { value: transfer, source: 'stream colour transfer' } };
     const exposure = { offsetStops: 1.9, basis: 'picture' } as const;
     expect(cell({ ...good, facts, exposure })).toBe('(+1.9)');
-    expect(tableLegend(inShort({ ...good, facts, exposure }))).toContain('( ) HLG or PQ');
+    expect(tableLegend([{ ...good, facts, exposure }])).toContain('( ) HLG or PQ');
     expect(cell({ ...good, facts, exposure: { ...exposure, basis: 'metered' } })).toBe('+1.9');
-    expect(tableLegend(inShort(good))).not.toContain('HLG');
+    expect(tableLegend([good])).not.toContain('HLG');
   },
 );

@@ -4,12 +4,11 @@ import type { AuditDocument } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { mixedRates } from '../../src/report/flightRates.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
-import { auditInShort } from '../../src/report/inShort.ts';
+import { displayedAudit } from '../../src/report/displayable.ts';
 import { jsonReport } from '../../src/report/json.ts';
 import { markdownSummary } from '../../src/report/markdown.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
 
 const [good] = exampleDocument.recordings;
 if (good === undefined) throw new Error('the example is empty');
@@ -41,7 +40,7 @@ const mixed = flight(
 
 describe('mixedRates()', () => {
   test('names the clips by their rates, the most frequent rate first, and what they do not go with', () => {
-    expect(mixedRates(auditInShort(mixed))).toBe(
+    expect(mixedRates(displayedAudit(mixed))).toBe(
       '24 fps in E.MP4, F.MP4; 25 fps in D.MP4. Cut with the rest (30, 29.97 fps) these stutter: ' +
         'use them for short shots, or let the editing program interpolate frames',
     );
@@ -50,7 +49,7 @@ describe('mixedRates()', () => {
   test('goes by the rate of playing, which is what is cut', () => {
     const slow = shotAt('S', 120, true);
     const played = { ...slow.facts, playbackFramesPerSecond: { value: 25, source: 'test' } };
-    expect(mixedRates(auditInShort(flight(shotAt('A', 30), { ...slow, facts: played })))).toMatch(
+    expect(mixedRates(displayedAudit(flight(shotAt('A', 30), { ...slow, facts: played })))).toMatch(
       /^25 fps in S\.MP4\. /,
     );
   });
@@ -58,13 +57,13 @@ describe('mixedRates()', () => {
   test('counts what is too much to name', () => {
     const many = Array.from({ length: 7 }, (_, at) => shotAt(`R${at}`, 31 + at, true));
     const same = ['A', 'B', 'C', 'D', 'E'].map((name) => shotAt(name, 25, true));
-    const said = mixedRates(auditInShort(flight(shotAt('REST', 30), ...many, ...same)));
+    const said = mixedRates(displayedAudit(flight(shotAt('REST', 30), ...many, ...same)));
     expect(said).toMatch(/^25 fps in A\.MP4, B\.MP4, C\.MP4 and 2 others; 31 fps in R0\.MP4; /);
     expect(said).toContain('; 34 fps in R3.MP4; other rates in 3 more. Cut with the rest (30 fps)');
   });
 
   test('has nothing to say of a flight whose rates go together', () => {
-    expect(mixedRates(auditInShort(flight(shotAt('A', 30), shotAt('B', 60))))).toBeUndefined();
+    expect(mixedRates(displayedAudit(flight(shotAt('A', 30), shotAt('B', 60))))).toBeUndefined();
   });
 });
 
@@ -80,7 +79,7 @@ describe('rates that do not mix', () => {
   });
 
   test('are said once on the page, where the clips can still be picked out', () => {
-    const page = wholeText(htmlReport(mixed));
+    const page = htmlReport(mixed);
     expect(page.split(once)).toHaveLength(2);
     expect(page).not.toContain(sentence);
     expect(page).not.toContain('Frame rate differs');

@@ -55,7 +55,7 @@ test('no terminal text holds anything that a terminal obeys', () => {
 });
 
 test('the page holds no foreign element, attribute, script or address', () => {
-  const page = wholeText(htmlReport(hostile));
+  const page = htmlReport(hostile);
   expect(page).not.toMatch(obeyed);
   expect(page).not.toMatch(/<(?:img|iframe|object|link)/i);
   expect(page.split(/<script/i)).toHaveLength(2);
@@ -69,7 +69,7 @@ test('the page holds no foreign element, attribute, script or address', () => {
 });
 
 test('the page allows its own style and script only, and pictures that lie in it', () => {
-  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(wholeText(htmlReport(hostile))) ?? [];
+  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(htmlReport(hostile)) ?? [];
   expect(policy?.replace(/'sha256-[A-Za-z0-9+/=]{44}'/g, 'HASH')).toBe(
     "default-src 'none'; style-src HASH; script-src HASH; img-src data:; base-uri 'none'; form-action 'none'",
   );
@@ -100,7 +100,7 @@ test('JSON keeps the very value but spells out what a terminal obeys', () => {
 });
 
 test('no text cell of the CSV begins like a formula', () => {
-  const cells = csvRows(wholeText(clipsCsv(hostile))).flat();
+  const cells = csvRows(clipsCsv(hostile)).flat();
   expect(cells.filter((cell) => cell.includes('onerror')).length).toBeGreaterThan(10);
   expect(cells.filter((cell) => /^[=+\-@\t\r]/.test(cell) && Number.isNaN(Number(cell)))).toEqual([]);
   expect(cells.join('')).not.toMatch(obeyed);

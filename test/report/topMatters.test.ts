@@ -3,10 +3,9 @@ import type { FindingKind, FindingWeight } from '../../src/domain/finding.ts';
 import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
-import { auditInShort } from '../../src/report/inShort.ts';
+import { displayedAudit } from '../../src/report/displayable.ts';
 import { topMatters } from '../../src/report/topMatters.ts';
 import { exampleDocument } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
 
 const example = exampleDocument.recordings[0]!;
 
@@ -32,13 +31,13 @@ function documentOf(
 }
 
 function texts(document: AuditDocument): readonly string[] {
-  return topMatters(auditInShort(document)).map(({ text }) => text);
+  return topMatters(displayedAudit(document)).map(({ text }) => text);
 }
 
 test('a series that is flagged as a whole matters although none of its stills is flagged', () => {
   const stills = ['A/S1.JPG', 'A/S2.JPG', 'A/S3.JPG'];
   const [matter, ...others] = topMatters(
-    auditInShort(
+    displayedAudit(
       documentOf(
         stills.map((path) => clip(path)),
         [series('bracket', ['A/B1.JPG']), series('interval', stills, ['series-highlights-clipped', 'high'])],
@@ -86,12 +85,10 @@ test('recordings of one name in two folders are two, one that has a finding twic
 });
 
 test('in the page each leads to the first entry that it is about', () => {
-  const page = wholeText(
-    htmlReport(
-      documentOf(
-        [clip('C1.MP4'), clip('C2.MP4', ['too-bright', 'high'])],
-        [series('interval', ['1', '2']), series('interval', ['3', '4'], ['series-too-bright', 'high'])],
-      ),
+  const page = htmlReport(
+    documentOf(
+      [clip('C1.MP4'), clip('C2.MP4', ['too-bright', 'high'])],
+      [series('interval', ['1', '2']), series('interval', ['3', '4'], ['series-too-bright', 'high'])],
     ),
   );
   for (const [id, start] of [

@@ -1,6 +1,6 @@
 import type { BurntPicture, SmallPicture } from '../../domain/pictures.ts';
 import { isFlagged } from '../arrangement.ts';
-import type { RecordingInShort } from '../inShort.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import { dataUrl, middlePicture } from './pagePictures.ts';
 import { PathName } from './pathName.tsx';
 import {
@@ -14,18 +14,17 @@ import {
 } from './pageRecording.ts';
 
 /** One small picture of every recording, with its name and what is wrong with it; one for a whole interval series. */
-export function ContactSheet({ recordings, later }: Pick<PageProps, 'recordings' | 'later'>) {
+export function ContactSheet({ recordings }: Pick<PageProps, 'recordings'>) {
   if (recordings.every(({ pictures }) => pictures === undefined)) return null;
   return (
     <section aria-labelledby="contact-sheet">
       <h2 id="contact-sheet">Contact sheet</h2>
       <ul class="sheet" data-list="">
-        {later(
-          recordings.filter(({ repeats }) => !repeats),
-          (each) => (
+        {recordings
+          .filter(({ repeats }) => !repeats)
+          .map((each) => (
             <Tile {...each} />
-          ),
-        )}
+          ))}
       </ul>
     </section>
   );
@@ -33,7 +32,7 @@ export function ContactSheet({ recordings, later }: Pick<PageProps, 'recordings'
 
 function Tile(each: PageRecording) {
   const { recording, pictures, partOf } = each;
-  const picture = pictures && middlePicture(pictures());
+  const picture = pictures && middlePicture(pictures);
   const entry = entryOf(each);
   const ofWhole = partOf !== undefined && !isFlagged(recording) && isFlagged(partOf) ? partOf : undefined;
   const flagged = isFlagged(recording) || ofWhole !== undefined;
@@ -47,20 +46,20 @@ function Tile(each: PageRecording) {
     </>
   );
   return (
-    <li {...listed(recording, partOf?.findings)}>
+    <li {...listed(each, partOf?.findings)}>
       {entry === undefined ? <div>{inside}</div> : <a href={`#${entry}`}>{inside}</a>}
     </li>
   );
 }
 
 /** Nobody looked for clipping or motion in a picture that could not be decoded. */
-function nothingFound({ framesMeasured }: RecordingInShort): string {
-  return framesMeasured === undefined ? 'not measured' : 'nothing found';
+function nothingFound({ picture }: ReportedRecording): string {
+  return picture === undefined ? 'not measured' : 'nothing found';
 }
 
 /** Where more is said of it: its own entry, or that of the series that it is a part of. */
-function entryOf({ recording, partOf }: PageRecording): string | undefined {
-  if (hasEntry(recording)) return sectionId(recording.index);
+function entryOf({ recording, index, partOf }: PageRecording): string | undefined {
+  if (hasEntry(recording)) return sectionId(index);
   return partOf && seriesId(partOf.index);
 }
 

@@ -1,5 +1,5 @@
 import { countSentence, flightLines } from '../flight.ts';
-import type { AuditInShort } from '../inShort.ts';
+import type { AuditDocument } from '../../domain/report.ts';
 import { topMatters, type PlaceInDocument } from '../topMatters.ts';
 import { hasEntry, sectionId, seriesId, type PageProps, type PageRecording } from './pageRecording.ts';
 
@@ -44,7 +44,7 @@ function targetOf(place: PlaceInDocument | undefined): string {
   return (place.list === 'recordings' ? sectionId : seriesId)(place.index);
 }
 
-function jumps(document: AuditInShort, recordings: readonly PageRecording[]) {
+function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
   const pictured = recordings.some(({ pictures }) => pictures !== undefined);
   const all: readonly (readonly [id: string, title: string, there: boolean])[] = [
     ['contact-sheet', 'Contact sheet', pictured],

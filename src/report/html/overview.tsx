@@ -1,14 +1,11 @@
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
 import { isFlagged } from '../arrangement.ts';
-import { wholes, type AuditInShort, type RecordingInShort } from '../inShort.ts';
 import { tableColumns, tellingColumns, type TableColumn } from '../tableColumns.ts';
-import { hasEntry, listed, sectionId } from './pageRecording.ts';
-import type { Later } from './renderInPieces.ts';
+import { hasEntry, listed, sectionId, type PageRecording } from './pageRecording.ts';
 
 interface OverviewProps {
-  readonly document: AuditInShort;
-  readonly rows: readonly RecordingInShort[];
-  readonly later: Later;
+  readonly settings: ReportedSettings;
+  readonly rows: readonly PageRecording[];
 }
 
 /** Columns of lower rank say what hardly anybody compares. */
@@ -17,10 +14,10 @@ const lowestRank = 1;
 const highestSpareRank = 2;
 
 /** One line for each recording, with the columns of the terminal's table. */
-export function Overview({ document, rows, later }: OverviewProps) {
+export function Overview({ settings, rows }: OverviewProps) {
   const columns = tellingColumns(
-    tableColumns(document.settings.shutterAngleDegrees).filter(({ rank }) => rank >= lowestRank),
-    wholes(document, rows),
+    tableColumns(settings.shutterAngleDegrees).filter(({ rank }) => rank >= lowestRank),
+    rows.map(({ recording }) => recording),
   );
   return (
     <table class="overview">
@@ -36,8 +33,8 @@ export function Overview({ document, rows, later }: OverviewProps) {
         </tr>
       </thead>
       <tbody data-list="">
-        {later(rows, (row) => (
-          <Row row={row} whole={document.whole(row.index)} columns={columns} />
+        {rows.map((row) => (
+          <Row row={row} columns={columns} />
         ))}
       </tbody>
     </table>
@@ -45,22 +42,22 @@ export function Overview({ document, rows, later }: OverviewProps) {
 }
 
 interface RowProps {
-  readonly row: RecordingInShort;
-  readonly whole: ReportedRecording;
+  readonly row: PageRecording;
   readonly columns: readonly TableColumn[];
 }
 
-function Row({ row, whole, columns }: RowProps) {
-  const flagged = isFlagged(row);
+function Row({ row, columns }: RowProps) {
+  const { recording, index } = row;
+  const flagged = isFlagged(recording);
   return (
     <tr class={flagged ? 'flagged' : undefined} {...listed(row)}>
       <th scope="row" class="name">
         {flagged && <span class="unseen">flagged: </span>}
-        {hasEntry(row) ? <a href={`#${sectionId(row.index)}`}>{row.path}</a> : row.path}
+        {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{recording.path}</a> : recording.path}
       </th>
       {columns.map((column) => {
-        const text = column.cell(whole);
-        const state = text === undefined ? 'unknown' : column.flagged?.(whole) === true ? 'alert' : '';
+        const text = column.cell(recording);
+        const state = text === undefined ? 'unknown' : column.flagged?.(recording) === true ? 'alert' : '';
         return (
           <td class={classes(column, state)} data-label={column.head}>
             {text ?? '·'}

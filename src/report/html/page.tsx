@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import type { AuditDocument } from '../../domain/report.ts';
-import { auditInShort, type AuditInShort } from '../inShort.ts';
+import { renderToString } from 'preact-render-to-string';
+import { displayedAudit, type DisplayedAudit } from '../displayable.ts';
 import { leftAsideText, noteTexts } from '../leftAside.ts';
 import { accuracyEntries, methodEntries } from '../method.ts';
 import { problemGroups } from '../problemGroups.ts';
@@ -11,7 +12,6 @@ import { pagePictures } from './pagePictures.ts';
 import { partOf, repeatsItsSeries } from './partOf.ts';
 import type { PageProps } from './pageRecording.ts';
 import { Recordings } from './recordings.tsx';
-import { renderInPieces } from './renderInPieces.ts';
 import { pageScript } from './script.ts';
 import { pageStyle } from './style.ts';
 
@@ -27,25 +27,18 @@ const contentSecurityPolicy = [
   "form-action 'none'",
 ].join('; ');
 
-/**
- * The whole audit as one page that needs nothing but itself, piece by piece: with pictures it is too large to be held
- * whole. Pictures are shown of the recordings that have some.
- */
-export function* htmlReport(
-  audited: AuditDocument,
-  pictures: readonly RecordingPictures[] = [],
-): Generator<string> {
-  const document = auditInShort(audited);
+/** The whole audit as one page that needs nothing but itself. Pictures are shown of the recordings that have some. */
+export function htmlReport(audited: AuditDocument, pictures: readonly RecordingPictures[] = []): string {
+  const document = displayedAudit(audited);
   const chosen = pagePictures(audited.recordings, pictures);
-  const recordings = document.recordings.map((recording) => ({
+  const recordings = document.recordings.map((recording, index) => ({
     recording,
-    pictures: chosen[recording.index],
+    index,
+    pictures: chosen[index],
     partOf: partOf(recording.path, document.sequences),
     repeats: repeatsItsSeries(recording, document.sequences),
   }));
-  yield '<!doctype html>\n';
-  yield* renderInPieces((later) => <Page document={document} recordings={recordings} later={later} />);
-  yield '\n';
+  return `<!doctype html>\n${renderToString(<Page document={document} recordings={recordings} />)}\n`;
 }
 
 function Page(props: PageProps) {
@@ -94,7 +87,7 @@ function Patterns() {
   );
 }
 
-function Rest({ document }: { readonly document: AuditInShort }) {
+function Rest({ document }: { readonly document: DisplayedAudit }) {
   const { problems, cautions } = document;
   const aside = [leftAsideText(document) ?? [], noteTexts(document)].flat();
   return (

@@ -18,33 +18,22 @@ const choices: readonly Chosen[] = [
   ({ path, frames }) => onlyMiddle({ path, frames }),
 ];
 
-/** Pictures of one recording, read when they are asked for and held by nobody. */
-export type PicturesOnDemand = () => RecordingPictures;
-
-/**
- * The pictures of each recording, in the order of the recordings, as many as a page can carry. Looks at each entry of the
- * list of pictures once, and again whenever it is asked for.
- */
+/** The pictures of each recording, in the order of the recordings, as many as a page can carry. */
 export function pagePictures(
   recordings: readonly ReportedRecording[],
   pictures: readonly RecordingPictures[],
   mostBytes = mostPictureBytes,
-): readonly (PicturesOnDemand | undefined)[] {
-  const shown = recordings.map(({ path, findings }) => ({ path, flagged: isFlagged({ findings }) }));
-  const flags = new Map(shown.map(({ path, flagged }) => [path, flagged]));
-  const sizes = choices.map(() => 0);
-  const places = new Map<string, number>();
-  for (const [at, each] of pictures.entries()) {
-    const flagged = flags.get(each.path);
-    if (flagged === undefined) continue;
-    places.set(each.path, at);
-    for (const [choice, choose] of choices.entries()) sizes[choice]! += bytesOf(choose(each, flagged));
+): readonly (RecordingPictures | undefined)[] {
+  const byPath = new Map(pictures.map((each) => [each.path, each]));
+  for (const choose of choices) {
+    const chosen = recordings.map((recording) => {
+      const all = byPath.get(recording.path);
+      return all && choose(all, isFlagged(recording));
+    });
+    const bytes = chosen.reduce((sum, each) => sum + (each === undefined ? 0 : bytesOf(each)), 0);
+    if (bytes <= mostBytes) return chosen;
   }
-  const choose = choices.find((_, choice) => sizes[choice]! <= mostBytes);
-  return shown.map(({ path, flagged }) => {
-    const at = places.get(path);
-    return choose && at !== undefined ? () => choose(pictures[at]!, flagged) : undefined;
-  });
+  return recordings.map(() => undefined);
 }
 
 function bytesOf({ frames, burnt }: RecordingPictures): number {

@@ -1,24 +1,26 @@
+import type { RecordingPictures } from '../../domain/pictures.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSequence } from '../../domain/report.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../format.ts';
-import type { AuditInShort, RecordingInShort } from '../inShort.ts';
-import type { PicturesOnDemand } from './pagePictures.ts';
+import type { DisplayedAudit } from '../displayable.ts';
 import type { Part } from './partOf.ts';
-import type { Later } from './renderInPieces.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
-  readonly recording: RecordingInShort;
+  readonly recording: ReportedRecording;
+  /** In shooting order, from 0. */
+  readonly index: number;
   /** Absent where the page has none of it. */
-  readonly pictures: PicturesOnDemand | undefined;
+  readonly pictures: RecordingPictures | undefined;
   readonly partOf: Part | undefined;
   /** Whether another one stands for it where all are shown in pictures. */
   readonly repeats: boolean;
 }
 
 /** Every clip has an entry of its own, and every still that something was found in. */
-export function hasEntry({ kind, findings }: RecordingInShort): boolean {
+export function hasEntry({ kind, findings }: ReportedRecording): boolean {
   return kind === 'clip' || findings.length > 0;
 }
 
@@ -50,15 +52,15 @@ export function verdictText(findings: readonly Weighed[]): string {
 }
 
 /** What the script sorts and filters a recording by, and the findings of a whole series that it stands for. */
-export function listed(recording: RecordingInShort, ofWhole: readonly Weighed[] = []) {
-  const { index, findings, clippedFraction, shutterOffsetStops } = recording;
+export function listed({ recording, index }: PageRecording, ofWhole: readonly Weighed[] = []) {
+  const { findings, picture, shutter } = recording;
   return {
     'data-recording': index,
     'data-kinds': kindsOf(recording),
     'data-kinds-of-series': ofWhole.length > 0 ? kindsOf({ findings: ofWhole }) : undefined,
     'data-serious': seriousnessOf({ findings: [...findings, ...ofWhole] }),
-    'data-clipped': clippedFraction ?? -1,
-    'data-shutter': Math.abs(shutterOffsetStops ?? -1e-9),
+    'data-clipped': picture?.clippedFraction.max ?? -1,
+    'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
   };
 }
 
@@ -81,7 +83,6 @@ function kindsOf(found: { readonly findings: readonly Weighed[] }): string {
 
 /** What every part of the page is made from. */
 export interface PageProps {
-  readonly document: AuditInShort;
+  readonly document: DisplayedAudit;
   readonly recordings: readonly PageRecording[];
-  readonly later: Later;
 }

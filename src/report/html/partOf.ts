@@ -1,7 +1,7 @@
 import type { ReportedSequence } from '../../domain/report.ts';
 import type { Weighed } from '../arrangement.ts';
 import { formatStops } from '../format.ts';
-import type { RecordingInShort } from '../inShort.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 
 /** The bracket or series that a still is a part of. */
 export interface Part {
@@ -32,7 +32,7 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
 
 /** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */
 export function repeatsItsSeries(
-  { path, findings }: Pick<RecordingInShort, 'path' | 'findings'>,
+  { path, findings }: Pick<ReportedRecording, 'path' | 'findings'>,
   sequences: readonly ReportedSequence[],
 ): boolean {
   const isLater = ({ kind, paths }: ReportedSequence) => kind === 'interval' && paths.indexOf(path) > 0;

@@ -18,14 +18,12 @@ import { FoldingPlot, TimePlot } from './timePlot.tsx';
 
 interface EntryProps {
   readonly entry: PageRecording;
-  readonly whole: ReportedRecording;
   readonly settings: ReportedSettings;
 }
 
 /** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
-export function RecordingEntry({ entry, whole: recording, settings }: EntryProps) {
-  const pictures = entry.pictures?.();
-  const { index } = entry.recording;
+export function RecordingEntry({ entry, settings }: EntryProps) {
+  const { recording, index, pictures } = entry;
   const marks = marksOf(recording, settings);
   const flagged = isFlagged(recording);
   const frames = pictures?.frames ?? [];
@@ -37,7 +35,7 @@ export function RecordingEntry({ entry, whole: recording, settings }: EntryProps
       id={sectionId(index)}
       tabindex={-1}
       aria-labelledby={`${sectionId(index)}-name`}
-      {...listed(entry.recording)}
+      {...listed(entry)}
     >
       <header>
         <h3 id={`${sectionId(index)}-name`}>

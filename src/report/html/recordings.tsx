@@ -9,10 +9,11 @@ import { SequenceEntry } from './sequenceEntry.tsx';
 import { Toolbar } from './toolbar.tsx';
 
 /** Every recording: in pictures, in one table, one by one, and in its series. */
-export function Recordings({ document, recordings, later }: PageProps) {
+export function Recordings({ document, recordings }: PageProps) {
   if (recordings.length === 0) return null;
-  const { folder, settings, sequences, whole } = document;
+  const { folder, settings, sequences } = document;
   const { rows, quietStills } = rowsAndQuietStills(document.recordings);
+  const inTable = new Set(rows);
   const entries = recordings.filter(({ recording }) => hasEntry(recording));
   const notes = [
     rows.length > 0 && tableLegend(rows),
@@ -21,11 +22,13 @@ export function Recordings({ document, recordings, later }: PageProps) {
   return (
     <>
       <Toolbar recordings={document.recordings} sequences={sequences} />
-      <ContactSheet recordings={recordings} later={later} />
+      <ContactSheet recordings={recordings} />
       <section aria-labelledby="recordings">
         <h2 id="recordings">All in one table</h2>
         {folder !== '' && <p class="note">All of it lies in {folder}</p>}
-        {rows.length > 0 && <Overview document={document} rows={rows} later={later} />}
+        {rows.length > 0 && (
+          <Overview settings={settings} rows={recordings.filter(({ recording }) => inTable.has(recording))} />
+        )}
         {notes.map((note) => (
           <p class="note">{note}</p>
         ))}
@@ -35,8 +38,8 @@ export function Recordings({ document, recordings, later }: PageProps) {
           <h2 id="entries">One by one</h2>
           <p class="note">{flaggedNote(entries)}</p>
           <div data-list="">
-            {later(entries, (entry) => (
-              <RecordingEntry entry={entry} whole={whole(entry.recording.index)} settings={settings} />
+            {entries.map((entry) => (
+              <RecordingEntry entry={entry} settings={settings} />
             ))}
           </div>
         </section>

@@ -31,7 +31,7 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
   const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
     const pictured = recordings.find(({ recording }) => recording.path === path)?.pictures;
-    const picture = pictured && middlePicture(pictured());
+    const picture = pictured && middlePicture(pictured);
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
   return (

@@ -1,8 +1,8 @@
 import { isFlagged } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
-import type { AuditInShort } from '../inShort.ts';
+import type { AuditDocument } from '../../domain/report.ts';
 
-type ToolbarProps = Pick<AuditInShort, 'recordings' | 'sequences'>;
+type ToolbarProps = Pick<AuditDocument, 'recordings' | 'sequences'>;
 
 /** Filter and order. Hidden until the script shows it, since it does nothing without. */
 export function Toolbar({ recordings, sequences }: ToolbarProps) {
