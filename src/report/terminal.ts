@@ -15,13 +15,10 @@ import { countSentence, flightLines } from './flight.ts';
 import { counted } from './format.ts';
 import { displayedAudit, type DisplayedAudit } from './displayable.ts';
 import { leftAsideText, noteTexts } from './leftAside.ts';
-import { createPalette } from './palette.ts';
 import { problemGroups } from './problemGroups.ts';
-import { recordingsTable } from './recordingsTable.ts';
+import { recordingsTable, tableLegend } from './recordingsTable.ts';
+import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 import { sequenceSaid } from './sequenceWording.ts';
-import { tableLegend } from './tableLegend.ts';
-import { list, margin, numbered, paragraph, summaryLines, topicLines, type Sheet } from './terminalSheet.ts';
-import { shortenMiddle } from './textWidth.ts';
 import { topMatters } from './topMatters.ts';
 
 export interface TerminalOptions {
@@ -31,14 +28,17 @@ export interface TerminalOptions {
   readonly order: 'shooting' | 'serious';
 }
 
-const narrowest = 40;
+/** Columns before what belongs to a heading; the mark of a flagged recording stands there. */
+const margin = 3;
+const topicColumns = 12;
+const summaryColumns = 10;
 /** More of one kind would scroll the summary far away; the page explains every one. */
 const mostExplained = 40;
 
 /** The whole audit for a terminal: what was found at a glance, a line for each recording, then what is wrong and why. */
 export function terminalReport(audited: AuditDocument, options: TerminalOptions): string {
   const document = displayedAudit(audited);
-  const sheet = { columns: Math.max(options.columns, narrowest), palette: createPalette(options.colour) };
+  const sheet = sheetFor(options);
   const recordings =
     options.order === 'serious' ? mostSeriousFirst(document.recordings) : document.recordings;
   const blocks = [
@@ -67,10 +67,12 @@ function summary(document: DisplayedAudit, sheet: Sheet): string {
   const { bold, dim } = sheet.palette;
   const { folder } = document;
   return [
-    ...paragraph(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
-    ...flightLines(document).flatMap((line) => summaryLines(line, sheet)),
+    ...paragraphLines(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
+    ...flightLines(document).flatMap((line) =>
+      labelledLines({ ...line, margin: 0, columns: summaryColumns }, sheet),
+    ),
     ...topMatters(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
-    ...paragraph(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
+    ...paragraphLines(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
     .filter((line) => line !== '')
     .join('\n');
@@ -81,13 +83,14 @@ function table(document: DisplayedAudit, recordings: readonly ReportedRecording[
   const { rows, quietStills } = rowsAndQuietStills(recordings);
   const { shutterAngleDegrees } = document.settings;
   const lines = [
-    rows.length === 0 ? '' : recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
     ...(quietStills === 0
       ? []
-      : paragraph(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
-    ...(rows.length === 0 ? [] : paragraph(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
+      : paragraphLines(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
+    ...(rows.length === 0 ? [] : paragraphLines(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
   ];
-  return lines.filter((line) => line !== '').join('\n');
+  const rowsText =
+    rows.length === 0 ? [] : [recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees })];
+  return [...rowsText, ...lines].join('\n');
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
@@ -99,7 +102,7 @@ function flaggedBlocks(flagged: readonly ReportedRecording[], sheet: Sheet): rea
   const left = flagged.length - explained.size;
   if (left === 0) return blocks;
   const more = `${counted(left, 'more recording')} flagged: the page that --out writes explains every one.`;
-  return [...blocks, paragraph(more, sheet, margin).join('\n')];
+  return [...blocks, paragraphLines(more, sheet, margin).join('\n')];
 }
 
 function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sheet): string {
@@ -140,7 +143,43 @@ function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
   const { what, said } = sequenceSaid(sequence);
   const { palette } = sheet;
   const flagged = sequence.findings.some(weighsEnough);
-  const [first = '', ...more] = paragraph(what, sheet, margin).map(palette.bold);
+  const [first = '', ...more] = paragraphLines(what, sheet, margin).map(palette.bold);
   const heading = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
   return [heading, ...more, ...said.flatMap((entry) => topicLines(entry, sheet))].join('\n');
+}
+
+/** What is said under a heading, with its topic before it. */
+function topicLines(
+  { topic, text }: { readonly topic: string; readonly text: string },
+  sheet: Sheet,
+): readonly string[] {
+  return labelledLines({ label: topic, text, margin, columns: topicColumns }, sheet);
+}
+
+interface Labelled {
+  readonly label: string;
+  readonly text: string;
+  readonly margin: number;
+  /** What the label takes with the blanks after it. */
+  readonly columns: number;
+}
+
+function labelledLines({ label, text, margin: start, columns }: Labelled, sheet: Sheet): readonly string[] {
+  const indent = start + columns;
+  const [first = '', ...more] = paragraphLines(text, sheet, indent);
+  return [`${' '.repeat(start)}${sheet.palette.dim(label.padEnd(columns))}${first.slice(indent)}`, ...more];
+}
+
+/** Lines under a title; nothing where there are none. */
+function list(title: string, lines: readonly string[], sheet: Sheet): string {
+  const filled = lines.filter((line) => line !== '');
+  if (filled.length === 0) return '';
+  return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraphLines(line, sheet, margin))].join(
+    '\n',
+  );
+}
+
+function numbered(number: number, text: string, sheet: Sheet): readonly string[] {
+  const [first = '', ...more] = paragraphLines(text, sheet, margin);
+  return [`${String(number).padEnd(margin)}${first.slice(margin)}`, ...more];
 }

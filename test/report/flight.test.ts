@@ -5,8 +5,7 @@ import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { filterInShort } from '../../src/report/filterWording.ts';
 import { countSentence, flightLines, type FlightLine } from '../../src/report/flight.ts';
 import { displayedAudit } from '../../src/report/displayable.ts';
-import { tableColumns, tellingColumns } from '../../src/report/tableColumns.ts';
-import { tableLegend } from '../../src/report/tableLegend.ts';
+import { recordingColumns, tableLegend } from '../../src/report/recordingsTable.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 function line(document: AuditDocument, label: FlightLine['label']): string | undefined {
@@ -100,7 +99,7 @@ test('that the shutter is not known is said beside what is usable', () => {
 test('a column that says nothing of any recording is left out', () => {
   const { filter: _, ...bare } = good;
   const heads = (recordings: readonly ReportedRecording[]) =>
-    tellingColumns(tableColumns(180), recordings).map(({ head }) => head);
+    recordingColumns(recordings, 180).map(({ head }) => head);
   expect(heads([bare])).not.toContain('carry');
   expect(heads([bare, good])).toContain('carry');
 });
@@ -108,9 +107,10 @@ test('a column that says nothing of any recording is left out', () => {
 test.each(['hlg', 'pq'] as const)(
   'an exposure by the level of a picture in %s stands in brackets',
   (transfer) => {
-    const { cell } = tableColumns(180).find(({ head }) => head === 'exposure')!;
     const facts = { ...good.facts, transfer: { value: transfer, source: 'stream colour transfer' } };
     const exposure = { offsetStops: 1.9, basis: 'picture' } as const;
+    const columns = recordingColumns([{ ...good, facts, exposure }], 180);
+    const { cell } = columns.find(({ head }) => head === 'exposure')!;
     expect(cell({ ...good, facts, exposure })).toBe('(+1.9)');
     expect(tableLegend([{ ...good, facts, exposure }])).toContain('( ) HLG or PQ');
     expect(cell({ ...good, facts, exposure: { ...exposure, basis: 'metered' } })).toBe('+1.9');

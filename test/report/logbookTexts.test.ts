@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
 import type { PlannedChoice, PlannedExposure } from '../../src/domain/plan.ts';
 import { headedExposures } from '../../src/report/logbook/exposureHeadings.ts';
-import { plainTable } from '../../src/report/logbook/plainTable.ts';
+import { textTable } from '../../src/report/table.ts';
 
-test('plainTable() puts numbers to the right and words to the left', () => {
-  const table = plainTable([
+test('textTable() puts numbers to the right and words to the left', () => {
+  const table = textTable([
     ['no.', 'clips', 'place', 'miss'],
     ['1', '3', 'Far Reef', '−1.3'],
     ['12', '140', '·', '0.0'],

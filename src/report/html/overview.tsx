@@ -1,6 +1,6 @@
 import type { ReportedSettings } from '../../domain/report.ts';
 import { isFlagged } from '../arrangement.ts';
-import { tableColumns, tellingColumns, type TableColumn } from '../tableColumns.ts';
+import { recordingColumns, type RecordingColumn } from '../recordingsTable.ts';
 import { hasEntry, listed, sectionId, type PageRecording } from './pageRecording.ts';
 
 interface OverviewProps {
@@ -15,9 +15,9 @@ const highestSpareRank = 2;
 
 /** One line for each recording, with the columns of the terminal's table. */
 export function Overview({ settings, rows }: OverviewProps) {
-  const columns = tellingColumns(
-    tableColumns(settings.shutterAngleDegrees).filter(({ rank }) => rank >= lowestRank),
-    rows.map(({ recording }) => recording),
+  const recordings = rows.map(({ recording }) => recording);
+  const columns = recordingColumns(recordings, settings.shutterAngleDegrees).filter(
+    ({ rank }) => rank >= lowestRank,
   );
   return (
     <table class="overview">
@@ -43,7 +43,7 @@ export function Overview({ settings, rows }: OverviewProps) {
 
 interface RowProps {
   readonly row: PageRecording;
-  readonly columns: readonly TableColumn[];
+  readonly columns: readonly RecordingColumn[];
 }
 
 function Row({ row, columns }: RowProps) {
@@ -68,7 +68,7 @@ function Row({ row, columns }: RowProps) {
   );
 }
 
-function classes({ align, rank }: TableColumn, state = ''): string | undefined {
+function classes({ align, rank }: RecordingColumn, state = ''): string | undefined {
   const names = [align === 'right' && 'number', rank <= highestSpareRank && 'spare', state];
   return names.filter(Boolean).join(' ') || undefined;
 }

@@ -1,6 +1,6 @@
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
 import { counted } from '../format.ts';
-import { tableLegend } from '../tableLegend.ts';
+import { tableLegend } from '../recordingsTable.ts';
 import { ContactSheet } from './contactSheet.tsx';
 import { Overview } from './overview.tsx';
 import { hasEntry, type PageProps, type PageRecording } from './pageRecording.ts';

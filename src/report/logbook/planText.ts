@@ -1,9 +1,9 @@
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatAperture, formatEv } from '../format.ts';
-import { paragraphText, textWidth } from '../textWidth.ts';
+import { paragraphText, textWidth } from '../terminalText.ts';
 import { headedExposures, type HeadedExposure } from './exposureHeadings.ts';
-import { plainTable } from './plainTable.ts';
+import { textTable } from '../table.ts';
 
 const directions = { away: 'front light', across: 'side light', toward: 'back light' } as const;
 const mostChoices = 5;
@@ -30,7 +30,7 @@ function byHeight(plan: PlanReport, columns: number): string {
     settingsText(plan),
     basisSentence(plan),
   ].map((line) => `${paragraphText(line, columns)}\n`);
-  return `${about.join('')}\n${plainTable([head, ...rows])}`;
+  return `${about.join('')}\n${textTable([head, ...rows])}`;
 }
 
 /** Label and chance, each below the others of its column. */
@@ -93,7 +93,7 @@ function exposureText({ heading, exposure }: HeadedExposure, columns: number): s
     ...swaps.map(({ clock, from, to }) => `At ${clock} swap ${from} for ${to}.`),
   ];
   const said = `${heading}: ${sentences.filter((part) => part !== '').join(' ')}`;
-  return `${paragraphText(said, columns)}\n${plainTable(rows)}`;
+  return `${paragraphText(said, columns)}\n${textTable(rows)}`;
 }
 
 /** Below this, saying only which filter would hide that none helps. */
