@@ -12,7 +12,7 @@ import { groupSequences } from '../reading/sequences.ts';
 import { unmatchedNotes } from '../reading/unmatchedNotes.ts';
 import { openMemory } from '../cache/memory.ts';
 import type { ScratchFile } from '../cache/scratchFile.ts';
-import { standingCautions } from '../report/cautions.ts';
+import { standingCautions } from '../report/dumpWording.ts';
 import { reportedSettings } from '../report/settingsDocument.ts';
 import { conclude, flightLight } from './conclude.ts';
 import { concludeSequences } from './concludeSequences.ts';

@@ -1,4 +1,4 @@
-import { sentence } from '../report/cautions.ts';
+import { sentence } from '../report/dumpWording.ts';
 
 /** Says on standard error what went wrong and what to do. */
 export function complain({ message, hint = '' }: { message: string; hint?: string }): void {

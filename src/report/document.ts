@@ -12,7 +12,7 @@ import type {
   ReportedShutter,
   ReportedTrack,
 } from '../domain/reportedRecording.ts';
-import { alternativeText } from './alternativeWording.ts';
+import { alternativeText } from './filterWording.ts';
 import type { FindingContext } from './findingContext.ts';
 import { findingRemedy } from './remedies.ts';
 import { findingText } from './wording.ts';

@@ -3,7 +3,7 @@ import type { ExposureBasis, Finding } from '../domain/finding.ts';
 import type { ReportedFilter } from '../domain/reportedRecording.ts';
 import type { ReportedPlayback, ReportedSequence } from '../domain/report.ts';
 import type { StillSequence } from '../domain/sequence.ts';
-import { seriesAlternativeText } from './alternativeWording.ts';
+import { seriesAlternativeText } from './filterWording.ts';
 import { reportedFinding } from './document.ts';
 
 /** What the audit found out about one bracket or interval series, before it is put into words. */

@@ -1,7 +1,7 @@
 import type { Problem } from '../domain/recording.ts';
 import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../domain/report.ts';
-import { problemText } from './cautions.ts';
+import { problemText } from './dumpWording.ts';
 import { derivations } from './derivations.ts';
 import { displayable } from './displayable.ts';
 import { factLabel, isFactName, shownFacts } from './factWording.ts';

@@ -11,15 +11,14 @@ import {
 } from './arrangement.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
-import { countSentence, flightLines } from './flight.ts';
+import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { counted } from './format.ts';
 import { displayedAudit, type DisplayedAudit } from './displayable.ts';
-import { leftAsideText, noteTexts } from './leftAside.ts';
-import { problemGroups } from './problemGroups.ts';
+import { leftAsideText, noteTexts, problemGroups } from './dumpWording.ts';
+
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 import { sequenceSaid } from './sequenceWording.ts';
-import { topMatters } from './topMatters.ts';
 
 export interface TerminalOptions {
   readonly columns: number;
@@ -71,7 +70,7 @@ function summary(document: DisplayedAudit, sheet: Sheet): string {
     ...flightLines(document).flatMap((line) =>
       labelledLines({ ...line, margin: 0, columns: summaryColumns }, sheet),
     ),
-    ...topMatters(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
+    ...headlines(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
     ...paragraphLines(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
     .filter((line) => line !== '')

@@ -7,7 +7,7 @@ import type { HostileCase } from '../../sample-media-generator/hostile/cases.ts'
 import { displayText } from '../../src/domain/displayText.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import { clipsCsv } from '../../src/report/csv.ts';
+import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { jsonReport } from '../../src/report/json.ts';
 import { auditDocumentSchema } from '../../src/report/schema.ts';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import { clipsCsv } from '../../src/report/csv.ts';
+import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
 import { jsonReport } from '../../src/report/json.ts';
 import { csvRows } from './csvRows.ts';
 import { exampleDocument } from './exampleDocument.ts';

@@ -3,7 +3,7 @@ import type { FindingWeight } from '../../src/domain/finding.ts';
 import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { filterInShort } from '../../src/report/filterWording.ts';
-import { countSentence, flightLines, type FlightLine } from '../../src/report/flight.ts';
+import { countSentence, flightLines, type FlightLine } from '../../src/report/flightSummary.ts';
 import { displayedAudit } from '../../src/report/displayable.ts';
 import { recordingColumns, tableLegend } from '../../src/report/recordingsTable.ts';
 import { exampleDocument } from './exampleDocument.ts';

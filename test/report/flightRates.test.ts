@@ -6,7 +6,7 @@ import { mixedRates } from '../../src/report/flightRates.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { displayedAudit } from '../../src/report/displayable.ts';
 import { jsonReport } from '../../src/report/json.ts';
-import { markdownSummary } from '../../src/report/markdown.ts';
+import { markdownSummary } from '../../src/report/files/markdownSummary.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
 

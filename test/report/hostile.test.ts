@@ -1,7 +1,7 @@
 import { XMLValidator } from 'fast-xml-parser';
 import { expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/domain/report.ts';
-import { clipsCsv } from '../../src/report/csv.ts';
+import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { pageScript } from '../../src/report/html/script.ts';
 import { reportFiles } from '../../src/report/index.ts';

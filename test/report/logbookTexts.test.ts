@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { PlannedChoice, PlannedExposure } from '../../src/domain/plan.ts';
-import { headedExposures } from '../../src/report/logbook/exposureHeadings.ts';
+import { headedExposures } from '../../src/report/logbook/planText.ts';
 import { textTable } from '../../src/report/table.ts';
 
 test('textTable() puts numbers to the right and words to the left', () => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { markdownSummary } from '../../src/report/markdown.ts';
-import { markdownText } from '../../src/report/markdownText.ts';
+import { markdownSummary, markdownText } from '../../src/report/files/markdownSummary.ts';
+
 import { exampleDocument } from './exampleDocument.ts';
 
 test('the summary says what the flight was like, what matters most, and what is flagged', () => {

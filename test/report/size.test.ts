@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/domain/report.ts';
 import { isFlagged } from '../../src/report/arrangement.ts';
-import { pagePictures } from '../../src/report/html/pagePictures.ts';
+import { pagePictures } from '../../src/report/html/pagePictures.tsx';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { exampleClip } from './exampleClip.ts';
 import { exampleDocument } from './exampleDocument.ts';

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { cueTime, webvttTrack } from '../../src/report/webvtt.ts';
+import { cueTime, webvttTrack } from '../../src/report/files/webvttTrack.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
 

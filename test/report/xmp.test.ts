@@ -4,7 +4,7 @@ import path from 'node:path';
 import { exiftool } from 'exiftool-vendored';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import { xmpSidecar } from '../../src/report/xmp.ts';
+import { xmpSidecar } from '../../src/report/files/xmpSidecar.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
 

@@ -3,8 +3,7 @@ import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../../domain/report.ts';
 import { formatDuration, formatSpan } from '../format.ts';
 import { markTitles, type Mark, type MarkKind } from '../marks.ts';
-import { plotUnits, share } from './plotDrawing.ts';
-import { plotRows, type PlotRow } from './plotRows.ts';
+import { plotUnits, share, plotRows, type PlotRow } from './plotRows.ts';
 
 interface TimePlotProps {
   readonly recording: ReportedRecording;

@@ -1,11 +1,11 @@
-import type { FrameRate } from '../domain/frameRate.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
-import { isFlagged } from './arrangement.ts';
-import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
-import { displayable } from './displayable.ts';
-import { filterText } from './filterWording.ts';
-import { marksOf } from './marks.ts';
+import type { FrameRate } from '../../domain/frameRate.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
+import { isFlagged } from '../arrangement.ts';
+import { clipTime, clipTimecode, markFrames, type ClipTime } from '../clipTime.ts';
+import { displayable } from '../displayable.ts';
+import { filterText } from '../filterWording.ts';
+import { marksOf } from '../marks.ts';
 
 /*
  * XMP (ISO 16684-1) with the "Dynamic Media" schema for the markers. No rating: stars are the editor's word on a shot,

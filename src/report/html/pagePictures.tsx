@@ -1,4 +1,4 @@
-import type { RecordingPictures, SmallPicture } from '../../domain/pictures.ts';
+import type { BurntPicture, RecordingPictures, SmallPicture } from '../../domain/pictures.ts';
 import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 
@@ -11,10 +11,7 @@ type Chosen = (pictures: RecordingPictures, flagged: boolean) => RecordingPictur
 const choices: readonly Chosen[] = [
   (pictures) => pictures,
   (pictures, flagged) => (flagged ? pictures : onlyMiddle(pictures)),
-  ({ burnt, ...pictures }, flagged) => ({
-    ...onlyMiddle(pictures),
-    ...(flagged && burnt !== undefined ? { burnt } : {}),
-  }),
+  ({ burnt, ...pictures }, flagged) => ({ ...onlyMiddle(pictures), burnt: flagged ? burnt : undefined }),
   ({ path, frames }) => onlyMiddle({ path, frames }),
 ];
 
@@ -51,6 +48,25 @@ export function middlePicture({ frames }: RecordingPictures): SmallPicture | und
 }
 
 /** A picture as an address that holds it whole. */
-export function dataUrl(type: string, bytes: Uint8Array): string {
+function dataUrl(type: string, bytes: Uint8Array): string {
   return `data:${type};base64,${Buffer.from(bytes).toString('base64')}`;
+}
+
+export function Picture({ picture }: { readonly picture: SmallPicture }) {
+  const { type, bytes, width, height } = picture;
+  return <img src={dataUrl(type, bytes)} width={width} height={height} alt="" decoding="async" />;
+}
+
+/** The frame that clips most, striped where it does. */
+export function BurntFrame({ burnt, caption }: { readonly burnt: BurntPicture; readonly caption: string }) {
+  const { width, height, stripes, stripesType } = burnt;
+  return (
+    <figure class="burnt">
+      <div>
+        <Picture picture={burnt} />
+        <img src={dataUrl(stripesType, stripes)} width={width} height={height} alt="" decoding="async" />
+      </div>
+      <figcaption>{caption}</figcaption>
+    </figure>
+  );
 }

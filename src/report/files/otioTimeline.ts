@@ -1,11 +1,11 @@
-import { framesPerSecond } from '../domain/frameRate.ts';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { fileName } from './arrangement.ts';
-import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
-import { displayable } from './displayable.ts';
-import { jsonText } from './json.ts';
-import { marksOf, type Mark, type MarkKind } from './marks.ts';
+import { framesPerSecond } from '../../domain/frameRate.ts';
+import type { AuditDocument, ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import { fileName } from '../arrangement.ts';
+import { clipTime, clipTimecode, markFrames, type ClipTime } from '../clipTime.ts';
+import { displayable } from '../displayable.ts';
+import { jsonText } from '../json.ts';
+import { marksOf, type Mark, type MarkKind } from '../marks.ts';
 import { fileUrl } from './outputNames.ts';
 
 /*

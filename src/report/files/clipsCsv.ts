@@ -1,12 +1,12 @@
 import { stringify } from 'csv-stringify/sync';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { isFlagged } from './arrangement.ts';
-import { displayable } from './displayable.ts';
-import { labelToCarry } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
-import { marksOf } from './marks.ts';
-import { shownExposure } from './shutterNotation.ts';
+import type { AuditDocument, ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import { isFlagged } from '../arrangement.ts';
+import { displayable } from '../displayable.ts';
+import { labelToCarry } from '../filterWording.ts';
+import { findingTitles } from '../findingTitles.ts';
+import { marksOf } from '../marks.ts';
+import { shownExposure } from '../shutterNotation.ts';
 
 type Cell = string | number | undefined;
 type Column = readonly [

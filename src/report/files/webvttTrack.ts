@@ -1,8 +1,8 @@
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
-import { displayable } from './displayable.ts';
-import { capital } from './format.ts';
-import { marksOf, markTitles } from './marks.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedSettings } from '../../domain/report.ts';
+import { displayable } from '../displayable.ts';
+import { capital } from '../format.ts';
+import { marksOf, markTitles } from '../marks.ts';
 
 /** The marks of a clip as a text track (W3C WebVTT) that players show; undefined where there is none. */
 export function webvttTrack(recording: ReportedRecording, settings: ReportedSettings): string | undefined {

@@ -4,7 +4,7 @@ import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { displayedAudit } from '../../src/report/displayable.ts';
-import { topMatters } from '../../src/report/topMatters.ts';
+import { headlines } from '../../src/report/flightSummary.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 const example = exampleDocument.recordings[0]!;
@@ -31,12 +31,12 @@ function documentOf(
 }
 
 function texts(document: AuditDocument): readonly string[] {
-  return topMatters(displayedAudit(document)).map(({ text }) => text);
+  return headlines(displayedAudit(document)).map(({ text }) => text);
 }
 
 test('a series that is flagged as a whole matters although none of its stills is flagged', () => {
   const stills = ['A/S1.JPG', 'A/S2.JPG', 'A/S3.JPG'];
-  const [matter, ...others] = topMatters(
+  const [matter, ...others] = headlines(
     displayedAudit(
       documentOf(
         stills.map((path) => clip(path)),

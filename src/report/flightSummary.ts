@@ -1,10 +1,11 @@
-import type { AuditDocument } from '../domain/report.ts';
+import type { FindingKind } from '../domain/finding.ts';
+import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { fileName, firstFew, isFlagged } from './arrangement.ts';
-import { mixedRates } from './flightRates.ts';
-import { counted, formatEv } from './format.ts';
+import { fileName, firstFew, isFlagged, weighsEnough, type Weighed } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
-import { lightLikeness } from './light.ts';
+import { findingTitles } from './findingTitles.ts';
+import { mixedRates } from './flightRates.ts';
+import { counted, formatEv, capital } from './format.ts';
 import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
@@ -152,4 +153,99 @@ function tally(labels: readonly (string | undefined)[]): [string, number][] {
   const counts = new Map<string, number>();
   for (const label of labels) if (label !== undefined) counts.set(label, (counts.get(label) ?? 0) + 1);
   return [...counts].toSorted(([, a], [, b]) => b - a);
+}
+
+/** One of the things that matter most on this card, as a sentence. */
+export interface Headline {
+  readonly text: string;
+  /** Where the first that it is about stands in the document; absent of files that could not be read. */
+  readonly first?: DocumentPlace;
+}
+
+export interface DocumentPlace {
+  readonly list: 'recordings' | 'sequences';
+  /** From 0. */
+  readonly index: number;
+}
+
+const mostHeadlines = 3;
+const mostNames = 4;
+const weights = { high: 8, medium: 1, low: 0 };
+
+interface Group {
+  readonly kind: FindingKind;
+  readonly first: DocumentPlace;
+  /** What it is about, by its place in the list. */
+  readonly names: Map<number, string>;
+  score: number;
+}
+
+/**
+ * The three kinds of findings that cost the flight most, each with how many recordings, brackets or series have it: one
+ * finding of high weight counts as much as eight of medium weight. Files that nothing could be read from come first.
+ */
+export function headlines({ recordings, sequences, problems }: AuditDocument): readonly Headline[] {
+  const read = new Set(recordings.map(({ path }) => path));
+  const unread = problems
+    .filter(({ path, about }) => about === undefined && !read.has(path))
+    .map(({ path }) => fileName(path));
+  const groups = new Map<FindingKind, Group>();
+  for (const [index, { path, findings }] of recordings.entries())
+    addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });
+  for (const [index, sequence] of sequences.entries())
+    addTo(groups, sequence.findings, { first: { list: 'sequences', index }, name: endsOf(sequence) });
+  const found = [...groups.values()]
+    .toSorted((a, b) => b.score - a.score)
+    .map((group): Headline => ({ text: groupText(group), first: group.first }));
+  const lost: readonly Headline[] =
+    unread.length === 0
+      ? []
+      : [{ text: `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, mostNames)}.` }];
+  return [...lost, ...found].slice(0, mostHeadlines);
+}
+
+function addTo(
+  groups: Map<FindingKind, Group>,
+  findings: readonly Weighed[],
+  { first, name }: { readonly first: DocumentPlace; readonly name: string },
+): void {
+  for (const { kind, weight } of findings.filter(weighsEnough)) {
+    const group = groups.get(kind) ?? { kind, first, names: new Map(), score: 0 };
+    group.names.set(first.index, name);
+    group.score += weights[weight];
+    groups.set(kind, group);
+  }
+}
+
+/** The title of a bracket or series says already what it is about. */
+function groupText({ kind, first, names }: Group): string {
+  const title = capital(findingTitles[kind].title);
+  const named = firstFew([...names.values()], mostNames);
+  if (first.list === 'recordings') return `${title} in ${counted(names.size, 'recording')}: ${named}.`;
+  return names.size === 1 ? `${title}: ${named}.` : `${title}, ${names.size} times: ${named}.`;
+}
+
+function endsOf({ paths }: ReportedSequence): string {
+  const [first = '', last = ''] = [paths[0], paths.at(-1)].map((path) => path && fileName(path));
+  return `${first} to ${last}`;
+}
+
+// Scene brightness as EV at ISO 100, from the exposure guides ANSI PH2.7-1973 and PH2.7-1986 (as merged in the table
+// "Exposure value" of general encyclopedias): sand or snow in sun 16, typical scene in sun 15, hazy sun 14, cloudy
+// bright 13, heavy overcast or open shade 12, skyline at sunset 12, just after sunset 9 to 11, street at night 7 to 8.
+const scenes: readonly { readonly aboveEv100: number; readonly name: string }[] = [
+  { aboveEv100: 15.5, name: 'sunlit sand or snow' },
+  { aboveEv100: 14.5, name: 'full sun' },
+  { aboveEv100: 13.5, name: 'hazy sun' },
+  { aboveEv100: 12.5, name: 'a bright cloudy day' },
+  { aboveEv100: 11.5, name: 'heavy overcast or open shade' },
+  { aboveEv100: 8.5, name: 'the minutes around sunset' },
+];
+
+/**
+ * What light of this brightness is usually like. It names a brightness, not the weather of the day.
+ * @example lightLikeness(15) // 'full sun'
+ */
+export function lightLikeness(ev100: number): string {
+  return scenes.find(({ aboveEv100 }) => ev100 >= aboveEv100)?.name ?? 'dusk or lamplight';
 }

@@ -1,14 +1,40 @@
-import type { AuditDocument } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { counted, formatAngle, formatDuration, formatPercent, formatStops } from './format.ts';
+import type { AuditDocument } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import { counted, formatAngle, formatDuration, formatPercent, formatStops } from '../format.ts';
 
-export interface MethodEntry {
+interface MethodEntry {
   readonly title: string;
   readonly text: string;
 }
 
+/** The last section: how it was measured, and how far to trust it. */
+export function Method({ document }: { readonly document: AuditDocument }) {
+  return (
+    <section class="method" aria-labelledby="method">
+      <h2 id="method">Method and accuracy</h2>
+      <Terms entries={methodEntries(document)} />
+      <h3>How exact it is</h3>
+      <p class="note">Measured on test footage whose truth is known.</p>
+      <Terms entries={accuracyEntries} />
+    </section>
+  );
+}
+
+function Terms({ entries }: { readonly entries: readonly MethodEntry[] }) {
+  return (
+    <dl class="terms">
+      {entries.map(({ title, text }) => (
+        <div>
+          <dt>{title}</dt>
+          <dd>{text}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
 /** How every number of a report came about, under the limits that were in force. */
-export function methodEntries({ recordings, settings }: AuditDocument): readonly MethodEntry[] {
+function methodEntries({ recordings, settings }: AuditDocument): readonly MethodEntry[] {
   const target = formatAngle(settings.shutterAngleDegrees);
   const tolerance = settings.shutterToleranceStops.toFixed(2);
   const [low, high] = settings.windowStops.map(formatStops);
@@ -38,7 +64,7 @@ export function methodEntries({ recordings, settings }: AuditDocument): readonly
 }
 
 /** How far the numbers can be trusted. The tolerances are those of the tests on footage whose truth is known. */
-export const accuracyEntries: readonly MethodEntry[] = [
+const accuracyEntries: readonly MethodEntry[] = [
   { title: 'Shutter angle', text: '0.01° of what follows from the recorded values.' },
   { title: 'Clipped', text: '0.5% of the picture; stretches to one step between looked-at frames.' },
   { title: 'Brightness', text: '0.1 stop of the true mean.' },

@@ -1,4 +1,4 @@
-import { displayText } from '../domain/displayText.ts';
+import { displayText } from '../../domain/displayText.ts';
 
 /** What file systems in common use allow in one name, less what the suffix and a temporary name need. */
 const mostNameBytes = 200;

@@ -1,16 +1,14 @@
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { isFlagged, mostSeriousFirst, weighsEnough } from './arrangement.ts';
-import { filterInShort } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
-import { countSentence, flightLines } from './flight.ts';
-import { counted } from './format.ts';
-import { displayedAudit, type DisplayedAudit } from './displayable.ts';
-import { markdownText } from './markdownText.ts';
-import { marksOf, usableText } from './marks.ts';
-import { problemGroups } from './problemGroups.ts';
-import { sequenceText } from './sequenceWording.ts';
-import { topMatters } from './topMatters.ts';
+import type { AuditDocument, ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import { isFlagged, mostSeriousFirst, weighsEnough } from '../arrangement.ts';
+import { displayedAudit, type DisplayedAudit } from '../displayable.ts';
+import { filterInShort } from '../filterWording.ts';
+import { findingTitles } from '../findingTitles.ts';
+import { countSentence, flightLines, headlines } from '../flightSummary.ts';
+import { counted } from '../format.ts';
+import { marksOf, usableText } from '../marks.ts';
+import { problemGroups } from '../dumpWording.ts';
+import { sequenceText } from '../sequenceWording.ts';
 
 /** A summary is read in a chat; the page has every recording. */
 const mostRows = 25;
@@ -26,7 +24,7 @@ export function markdownSummary(audited: AuditDocument): string {
     flightLines(document)
       .map(({ label, text }) => `- ${label}: ${markdownText(text)}`)
       .join('\n'),
-    topMatters(document)
+    headlines(document)
       .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
       .join('\n'),
     flaggedTable(document),
@@ -69,4 +67,20 @@ function problems({ problems: all }: DisplayedAudit): string {
   const shown = groups.slice(0, mostProblems).map(({ name, text }) => `- ${markdownText(`${name} ${text}`)}`);
   const more = groups.slice(mostProblems).reduce((sum, { files }) => sum + files, 0);
   return [...shown, ...(more === 0 ? [] : [`- ${counted(more, 'more problem')}`])].join('\n');
+}
+
+/**
+ * Text that Markdown (CommonMark, and its tables and automatic links) shows as it is. Signs are only escaped where they
+ * could mean something, so that the source stays readable too.
+ * @example markdownText('*A* of 100_AERO') // '\\*A\\* of 100_AERO'
+ */
+export function markdownText(text: string): string {
+  return text
+    .replace(/[\r\n]+/g, ' ')
+    .replace(/[\\`*[\]<>|~&#@!]/g, '\\$&')
+    .replace(/(?<![A-Za-z0-9])_|_(?![A-Za-z0-9])/g, '\\_')
+    .replace(/:(?=\/\/)|(?<=\bwww)\./gi, '\\$&')
+    .replace(/^(\s*)([-+=]|\d+(?=[.)]))/, (_, space: string, sign: string) =>
+      /\d/.test(sign) ? `${space}${sign}\\` : `${space}\\${sign}`,
+    );
 }
