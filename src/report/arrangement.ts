@@ -53,22 +53,6 @@ export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
   return { rows: recordings.filter((recording) => !isQuiet(recording)), quietStills };
 }
 
-/** Low findings of single recordings gathered by kind, each with the recordings that have it. */
-export function remarksByKind(recordings: readonly ReportedRecording[]) {
-  const pathsByKind = new Map<FindingKind, Set<string>>();
-  for (const { path, findings } of recordings) {
-    for (const { kind } of ownFindings(findings).filter((finding) => !weighsEnough(finding))) {
-      pathsByKind.set(kind, (pathsByKind.get(kind) ?? new Set()).add(path));
-    }
-  }
-  return [...pathsByKind].map(([kind, paths]) => ({ kind, paths: [...paths] }));
-}
-
-/** Recordings in which a recorded value was refused, as nobody could have meant it. */
-export function withRefusals(recordings: readonly ReportedRecording[]): readonly string[] {
-  return recordings.filter(({ refusals }) => refusals.length > 0).map(({ path }) => path);
-}
-
 /** A path without its folders. */
 export function fileName(path: string): string {
   return path.split('/').at(-1) ?? path;

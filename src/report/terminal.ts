@@ -1,13 +1,13 @@
+import type { FindingKind } from '../domain/finding.ts';
 import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import {
   firstFew,
   isFlagged,
   mostSeriousFirst,
-  remarksByKind,
+  ownFindings,
   rowsAndQuietStills,
   weighsEnough,
-  withRefusals,
 } from './arrangement.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
@@ -116,8 +116,20 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   return [heading, ...body].join('\n');
 }
 
+/** Low findings of single recordings gathered by kind, each with the recordings that have it. */
+function remarksByKind(recordings: readonly ReportedRecording[]) {
+  const pathsByKind = new Map<FindingKind, Set<string>>();
+  for (const { path, findings } of recordings) {
+    for (const { kind } of ownFindings(findings).filter((finding) => !weighsEnough(finding))) {
+      pathsByKind.set(kind, (pathsByKind.get(kind) ?? new Set()).add(path));
+    }
+  }
+  return [...pathsByKind].map(([kind, paths]) => ({ kind, paths: [...paths] }));
+}
+
+/** Recordings in which a recorded value was refused, as nobody could have meant it. */
 function refusedText(recordings: readonly ReportedRecording[]): string {
-  const paths = withRefusals(recordings);
+  const paths = recordings.filter(({ refusals }) => refusals.length > 0).map(({ path }) => path);
   return paths.length === 0
     ? ''
     : `recorded values not believed (halfturn show says which): ${firstFew(paths)}`;

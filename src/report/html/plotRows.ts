@@ -158,20 +158,20 @@ const flatShare = 0.06;
 const mostDots = 60;
 
 /** A value at a moment of a clip. */
-export interface Point {
+interface Point {
   readonly atSeconds: number;
   readonly value: number;
 }
 
 /** How high a row has to be, and where a value lies in it. `scale` gives 0 at the top and 1 at the bottom. */
-export function rowScale(values: readonly number[], scale: (value: number) => number) {
+function rowScale(values: readonly number[], scale: (value: number) => number) {
   const flat = scale(min(values) ?? 0) - scale(max(values) ?? 0) < flatShare;
   const height = flat ? flatHeight : rowHeight;
   return { height, y: (value: number) => 2 + scale(value) * (height - 4) };
 }
 
 /** The line, the steps or the area through the points, as an SVG path. */
-export function drawn(
+function drawn(
   points: readonly Point[],
   duration: number,
   yOf: (value: number) => number,
@@ -186,7 +186,7 @@ export function drawn(
 }
 
 /** Where the points lie, where they are few enough to be told apart. */
-export function dotsOf(points: readonly Point[], duration: number, y: (value: number) => number) {
+function dotsOf(points: readonly Point[], duration: number, y: (value: number) => number) {
   if (points.length > mostDots) return [];
   return points.map(({ atSeconds, value }) => ({ share: share(atSeconds, duration), y: y(value) }));
 }

@@ -85,7 +85,7 @@ const height = 150;
 const edge = { left: 34, right: 8, top: 8, bottom: 30 } as const;
 
 /** What a measured shutter rests on: how the motion wiped out detail, point by point, and the curve of the angle. */
-export function BlurPlot({ blur }: { readonly blur: MeasuredShutter }) {
+function BlurPlot({ blur }: { readonly blur: MeasuredShutter }) {
   const { curve = [], angleDegrees, interval } = blur;
   if (curve.length < 2 || interval === undefined) return null;
   const x = scaleLinear(

@@ -158,7 +158,7 @@ footer { margin-top: 3.5rem; }
 /** Up to here a page is read on a phone held upright. */
 export const phoneWidth = '34rem';
 
-export const narrowStyle = `
+const narrowStyle = `
 @media screen and (max-width: 62rem) {
   main { padding: 2.4rem 1.4rem 3.5rem; }
   .tools { margin-inline: -1.4rem; padding-inline: 1.4rem; }
@@ -223,7 +223,7 @@ export const narrowStyle = `
 `;
 
 /** A4 and Letter alike: no size is set, and nothing is wider than the narrower of the two. */
-export const printStyle = `
+const printStyle = `
 @page { margin: 15mm 14mm 16mm; @bottom-right { content: counter(page); font: 9pt Georgia, serif; color: #444; } }
 @media print {
   :root {

@@ -168,7 +168,7 @@ function Light({ effects }: { readonly effects: readonly LearnedEffect[] }) {
 const barUnits = 100;
 
 /** How many of how many were right, as words and as a bar. */
-export function ShareBar({ of, right }: { readonly of: number; readonly right: number }) {
+function ShareBar({ of, right }: { readonly of: number; readonly right: number }) {
   if (of === 0) return <>·</>;
   const share = Math.round((barUnits * right) / of);
   const said = `${share}% of ${of}`;
@@ -193,7 +193,7 @@ interface RangePlotProps {
 }
 
 /** A value and its range on a line of stops. */
-export function RangePlot({ at, low, high, reach, expected = 0 }: RangePlotProps) {
+function RangePlot({ at, low, high, reach, expected = 0 }: RangePlotProps) {
   const x = (stops: number) => 100 + (100 * Math.min(reach, Math.max(-reach, stops))) / reach;
   const said = `${formatStops(at)} stops, from ${formatStops(low)} to ${formatStops(high)}`;
   return (
