@@ -1,11 +1,14 @@
 import type { Alternative, FilterAdvice, FilterPick } from '../domain/advice.ts';
-import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
-import type { AdviceSubject } from './adviceSubject.ts';
+import { factorFromStops } from '../domain/filter.ts';
+import type { ExposureBasis } from '../domain/finding.ts';
+import type { FittedFilter } from '../domain/kit.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import type { Recording } from '../domain/recording.ts';
+import { isTransferAssumed, assumedTransferStops } from '../domain/transfer/assumedTransfer.ts';
+import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
-import { recordedFilter } from './fitted.ts';
-import { filterChange, lightTooMuch, type LightTooMuch } from './lightTooMuch.ts';
-import { meterAndPicture } from './meterAndPicture.ts';
+import { filterChange, excessLight, type AdviceSubject, type ExcessLight } from './excessLight.ts';
 import { uncertaintyStops } from './uncertainty.ts';
 
 /**
@@ -26,10 +29,10 @@ import { uncertaintyStops } from './uncertainty.ts';
 export function adviseFilter(asked: AdviceSubject): FilterAdvice | undefined {
   const fitted = asked.fitted ?? recordedFilter(asked.recording);
   const subject = { ...asked, fitted };
-  const tooMuch = lightTooMuch(subject);
-  if (tooMuch === undefined) return undefined;
+  const excess = excessLight(subject);
+  if (excess === undefined) return undefined;
   const { limits, kit, recording } = subject;
-  const { additionalStops, spanStops, highlights } = tooMuch;
+  const { additionalStops, spanStops, highlights } = excess;
   const demand: Demand = {
     totalStops: additionalStops + (fitted?.stops ?? 0),
     spanStops,
@@ -41,7 +44,7 @@ export function adviseFilter(asked: AdviceSubject): FilterAdvice | undefined {
     ...strengthNeeded(subject, demand),
     additionalStops,
     ...(spanStops > 0 && { lightSpanStops: spanStops }),
-    change: filterChange(tooMuch, limits),
+    change: filterChange(excess, limits),
     ...(fitted || pick.stops > 0 ? { pick } : {}),
     ...(recording.facts.iso ? {} : { keepsIso: true }),
     basis: basisText(subject),
@@ -53,9 +56,9 @@ export function adviseFilter(asked: AdviceSubject): FilterAdvice | undefined {
       transfer: recording.facts.transfer?.value,
       isTransferAssumed: isTransferAssumed(recording.facts),
       meterAgainstPictureStops: bothOffsets?.distanceStops,
-      measuredStops: measuredSpread(subject, tooMuch),
+      measuredStops: measuredSpread(subject, excess),
     }),
-    otherwise: whatElse(subject, tooMuch, { demand, pick }),
+    otherwise: whatElse(subject, excess, { demand, pick }),
   };
 }
 
@@ -78,7 +81,7 @@ function basisText({ offset, measured, recording }: AdviceSubject): FilterAdvice
 }
 
 /** One standard deviation of what was measured in the picture and counts in the advice. */
-function measuredSpread({ measured, highlightRoom }: AdviceSubject, { burntStops }: LightTooMuch): number {
+function measuredSpread({ measured, highlightRoom }: AdviceSubject, { burntStops }: ExcessLight): number {
   return Math.hypot(
     measured?.uncertaintyStops ?? 0,
     burntStops === undefined ? 0 : (highlightRoom?.overSpreadStops ?? 0),
@@ -87,7 +90,7 @@ function measuredSpread({ measured, highlightRoom }: AdviceSubject, { burntStops
 
 function whatElse(
   { recording, limits, kit, fitted, fNumbersSeen = [] }: AdviceSubject,
-  { additionalStops, frameRate, burntStops }: LightTooMuch,
+  { additionalStops, frameRate, burntStops }: ExcessLight,
   chosen: { readonly demand: Demand; readonly pick: FilterPick },
 ): readonly Alternative[] {
   // What was fitted too strongly, nobody knows: there is no filter to name.
@@ -103,4 +106,36 @@ function whatElse(
     fNumbersSeen,
     darkerStops: burntStops ?? 0,
   });
+}
+
+/** Beyond the stop by which subjects spread the mean of a picture, the difference is worth a sentence. */
+const saidStops = 1;
+
+/** What the meter and the mean level of the picture say of one exposure, where both are known; + = over. */
+export function meterAndPicture(subject: {
+  readonly recording: Pick<Recording, 'facts'>;
+  readonly offset?: { readonly offsetStops: number; readonly basis: ExposureBasis };
+  readonly measurement?: Measurement;
+}) {
+  const { recording, offset, measurement } = subject;
+  const transfer = recording.facts.transfer?.value;
+  const pictureStops = measurement?.levelStops?.median;
+  if (offset?.basis !== 'metered' || pictureStops === undefined) return undefined;
+  const openStops = transfer === undefined ? 0 : whiteMayBeHigherStops(transfer);
+  const brighterStops = pictureStops - offset.offsetStops;
+  const assumedStops = isTransferAssumed(recording.facts) ? assumedTransferStops : 0;
+  const distanceStops = Math.max(-brighterStops - assumedStops, brighterStops - openStops - assumedStops, 0);
+  return {
+    offsets: { meteredStops: offset.offsetStops, pictureStops },
+    distanceStops,
+    differ: distanceStops > saidStops,
+  };
+}
+
+/** The filter that the camera itself says it had turned in, such as a built-in wheel; undefined where it says nothing. */
+export function recordedFilter(recording: Recording): FittedFilter | undefined {
+  const stops = recording.facts.recordedFilterStops?.value;
+  if (stops === undefined) return undefined;
+  const label = stops === 0 ? 'none' : `ND${Math.round(factorFromStops(stops))}`;
+  return { label, stops, source: 'recorded by the camera' };
 }

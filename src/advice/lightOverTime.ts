@@ -2,9 +2,22 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Recording, TrackSample } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
-import { levelOverTime, meterOverTime } from './exposureOverTime.ts';
-import { inEffect } from './inEffect.ts';
-import { lastingSeconds, steadyStops, type LightPiece } from './lightRange.ts';
+
+/** Brightness of the scene during a stretch of a clip, against the clip's own typical one; + = brighter. */
+export interface LightPiece {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly stops: number;
+}
+
+/** The brightest and the darkest light that lasts, against the typical one. */
+export interface LightRange {
+  readonly brightestStops: number;
+  readonly darkestStops: number;
+}
+
+/** Light that spans less than this is one light: marks are rounded by as much. */
+export const steadyStops = 0.1;
 
 type Stretch = Omit<LightPiece, 'stops'>;
 
@@ -26,7 +39,7 @@ export function lightOverTime(
   const settings = samples.map((sample) => settingStops(sample, recording));
   // One sample tells of a moment and not of a change.
   const overTime = samples.length < 2 ? [] : samples;
-  const levelAt = inEffect(levels);
+  const levelAt = stretchAt(levels);
   const recorded = overTime.map(({ startSeconds, endSeconds }, at) => {
     const exposure = meter[at] ?? levelAt((startSeconds + endSeconds) / 2);
     return { startSeconds, endSeconds, stops: settings[at]! + (exposure?.stops ?? 0) };
@@ -83,4 +96,101 @@ function holes(recorded: readonly Stretch[], levels: readonly LightPiece[]): rea
     .filter(
       ({ startSeconds, endSeconds }) => endSeconds > startSeconds && endSeconds - startSeconds >= least,
     );
+}
+
+/** What the meter read along with each sample, against its usual reading; undefined where it was not recorded. */
+function meterOverTime(
+  samples: readonly TrackSample[],
+  { facts }: Recording,
+): readonly (LightPiece | undefined)[] {
+  const readings = samples.flatMap(({ meteredOffsetStops }) => meteredOffsetStops ?? []);
+  const usual = facts.meteredOffsetStops?.value ?? median(readings);
+  return samples.map(({ startSeconds, endSeconds, meteredOffsetStops: read }) =>
+    read === undefined || usual === undefined ? undefined : { startSeconds, endSeconds, stops: read - usual },
+  );
+}
+
+/**
+ * The level of the picture from frame to frame, against the level that it had at the meter's usual reading; where no
+ * meter was recorded over time, against that of the typical frame.
+ */
+function levelOverTime(
+  measurement: Measurement | undefined,
+  meter: readonly LightPiece[],
+): readonly LightPiece[] {
+  const typical = measurement?.levelStops?.median;
+  if (!measurement || typical === undefined) return [];
+  const { samplingStepSeconds: step = 0 } = measurement;
+  const frames = measurement.frames.flatMap(({ atSeconds, levelStops }) =>
+    levelStops === undefined ? [] : [{ startSeconds: atSeconds, stops: levelStops }],
+  );
+  const readAt = stretchAt(meter);
+  const levelsAtUsualReading = frames.flatMap(({ startSeconds, stops }) => {
+    const read = readAt(startSeconds);
+    // A reading of a moment counts for the next frame that was looked at.
+    const spoke = read && startSeconds < Math.max(read.endSeconds, read.startSeconds + step);
+    return spoke ? stops - read.stops : [];
+  });
+  const usual = median(levelsAtUsualReading) ?? typical;
+  return frames.map(({ startSeconds, stops }, at) => ({
+    startSeconds,
+    endSeconds: frames[at + 1]?.startSeconds ?? startSeconds + step,
+    stops: stops - usual,
+  }));
+}
+
+/** What is shorter is gone before it is looked at: common practice, no source. */
+const usuallyLastingSeconds = 2;
+
+/** How long light must stay to count in a clip of this length: in a short one, half of it. */
+function lastingSeconds(clipSeconds: number): number {
+  return Math.min(usuallyLastingSeconds, clipSeconds / 2);
+}
+
+/** Keeps rounding of times from cutting a stretch short. */
+const roundingSeconds = 1e-6;
+
+/**
+ * The brightest and darkest stretch that lasts.
+ *
+ * @example lightRange([{ startSeconds: 0, endSeconds: 5, stops: 1 }, { startSeconds: 5, endSeconds: 6, stops: 4 }]) // { brightestStops: 1, darkestStops: 1 }
+ */
+export function lightRange(pieces: readonly LightPiece[]): LightRange {
+  const length = pieces.reduce((sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds, 0);
+  if (length <= 0) return { brightestStops: 0, darkestStops: 0 };
+  const lasting = lastingSeconds(length) - roundingSeconds;
+  const sustained = (sign: 1 | -1) =>
+    sign *
+    highestLasting(
+      pieces.map((piece) => sign * piece.stops),
+      pieces,
+      lasting,
+    );
+  return { brightestStops: sustained(1), darkestStops: sustained(-1) };
+}
+
+/** Largest of the least values over stretches of the wanted length. */
+function highestLasting(values: readonly number[], pieces: readonly LightPiece[], lasting: number): number {
+  let highest = -Infinity;
+  for (let from = 0; from < pieces.length; from += 1) {
+    let least = Infinity;
+    let covered = 0;
+    for (let at = from; at < pieces.length && covered < lasting && least > highest; at += 1) {
+      least = Math.min(least, values[at]!);
+      covered += pieces[at]!.endSeconds - pieces[at]!.startSeconds;
+    }
+    if (covered >= lasting) highest = Math.max(highest, least);
+  }
+  return highest;
+}
+
+/** Looks up which stretch began last by a time. Stretches and the times asked for ascend. */
+function stretchAt<T extends { readonly startSeconds: number }>(
+  stretches: readonly T[],
+): (atSeconds: number) => T | undefined {
+  let next = 0;
+  return (atSeconds) => {
+    while ((stretches[next]?.startSeconds ?? Infinity) <= atSeconds) next += 1;
+    return stretches[next - 1];
+  };
 }

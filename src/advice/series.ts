@@ -1,16 +1,15 @@
 import type { FilterChange, SeriesAdvice, SeriesAlternative } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/finding.ts';
 import { factorFromStops } from '../domain/filter.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import { commonKit, type FittedFilter, type KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { flowingShare } from '../domain/sequence.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
-import { chooseFilter, outsideStops, type Demand } from './choose.ts';
-import { commonKit } from './commonKit.ts';
-import { pairsOf } from './pairs.ts';
+import { chooseFilter, outsideStops, pairsOf, type Demand } from './choose.ts';
+
 import { uncertaintyStops } from './uncertainty.ts';
 
-export interface SeriesSubject {
+interface SeriesSubject {
   readonly exposureSeconds: number;
   readonly intervalSeconds: number;
   /** What the series wants of its interval. */

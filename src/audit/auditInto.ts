@@ -1,4 +1,4 @@
-import { commonKit } from '../advice/commonKit.ts';
+import { commonKit } from '../domain/kit.ts';
 import { lazyList } from '../domain/lazyList.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { judgeFlight } from '../findings/flight/judgeFlight.ts';

@@ -1,5 +1,5 @@
-import { lightOverTime } from '../advice/lightOverTime.ts';
-import { lightRange, type LightRange } from '../advice/lightRange.ts';
+import { lightOverTime, lightRange, type LightRange } from '../advice/lightOverTime.ts';
+
 import type { Finding } from '../domain/finding.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';

@@ -1,4 +1,4 @@
-import { recordedFilter } from '../advice/fitted.ts';
+import { recordedFilter } from '../advice/advise.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';

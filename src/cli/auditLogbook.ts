@@ -5,9 +5,9 @@ import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { EntryResult } from '../domain/logbook.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
-import { measuredKit } from '../logbook/kitStrengths.ts';
+import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
 import { mostForLight } from '../logbook/learning.ts';
-import { learnStrengths } from '../logbook/strengths.ts';
+
 import { sunPosition } from '../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { fittedFor } from '../reading/notedFilter.ts';

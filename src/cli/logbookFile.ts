@@ -2,7 +2,7 @@ import { access } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
-import { cannotBeWritten, noRoom } from '../logbook/storeFailure.ts';
+import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
 import { tryFolder } from './folders.ts';
 
 /** Where the logbook lies when `--logbook` names no file. */

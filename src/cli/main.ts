@@ -1,10 +1,9 @@
 import { CommanderError } from 'commander';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { usualCardPlaces, type CardPlaces } from './cards/cardPlaces.ts';
-import { complain } from './complaint.ts';
+import { usualCardPlaces, type CardPlaces } from './cards/search.ts';
+import { complain, statusAfterPrinting, watchStandardOutput } from './streams.ts';
 import { buildProgram } from './program.ts';
 import { exitStatus } from './exitStatus.ts';
-import { statusAfterPrinting, watchStandardOutput } from './standardOutput.ts';
 
 /**
  * Runs the command line and returns the exit status. Expected failures are one sentence; bugs keep their stack trace.
@@ -24,8 +23,9 @@ export async function main(
   ] as const)
     process.on(signal, () => process.exit(128 + number));
   let status: number = exitStatus.finished;
-  const program = buildProgram((ended) => (status = ended), cardPlaces);
+  const commandLine = { end: (ended: number) => void (status = ended), cardPlaces };
   try {
+    const program = await buildProgram(args, commandLine);
     await program.parseAsync(args, { from: 'user' });
     return statusAfterPrinting(status);
   } catch (error) {

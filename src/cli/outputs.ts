@@ -51,3 +51,15 @@ export async function writeWhole(file: string, text: Iterable<string>): Promise<
     await rm(temporary, { force: true });
   }
 }
+
+/** Writes a page where a flag said, whole or not at all. */
+export async function writePage(file: string, text: string): Promise<void> {
+  try {
+    await writeWhole(file, text);
+  } catch (error) {
+    throw new HalfturnError(
+      `"${displayText(file)}" could not be written: ${(error as Error).message}.`,
+      'Name a file in a folder that you may write to.',
+    );
+  }
+}

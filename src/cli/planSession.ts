@@ -2,13 +2,20 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { momentOf, type Moment } from '../domain/localTime.ts';
 import type { MomentConditions } from '../logbook/planning.ts';
-import type { KnownPlace } from '../logbook/readPlaces.ts';
+import type { KnownPlace } from '../logbook/queries.ts';
 import { cardMoments, clockOf, sessionMoments, type SessionConditions } from '../logbook/session.ts';
 import type { Logbook } from '../logbook/store.ts';
 import { nextSunCrossing, sunPosition } from '../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
-import { numberFlag, positionFlags } from './numberFlag.ts';
-import type { PlanFlags } from './planFlags.ts';
+import { numberFlag, positionFlags } from './flags.ts';
+
+export interface SessionFlags {
+  readonly at?: string;
+  readonly for: string;
+  readonly place?: string;
+  readonly latitude?: string;
+  readonly longitude?: string;
+}
 
 interface Position {
   readonly latitude: number;
@@ -26,7 +33,7 @@ const stepMinutes = 10;
 
 /** The place by its name in the logbook, and where it lies; no position where none was asked for. */
 export function placeOf(
-  flags: PlanFlags,
+  flags: SessionFlags,
   logbook: Logbook | undefined,
 ): { readonly place: string | undefined; readonly position: Position | undefined } {
   const known = knownPlace(flags.place, logbook);
@@ -49,7 +56,7 @@ function refusePlace(place: string | undefined, logbook: Logbook | undefined): u
 }
 
 /** Undefined without a position: then there is a card by the height of the sun. */
-export function sessionOf(flags: PlanFlags, position: Position | undefined): PlannedSession | undefined {
+export function sessionOf(flags: SessionFlags, position: Position | undefined): PlannedSession | undefined {
   if (position === undefined && flags.at !== undefined)
     throw new HalfturnError(
       '--at needs a place: where the sun stands then depends on it.',

@@ -16,7 +16,7 @@ import path from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { firstFew } from '../report/arrangement.ts';
-import { complain } from './complaint.ts';
+import { complain } from './streams.ts';
 import { makeFolder, removeEmpty, tryFolder } from './folders.ts';
 
 // A report is written beside its place, below a folder of its own, and moved there when all of it is written: it is

@@ -1,12 +1,15 @@
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
-import { commonKit } from '../advice/commonKit.ts';
+import { z } from 'zod';
+import { commonKit, type KitFilter } from '../domain/kit.ts';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { KitFilter } from '../domain/kit.ts';
+
 import type { Limits } from '../domain/limits.ts';
 import { defaultLimits } from '../findings/limits.ts';
+import { parseTomlAs } from '../reading/toml.ts';
+import { filterSchema, kitOf } from './kitSettings.ts';
 
 export interface Settings {
   readonly limits: Limits;
@@ -31,8 +34,6 @@ export async function loadSettings(file: string | undefined): Promise<Settings> 
     );
   });
   if (text === undefined) return { limits: defaultLimits, kit: commonKit, kitAssumed: true };
-  // The schema library takes longer to load than all else of a command's start.
-  const { parseSettings } = await import('./parseSettings.ts');
   return parseSettings(text, named);
 }
 
@@ -45,4 +46,51 @@ export function settingsWithAngle(settings: Settings, flag: string | undefined):
       `--shutter-angle must be above 0 and at most 360 degrees, but is "${displayText(flag)}".`,
     );
   return { ...settings, limits: { ...settings.limits, shutterAngleDegrees } };
+}
+
+const settingsSchema = z.strictObject({
+  shutter: z
+    .strictObject({
+      angleDegrees: z.number().gt(0).max(360).optional(),
+      toleranceStops: z.number().gt(0).max(3).optional(),
+    })
+    .optional(),
+  exposure: z
+    .strictObject({
+      baseIso: z.number().min(1).max(1e6).optional(),
+      windowStops: z.tuple([z.number().min(-6).max(6), z.number().min(-6).max(6)]).optional(),
+      secondBaseIso: z.number().min(1).max(1e6).optional(),
+    })
+    .optional(),
+  mains: z.strictObject({ hertz: z.union([z.literal(50), z.literal(60)]).optional() }).optional(),
+  filter: z.array(filterSchema).optional(),
+  camera: z.strictObject({ longestExposureSeconds: z.number().gt(0).max(3600).optional() }).optional(),
+});
+
+/** Reads settings; an unknown key or bad value is an error that names the file, the key and what is allowed. */
+export function parseSettings(text: string, file: string): Settings {
+  const given = parseTomlAs(settingsSchema, text, file);
+  const windowStops = given.exposure?.windowStops ?? defaultLimits.windowStops;
+  if (windowStops[0] >= windowStops[1])
+    throw new HalfturnError(
+      `${file}: exposure.windowStops must rise from low to high, but is [${windowStops.join(', ')}].`,
+      'Write it like windowStops = [-0.7, 0].',
+    );
+  const kit = kitOf(given.filter ?? [], file);
+  return {
+    limits: {
+      ...defaultLimits,
+      shutterAngleDegrees: given.shutter?.angleDegrees ?? defaultLimits.shutterAngleDegrees,
+      shutterToleranceStops: given.shutter?.toleranceStops ?? defaultLimits.shutterToleranceStops,
+      baseIso: given.exposure?.baseIso ?? defaultLimits.baseIso,
+      windowStops,
+      ...(given.camera?.longestExposureSeconds === undefined
+        ? {}
+        : { longestExposureSeconds: given.camera.longestExposureSeconds }),
+      ...(given.exposure?.secondBaseIso === undefined ? {} : { secondBaseIso: given.exposure.secondBaseIso }),
+      ...(given.mains?.hertz === undefined ? {} : { mainsHertz: given.mains.hertz }),
+    },
+    kit: kit.length === 0 ? commonKit : kit,
+    kitAssumed: kit.length === 0,
+  };
 }

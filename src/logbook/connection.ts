@@ -1,8 +1,7 @@
-import type { DatabaseSyncInstance, EnhancedDatabaseSync } from '@photostructure/sqlite';
 import { createRequire } from 'node:module';
 import path from 'node:path';
+import type { DatabaseSyncInstance, EnhancedDatabaseSync } from '@photostructure/sqlite';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { isSqliteError } from './storeFailure.ts';
 
 /** SQLite as Node's own `node:sqlite` has it (which Node 20 lacks), with `pragma()`, `transaction()` and `pluck()`. */
 export type Connection = EnhancedDatabaseSync<DatabaseSyncInstance>;
@@ -35,4 +34,84 @@ export function disconnect(connection: Connection): void {
     // What was committed stays in the journal, and the next opening finds it there.
   }
   connection.close();
+}
+
+/** What the logbook asks of a database, which `store.ts` alone opens. */
+export interface Database {
+  prepare(statement: string): Statement;
+  exec(statements: string): unknown;
+}
+
+export interface Statement {
+  run(...values: readonly unknown[]): { readonly lastInsertRowid: number | bigint };
+  get(...values: readonly unknown[]): unknown;
+  all(...values: readonly unknown[]): unknown[];
+  iterate(...values: readonly unknown[]): Iterable<unknown>;
+  /** Answers with the first column alone. */
+  pluck(): Statement;
+  /** Answers with lists in place of objects. */
+  raw(): Statement;
+}
+
+/**
+ * What SQLite says of each of its result codes that matter here (https://sqlite.org/rescode.html). The package hands the
+ * code itself over for some failures only, the text for all of them.
+ */
+const sqliteTexts = {
+  busy: 'database is locked',
+  locked: 'database table is locked',
+  notADatabase: 'file is not a database',
+  corrupt: 'database disk image is malformed',
+  corruptSchema: 'malformed database schema',
+  readOnly: 'attempt to write a readonly database',
+  cannotOpen: 'unable to open database file',
+  noPermission: 'access permission denied',
+  full: 'database or disk is full',
+  inputOrOutput: 'disk I/O error',
+} as const;
+
+export function isSqliteError(error: unknown): error is Error {
+  return error instanceof Error && 'code' in error && error.code === 'ERR_SQLITE_ERROR';
+}
+
+/** One sentence for the person, and what to do. Nothing is repaired or overwritten here. */
+export function storeFailure(file: string, { message }: Error): HalfturnError {
+  const named = `The logbook "${file}"`;
+  const says = (...codes: readonly (keyof typeof sqliteTexts)[]) =>
+    codes.some((code) => message.includes(sqliteTexts[code]));
+  if (says('busy', 'locked'))
+    return new HalfturnError(
+      `${named} is being written by another program, and waiting did not help.`,
+      'Let it finish and try again. Nothing was changed.',
+    );
+  if (says('notADatabase')) return noLogbook(file);
+  if (says('corrupt', 'corruptSchema'))
+    return new HalfturnError(
+      `${named} is damaged (${message}).`,
+      'Put a copy of it back, or move it away and import your last export. Nothing was changed.',
+    );
+  if (says('readOnly', 'cannotOpen', 'noPermission')) return cannotBeWritten(file);
+  if (says('full', 'inputOrOutput')) return noRoom(file, message);
+  return new HalfturnError(`${named} could not be used: ${message}.`, 'Name another file with --logbook.');
+}
+
+export function noLogbook(file: string): HalfturnError {
+  return new HalfturnError(
+    `"${file}" is no logbook.`,
+    'Name another file with --logbook. Nothing was changed.',
+  );
+}
+
+export function noRoom(file: string, message: string): HalfturnError {
+  return new HalfturnError(
+    `The logbook "${file}" could not be written: ${message}.`,
+    'Check that the disk has room and is sound. What was entered before is still there.',
+  );
+}
+
+export function cannotBeWritten(file: string): HalfturnError {
+  return new HalfturnError(
+    `The logbook "${file}" cannot be written.`,
+    'Check that you may write the file and its folder, or name another one with --logbook.',
+  );
 }

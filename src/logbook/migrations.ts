@@ -1,4 +1,4 @@
-import type { Database } from './database.ts';
+import type { Database } from './connection.ts';
 
 /** One step from the schema before it. A step that was released is never changed: the next one mends it. */
 export type Migration = (database: Pick<Database, 'exec'>) => void;

@@ -1,5 +1,5 @@
 import { choleskyFactor, diagonal, logDeterminant, solveLower, solveUpper, type Matrix } from './matrix.ts';
-import { logGamma, type StudentT } from './studentT.ts';
+import { logGamma, type StudentT } from './distributions.ts';
 
 /*
  * Bayesian linear regression with the normal-inverse-gamma prior, which is conjugate, so that the posterior is a closed

@@ -1,5 +1,5 @@
 import type { LearnedEffect, LearnedScene, SceneConditions } from '../domain/learned.ts';
-import { mixtureMean, mixtureQuantile, type Mixture } from './mixture.ts';
+import { mixtureMean, mixtureQuantile, type Mixture } from './distributions.ts';
 import {
   estimate,
   posteriorOf,

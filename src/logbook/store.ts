@@ -8,14 +8,27 @@ import type {
   LoggedObservation,
 } from '../domain/logbook.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { connected, disconnect, type Connection } from './connection.ts';
+import {
+  connected,
+  disconnect,
+  cannotBeWritten,
+  isSqliteError,
+  noLogbook,
+  storeFailure,
+  type Connection,
+} from './connection.ts';
 import { enterFlights } from './enterFlights.ts';
-import { readHabits, type Habits } from './readHabits.ts';
-import { readPlaces, type KnownPlace } from './readPlaces.ts';
+import {
+  readHabits,
+  readPlaces,
+  readFlight,
+  readSummaries,
+  readObservations,
+  type Habits,
+  type KnownPlace,
+} from './queries.ts';
+
 import { migrations, type Migration } from './migrations.ts';
-import { readFlight, readSummaries } from './readFlights.ts';
-import { readObservations } from './readObservations.ts';
-import { cannotBeWritten, isSqliteError, noLogbook, storeFailure } from './storeFailure.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;

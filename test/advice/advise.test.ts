@@ -2,10 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { chooseFilter } from '../../src/advice/choose.ts';
-import { commonKit } from '../../src/advice/commonKit.ts';
+import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/kit.ts';
 import { parseFilterName, stopsFromDensity, stopsFromFactor } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
-import type { FittedFilter, KitFilter } from '../../src/domain/kit.ts';
+
 import type { FactValues } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/findings/limits.ts';
 import { clip, fps, still } from '../findings/subject.ts';

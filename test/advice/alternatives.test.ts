@@ -216,7 +216,7 @@ test('the full-stop strength to buy is named with its factor', () => {
 });
 
 test('the kit that stands in has ND2 to ND1024 in full stops', async () => {
-  const { commonKit } = await import('../../src/advice/commonKit.ts');
+  const { commonKit } = await import('../../src/domain/kit.ts');
   expect(commonKit.map(({ label }) => label).join(' ')).toBe(
     'ND2 ND4 ND8 ND16 ND32 ND64 ND128 ND256 ND512 ND1024',
   );

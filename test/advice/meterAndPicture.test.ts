@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { meterAndPicture } from '../../src/advice/meterAndPicture.ts';
+import { meterAndPicture } from '../../src/advice/advise.ts';
 import type { TransferName } from '../../src/domain/recording.ts';
 import { clip, measured } from '../findings/subject.ts';
 

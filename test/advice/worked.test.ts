@@ -1,13 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
-import { lightOverTime } from '../../src/advice/lightOverTime.ts';
-import { lightRange } from '../../src/advice/lightRange.ts';
-import { commonKit } from '../../src/advice/commonKit.ts';
-import type { HighlightRoom } from '../../src/advice/highlights.ts';
+import { lightOverTime, lightRange } from '../../src/advice/lightOverTime.ts';
+
+import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/kit.ts';
+import type { HighlightRoom } from '../../src/advice/excessLight.ts';
 import { adviseSeries } from '../../src/advice/series.ts';
 import { parseFilterName } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
-import type { FittedFilter, KitFilter } from '../../src/domain/kit.ts';
+
 import type { FactValues, TrackSample } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/findings/limits.ts';
 import { clip, fps } from '../findings/subject.ts';

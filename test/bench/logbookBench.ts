@@ -3,13 +3,13 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { ev100 } from '../../src/domain/exposure.ts';
 import type { LoggedFlight, LoggedObservation } from '../../src/domain/logbook.ts';
-import { measuredKit } from '../../src/logbook/kitStrengths.ts';
+import { measuredKit, learnStrengths } from '../../src/logbook/strengths.ts';
 import { learn, learnLight, mostForLight } from '../../src/logbook/learning.ts';
-import { mixtureBetween, mixtureMean, mixtureQuantile } from '../../src/logbook/mixture.ts';
+import { mixtureBetween, mixtureMean, mixtureQuantile } from '../../src/logbook/distributions.ts';
 import { planFilters } from '../../src/logbook/planning.ts';
 import { predictScene } from '../../src/logbook/sceneModel.ts';
 import { openLogbook } from '../../src/logbook/store.ts';
-import { learnStrengths } from '../../src/logbook/strengths.ts';
+
 import { makePairs } from '../../sample-media-generator/pilots/pairs.ts';
 import {
   conditionsOf,

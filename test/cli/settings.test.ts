@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { parseSettings } from '../../src/cli/parseSettings.ts';
-import { settingsWithAngle } from '../../src/cli/settings.ts';
+import { parseSettings, settingsWithAngle } from '../../src/cli/settings.ts';
 
 const file = 'settings.toml';
 

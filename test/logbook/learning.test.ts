@@ -2,11 +2,16 @@ import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { makePairs } from '../../sample-media-generator/pilots/pairs.ts';
 import type { LoggedObservation } from '../../src/domain/logbook.ts';
-import { labelSpreadStops, measuredKit } from '../../src/logbook/kitStrengths.ts';
+import { labelSpreadStops, measuredKit, learnStrengths } from '../../src/logbook/strengths.ts';
 import { learn, learnLight } from '../../src/logbook/learning.ts';
-import { mixtureBelow, mixtureBetween, mixtureMean, mixtureQuantile } from '../../src/logbook/mixture.ts';
+import {
+  mixtureBelow,
+  mixtureBetween,
+  mixtureMean,
+  mixtureQuantile,
+} from '../../src/logbook/distributions.ts';
 import { learnedScene, learnScene, predictScene } from '../../src/logbook/sceneModel.ts';
-import { learnStrengths } from '../../src/logbook/strengths.ts';
+
 import { conditionsOf, loggedClip, loggedPairs, makePilot } from './simulatedPilots.ts';
 
 const clear = { elevationDegrees: 45, sky: 'clear', direction: 'away' } as const;

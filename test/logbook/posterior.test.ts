@@ -8,7 +8,7 @@ import {
   type Observation,
   type Prior,
 } from '../../src/logbook/posterior.ts';
-import { cumulative, density, type StudentT } from '../../src/logbook/studentT.ts';
+import { cumulative, density, type StudentT } from '../../src/logbook/distributions.ts';
 
 /*
  * The closed form against brute force: prior times likelihood on a grid over two coefficients, the logarithm of the

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
-import { commonKit } from '../../src/advice/commonKit.ts';
+import { commonKit } from '../../src/domain/kit.ts';
 import { exposureOffset } from '../../src/findings/exposure.ts';
 import { defaultLimits } from '../../src/findings/limits.ts';
 import { offsetOutside } from '../../src/findings/checks/offsetOutside.ts';

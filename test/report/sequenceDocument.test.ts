@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { adviseSeries } from '../../src/advice/series.ts';
-import { commonKit } from '../../src/advice/commonKit.ts';
+import { commonKit } from '../../src/domain/kit.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { defaultLimits } from '../../src/findings/limits.ts';
 import { sequenceText } from '../../src/report/sequenceWording.ts';

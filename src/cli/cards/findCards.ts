@@ -1,7 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { linesWithin } from '../../programs/linesWithin.ts';
-import type { CardPlaces } from './cardPlaces.ts';
-import type { Card, Looked } from './search.ts';
+import type { Card, CardPlaces, Looked } from './search.ts';
 
 export interface FoundCards {
   /** In the order of their paths. */

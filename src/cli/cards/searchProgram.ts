@@ -1,4 +1,4 @@
-import type { CardPlaces } from './cardPlaces.ts';
+import type { CardPlaces } from './search.ts';
 import { searchCards } from './search.ts';
 
 // Run by findCards.ts as a program of its own: who asks a volume that has gone waits inside the system and cannot be

@@ -1,3 +1,7 @@
+import { Option, Argument, type Command } from 'commander';
+import type { CommandLine } from '../program.ts';
+import { dumpOrCard } from '../cards/dumpOrCard.ts';
+import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
 import { auditInto } from '../../audit/auditInto.ts';
 import { examinerAside } from '../../audit/examinerAside.ts';
 import type { Remembered } from '../../audit/options.ts';
@@ -9,20 +13,18 @@ import { jsonReport } from '../../report/json.ts';
 import { terminalReport } from '../../report/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
 import type { AuditLogbook, Entering } from '../auditLogbook.ts';
-import { complain } from '../complaint.ts';
+import { complain, outputStyle, thoughNobodyReads } from '../streams.ts';
 import { auditExitStatus, exitStatus } from '../exitStatus.ts';
 import { refuseFileAsFolder, refuseOutputInsideDump } from '../outputs.ts';
 import { collectEarly } from '../heap.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
-import { fittedFromFlag } from '../fittedFlag.ts';
-import { outputStyle } from '../outputStyle.ts';
+
 import { picturesAside } from '../picturesAside.ts';
 import { tryReportFolder, writeReport } from '../reportFolder.ts';
 import { scratchFolderFor } from '../scratchFolder.ts';
-import { thoughNobodyReads } from '../standardOutput.ts';
 
-export interface AuditFlags {
+interface AuditFlags {
   readonly out?: string;
   readonly json?: boolean;
   readonly fitted?: string;
@@ -39,7 +41,42 @@ export interface AuditFlags {
   readonly quiet?: boolean;
 }
 
-export async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
+export function addCommand(program: Command, { end, cardPlaces }: CommandLine): void {
+  program
+    .command('audit')
+    .description('read and measure every clip and still under a folder (or one file)')
+    .addArgument(new Argument('[dump]', 'folder with the copied card, or one file (default: a mounted card)'))
+    .option('--out <folder>', 'write the report and the files for editing programs there')
+    .option('--json', 'print the audit document and nothing else')
+    .option(
+      '--fitted <filter>',
+      'filter on the lens for the whole dump: a label of your kit, ND16, D1.2, or none',
+    )
+    .option(
+      '--notes <file>',
+      'flight notes (default: flight.toml in the dump, <dump>.flight.toml or flight.toml beside it)',
+    )
+    .addOption(settingsOption())
+    .option('--shutter-angle <degrees>', 'target angle instead of the one in the settings')
+    .addOption(measureOption())
+    .option('--check-shutter', 'hold every recorded shutter against the motion blur too')
+    .addOption(
+      new Option('--order <order>', 'order of the table')
+        .choices(['shooting', 'serious'])
+        .default('shooting'),
+    )
+    .option('--logbook <file>', 'logbook to enter the flight in (default: in your data folder)')
+    .option('--no-logbook', 'leave the logbook alone')
+    .addOption(noCacheOption())
+    .option('--strict', 'exit status 1 when something was flagged or could not be read')
+    .option('--quiet', 'no table, no progress')
+    .addHelpText('after', '\nExample:\n  halfturn audit /media/card --fitted ND16 --out ~/reports/harbour')
+    .action(async (dump: string | undefined, flags: AuditFlags) =>
+      end(await runAudit(await dumpOrCard(dump, 'audit', cardPlaces), flags)),
+    );
+}
+
+async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   const scratch = openScratchFile(await scratchFolderFor(dump), collectEarly());
   return auditAndReport(dump, flags, scratch).finally(scratch.remove);
 }

@@ -1,3 +1,6 @@
+import { Argument, type Command } from 'commander';
+import type { CommandLine } from '../program.ts';
+import { numberFlag, settingsOption } from '../flags.ts';
 import { mkdir, readFile, realpath } from 'node:fs/promises';
 import path from 'node:path';
 import { displayText } from '../../domain/displayText.ts';
@@ -6,17 +9,16 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import { kitTable } from '../../report/kitTable.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { filterBounds, strengthFault } from '../kitSettings.ts';
-import { numberFlag } from '../numberFlag.ts';
 import { writeWhole } from '../outputs.ts';
-import { defaultSettingsFile, loadSettings } from '../settings.ts';
-import { parseSettings } from '../parseSettings.ts';
+import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
+
 import { withFilter, withoutFilter } from '../settingsText.ts';
 
-export interface KitFlags {
+interface KitFlags {
   readonly settings?: string;
 }
 
-export interface KitAddFlags extends KitFlags {
+interface KitAddFlags extends KitFlags {
   readonly stops?: string;
   readonly factor?: string;
   readonly density?: string;
@@ -24,6 +26,43 @@ export interface KitAddFlags extends KitFlags {
   readonly polariser?: boolean;
   readonly polariserStops?: string;
   readonly graduated?: boolean;
+}
+
+export function addCommand(program: Command, { end }: CommandLine): void {
+  const kit = program
+    .command('kit')
+    .description('the filters you own, with stops, factor and optical density side by side')
+    .showHelpAfterError('Run "halfturn kit --help" for what it can do.')
+    .addHelpText('after', '\nExample:\n  halfturn kit add ND16');
+  kit
+    .command('list', { isDefault: true })
+    .description('show them')
+    .addOption(settingsOption())
+    .action(async (flags: KitFlags) => end(await runKitList(flags)));
+  kit
+    .command('add')
+    .description('add one to the settings')
+    .addArgument(new Argument('<label>', 'what you call it; ND16 and D1.2 say their strength themselves'))
+    .option('--stops <stops>', 'its strength in stops')
+    .option('--factor <factor>', 'or as a factor, such as 16')
+    .option('--density <density>', 'or as an optical density, such as 1.2')
+    .option('--range <stops>', 'or, of a variable filter, from weakest to strongest, such as 2-5')
+    .option('--polariser', 'it holds a polariser, whose loss is part of its strength')
+    .option('--polariser-stops <stops>', 'what its polariser takes beside its strength')
+    .option('--graduated', 'it darkens a part of the picture only: owned, and never counted')
+    .addOption(settingsOption())
+    .addHelpText(
+      'after',
+      '\nExample:\n  halfturn kit add "ND8 with polariser" --factor 8 --polariser-stops 1.4',
+    )
+    .action(async (label: string, flags: KitAddFlags) => end(await runKitAdd(label, flags)));
+  kit
+    .command('remove')
+    .description('take one out of the settings')
+    .addArgument(new Argument('<label>', 'what you call it'))
+    .addOption(settingsOption())
+    .addHelpText('after', '\nExample:\n  halfturn kit remove ND16')
+    .action(async (label: string, flags: KitFlags) => end(await runKitRemove(label, flags)));
 }
 
 export async function runKitList({ settings }: KitFlags): Promise<number> {

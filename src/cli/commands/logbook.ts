@@ -1,3 +1,6 @@
+import { Option, Argument, type Command } from 'commander';
+import type { CommandLine } from '../program.ts';
+import { logbookOption } from '../flags.ts';
 import { createWriteStream } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { Readable } from 'node:stream';
@@ -13,23 +16,67 @@ import { flightsCsv } from '../../report/logbook/flightsCsv.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbook } from '../logbookFile.ts';
 
-export interface LogbookFlags {
+interface LogbookFlags {
   readonly logbook?: string;
   readonly json?: boolean;
 }
 
-export interface ExportFlags extends LogbookFlags {
+interface ExportFlags extends LogbookFlags {
   readonly format: 'json' | 'csv';
   readonly out?: string;
 }
 
-export async function runLogbookList({ logbook: file, json }: LogbookFlags): Promise<number> {
+export function addCommand(program: Command, { end }: CommandLine): void {
+  const logbook = program
+    .command('logbook')
+    .description('past flights')
+    .showHelpAfterError('Run "halfturn logbook --help" for what it can do.')
+    .addHelpText('after', '\nExample:\n  halfturn logbook show 12');
+  logbook
+    .command('list', { isDefault: true })
+    .description('all flights, a line each')
+    .option('--json', 'print them for other programs and nothing else')
+    .addOption(logbookOption())
+    .action(async (flags: LogbookFlags) => end(await runLogbookList(flags)));
+  logbook
+    .command('show')
+    .description('one flight with its recordings')
+    .addArgument(new Argument('<number>', 'its number in the list'))
+    .option('--json', 'print it for other programs and nothing else')
+    .addOption(logbookOption())
+    .action(async (number: string, flags: LogbookFlags) => end(await runLogbookShow(number, flags)));
+  logbook
+    .command('remove')
+    .description('take one flight out')
+    .addArgument(new Argument('<number>', 'its number in the list'))
+    .addOption(logbookOption())
+    .action(async (number: string, flags: LogbookFlags) => end(await runLogbookRemove(number, flags)));
+  logbook
+    .command('export')
+    .description('print or write all flights')
+    .addOption(
+      new Option('--format <format>', 'json holds everything; csv is a line for each recording')
+        .choices(['json', 'csv'])
+        .default('json'),
+    )
+    .option('--out <file>', 'write it there')
+    .addOption(logbookOption())
+    .action(async (flags: ExportFlags) => end(await runLogbookExport(flags)));
+  logbook
+    .command('import')
+    .description('enter the flights of an export; what is known already does not count twice')
+    .addArgument(new Argument('<file>', 'what "export" wrote, in JSON'))
+    .addOption(logbookOption())
+    .action(async (file: string, flags: LogbookFlags) => end(await runLogbookImport(file, flags)));
+}
+
+async function runLogbookList({ logbook: file, json }: LogbookFlags): Promise<number> {
   const flights = await withLogbook(file, false, (logbook) => logbook.flights());
   process.stdout.write(json === true ? jsonText(flights) : flightList(flights));
   return exitStatus.finished;
 }
 
-export async function runLogbookShow(number: string, { logbook: file, json }: LogbookFlags): Promise<number> {
+async function runLogbookShow(number: string, { logbook: file, json }: LogbookFlags): Promise<number> {
   const id = flightNumber(number);
   const flight = await withLogbook(file, false, (logbook) => logbook.flight(id));
   if (flight === undefined) throw noSuchFlight(number);
@@ -37,14 +84,14 @@ export async function runLogbookShow(number: string, { logbook: file, json }: Lo
   return exitStatus.finished;
 }
 
-export async function runLogbookRemove(number: string, { logbook: file }: LogbookFlags): Promise<number> {
+async function runLogbookRemove(number: string, { logbook: file }: LogbookFlags): Promise<number> {
   const removed = await withLogbook(file, false, (logbook) => logbook.remove(flightNumber(number)));
   if (!removed) throw noSuchFlight(number);
   process.stdout.write(`Flight ${number} is out of the logbook. Auditing its card again enters it again.\n`);
   return exitStatus.finished;
 }
 
-export async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Promise<number> {
+async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Promise<number> {
   return withLogbook(file, false, async (logbook) => {
     const flights = allFlights(logbook);
     const text = Readable.from(format === 'csv' ? flightsCsv(flights) : exportedText(flights));
@@ -54,7 +101,7 @@ export async function runLogbookExport({ logbook: file, format, out }: ExportFla
   });
 }
 
-export async function runLogbookImport(from: string, { logbook: file }: LogbookFlags): Promise<number> {
+async function runLogbookImport(from: string, { logbook: file }: LogbookFlags): Promise<number> {
   const text = await readFile(from, 'utf8').catch((error: Error) => {
     throw new HalfturnError(
       `"${displayText(from)}" could not be read: ${error.message}.`,

@@ -1,13 +1,17 @@
+import { Argument, type Command } from 'commander';
+import type { CommandLine } from '../program.ts';
+import { dumpOrCard } from '../cards/dumpOrCard.ts';
+import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { LoggedRecording } from '../../domain/logbook.ts';
-import { directionOf } from '../../logbook/directionOf.ts';
+import { directionOf } from '../../logbook/observations.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import { mixtureMean } from '../../logbook/mixture.ts';
+import { mixtureMean } from '../../logbook/distributions.ts';
 import {
   groupByFilter,
   withFilters,
@@ -25,12 +29,11 @@ import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
-import { positionFlags } from '../numberFlag.ts';
 import { refuseOutputInsideDump } from '../outputs.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
 
-export interface NoteFlags {
+interface NoteFlags {
   readonly out?: string;
   readonly print?: boolean;
   readonly place?: string;
@@ -51,7 +54,31 @@ export function refuseNotesOnCard({ out, print }: NoteFlags): void {
   );
 }
 
-export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
+export function addCommand(program: Command, { end, cardPlaces }: CommandLine): void {
+  program
+    .command('note')
+    .description('propose the notes of a flight from what was recorded, for you to confirm')
+    .addArgument(new Argument('[dump]', 'folder with the copied card (default: a mounted card)'))
+    .option('--out <file>', 'notes to write (default: <dump>.flight.toml beside the dump)')
+    .option('--print', 'print them and write nothing')
+    .option('--place <name>', 'what you call the place')
+    .option('--latitude <degrees>', 'where it is, + = north; else as recorded')
+    .option('--longitude <degrees>', 'where it is, + = east')
+    .addOption(skyOption())
+    .addOption(measureOption())
+    .addOption(settingsOption())
+    .addOption(logbookOption())
+    .addHelpText(
+      'after',
+      '\nTimes in the notes, as in from = 10:30:00, are those of the clock at the place. Another clock needs a date and its\noffset: from = 2026-05-14T10:30:00+02:00.\n\nExample:\n  halfturn note ~/cards/monday --place "Long Shoal" --sky haze',
+    )
+    .action(async (dump: string | undefined, flags: NoteFlags) => {
+      if (dump === undefined) refuseNotesOnCard(flags);
+      end(await runNote(await dumpOrCard(dump, 'note', cardPlaces), flags));
+    });
+}
+
+async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
   // Even reading a database writes beside it.
   if (flags.logbook !== undefined) await refuseOutputInsideDump(flags.logbook, dump, '--logbook');

@@ -1,3 +1,5 @@
+import { Argument, type Command } from 'commander';
+import type { CommandLine } from '../program.ts';
 import { readFile } from 'node:fs/promises';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { reportFiles } from '../../report/index.ts';
@@ -6,8 +8,18 @@ import { exitStatus } from '../exitStatus.ts';
 import { refuseOutputInsideDump } from '../outputs.ts';
 import { writeReport } from '../reportFolder.ts';
 
-export interface ReportFlags {
+interface ReportFlags {
   readonly out: string;
+}
+
+export function addCommand(program: Command, { end }: CommandLine): void {
+  program
+    .command('report')
+    .description('write the report of an audit again, from its audit.json')
+    .addArgument(new Argument('<audit.json>', 'what an audit wrote, of this version or an earlier one'))
+    .requiredOption('--out <folder>', 'write the report and the files for editing programs there')
+    .addHelpText('after', '\nExample:\n  halfturn report ~/reports/harbour/audit.json --out ~/reports/again')
+    .action(async (file: string, flags: ReportFlags) => end(await runReport(file, flags)));
 }
 
 /** Writes every file of a report again. The small pictures are not part of the document, so the page is without them. */

@@ -1,7 +1,17 @@
+import type { Command } from 'commander';
+import type { CommandLine } from '../program.ts';
 import { auditJsonSchema } from '../../report/schema.ts';
 import { exitStatus } from '../exitStatus.ts';
 
-export function runSchema(): number {
+export function addCommand(program: Command, { end }: CommandLine): void {
+  program
+    .command('schema')
+    .description('print the JSON Schema of the audit document')
+    .addHelpText('after', '\nExample:\n  halfturn schema > audit.schema.json')
+    .action(async () => end(runSchema()));
+}
+
+function runSchema(): number {
   process.stdout.write(`${JSON.stringify(auditJsonSchema(), undefined, 2)}\n`);
   return exitStatus.finished;
 }

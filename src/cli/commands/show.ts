@@ -1,13 +1,15 @@
+import { Argument, type Command } from 'commander';
+import type { CommandLine } from '../program.ts';
+import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../report/show.ts';
 import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { fittedFromFlag } from '../fittedFlag.ts';
-import { outputStyle } from '../outputStyle.ts';
+import { outputStyle } from '../streams.ts';
 import { loadSettings } from '../settings.ts';
 
-export interface ShowFlags {
+interface ShowFlags {
   readonly fitted?: string;
   readonly settings?: string;
   readonly checkShutter?: boolean;
@@ -15,7 +17,21 @@ export interface ShowFlags {
   readonly cache?: boolean;
 }
 
-export async function runShow(file: string, flags: ShowFlags): Promise<number> {
+export function addCommand(program: Command, { end }: CommandLine): void {
+  program
+    .command('show')
+    .description('all that is known of one recording, where it was read, and how each number was found')
+    .addArgument(new Argument('<file>', 'a clip or a still'))
+    .option('--fitted <filter>', 'filter on the lens: a label of your kit, ND16, D1.2, or none')
+    .addOption(settingsOption())
+    .addOption(measureOption())
+    .option('--check-shutter', 'hold the recorded shutter against the motion blur too')
+    .addOption(noCacheOption())
+    .addHelpText('after', '\nExample:\n  halfturn show DCIM/100AERO/CLIP0003.MP4')
+    .action(async (file: string, flags: ShowFlags) => end(await runShow(file, flags)));
+}
+
+async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const cacheFolder = await cacheFolderFor(file, flags.cache);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { cardList, noCard, nobodyToAsk, quoted, readChoice } from '../../../src/cli/cards/cardWording.ts';
+import { cardList, noCard, nobodyToAsk, quoted, readChoice } from '../../../src/cli/cards/dumpOrCard.ts';
 
 const cards = [
   { folder: '/media/pilot/CARD A', recordings: 44, sizeBytes: 64e9 },

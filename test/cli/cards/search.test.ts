@@ -1,8 +1,9 @@
 import { mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { usualCardPlaces, type CardPlaces } from '../../../src/cli/cards/cardPlaces.ts';
 import { foundCards, type FoundCards } from '../../../src/cli/cards/findCards.ts';
+import { usualCardPlaces, type CardPlaces } from '../../../src/cli/cards/search.ts';
+
 import { searchCards, type Looked } from '../../../src/cli/cards/search.ts';
 import { madeUpVolumes } from './volumes.ts';
 

@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import type { CardPlaces } from '../../../src/cli/cards/cardPlaces.ts';
+import type { CardPlaces } from '../../../src/cli/cards/search.ts';
 
 /** A folder with made-up volumes in it, each `[path, files]`, and where to look for them. */
 export function madeUpVolumes(volumes: Readonly<Record<string, readonly string[]>>): {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { commonKit } from '../../../src/advice/commonKit.ts';
+import { commonKit } from '../../../src/domain/kit.ts';
 import type { FlightLight } from '../../../src/findings/flight/filterLight.ts';
 import { judgeFlight } from '../../../src/findings/flight/judgeFlight.ts';
 import { clip, fps } from '../subject.ts';

@@ -1,5 +1,5 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { complain } from './complaint.ts';
+import { sentence } from '../report/dumpWording.ts';
 import { exitStatus } from './exitStatus.ts';
 
 let failure: NodeJS.ErrnoException | undefined;
@@ -42,4 +42,16 @@ function statusWith(error: NodeJS.ErrnoException): number {
     ),
   );
   return exitStatus.notDone;
+}
+
+/** Says on standard error what went wrong and what to do. */
+export function complain({ message, hint = '' }: { message: string; hint?: string }): void {
+  const sentences = [message, hint].filter((part) => part !== '').map(sentence);
+  process.stderr.write(`halfturn: ${sentences.join(' ')}\n`);
+}
+
+/** How wide and how colourful a stream may be written to: 100 columns and plain where it is not a terminal. */
+export function outputStyle(stream: NodeJS.WriteStream): { columns: number; colour: boolean } {
+  const plain = (process.env['NO_COLOR'] ?? '') !== '' || process.env['TERM'] === 'dumb';
+  return { columns: stream.columns ?? 100, colour: stream.isTTY === true && !plain };
 }

@@ -1,7 +1,35 @@
 import { daylightEv100 } from '../domain/daylight.ts';
-import type { LoggedFilter, LoggedObservation } from '../domain/logbook.ts';
-import { directionOf } from './directionOf.ts';
-import { filterKey } from './filterKey.ts';
+import type { FilterStrength } from '../domain/learned.ts';
+import type { LoggedObservation, LoggedFilter, LoggedRecording } from '../domain/logbook.ts';
+import { lightDirection, type LightDirection } from '../domain/sun.ts';
+import type { SceneObservation } from './sceneModel.ts';
+
+/**
+ * The light of each scene whose filter is known: what came through it, and what it took by all that is known of its
+ * strength. A filter without pairs has the strength of its label.
+ */
+export function sceneObservations(
+  observations: readonly LoggedObservation[],
+  strengths: readonly FilterStrength[],
+): readonly SceneObservation[] {
+  const measured = new Map(strengths.map((one) => [filterKey(one), one.stops]));
+  return observations.flatMap((one): readonly SceneObservation[] => {
+    const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place } = one;
+    if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined) return [];
+    const stops = measured.get(filterKey(fitted)) ?? fitted.labelStops;
+    return [
+      {
+        flightId,
+        ev100: sensorEv100 + stops,
+        elevationDegrees: sunElevationDegrees,
+        sky,
+        direction: directionOf(one),
+        camera,
+        place,
+      },
+    ];
+  });
+}
 
 /*
  * Two recordings of the same light, one through a filter and one without or through another: the difference of the
@@ -86,4 +114,23 @@ function expectedEv100({ sunElevationDegrees, sky }: Usable): number {
   return sunElevationDegrees === undefined
     ? 0
     : daylightEv100({ elevationDegrees: sunElevationDegrees, sky: sky ?? 'haze' });
+}
+
+/** Below the horizon the sun gives no direction. */
+export function directionOf(
+  recording: Pick<LoggedRecording, 'headingDegrees' | 'sunAzimuthDegrees' | 'sunElevationDegrees'>,
+): LightDirection | undefined {
+  const { headingDegrees, sunAzimuthDegrees, sunElevationDegrees } = recording;
+  if (headingDegrees === undefined || sunAzimuthDegrees === undefined) return undefined;
+  if (sunElevationDegrees === undefined || sunElevationDegrees < 0) return undefined;
+  return lightDirection({ headingDegrees, sunAzimuthDegrees });
+}
+
+/**
+ * Names a filter: a label that was given another strength later is another filter.
+ *
+ * @example filterKey({ label: 'ND16', labelStops: 4 }) // 'nd16 4.000'
+ */
+export function filterKey({ label, labelStops }: LoggedFilter): string {
+  return `${label.toLowerCase()} ${labelStops.toFixed(3)}`;
 }

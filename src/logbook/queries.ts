@@ -1,0 +1,185 @@
+import type {
+  FlightSummary,
+  LoggedFlight,
+  LoggedRecordingWhole,
+  RecordingDetail,
+  LoggedObservation,
+} from '../domain/logbook.ts';
+import { plainColumns, recordingOf, type Row } from './columns.ts';
+import type { Database } from './connection.ts';
+
+/** All flights, the oldest first; those without a time stand where they were entered. */
+export function readSummaries(database: Database): readonly FlightSummary[] {
+  const rows = database
+    .prepare(
+      `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
+         count(*) FILTER (WHERE kind = 'clip') AS clips, count(*) FILTER (WHERE kind = 'still') AS stills,
+         json_group_array(DISTINCT label) FILTER (WHERE label IS NOT NULL) AS filters
+       FROM flights LEFT JOIN recordings ON recordings.flightId = flights.id
+       LEFT JOIN filters ON filters.id = recordings.filterId
+       GROUP BY flights.id ORDER BY coalesce(startedAt, enteredAt), flights.id`,
+    )
+    .all() as Row[];
+  return rows.map((row) => {
+    const { filters, ...rest } = row;
+    return { ...withoutNulls(rest), filters: JSON.parse(String(filters)) as string[] };
+  }) as unknown as FlightSummary[];
+}
+
+export function readFlight(database: Database, id: number): LoggedFlight | undefined {
+  const flight = database
+    .prepare(
+      `SELECT enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky, notes.text AS notes
+       FROM flights LEFT JOIN notes ON notes.flightId = flights.id WHERE flights.id = ?`,
+    )
+    .get(id) as Row | undefined;
+  if (flight === undefined) return undefined;
+  const columns = [...plainColumns, 'inWindow'].map((column) => `recordings.${column}`);
+  const rows = database
+    .prepare(
+      `SELECT ${columns.join(', ')}, label, labelStops, details.content
+       FROM recordings LEFT JOIN filters ON filters.id = recordings.filterId
+       LEFT JOIN details ON details.recordingId = recordings.id
+       WHERE flightId = ? ORDER BY recordings.id`,
+    )
+    .all(id) as Row[];
+  return { ...withoutNulls(flight), recordings: rows.map(wholeOf) } as unknown as LoggedFlight;
+}
+
+function wholeOf(row: Row): LoggedRecordingWhole {
+  return {
+    ...recordingOf(row),
+    detail: JSON.parse(String(row['content'] ?? '{}')) as RecordingDetail,
+  };
+}
+
+function withoutNulls(row: Row): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
+    string,
+    string | number
+  >;
+}
+
+type Cell = string | number | null;
+type Flight = Pick<LoggedObservation, 'flightId' | 'place' | 'sky'>;
+
+const observedColumns = [
+  'flightId',
+  'filterId',
+  'inWindow',
+  'kind',
+  'recordedAt',
+  'atMs',
+  'camera',
+  'sensorEv100',
+  'offsetBasis',
+  'shutterVerdict',
+  'additionalStops',
+  'pickLabel',
+  'headingDegrees',
+  'sunElevationDegrees',
+  'sunAzimuthDegrees',
+] as const;
+
+/**
+ * The recordings that were entered last, in the order in which they were entered, with only what learning looks at:
+ * hundreds of thousands of them are read while a person looks.
+ */
+export function readObservations(database: Database, most: number): readonly LoggedObservation[] {
+  const rows = (statement: string, ...values: readonly unknown[]) =>
+    database
+      .prepare(statement)
+      .raw()
+      .iterate(...values) as Iterable<readonly Cell[]>;
+  const filters = new Map<Cell, LoggedObservation['fitted']>();
+  for (const [id, label, labelStops] of rows('SELECT id, label, labelStops FROM filters'))
+    filters.set(id!, { label: String(label), labelStops: Number(labelStops) });
+  const flights = new Map<Cell, Flight>();
+  for (const [id, place, sky] of rows('SELECT id, place, sky FROM flights'))
+    flights.set(id!, { flightId: id, place: orUndefined(place), sky: orUndefined(sky) } as unknown as Flight);
+  const found: LoggedObservation[] = [];
+  const newestFirst = rows(
+    `SELECT ${observedColumns.join(', ')} FROM recordings ORDER BY id DESC LIMIT ?`,
+    most,
+  );
+  for (const row of newestFirst) found.push(observationOf(row, flights.get(row[0]!)!, filters.get(row[1]!)));
+  return found.reverse();
+}
+
+/** Every object gets the same fields in the same order, which makes reading them several times faster. */
+function observationOf(
+  row: readonly Cell[],
+  { flightId, place, sky }: Flight,
+  fitted: LoggedObservation['fitted'],
+): LoggedObservation {
+  const inWindow = row[2];
+  return {
+    flightId,
+    place,
+    sky,
+    fitted,
+    inWindow: inWindow === null ? undefined : inWindow === 1,
+    kind: row[3],
+    recordedAt: orUndefined(row[4]),
+    atMs: orUndefined(row[5]),
+    camera: orUndefined(row[6]),
+    sensorEv100: orUndefined(row[7]),
+    offsetBasis: orUndefined(row[8]),
+    shutterVerdict: orUndefined(row[9]),
+    additionalStops: orUndefined(row[10]),
+    pickLabel: orUndefined(row[11]),
+    headingDegrees: orUndefined(row[12]),
+    sunElevationDegrees: orUndefined(row[13]),
+    sunAzimuthDegrees: orUndefined(row[14]),
+  } as LoggedObservation;
+}
+
+function orUndefined(cell: Cell | undefined): string | number | undefined {
+  return cell ?? undefined;
+}
+
+/** What a pilot mostly flies with; absent where nothing was recorded. */
+export interface Habits {
+  readonly camera?: string;
+  readonly fNumber?: number;
+  /** Frame rates of clips, the most frequent first. */
+  readonly framesPerSecond: readonly number[];
+}
+
+/** Of the recordings that were entered last: what was flown years ago is no habit. */
+const latest = 2000;
+
+export function readHabits(database: Database): Habits {
+  const frequent = <T>(column: string, where: string) =>
+    database
+      .prepare(
+        `SELECT ${column} FROM (SELECT * FROM recordings ORDER BY id DESC LIMIT ${latest})
+         WHERE ${column} IS NOT NULL AND ${where} GROUP BY ${column} ORDER BY count(*) DESC, ${column}`,
+      )
+      .pluck()
+      .all() as T[];
+  const [camera] = frequent<string>('camera', 'true');
+  const [fNumber] = frequent<number>('fNumber', "kind = 'clip'");
+  return {
+    camera,
+    fNumber,
+    framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'"),
+  };
+}
+
+export interface KnownPlace {
+  readonly place: string;
+  readonly latitude: number;
+  readonly longitude: number;
+}
+
+/** Where each named place lies, by the last flight there that knew its position. */
+export function readPlaces(database: Database): readonly KnownPlace[] {
+  return database
+    .prepare(
+      `SELECT place, latitude, longitude FROM flights
+       WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND latitude IS NOT NULL GROUP BY place)
+       ORDER BY place`,
+    )
+    .all() as KnownPlace[];
+}
