@@ -33,7 +33,7 @@ export interface ProblemGroup {
   readonly files: number;
 }
 
-const namesSaid = 6;
+const mostNames = 6;
 
 /**
  * Equal problems said once, in the order of the first of each. A card whose files are all damaged has one problem for
@@ -52,9 +52,9 @@ export function problemGroups(problems: readonly Problem[]): readonly ProblemGro
 
 function groupOf(text: string, paths: readonly string[]): ProblemGroup {
   const files = paths.length;
-  const names = firstFew(paths, namesSaid);
+  const names = firstFew(paths, mostNames);
   if (files === 1) return { name: names, text, files };
-  return { name: `${names}${files > namesSaid ? ` (${files} in all)` : ''}:`, text: `each ${text}`, files };
+  return { name: `${names}${files > mostNames ? ` (${files} in all)` : ''}:`, text: `each ${text}`, files };
 }
 
 const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {

@@ -18,7 +18,7 @@ import { leftAsideText, noteTexts, problemGroups } from './dumpWording.ts';
 
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
-import { sequenceSaid } from './sequenceWording.ts';
+import { sequenceSummary } from './sequenceWording.ts';
 
 export interface TerminalOptions {
   readonly columns: number;
@@ -151,12 +151,12 @@ function sequenceBlocks({ sequences }: DisplayedAudit, sheet: Sheet): string {
 }
 
 function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
-  const { what, said } = sequenceSaid(sequence);
+  const { heading, entries } = sequenceSummary(sequence);
   const { palette } = sheet;
   const flagged = sequence.findings.some(weighsEnough);
-  const [first = '', ...more] = paragraphLines(what, sheet, margin).map(palette.bold);
-  const heading = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
-  return [heading, ...more, ...said.flatMap((entry) => topicLines(entry, sheet))].join('\n');
+  const [first = '', ...more] = paragraphLines(heading, sheet, margin).map(palette.bold);
+  const start = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
+  return [start, ...more, ...entries.flatMap((entry) => topicLines(entry, sheet))].join('\n');
 }
 
 /** What is said under a heading, with its topic before it. */

@@ -68,7 +68,7 @@ export function FoldingPlot(props: TimePlotProps) {
 
 function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
   const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
-  const lines = rows.map(({ label, said }) => `${label} ${said}`);
+  const lines = rows.map(({ label, summary }) => `${label} ${summary}`);
   return `Over ${formatDuration(duration)}: ${[...spans, ...lines].join('; ')}.`;
 }
 
@@ -110,7 +110,7 @@ function spansInWords(marks: readonly Mark[], duration: number): string {
 }
 
 function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
-  const { label, said, height, path, filled, dots, wanted } = row;
+  const { label, summary, height, path, filled, dots, wanted } = row;
   const drawTop = top + labelHeight;
   return (
     <g>
@@ -118,7 +118,7 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
         {label}
       </text>
       <text class="end" x="100%" y={top + 12}>
-        {said}
+        {summary}
       </text>
       <rect class="field" x="0" y={drawTop} width="100%" height={height} />
       {wanted && (
