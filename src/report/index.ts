@@ -7,9 +7,9 @@ import { outputNames } from './files/outputNames.ts';
 import { webvttTrack } from './files/webvttTrack.ts';
 import { xmpSidecar } from './files/xmpSidecar.ts';
 import { htmlReport } from './html/page.tsx';
-import { jsonReport } from './json.ts';
+import { jsonReport } from './files/jsonReport.ts';
 
-type ReportFile = readonly [path: string, text: Iterable<string>];
+type ReportFile = readonly [path: string, text: string];
 
 /** Every file of a report, by its path below the folder: those of the flight, and two small ones for each recording. */
 export function* reportFiles(

@@ -9,7 +9,7 @@ import type { AuditDocument } from '../../src/domain/report.ts';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
-import { jsonReport } from '../../src/report/json.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { auditDocumentSchema } from '../../src/report/schema.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
@@ -17,7 +17,6 @@ import { settled } from './hostileOutcomes.ts';
 import type { Outcome } from './hostileOutcomes.ts';
 import { auditWatched, worstCases } from './hostileRun.ts';
 import type { HostileRun } from './hostileRun.ts';
-import { wholeText } from '../report/wholeText.ts';
 
 /** Bounds of memory for one audit of the whole folder. What hangs runs into the time limit of `beforeAll`. */
 const limits = {
@@ -166,7 +165,7 @@ describe.each(['off', 'sampled'] as const)('audit() of a hostile folder, measure
     );
     const texts = {
       terminal,
-      json: wholeText(jsonReport(document())),
+      json: jsonReport(document()),
       html: htmlReport(document()),
       csv: clipsCsv(document()).replaceAll('\r\n', '\n'),
       show: shown.join('\n'),

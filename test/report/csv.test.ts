@@ -1,10 +1,9 @@
 import { expect, test } from 'vitest';
 import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
-import { jsonReport } from '../../src/report/json.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { csvRows } from './csvRows.ts';
 import { exampleDocument } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
 
 const [header = [], ...rows] = csvRows(clipsCsv(exampleDocument));
 
@@ -40,7 +39,7 @@ test('clipsCsv() puts an apostrophe before a name that begins like a formula', (
 });
 
 test('the CSV says the same numbers as the JSON', () => {
-  const { recordings } = JSON.parse(wholeText(jsonReport(exampleDocument))) as typeof exampleDocument;
+  const { recordings } = JSON.parse(jsonReport(exampleDocument)) as typeof exampleDocument;
   const numbers: Readonly<Record<string, (recording: ReportedRecording) => number | undefined>> = {
     'duration (s)': ({ facts }) => facts.durationSeconds?.value,
     'frame rate (fps)': ({ facts }) => facts.framesPerSecond?.value,

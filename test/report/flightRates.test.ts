@@ -5,7 +5,7 @@ import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
 import { mixedRates } from '../../src/report/flightRates.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { displayedAudit } from '../../src/report/displayable.ts';
-import { jsonReport } from '../../src/report/json.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { markdownSummary } from '../../src/report/files/markdownSummary.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
@@ -91,6 +91,6 @@ describe('rates that do not mix', () => {
   });
 
   test('stand with each recording in the document', () => {
-    expect([...jsonReport(mixed)].join('').split(sentence)).toHaveLength(4);
+    expect(jsonReport(mixed).split(sentence)).toHaveLength(4);
   });
 });

@@ -5,12 +5,11 @@ import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { pageScript } from '../../src/report/html/script.ts';
 import { reportFiles } from '../../src/report/index.ts';
-import { jsonReport } from '../../src/report/json.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { csvRows } from './csvRows.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
 
 // Every text of the document, keys of the counts included, is made hostile; words that are part of the contract stay.
 const contract = new Set([
@@ -76,7 +75,7 @@ test('the page allows its own style and script only, and pictures that lie in it
 });
 
 test('the files for editing programs hold every name as text, and lie below the folder', () => {
-  const files = Object.fromEntries([...reportFiles(hostile)].map(([name, text]) => [name, wholeText(text)]));
+  const files = Object.fromEntries([...reportFiles(hostile)].map(([name, text]) => [name, text]));
   expect(Object.keys(files).filter((name) => name.startsWith('xmp/'))).toHaveLength(
     hostile.recordings.length,
   );
@@ -94,7 +93,7 @@ test('the files for editing programs hold every name as text, and lie below the 
 });
 
 test('JSON keeps the very value but spells out what a terminal obeys', () => {
-  const text = wholeText(jsonReport(hostile));
+  const text = jsonReport(hostile);
   expect(text).not.toMatch(obeyed);
   expect(JSON.parse(text)).toEqual(hostile);
 });

@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import { fileName } from '../arrangement.ts';
 import { clipTime, clipTimecode, markFrames, type ClipTime } from '../clipTime.ts';
 import { displayable } from '../displayable.ts';
-import { jsonText } from '../json.ts';
+import { jsonReport } from './jsonReport.ts';
 import { marksOf, type Mark, type MarkKind } from '../marks.ts';
 import { fileUrl } from './outputNames.ts';
 
@@ -33,7 +33,7 @@ export function otioTimeline(document: AuditDocument): string {
     return time === undefined ? [] : clip({ recording, time, url, settings });
   });
   const track = { ...item('Track.1', 'In shooting order'), kind: 'Video', children: clips };
-  return jsonText({
+  return jsonReport({
     OTIO_SCHEMA: 'Timeline.1',
     metadata: { halfturn: { dump, generatedAt } },
     name: `Flight audit of ${dump}`,
