@@ -4,8 +4,7 @@ import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { fileName, firstFew, isFlagged, weighsEnough, type Weighed } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
-import { mixedRates } from './flightRates.ts';
-import { counted, formatEv, capital } from './format.ts';
+import { counted, formatEv, capital, formatRate } from './format.ts';
 import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
@@ -155,6 +154,61 @@ function tally(labels: readonly (string | undefined)[]): [string, number][] {
   return [...counts].toSorted(([, a], [, b]) => b - a);
 }
 
+// Scene brightness as EV at ISO 100, from the exposure guides ANSI PH2.7-1973 and PH2.7-1986 (as merged in the table
+// "Exposure value" of general encyclopedias): sand or snow in sun 16, typical scene in sun 15, hazy sun 14, cloudy
+// bright 13, heavy overcast or open shade 12, skyline at sunset 12, just after sunset 9 to 11, street at night 7 to 8.
+const scenes: readonly { readonly aboveEv100: number; readonly name: string }[] = [
+  { aboveEv100: 15.5, name: 'sunlit sand or snow' },
+  { aboveEv100: 14.5, name: 'full sun' },
+  { aboveEv100: 13.5, name: 'hazy sun' },
+  { aboveEv100: 12.5, name: 'a bright cloudy day' },
+  { aboveEv100: 11.5, name: 'heavy overcast or open shade' },
+  { aboveEv100: 8.5, name: 'the minutes around sunset' },
+];
+
+/**
+ * What light of this brightness is usually like. It names a brightness, not the weather of the day.
+ * @example lightLikeness(15) // 'full sun'
+ */
+export function lightLikeness(ev100: number): string {
+  return scenes.find(({ aboveEv100 }) => ev100 >= aboveEv100)?.name ?? 'dusk or lamplight';
+}
+
+const namesOfRate = 3;
+const mostRates = 5;
+
+/** Which clips cannot be cut evenly with the rest of the flight, by their rates; undefined where all can. */
+function mixedRates({ recordings }: Pick<AuditDocument, 'recordings'>): string | undefined {
+  const odd = pathsByRate(recordings.filter(isOdd));
+  if (odd.length === 0) return undefined;
+  const rest = pathsByRate(recordings.filter((recording) => !isOdd(recording))).map(([rate]) => rate);
+  const named = odd
+    .slice(0, mostRates)
+    .map(([rate, paths]) => `${rate} fps in ${firstFew(paths.map(fileName), namesOfRate)}`);
+  const more = odd.slice(mostRates).flatMap(([, paths]) => paths).length;
+  return (
+    `${[...named, ...(more === 0 ? [] : [`other rates in ${more} more`])].join('; ')}. ` +
+    `Cut with the rest (${firstFew(rest, mostRates)} fps) these stutter: ` +
+    'use them for short shots, or let the editing program interpolate frames'
+  );
+}
+
+function isOdd({ findings }: ReportedRecording): boolean {
+  return findings.some(({ kind }) => kind === 'frame-rate-mix');
+}
+
+/** Paths of clips by the rate that they play at, the most frequent rate first. */
+function pathsByRate(recordings: readonly ReportedRecording[]): readonly (readonly [string, string[]])[] {
+  const byRate = new Map<string, string[]>();
+  for (const { path, kind, facts } of recordings) {
+    const rate = facts.playbackFramesPerSecond ?? facts.framesPerSecond;
+    if (kind !== 'clip' || rate === undefined) continue;
+    const shown = formatRate(rate.value);
+    byRate.set(shown, [...(byRate.get(shown) ?? []), path]);
+  }
+  return [...byRate].toSorted(([, a], [, b]) => b.length - a.length);
+}
+
 /** One of the things that matter most on this card, as a sentence. */
 export interface Headline {
   readonly text: string;
@@ -228,24 +282,4 @@ function groupText({ kind, first, names }: Group): string {
 function endsOf({ paths }: ReportedSequence): string {
   const [first = '', last = ''] = [paths[0], paths.at(-1)].map((path) => path && fileName(path));
   return `${first} to ${last}`;
-}
-
-// Scene brightness as EV at ISO 100, from the exposure guides ANSI PH2.7-1973 and PH2.7-1986 (as merged in the table
-// "Exposure value" of general encyclopedias): sand or snow in sun 16, typical scene in sun 15, hazy sun 14, cloudy
-// bright 13, heavy overcast or open shade 12, skyline at sunset 12, just after sunset 9 to 11, street at night 7 to 8.
-const scenes: readonly { readonly aboveEv100: number; readonly name: string }[] = [
-  { aboveEv100: 15.5, name: 'sunlit sand or snow' },
-  { aboveEv100: 14.5, name: 'full sun' },
-  { aboveEv100: 13.5, name: 'hazy sun' },
-  { aboveEv100: 12.5, name: 'a bright cloudy day' },
-  { aboveEv100: 11.5, name: 'heavy overcast or open shade' },
-  { aboveEv100: 8.5, name: 'the minutes around sunset' },
-];
-
-/**
- * What light of this brightness is usually like. It names a brightness, not the weather of the day.
- * @example lightLikeness(15) // 'full sun'
- */
-export function lightLikeness(ev100: number): string {
-  return scenes.find(({ aboveEv100 }) => ev100 >= aboveEv100)?.name ?? 'dusk or lamplight';
 }

@@ -8,7 +8,7 @@ import { reportFiles } from '../../src/report/index.ts';
 import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
-import { csvRows } from './csvRows.ts';
+import { csvRows } from './files/csvRows.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
 
 // Every text of the document, keys of the counts included, is made hostile; words that are part of the contract stay.

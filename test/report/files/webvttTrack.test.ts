@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { cueTime, webvttTrack } from '../../src/report/files/webvttTrack.ts';
-import { clippedOnly, fact } from './exampleClip.ts';
-import { exampleDocument, hostileName } from './exampleDocument.ts';
+import { cueTime, webvttTrack } from '../../../src/report/files/webvttTrack.ts';
+import { clippedOnly, fact } from '../exampleClip.ts';
+import { exampleDocument, hostileName } from '../exampleDocument.ts';
 
 const { settings } = exampleDocument;
 

@@ -1,18 +1,6 @@
 import { expect, test } from 'vitest';
-import type { PlannedChoice, PlannedExposure } from '../../src/domain/plan.ts';
-import { headedExposures } from '../../src/report/logbook/planText.ts';
-import { textTable } from '../../src/report/table.ts';
-
-test('textTable() puts numbers to the right and words to the left', () => {
-  const table = textTable([
-    ['no.', 'clips', 'place', 'miss'],
-    ['1', '3', 'Far Reef', '−1.3'],
-    ['12', '140', '·', '0.0'],
-  ]);
-  expect(table).toBe(
-    ['no.  clips  place     miss', '1        3  Far Reef  −1.3', '12     140  ·          0.0', ''].join('\n'),
-  );
-});
+import type { PlannedChoice, PlannedExposure } from '../../../src/domain/plan.ts';
+import { headedExposures } from '../../../src/report/logbook/planText.ts';
 
 const pick: PlannedChoice = { label: 'ND16', stops: 4, probability: 0.5, calibrated: false };
 

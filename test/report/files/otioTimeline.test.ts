@@ -1,9 +1,9 @@
 import { execFileSync } from 'node:child_process';
 import { describe, expect, it, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import { otioTimeline } from '../../src/report/files/otioTimeline.ts';
-import { clippedOnly, fact } from './exampleClip.ts';
-import { exampleDocument } from './exampleDocument.ts';
+import type { AuditDocument } from '../../../src/domain/report.ts';
+import { otioTimeline } from '../../../src/report/files/otioTimeline.ts';
+import { clippedOnly, fact } from '../exampleClip.ts';
+import { exampleDocument } from '../exampleDocument.ts';
 import { otioFaults } from './otioSchema.ts';
 
 interface Time {

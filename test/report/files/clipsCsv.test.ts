@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
-import { jsonReport } from '../../src/report/files/jsonReport.ts';
+import type { ReportedRecording } from '../../../src/domain/reportedRecording.ts';
+import { clipsCsv } from '../../../src/report/files/clipsCsv.ts';
+import { jsonReport } from '../../../src/report/files/jsonReport.ts';
 import { csvRows } from './csvRows.ts';
-import { exampleDocument } from './exampleDocument.ts';
+import { exampleDocument } from '../exampleDocument.ts';
 
 const [header = [], ...rows] = csvRows(clipsCsv(exampleDocument));
 

@@ -1,11 +1,11 @@
 import { expect, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import { isFlagged } from '../../src/report/arrangement.ts';
-import { pagePictures } from '../../src/report/html/pagePictures.tsx';
-import { htmlReport } from '../../src/report/html/page.tsx';
-import { exampleClip } from './exampleClip.ts';
-import { exampleDocument } from './exampleDocument.ts';
-import { heavyPictures } from './madePictures.ts';
+import type { AuditDocument } from '../../../src/domain/report.ts';
+import { isFlagged } from '../../../src/report/arrangement.ts';
+import { pagePictures } from '../../../src/report/html/pagePictures.tsx';
+import { htmlReport } from '../../../src/report/html/page.tsx';
+import { exampleClip } from '../exampleClip.ts';
+import { exampleDocument } from '../exampleDocument.ts';
+import { heavyPictures } from '../madePictures.ts';
 
 /** Clips that carry as much as a clip can: 200 frames and 600 samples over time. */
 function flight(clips: number): AuditDocument {

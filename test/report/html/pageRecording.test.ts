@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import type { ReportedSequence } from '../../src/domain/report.ts';
-import { partOf, repeatsItsSeries } from '../../src/report/html/pageRecording.ts';
-import { exampleDocument } from './exampleDocument.ts';
+import type { ReportedRecording } from '../../../src/domain/reportedRecording.ts';
+import type { ReportedSequence } from '../../../src/domain/report.ts';
+import { partOf, repeatsItsSeries } from '../../../src/report/html/pageRecording.ts';
+import { exampleDocument } from '../exampleDocument.ts';
 
 const paths = ['A.JPG', 'B.JPG', 'C.JPG'];
 const series: ReportedSequence = { kind: 'interval', paths, findings: [] };

@@ -1,7 +1,7 @@
 import path from 'node:path';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { fileUrl, outputNames } from '../../src/report/files/outputNames.ts';
+import { fileUrl, outputNames } from '../../../src/report/files/outputNames.ts';
 
 test('whatever a path holds, the file lies below the folder and its name fits a file system', () => {
   const part = fc.oneof(

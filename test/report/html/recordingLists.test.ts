@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
-import type { FindingKind, FindingWeight } from '../../src/domain/finding.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import { htmlReport } from '../../src/report/html/page.tsx';
-import { exampleDocument } from './exampleDocument.ts';
-import { heavyPictures } from './madePictures.ts';
+import type { FindingKind, FindingWeight } from '../../../src/domain/finding.ts';
+import type { AuditDocument } from '../../../src/domain/report.ts';
+import { htmlReport } from '../../../src/report/html/page.tsx';
+import { exampleDocument } from '../exampleDocument.ts';
+import { heavyPictures } from '../madePictures.ts';
 
 const paths = ['S1.JPG', 'S2.JPG', 'S3.JPG'];
 

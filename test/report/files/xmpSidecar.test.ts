@@ -3,10 +3,10 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { exiftool } from 'exiftool-vendored';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import { xmpSidecar } from '../../src/report/files/xmpSidecar.ts';
-import { clippedOnly, fact } from './exampleClip.ts';
-import { exampleDocument, hostileName } from './exampleDocument.ts';
+import type { ReportedRecording } from '../../../src/domain/reportedRecording.ts';
+import { xmpSidecar } from '../../../src/report/files/xmpSidecar.ts';
+import { clippedOnly, fact } from '../exampleClip.ts';
+import { exampleDocument, hostileName } from '../exampleDocument.ts';
 
 const { settings } = exampleDocument;
 let folder: string;

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { markdownSummary, markdownText } from '../../src/report/files/markdownSummary.ts';
+import { markdownSummary, markdownText } from '../../../src/report/files/markdownSummary.ts';
 
-import { exampleDocument } from './exampleDocument.ts';
+import { exampleDocument } from '../exampleDocument.ts';
 
 test('the summary says what the flight was like, what matters most, and what is flagged', () => {
   const text = markdownSummary(exampleDocument);
