@@ -1,6 +1,8 @@
+import { openMemory } from '../cache/memory.ts';
+import type { ScratchFile } from '../cache/scratchFile.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { commonKit } from '../domain/kit.ts';
 import { lazyList } from '../domain/lazyList.ts';
-import type { AuditDocument } from '../document/auditDocument.ts';
 import { judgeFlight } from '../findings/flight/judgeFlight.ts';
 import { defaultLimits } from '../findings/limits.ts';
 import { locatePrograms } from '../programs/locate.ts';
@@ -10,16 +12,14 @@ import { readDump } from '../reading/dump.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
 import { groupSequences } from '../reading/sequences.ts';
 import { unmatchedNotes } from '../reading/unmatchedNotes.ts';
-import { openMemory } from '../cache/memory.ts';
-import type { ScratchFile } from '../cache/scratchFile.ts';
-import { standingCautions } from '../report/cautions.ts';
 import { reportedSettings } from '../report/buildDocument.ts';
+import { standingCautions } from '../report/dumpWording.ts';
 import { conclude, flightLight } from './conclude.ts';
 import { concludeSequences } from './concludeSequences.ts';
 import { gatherEvidence } from './evidence.ts';
 import { examineAll } from './examineAll.ts';
-import type { Examiner } from './examiner.ts';
 import { editedCount, inShootingOrder, notesOn } from './examined.ts';
+import type { Examiner } from './examiner.ts';
 import type { AuditOptions } from './options.ts';
 
 /**

@@ -1,5 +1,5 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { sentence } from '../report/cautions.ts';
+import { sentence } from '../report/dumpWording.ts';
 import { exitStatus } from './exitStatus.ts';
 
 let failure: NodeJS.ErrnoException | undefined;

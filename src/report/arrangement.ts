@@ -1,7 +1,7 @@
 import type { FindingKind } from '../domain/finding.ts';
 import type { ReportedFinding } from '../document/reportedFinding.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { counted } from './format.ts';
-import type { RecordingInShort } from './inShort.ts';
 
 /** A few quiet stills get their own lines; more are counted in one. */
 const quietStillsListed = 3;
@@ -39,35 +39,19 @@ export function seriousnessOf({ findings }: Found): number {
 }
 
 /** The most serious first; equals stay in their order. */
-export function mostSeriousFirst(recordings: readonly RecordingInShort[]): readonly RecordingInShort[] {
+export function mostSeriousFirst(recordings: readonly ReportedRecording[]): readonly ReportedRecording[] {
   return recordings.toSorted((a, b) => seriousnessOf(b) - seriousnessOf(a));
 }
 
 /** Recordings that get a line of their own, and how many quiet stills one line stands for. */
-export function rowsAndQuietStills(recordings: readonly RecordingInShort[]): {
-  readonly rows: readonly RecordingInShort[];
+export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
+  readonly rows: readonly ReportedRecording[];
   readonly quietStills: number;
 } {
-  const isQuiet = ({ kind, findings }: RecordingInShort) => kind === 'still' && findings.length === 0;
+  const isQuiet = ({ kind, findings }: ReportedRecording) => kind === 'still' && findings.length === 0;
   const quietStills = recordings.filter(isQuiet).length;
   if (quietStills <= quietStillsListed) return { rows: recordings, quietStills: 0 };
   return { rows: recordings.filter((recording) => !isQuiet(recording)), quietStills };
-}
-
-/** Low findings of single recordings gathered by kind, each with the recordings that have it. */
-export function remarksByKind(recordings: readonly RecordingInShort[]) {
-  const pathsByKind = new Map<FindingKind, Set<string>>();
-  for (const { path, findings } of recordings) {
-    for (const { kind } of ownFindings(findings).filter((finding) => !weighsEnough(finding))) {
-      pathsByKind.set(kind, (pathsByKind.get(kind) ?? new Set()).add(path));
-    }
-  }
-  return [...pathsByKind].map(([kind, paths]) => ({ kind, paths: [...paths] }));
-}
-
-/** Recordings in which a recorded value was refused, as nobody could have meant it. */
-export function withRefusals(recordings: readonly RecordingInShort[]): readonly string[] {
-  return recordings.filter(({ hasRefusals }) => hasRefusals).map(({ path }) => path);
 }
 
 /** A path without its folders. */

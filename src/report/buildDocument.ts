@@ -5,8 +5,8 @@ import type { ExposureBasis, Finding } from '../domain/finding.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { StillSequence } from '../domain/sequence.ts';
-import { seriesAlternativeText } from './alternativeWording.ts';
 import { reportedFinding } from './buildRecording.ts';
+import { seriesAlternativeText } from './filterWording.ts';
 
 /** The limits and the kit that were in force. */
 export function reportedSettings(inForce: {

@@ -8,7 +8,7 @@ import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Fact, Facts, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { alternativeText } from './alternativeWording.ts';
+import { alternativeText } from './filterWording.ts';
 import type { FindingContext } from './findingContext.ts';
 import { findingRemedy } from './remedies.ts';
 import { findingText } from './wording.ts';

@@ -1,33 +1,26 @@
-import type { RecordingPictures } from '../domain/pictures.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
-import { clipsCsv } from './csv.ts';
+import type { RecordingPictures } from '../domain/pictures.ts';
+import { clipsCsv } from './files/clipsCsv.ts';
+import { jsonReport } from './files/jsonReport.ts';
+import { markdownSummary } from './files/markdownSummary.ts';
+import { otioTimeline } from './files/otioTimeline.ts';
+import { outputNames } from './files/outputNames.ts';
+import { webvttTrack } from './files/webvttTrack.ts';
+import { xmpSidecar } from './files/xmpSidecar.ts';
 import { htmlReport } from './html/page.tsx';
-import { jsonReport } from './json.ts';
-import { markdownSummary } from './markdown.ts';
-import { otioTimeline } from './otio.ts';
-import { outputNames } from './outputNames.ts';
-import { webvttTrack } from './webvtt.ts';
-import { xmpSidecar } from './xmp.ts';
 
-/** The text of a file, whole or in the pieces that it consists of. */
-type FileText = Iterable<string>;
-type FileReport = (document: AuditDocument, pictures?: readonly RecordingPictures[]) => FileText;
-
-/** What `--out` writes about the whole flight: file name → the function that makes its text. */
-export const fileReports: Readonly<Record<string, FileReport>> = {
-  'report.html': htmlReport,
-  'audit.json': jsonReport,
-  'clips.csv': clipsCsv,
-  'summary.md': markdownSummary,
-  'timeline.otio': otioTimeline,
-};
+type ReportFile = readonly [path: string, text: string];
 
 /** Every file of a report, by its path below the folder: those of the flight, and two small ones for each recording. */
 export function* reportFiles(
   document: AuditDocument,
   pictures: readonly RecordingPictures[] = [],
-): Generator<readonly [path: string, text: FileText]> {
-  for (const [name, report] of Object.entries(fileReports)) yield [name, report(document, pictures)];
+): Generator<ReportFile> {
+  yield ['report.html', htmlReport(document, pictures)];
+  yield ['audit.json', jsonReport(document)];
+  yield ['clips.csv', clipsCsv(document)];
+  yield ['summary.md', markdownSummary(document)];
+  yield ['timeline.otio', otioTimeline(document)];
   const { recordings, settings } = document;
   const paths = recordings.map(({ path }) => path);
   const [sidecars, tracks] = [outputNames(paths, '.xmp'), outputNames(paths, '.vtt')];

@@ -1,9 +1,101 @@
-import Table from 'cli-table3';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import { isFlagged } from './arrangement.ts';
-import type { Palette } from './palette.ts';
-import { tableColumns, type TableColumn } from './tableColumns.ts';
-import { shortenMiddle, textWidth } from './textWidth.ts';
+import { isFlagged, weighsEnough } from './arrangement.ts';
+import { isByAssumedCurve, isRough, shownOffset } from './exposureNotation.ts';
+import { filterInShort } from './filterWording.ts';
+import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from './format.ts';
+import { shownAngle, shownShutter } from './shutterNotation.ts';
+import { columnGap, tableLines, type TableColumn } from './table.ts';
+import { shortenMiddle, textWidth, type Palette } from './terminalText.ts';
+
+/** What a table can say of a recording beside its name. */
+export interface RecordingColumn {
+  readonly head: string;
+  readonly align: 'left' | 'right';
+  /** The lowest rank leaves first where the table is narrow. */
+  readonly rank: number;
+  readonly cell: (recording: ReportedRecording) => string | undefined;
+  readonly flagged?: (recording: ReportedRecording) => boolean;
+}
+
+/** The columns that say something of at least one of the recordings. */
+export function recordingColumns(
+  recordings: readonly ReportedRecording[],
+  targetAngleDegrees: number,
+): readonly RecordingColumn[] {
+  const columns: readonly RecordingColumn[] = [
+    {
+      head: 'length',
+      align: 'right',
+      rank: 1,
+      cell: ({ facts }) => facts.durationSeconds && formatDuration(facts.durationSeconds.value),
+    },
+    {
+      head: 'fps',
+      align: 'right',
+      rank: 4,
+      cell: ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value),
+    },
+    { head: 'shutter', align: 'right', rank: 8, cell: shownShutter },
+    { head: 'angle', align: 'right', rank: 9, cell: shownAngle },
+    {
+      head: `vs ${formatAngle(targetAngleDegrees)}`,
+      align: 'left',
+      rank: 7,
+      cell: shutterVerdict,
+      flagged: hasFlag('shutter-'),
+    },
+    {
+      head: 'f/',
+      align: 'right',
+      rank: 0,
+      cell: ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1))),
+    },
+    {
+      head: 'ISO',
+      align: 'right',
+      rank: 3,
+      cell: ({ facts }) => facts.iso && String(Math.round(facts.iso.value)),
+      flagged: hasFlag('iso-'),
+    },
+    { head: 'exposure', align: 'right', rank: 5, cell: shownOffset, flagged: hasFlag('too-') },
+    {
+      head: 'clipped',
+      align: 'right',
+      rank: 6,
+      cell: ({ picture }) => picture && formatPercent(picture.clippedFraction.max),
+      flagged: hasFlag('highlights-'),
+    },
+    { head: 'fitted', align: 'left', rank: 2, cell: ({ filter }) => filter?.fitted?.label },
+    { head: 'carry', align: 'left', rank: 10, cell: ({ filter }) => filterInShort(filter) },
+  ];
+  return columns.filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+}
+
+/** How a clip's shutter stands against its target, in a few characters; undefined where nothing can be said. */
+function shutterVerdict({ kind, shutter, findings }: ReportedRecording): string | undefined {
+  if (findings.some((finding) => finding.kind === 'shutter-impossible')) return 'impossible';
+  if (kind === 'still' || shutter === undefined || shutter.verdict === 'unknown') return undefined;
+  const { verdict, offsetStops } = shutter;
+  return offsetStops === undefined ? verdict : `${formatStops(offsetStops)} ${verdict}`;
+}
+
+function hasFlag(kindStart: string) {
+  return ({ findings }: ReportedRecording) =>
+    findings.some((finding) => weighsEnough(finding) && finding.kind.startsWith(kindStart));
+}
+
+/** How to read the table: of the signs that need a word, those that are in it. */
+export function tableLegend(recordings: readonly ReportedRecording[]): string {
+  const parts = [
+    recordings.some(isFlagged) && '! flagged, explained below',
+    'offsets in stops, + is more light',
+    '· not known',
+    recordings.some(({ shutter }) => shutter?.basis === 'picture') && '≈ told by motion blur',
+    recordings.some(isRough) && '( ) HLG or PQ, known to two stops only',
+    recordings.some(isByAssumedCurve) && '( ) curve assumed, known to a stop only',
+  ];
+  return parts.filter((part) => part !== false).join('; ');
+}
 
 export interface TableOptions {
   readonly columns: number;
@@ -13,101 +105,41 @@ export interface TableOptions {
 }
 
 const unknown = '·';
-const gap = '  ';
 const mark = '!';
 const narrowestPath = 18;
 const widestCell = 14;
-const rowsAtOnce = 50;
-/** Characters of a filter's label that the table library measures in its own way. */
-const contested = /[\u{10000}-\u{10ffff}\p{M}\p{Emoji_Presentation}]/gu;
 
-interface Cell {
-  readonly text: string | undefined;
-  readonly isFlagged: boolean;
-}
-
-interface FilledColumn extends Pick<TableColumn, 'head' | 'align' | 'rank'> {
+interface FilledColumn extends RecordingColumn {
   readonly width: number;
-  readonly cells: readonly Cell[];
-}
-
-interface Name {
-  readonly path: string;
-  readonly isFlagged: boolean;
 }
 
 /** One line for each recording, none wider than `columns`: what does not fit is left out, paths are shortened. */
-export function recordingsTable(recordings: Iterable<ReportedRecording>, options: TableOptions): string {
+export function recordingsTable(recordings: readonly ReportedRecording[], options: TableOptions): string {
   const { palette, columns, targetAngleDegrees } = options;
-  const { names, filled } = filledColumns(recordings, tableColumns(targetAngleDegrees));
+  const filled = recordingColumns(recordings, targetAngleDegrees).map((column): FilledColumn => {
+    const widest = Math.max(...recordings.map((recording) => textWidth(column.cell(recording) ?? unknown)));
+    return { ...column, width: Math.max(textWidth(column.head), Math.min(widestCell, widest)) };
+  });
   const shown = fittingColumns(filled, columns);
-  const nameWidth = Math.min(
-    nameRoom(shown, columns),
-    Math.max(9, ...names.map(({ path }) => textWidth(path))),
-  );
-  const lines = [
-    ...laidOut([shown.map(({ head }) => palette.dim(head))], shown),
-    ...laidOut(cellTexts(names.length, shown, palette), shown),
+  const widestPath = Math.max(textWidth('recording'), ...recordings.map(({ path }) => textWidth(path)));
+  const nameWidth = Math.min(nameRoom(shown, columns), widestPath);
+  const layout: readonly TableColumn[] = [
+    { align: 'left', width: mark.length },
+    { align: 'left', width: nameWidth },
+    ...shown,
   ];
-  const starts = [
-    `   ${palette.dim('recording')}${' '.repeat(nameWidth - 'recording'.length)}`,
-    ...names.map((name) => lineStart(name, nameWidth, palette)),
-  ];
-  return starts.map((start, index) => `${start}${gap}${lines[index] ?? ''}`.trimEnd()).join('\n');
-}
-
-type Texts = readonly string[];
-
-function* cellTexts(rows: number, shown: readonly FilledColumn[], palette: Palette): Generator<Texts> {
-  for (let row = 0; row < rows; row++) yield shown.map(({ cells }) => cellText(cells[row]!, palette));
-}
-
-/** A few rows at a time: the table library takes kilobytes for each. */
-function* laidOut(rows: Iterable<Texts>, shown: readonly FilledColumn[]): Generator<string> {
-  const layout = {
-    colWidths: shown.map(({ width }) => width),
-    colAligns: shown.map(({ align }) => align),
-    chars: borderless,
-    style: { 'padding-left': 0, 'padding-right': 0, head: [], border: [] },
-  };
-  let table = new Table(layout);
-  for (const row of rows) {
-    table.push([...row]);
-    if (table.length < rowsAtOnce) continue;
-    yield* table.toString().split('\n');
-    table = new Table(layout);
-  }
-  if (table.length > 0) yield* table.toString().split('\n');
-}
-
-/** Looks at each recording once. Columns that say nothing of any are left out. */
-function filledColumns(recordings: Iterable<ReportedRecording>, columns: readonly TableColumn[]) {
-  const names: Name[] = [];
-  const cells = columns.map((): Cell[] => []);
-  for (const recording of recordings) {
-    names.push({ path: recording.path, isFlagged: isFlagged(recording) });
-    for (const [at, { cell, flagged }] of columns.entries())
-      cells[at]!.push({ text: cell(recording), isFlagged: flagged?.(recording) === true });
-  }
-  const filled = columns
-    .map(({ head, align, rank }, at) => ({ head, align, rank, cells: cells[at]! }))
-    .filter((column) => column.cells.some(({ text }) => text !== undefined))
-    .map((column): FilledColumn => ({ ...column, width: columnWidth(column) }));
-  return { names, filled };
-}
-
-// The name stands outside the table library: it may hold any character, and the library and textWidth() differ on
-// how wide some of them are.
-function lineStart(recording: Name, width: number, palette: Palette): string {
-  const name = shortenMiddle(recording.path, width);
-  const sign = recording.isFlagged ? palette.red(mark) : ' '.repeat(mark.length);
-  return `${sign}${gap}${name}${' '.repeat(width - textWidth(name))}`;
-}
-
-function cellText({ text, isFlagged: inRed }: Cell, palette: Palette): string {
-  if (text === undefined) return palette.dim(unknown);
-  const short = shortenMiddle(text.replace(contested, '?'), widestCell);
-  return inRed ? palette.red(short) : short;
+  const head = ['', palette.dim('recording'), ...shown.map((column) => palette.dim(column.head))];
+  const rows = recordings.map((recording) => [
+    isFlagged(recording) ? palette.red(mark) : '',
+    shortenMiddle(recording.path, nameWidth),
+    ...shown.map(({ cell, flagged }) => {
+      const text = cell(recording);
+      if (text === undefined) return palette.dim(unknown);
+      const short = shortenMiddle(text, widestCell);
+      return flagged?.(recording) === true ? palette.red(short) : short;
+    }),
+  ]);
+  return tableLines([head, ...rows], layout).join('\n');
 }
 
 function fittingColumns(all: readonly FilledColumn[], columns: number): readonly FilledColumn[] {
@@ -119,30 +151,10 @@ function fittingColumns(all: readonly FilledColumn[], columns: number): readonly
   return shown;
 }
 
-function columnWidth({ head, cells }: Pick<FilledColumn, 'head' | 'cells'>): number {
-  const widest = Math.max(0, ...cells.map(({ text }) => textWidth(text ?? unknown)));
-  return Math.max(textWidth(head), Math.min(widestCell, widest));
-}
-
 function nameRoom(shown: readonly FilledColumn[], columns: number): number {
-  const taken = shown.reduce((sum, { width }) => sum + width + gap.length, mark.length + gap.length);
-  return Math.max(columns - taken, 1);
+  const width = shown.reduce(
+    (sum, column) => sum + columnGap.length + column.width,
+    mark.length + columnGap.length,
+  );
+  return Math.max(columns - width, 1);
 }
-
-const borderless = {
-  top: '',
-  'top-mid': '',
-  'top-left': '',
-  'top-right': '',
-  bottom: '',
-  'bottom-mid': '',
-  'bottom-left': '',
-  'bottom-right': '',
-  left: '',
-  'left-mid': '',
-  mid: '',
-  'mid-mid': '',
-  right: '',
-  'right-mid': '',
-  middle: gap,
-};

@@ -12,32 +12,35 @@ import {
 } from './format.ts';
 
 /** The page has all of them. */
-const alternativesSaid = 2;
+const mostAlternatives = 2;
 
-/** A bracket or an interval series: what it is, and what is said of it, by topic. */
-export interface SequenceSaid {
-  readonly what: string;
-  readonly said: readonly { readonly topic: string; readonly text: string }[];
+/** A bracket or an interval series: what it is, and sentences about it, by topic. */
+export interface SequenceSummary {
+  readonly heading: string;
+  readonly entries: readonly { readonly topic: string; readonly text: string }[];
 }
 
 /** The same as one text. */
 export function sequenceText(sequence: ReportedSequence): string {
-  const { what, said } = sequenceSaid(sequence);
-  return [what, ...said.map(({ text }) => text)].join(' ');
+  const { heading, entries } = sequenceSummary(sequence);
+  return [heading, ...entries.map(({ text }) => text)].join(' ');
 }
 
-export function sequenceSaid(sequence: ReportedSequence): SequenceSaid {
+export function sequenceSummary(sequence: ReportedSequence): SequenceSummary {
   const { kind, paths, filter, findings } = sequence;
   const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
   const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
   const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
-  const said = [
+  const entries = [
     ...findings.map(({ kind: found, text }) => ({ topic: findingTitles[found].topic, text })),
     { topic: 'playback', text: playbackText(sequence) },
     { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
-    ...(filter?.otherwise ?? []).slice(0, alternativesSaid).map((text) => ({ topic: '', text })),
+    ...(filter?.otherwise ?? []).slice(0, mostAlternatives).map((text) => ({ topic: '', text })),
   ];
-  return { what: `${name} of ${members}${details}.`, said: said.filter(({ text }) => text !== '') };
+  return {
+    heading: `${name} of ${members}${details}.`,
+    entries: entries.filter(({ text }) => text !== ''),
+  };
 }
 
 function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {

@@ -3,13 +3,12 @@ import type { ReportedFilter } from '../document/reportedExposure.ts';
 import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import { displayable } from '../domain/displayText.ts';
 import type { Problem } from '../domain/recording.ts';
-import { problemText } from './cautions.ts';
 import { derivations } from './derivations.ts';
+import { problemText } from './dumpWording.ts';
 import { factLabel, isFactName, shownFacts, type ShownFact } from './factWording.ts';
 import { filterText } from './filterWording.ts';
 import { formatBytes, formatExposure, formatStops } from './format.ts';
-import { createPalette, type Palette } from './palette.ts';
-import { textWidth, widestText, wrapText } from './textWidth.ts';
+import { textWidth, widestText, wrapText, sheetFor, type Sheet } from './terminalText.ts';
 
 export interface ShowOptions {
   readonly columns: number;
@@ -19,18 +18,12 @@ export interface ShowOptions {
   readonly problems?: readonly Problem[];
 }
 
-interface Sheet {
-  readonly columns: number;
-  readonly palette: Palette;
-}
-
 type Entry = readonly [label: string, text: string];
 
 /** All that is known of one recording: each fact with its source, what was refused, how each number came about. */
 export function showRecording(recording: ReportedRecording, options: ShowOptions): string {
   const shown = displayable(recording);
-  const columns = Math.min(Math.max(options.columns, 40), widestText);
-  const sheet = { columns, palette: createPalette(options.colour) };
+  const sheet = sheetFor({ ...options, columns: Math.min(options.columns, widestText) });
   const found = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
   const problems = displayable(options.problems ?? []);
   const blocks = [

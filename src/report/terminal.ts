@@ -1,28 +1,23 @@
 import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
+import type { FindingKind } from '../domain/finding.ts';
 import {
   firstFew,
   isFlagged,
   mostSeriousFirst,
-  remarksByKind,
+  ownFindings,
   rowsAndQuietStills,
   weighsEnough,
-  withRefusals,
 } from './arrangement.ts';
+import { displayedAudit, type DisplayedAudit } from './displayedAudit.ts';
+import { leftAsideText, noteTexts, problemGroups } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
-import { countSentence, flightLines } from './flight.ts';
+import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { counted } from './format.ts';
-import { auditInShort, wholes, type AuditInShort, type RecordingInShort } from './inShort.ts';
-import { leftAsideText, noteTexts } from './leftAside.ts';
-import { createPalette } from './palette.ts';
-import { problemGroups } from './problemGroups.ts';
-import { recordingsTable } from './recordingsTable.ts';
-import { sequenceSaid } from './sequenceWording.ts';
-import { tableLegend } from './tableLegend.ts';
-import { list, margin, numbered, paragraph, summaryLines, topicLines, type Sheet } from './terminalSheet.ts';
-import { shortenMiddle } from './textWidth.ts';
-import { topMatters } from './topMatters.ts';
+import { recordingsTable, tableLegend } from './recordingsTable.ts';
+import { sequenceSummary } from './sequenceWording.ts';
+import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 
 export interface TerminalOptions {
   readonly columns: number;
@@ -31,20 +26,23 @@ export interface TerminalOptions {
   readonly order: 'shooting' | 'serious';
 }
 
-const narrowest = 40;
+/** Columns before what belongs to a heading; the mark of a flagged recording stands there. */
+const margin = 3;
+const topicColumns = 12;
+const summaryColumns = 10;
 /** More of one kind would scroll the summary far away; the page explains every one. */
 const mostExplained = 40;
 
 /** The whole audit for a terminal: what was found at a glance, a line for each recording, then what is wrong and why. */
 export function terminalReport(audited: AuditDocument, options: TerminalOptions): string {
-  const document = auditInShort(audited);
-  const sheet = { columns: Math.max(options.columns, narrowest), palette: createPalette(options.colour) };
+  const document = displayedAudit(audited);
+  const sheet = sheetFor(options);
   const recordings =
     options.order === 'serious' ? mostSeriousFirst(document.recordings) : document.recordings;
   const blocks = [
     summary(document, sheet),
     table(document, recordings, sheet),
-    ...flaggedBlocks(document, recordings.filter(isFlagged), sheet),
+    ...flaggedBlocks(recordings.filter(isFlagged), sheet),
     list(
       'Remarks',
       [
@@ -63,49 +61,46 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
-function summary(document: AuditInShort, sheet: Sheet): string {
+function summary(document: DisplayedAudit, sheet: Sheet): string {
   const { bold, dim } = sheet.palette;
   const { folder } = document;
   return [
-    ...paragraph(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
-    ...flightLines(document).flatMap((line) => summaryLines(line, sheet)),
-    ...topMatters(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
-    ...paragraph(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
+    ...paragraphLines(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
+    ...flightLines(document).flatMap((line) =>
+      labelledLines({ ...line, margin: 0, columns: summaryColumns }, sheet),
+    ),
+    ...headlines(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
+    ...paragraphLines(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
     .filter((line) => line !== '')
     .join('\n');
 }
 
-function table(document: AuditInShort, recordings: readonly RecordingInShort[], sheet: Sheet): string {
+function table(document: DisplayedAudit, recordings: readonly ReportedRecording[], sheet: Sheet): string {
   if (recordings.length === 0) return '';
   const { rows, quietStills } = rowsAndQuietStills(recordings);
   const { shutterAngleDegrees } = document.settings;
   const lines = [
-    rows.length === 0
-      ? ''
-      : recordingsTable(wholes(document, rows), { ...sheet, targetAngleDegrees: shutterAngleDegrees }),
     ...(quietStills === 0
       ? []
-      : paragraph(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
-    ...(rows.length === 0 ? [] : paragraph(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
+      : paragraphLines(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
+    ...(rows.length === 0 ? [] : paragraphLines(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
   ];
-  return lines.filter((line) => line !== '').join('\n');
+  const rowsText =
+    rows.length === 0 ? [] : [recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees })];
+  return [...rowsText, ...lines].join('\n');
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
-function flaggedBlocks(
-  document: AuditInShort,
-  flagged: readonly RecordingInShort[],
-  sheet: Sheet,
-): readonly string[] {
+function flaggedBlocks(flagged: readonly ReportedRecording[], sheet: Sheet): readonly string[] {
   const explained = new Set(mostSeriousFirst(flagged).slice(0, mostExplained));
   const blocks = flagged
     .filter((each) => explained.has(each))
-    .map(({ index }) => recordingBlock(document.whole(index), sheet));
+    .map((recording) => recordingBlock(recording, sheet));
   const left = flagged.length - explained.size;
   if (left === 0) return blocks;
   const more = `${counted(left, 'more recording')} flagged: the page that --out writes explains every one.`;
-  return [...blocks, paragraph(more, sheet, margin).join('\n')];
+  return [...blocks, paragraphLines(more, sheet, margin).join('\n')];
 }
 
 function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sheet): string {
@@ -120,14 +115,26 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   return [heading, ...body].join('\n');
 }
 
-function refusedText(recordings: readonly RecordingInShort[]): string {
-  const paths = withRefusals(recordings);
+/** Low findings of single recordings gathered by kind, each with the recordings that have it. */
+function remarksByKind(recordings: readonly ReportedRecording[]) {
+  const pathsByKind = new Map<FindingKind, Set<string>>();
+  for (const { path, findings } of recordings) {
+    for (const { kind } of ownFindings(findings).filter((finding) => !weighsEnough(finding))) {
+      pathsByKind.set(kind, (pathsByKind.get(kind) ?? new Set()).add(path));
+    }
+  }
+  return [...pathsByKind].map(([kind, paths]) => ({ kind, paths: [...paths] }));
+}
+
+/** Recordings in which a recorded value was refused, as nobody could have meant it. */
+function refusedText(recordings: readonly ReportedRecording[]): string {
+  const paths = recordings.filter(({ refusals }) => refusals.length > 0).map(({ path }) => path);
   return paths.length === 0
     ? ''
     : `recorded values not believed (halfturn show says which): ${firstFew(paths)}`;
 }
 
-function problemLines({ problems }: AuditInShort): readonly string[] {
+function problemLines({ problems }: DisplayedAudit): readonly string[] {
   const groups = problemGroups(problems);
   const shown = groups.slice(0, mostExplained).map(({ name, text }) => `${name} ${text}`);
   const more = groups.slice(mostExplained).reduce((sum, { files }) => sum + files, 0);
@@ -136,17 +143,53 @@ function problemLines({ problems }: AuditInShort): readonly string[] {
     : [...shown, `${counted(more, 'more problem')}: the page that --out writes tells every one.`];
 }
 
-function sequenceBlocks({ sequences }: AuditInShort, sheet: Sheet): string {
+function sequenceBlocks({ sequences }: DisplayedAudit, sheet: Sheet): string {
   if (sequences.length === 0) return '';
   const blocks = sequences.map((sequence) => sequenceBlock(sequence, sheet));
   return [sheet.palette.bold('Series'), ...blocks].join('\n');
 }
 
 function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
-  const { what, said } = sequenceSaid(sequence);
+  const { heading, entries } = sequenceSummary(sequence);
   const { palette } = sheet;
   const flagged = sequence.findings.some(weighsEnough);
-  const [first = '', ...more] = paragraph(what, sheet, margin).map(palette.bold);
-  const heading = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
-  return [heading, ...more, ...said.flatMap((entry) => topicLines(entry, sheet))].join('\n');
+  const [first = '', ...more] = paragraphLines(heading, sheet, margin).map(palette.bold);
+  const start = flagged ? first.replace(' '.repeat(margin), `${palette.red('!')}  `) : first;
+  return [start, ...more, ...entries.flatMap((entry) => topicLines(entry, sheet))].join('\n');
+}
+
+/** What is said under a heading, with its topic before it. */
+function topicLines(
+  { topic, text }: { readonly topic: string; readonly text: string },
+  sheet: Sheet,
+): readonly string[] {
+  return labelledLines({ label: topic, text, margin, columns: topicColumns }, sheet);
+}
+
+interface Labelled {
+  readonly label: string;
+  readonly text: string;
+  readonly margin: number;
+  /** What the label takes with the blanks after it. */
+  readonly columns: number;
+}
+
+function labelledLines({ label, text, margin: start, columns }: Labelled, sheet: Sheet): readonly string[] {
+  const indent = start + columns;
+  const [first = '', ...more] = paragraphLines(text, sheet, indent);
+  return [`${' '.repeat(start)}${sheet.palette.dim(label.padEnd(columns))}${first.slice(indent)}`, ...more];
+}
+
+/** Lines under a title; nothing where there are none. */
+function list(title: string, lines: readonly string[], sheet: Sheet): string {
+  const filled = lines.filter((line) => line !== '');
+  if (filled.length === 0) return '';
+  return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraphLines(line, sheet, margin))].join(
+    '\n',
+  );
+}
+
+function numbered(number: number, text: string, sheet: Sheet): readonly string[] {
+  const [first = '', ...more] = paragraphLines(text, sheet, margin);
+  return [`${String(number).padEnd(margin)}${first.slice(margin)}`, ...more];
 }

@@ -3,9 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { runReport } from '../../src/cli/commands/report.ts';
-import { jsonReport } from '../../src/report/json.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { exampleDocument } from '../report/exampleDocument.ts';
-import { wholeText } from '../report/wholeText.ts';
 
 let scratch: string;
 const inScratch = (...parts: string[]) => path.join(scratch, ...parts);
@@ -21,7 +20,7 @@ afterEach(() => {
 
 describe('halfturn report', () => {
   it('writes the whole report again from audit.json', async () => {
-    writeFileSync(inScratch('audit.json'), wholeText(jsonReport(exampleDocument)));
+    writeFileSync(inScratch('audit.json'), jsonReport(exampleDocument));
     expect(await runReport(inScratch('audit.json'), { out: inScratch('again') })).toBe(0);
     expect(readdirSync(inScratch('again')).toSorted()).toEqual([
       'audit.json',
@@ -45,7 +44,7 @@ describe('halfturn report', () => {
     const recordings = paths.map((each) => ({ ...first!, path: each }));
     const hostile = { ...exampleDocument, recordings, sequences: [] };
     mkdirSync(inScratch('deep', 'er'), { recursive: true });
-    writeFileSync(inScratch('audit.json'), wholeText(jsonReport(hostile)));
+    writeFileSync(inScratch('audit.json'), jsonReport(hostile));
     await runReport(inScratch('audit.json'), { out: inScratch('deep', 'er', 'again') });
     expect(readdirSync(scratch).toSorted()).toEqual(['audit.json', 'deep']);
     expect(readdirSync(inScratch('deep', 'er'))).toEqual(['again']);
@@ -56,10 +55,7 @@ describe('halfturn report', () => {
   it('refuses a file that is not there, and a folder inside the dump', async () => {
     await expect(runReport(inScratch('none.json'), { out: scratch })).rejects.toThrow(/cannot be read/);
     mkdirSync(inScratch('card'));
-    writeFileSync(
-      inScratch('audit.json'),
-      wholeText(jsonReport({ ...exampleDocument, dump: inScratch('card') })),
-    );
+    writeFileSync(inScratch('audit.json'), jsonReport({ ...exampleDocument, dump: inScratch('card') }));
     await expect(runReport(inScratch('audit.json'), { out: inScratch('card', 'report') })).rejects.toThrow(
       /inside the dump/,
     );

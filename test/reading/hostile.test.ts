@@ -7,12 +7,11 @@ import type { HostileCase } from '../../sample-media-generator/hostile/cases.ts'
 import { auditDocumentSchema, type AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { displayText } from '../../src/domain/displayText.ts';
-import { clipsCsv } from '../../src/report/csv.ts';
+import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
-import { jsonReport } from '../../src/report/json.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
-import { wholeText } from '../report/wholeText.ts';
 import { settled, type Outcome } from './hostileOutcomes.ts';
 import { auditWatched, worstCases, type HostileRun } from './hostileRun.ts';
 
@@ -163,9 +162,9 @@ describe.each(['off', 'sampled'] as const)('audit() of a hostile folder, measure
     );
     const texts = {
       terminal,
-      json: wholeText(jsonReport(document())),
-      html: wholeText(htmlReport(document())),
-      csv: wholeText(clipsCsv(document())).replaceAll('\r\n', '\n'),
+      json: jsonReport(document()),
+      html: htmlReport(document()),
+      csv: clipsCsv(document()).replaceAll('\r\n', '\n'),
       show: shown.join('\n'),
     };
     for (const [name, text] of Object.entries(texts)) {

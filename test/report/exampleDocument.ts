@@ -1,8 +1,8 @@
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import type { Finding } from '../../src/domain/finding.ts';
-import { standingCautions } from '../../src/report/cautions.ts';
-import { alternativeText } from '../../src/report/alternativeWording.ts';
+import { standingCautions } from '../../src/report/dumpWording.ts';
+import { alternativeText } from '../../src/report/filterWording.ts';
 import { findingText } from '../../src/report/wording.ts';
 import type { FindingContext } from '../../src/report/findingContext.ts';
 

@@ -11,7 +11,7 @@ import {
   formatStops,
   stopsInWords,
 } from '../../src/report/format.ts';
-import { lightLikeness } from '../../src/report/light.ts';
+import { lightLikeness } from '../../src/report/flightSummary.ts';
 
 test.each([
   [1 / 50, '1/50'],

@@ -1,16 +1,15 @@
 import { XMLValidator } from 'fast-xml-parser';
 import { expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
-import { clipsCsv } from '../../src/report/csv.ts';
+import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
+import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { pageScript } from '../../src/report/html/script.ts';
 import { reportFiles } from '../../src/report/index.ts';
-import { jsonReport } from '../../src/report/json.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
-import { csvRows } from './csvRows.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
+import { csvRows } from './files/csvRows.ts';
 
 // Every text of the document, keys of the counts included, is made hostile; words that are part of the contract stay.
 const contract = new Set([
@@ -55,7 +54,7 @@ test('no terminal text holds anything that a terminal obeys', () => {
 });
 
 test('the page holds no foreign element, attribute, script or address', () => {
-  const page = wholeText(htmlReport(hostile));
+  const page = htmlReport(hostile);
   expect(page).not.toMatch(obeyed);
   expect(page).not.toMatch(/<(?:img|iframe|object|link)/i);
   expect(page.split(/<script/i)).toHaveLength(2);
@@ -69,14 +68,14 @@ test('the page holds no foreign element, attribute, script or address', () => {
 });
 
 test('the page allows its own style and script only, and pictures that lie in it', () => {
-  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(wholeText(htmlReport(hostile))) ?? [];
+  const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(htmlReport(hostile)) ?? [];
   expect(policy?.replace(/'sha256-[A-Za-z0-9+/=]{44}'/g, 'HASH')).toBe(
     "default-src 'none'; style-src HASH; script-src HASH; img-src data:; base-uri 'none'; form-action 'none'",
   );
 });
 
 test('the files for editing programs hold every name as text, and lie below the folder', () => {
-  const files = Object.fromEntries([...reportFiles(hostile)].map(([name, text]) => [name, wholeText(text)]));
+  const files = Object.fromEntries([...reportFiles(hostile)].map(([name, text]) => [name, text]));
   expect(Object.keys(files).filter((name) => name.startsWith('xmp/'))).toHaveLength(
     hostile.recordings.length,
   );
@@ -94,13 +93,13 @@ test('the files for editing programs hold every name as text, and lie below the 
 });
 
 test('JSON keeps the very value but spells out what a terminal obeys', () => {
-  const text = wholeText(jsonReport(hostile));
+  const text = jsonReport(hostile);
   expect(text).not.toMatch(obeyed);
   expect(JSON.parse(text)).toEqual(hostile);
 });
 
 test('no text cell of the CSV begins like a formula', () => {
-  const cells = csvRows(wholeText(clipsCsv(hostile))).flat();
+  const cells = csvRows(clipsCsv(hostile)).flat();
   expect(cells.filter((cell) => cell.includes('onerror')).length).toBeGreaterThan(10);
   expect(cells.filter((cell) => /^[=+\-@\t\r]/.test(cell) && Number.isNaN(Number(cell)))).toEqual([]);
   expect(cells.join('')).not.toMatch(obeyed);

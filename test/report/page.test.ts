@@ -27,7 +27,6 @@ import { loadSettings } from '../../src/cli/settings.ts';
 import { heavyPictures } from './madePictures.ts';
 import { sampleCard, sampleSettings } from '../sampleCard.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
 
 const browserPath = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(
   existsSync,
@@ -103,10 +102,10 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     folder = mkdtempSync(path.join(tmpdir(), 'halfturn-page-'));
     const { document, pictures } = await sampleFlight(folder);
     expect(pictures).toHaveLength(document.recordings.length);
-    writeFileSync(path.join(folder, 'flight.html'), wholeText(htmlReport(document, pictures)));
-    writeFileSync(path.join(folder, 'example.html'), wholeText(htmlReport(exampleDocument)));
+    writeFileSync(path.join(folder, 'flight.html'), htmlReport(document, pictures));
+    writeFileSync(path.join(folder, 'example.html'), htmlReport(exampleDocument));
     const made = heavyPictures(flightWithSeries.recordings);
-    writeFileSync(path.join(folder, 'series.html'), wholeText(htmlReport(flightWithSeries, made)));
+    writeFileSync(path.join(folder, 'series.html'), htmlReport(flightWithSeries, made));
     const args = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
     browser = await chromium.launch({ executablePath: browserPath, args });
   }, 180_000);

@@ -6,7 +6,7 @@ import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { showRecording } from '../../src/report/show.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
-import { textWidth, wrapText } from '../../src/report/textWidth.ts';
+import { textWidth, wrapText } from '../../src/report/terminalText.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 const plain = { columns: 100, colour: false, order: 'shooting' } as const;

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import type { Alternative, SeriesAlternative } from '../../src/domain/advice.ts';
 import type { Finding, FindingKind } from '../../src/domain/finding.ts';
 import { findingTitles } from '../../src/report/findingTitles.ts';
-import { alternativeText, seriesAlternativeText } from '../../src/report/alternativeWording.ts';
+import { alternativeText, seriesAlternativeText } from '../../src/report/filterWording.ts';
 import { findingText } from '../../src/report/wording.ts';
 
 const exposureSeconds = fc.double({ min: 1e-5, max: 30, noNaN: true });

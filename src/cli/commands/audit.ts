@@ -9,7 +9,7 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { KitFilter } from '../../domain/kit.ts';
 import type { AuditDocument } from '../../document/auditDocument.ts';
 import { openScratchFile, type ScratchFile } from '../../cache/scratchFile.ts';
-import { jsonReport } from '../../report/json.ts';
+import { jsonReport } from '../../report/files/jsonReport.ts';
 import { terminalReport } from '../../report/terminal.ts';
 import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
 import type { AuditLogbook, Entering } from '../auditLogbook.ts';
@@ -135,7 +135,7 @@ async function openedLogbook(named: AuditFlags['logbook'], kit: readonly KitFilt
 }
 
 function printAudit(document: AuditDocument, { json, quiet, order }: AuditFlags): void {
-  if (json === true) for (const piece of jsonReport(document)) process.stdout.write(piece);
+  if (json === true) process.stdout.write(jsonReport(document));
   else if (quiet !== true)
     process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order }));
 }

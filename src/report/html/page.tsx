@@ -1,17 +1,22 @@
 import { createHash } from 'node:crypto';
-import type { RecordingPictures } from '../../domain/pictures.ts';
+import { renderToString } from 'preact-render-to-string';
 import type { AuditDocument } from '../../document/auditDocument.ts';
-import { auditInShort, type AuditInShort } from '../inShort.ts';
-import { leftAsideText, noteTexts } from '../leftAside.ts';
-import { accuracyEntries, methodEntries } from '../method.ts';
-import { problemGroups } from '../problemGroups.ts';
-import { Head } from './head.tsx';
-import { List, Method } from './lists.tsx';
-import { pagePictures } from './pagePictures.ts';
-import { partOf, repeatsItsSeries } from './partOf.ts';
-import type { PageProps } from './pageRecording.ts';
-import { Recordings } from './recordings.tsx';
-import { renderInPieces } from './renderInPieces.ts';
+import type { RecordingPictures } from '../../domain/pictures.ts';
+import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
+import { leftAsideText, noteTexts, problemGroups } from '../dumpWording.ts';
+import { countSentence, flightLines, headlines, type DocumentPlace } from '../flightSummary.ts';
+import { Method } from './methodSection.tsx';
+import { pagePictures } from './pagePictures.tsx';
+import {
+  partOf,
+  repeatsItsSeries,
+  hasEntry,
+  sectionId,
+  seriesId,
+  type PageProps,
+  type PageRecording,
+} from './pageRecording.ts';
+import { Recordings } from './recordingLists.tsx';
 import { pageScript } from './script.ts';
 import { pageStyle } from './style.ts';
 
@@ -27,25 +32,18 @@ const contentSecurityPolicy = [
   "form-action 'none'",
 ].join('; ');
 
-/**
- * The whole audit as one page that needs nothing but itself, piece by piece: with pictures it is too large to be held
- * whole. Pictures are shown of the recordings that have some.
- */
-export function* htmlReport(
-  audited: AuditDocument,
-  pictures: readonly RecordingPictures[] = [],
-): Generator<string> {
-  const document = auditInShort(audited);
+/** The whole audit as one page that needs nothing but itself. Pictures are shown of the recordings that have some. */
+export function htmlReport(audited: AuditDocument, pictures: readonly RecordingPictures[] = []): string {
+  const document = displayedAudit(audited);
   const chosen = pagePictures(audited.recordings, pictures);
-  const recordings = document.recordings.map((recording) => ({
+  const recordings = document.recordings.map((recording, index) => ({
     recording,
-    pictures: chosen[recording.index],
+    index,
+    pictures: chosen[index],
     partOf: partOf(recording.path, document.sequences),
     repeats: repeatsItsSeries(recording, document.sequences),
   }));
-  yield '<!doctype html>\n';
-  yield* renderInPieces((later) => <Page document={document} recordings={recordings} later={later} />);
-  yield '\n';
+  return `<!doctype html>\n${renderToString(<Page document={document} recordings={recordings} />)}\n`;
 }
 
 function Page(props: PageProps) {
@@ -65,8 +63,8 @@ function Page(props: PageProps) {
         <main>
           <Head {...props} />
           <Recordings {...props} />
-          <Rest document={document} />
-          <Method method={methodEntries(document)} accuracy={accuracyEntries} />
+          <DumpSections document={document} />
+          <Method document={document} />
           <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
         <script dangerouslySetInnerHTML={{ __html: pageScript }} />
@@ -80,6 +78,96 @@ function toTheMinute(time: string): string {
   return time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)[\d:.]*Z$/, '$1 $2 UTC');
 }
 
+/** What there is, what matters most, and where to go. */
+function Head({ document, recordings }: PageProps) {
+  const lines = headlines(document);
+  return (
+    <header class="head">
+      <p class="eyebrow">Flight audit of {document.dump}</p>
+      <h1>{countSentence(document)}</h1>
+      <dl class="flight">
+        {flightLines(document).map(({ label, text }) => (
+          <div>
+            <dt>{label}</dt>
+            <dd>{text}</dd>
+          </div>
+        ))}
+      </dl>
+      {lines.length > 0 && (
+        <section aria-labelledby="matters">
+          <h2 id="matters">What matters most</h2>
+          <ol class="matters">
+            {lines.map(({ text, first }) => (
+              <li>
+                <a href={`#${targetOf(first)}`}>{text}</a>
+              </li>
+            ))}
+          </ol>
+        </section>
+      )}
+      <nav class="jump" aria-label="In this report">
+        {jumps(document, recordings).map(([id, title]) => (
+          <a href={`#${id}`}>{title}</a>
+        ))}
+      </nav>
+    </header>
+  );
+}
+
+function targetOf(place: DocumentPlace | undefined): string {
+  if (place === undefined) return 'problems';
+  return (place.list === 'recordings' ? sectionId : seriesId)(place.index);
+}
+
+function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
+  const pictured = recordings.some(({ pictures }) => pictures !== undefined);
+  const all: readonly (readonly [id: string, title: string, there: boolean])[] = [
+    ['contact-sheet', 'Contact sheet', pictured],
+    ['recordings', 'All in one table', recordings.length > 0],
+    ['entries', 'One by one', recordings.some(({ recording }) => hasEntry(recording))],
+    ['series', 'Series and brackets', document.sequences.length > 0],
+    ['problems', 'Problems', document.problems.length > 0],
+    ['method', 'Method and accuracy', true],
+  ];
+  return all.filter(([, , there]) => there);
+}
+
+function DumpSections({ document }: { readonly document: DisplayedAudit }) {
+  const { problems, cautions } = document;
+  const aside = [leftAsideText(document) ?? [], noteTexts(document)].flat();
+  return (
+    <>
+      <List title="Problems" id="problems" entries={problemGroups(problems)} />
+      <List title="Left aside" id="left-aside" entries={aside.map((text) => ({ text }))} />
+      <List title="Before the next flight" id="cautions" entries={cautions.map((text) => ({ text }))} />
+    </>
+  );
+}
+
+interface ListProps {
+  readonly title: string;
+  readonly id: string;
+  readonly entries: readonly { readonly name?: string; readonly text: string }[];
+}
+
+/** A titled list of sentences; nothing where there is none. */
+function List({ title, id, entries }: ListProps) {
+  if (entries.length === 0) return null;
+  return (
+    <section aria-labelledby={id}>
+      <h2 id={id}>{title}</h2>
+      <ul class="plain">
+        {entries.map(({ name, text }) => (
+          <li>
+            {name !== undefined && <b>{name} </b>}
+            {text}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
 /** Marked stretches differ by pattern as well as by colour. */
 function Patterns() {
   return (
@@ -91,17 +179,5 @@ function Patterns() {
         <rect width="2" height="6" />
       </pattern>
     </svg>
-  );
-}
-
-function Rest({ document }: { readonly document: AuditInShort }) {
-  const { problems, cautions } = document;
-  const aside = [leftAsideText(document) ?? [], noteTexts(document)].flat();
-  return (
-    <>
-      <List title="Problems" id="problems" entries={problemGroups(problems)} />
-      <List title="Left aside" id="left-aside" entries={aside.map((text) => ({ text }))} />
-      <List title="Before the next flight" id="cautions" entries={cautions.map((text) => ({ text }))} />
-    </>
   );
 }

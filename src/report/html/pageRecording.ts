@@ -1,24 +1,25 @@
 import type { ReportedSequence } from '../../document/auditDocument.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import type { RecordingPictures } from '../../domain/pictures.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
+import type { DisplayedAudit } from '../displayedAudit.ts';
 import { findingTitles } from '../findingTitles.ts';
-import { capital } from '../format.ts';
-import type { AuditInShort, RecordingInShort } from '../inShort.ts';
-import type { PicturesOnDemand } from './pagePictures.ts';
-import type { Part } from './partOf.ts';
-import type { Later } from './renderInPieces.ts';
+import { capital, formatStops } from '../format.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
-  readonly recording: RecordingInShort;
+  readonly recording: ReportedRecording;
+  /** In shooting order, from 0. */
+  readonly index: number;
   /** Absent where the page has none of it. */
-  readonly pictures: PicturesOnDemand | undefined;
+  readonly pictures: RecordingPictures | undefined;
   readonly partOf: Part | undefined;
   /** Whether another one stands for it where all are shown in pictures. */
   readonly repeats: boolean;
 }
 
 /** Every clip has an entry of its own, and every still that something was found in. */
-export function hasEntry({ kind, findings }: RecordingInShort): boolean {
+export function hasEntry({ kind, findings }: ReportedRecording): boolean {
   return kind === 'clip' || findings.length > 0;
 }
 
@@ -33,7 +34,7 @@ export function seriesId(index: number): string {
 }
 
 /** What is wrong with a recording in a few words, the serious first; undefined where nothing is. */
-export function inFewWords({ findings }: { readonly findings: readonly Weighed[] }): string | undefined {
+export function findingsTitle({ findings }: { readonly findings: readonly Weighed[] }): string | undefined {
   const own = ownFindings(findings);
   const serious = own.filter(weighsEnough);
   const shown = serious.length > 0 ? serious : own;
@@ -43,27 +44,27 @@ export function inFewWords({ findings }: { readonly findings: readonly Weighed[]
 
 /** The same as a heading. */
 export function verdictText(findings: readonly Weighed[]): string {
-  const words = inFewWords({ findings });
+  const words = findingsTitle({ findings });
   if (words !== undefined) return `${capital(words)}.`;
   // What is found of the flight as a whole stands there.
   return findings.length === 0 ? 'Nothing found wrong.' : 'Nothing found wrong by itself.';
 }
 
 /** What the script sorts and filters a recording by, and the findings of a whole series that it stands for. */
-export function listed(recording: RecordingInShort, ofWhole: readonly Weighed[] = []) {
-  const { index, findings, clippedFraction, shutterOffsetStops } = recording;
+export function scriptData({ recording, index }: PageRecording, ofWhole: readonly Weighed[] = []) {
+  const { findings, picture, shutter } = recording;
   return {
     'data-recording': index,
     'data-kinds': kindsOf(recording),
     'data-kinds-of-series': ofWhole.length > 0 ? kindsOf({ findings: ofWhole }) : undefined,
     'data-serious': seriousnessOf({ findings: [...findings, ...ofWhole] }),
-    'data-clipped': clippedFraction ?? -1,
-    'data-shutter': Math.abs(shutterOffsetStops ?? -1e-9),
+    'data-clipped': picture?.clippedFraction.max ?? -1,
+    'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
   };
 }
 
 /** What it sorts and filters a bracket or series by. */
-export function listedSeries(sequence: ReportedSequence, index: number) {
+export function seriesScriptData(sequence: ReportedSequence, index: number) {
   return {
     'data-series': index,
     'data-kinds': kindsOf(sequence),
@@ -81,7 +82,42 @@ function kindsOf(found: { readonly findings: readonly Weighed[] }): string {
 
 /** What every part of the page is made from. */
 export interface PageProps {
-  readonly document: AuditInShort;
+  readonly document: DisplayedAudit;
   readonly recordings: readonly PageRecording[];
-  readonly later: Later;
+}
+
+/** The bracket or series that a still is a part of. */
+export interface Part {
+  /** Its place in the document, from 0. */
+  readonly index: number;
+  /** In a few words: 'bracket, +2.0'. */
+  readonly text: string;
+  /** Of the first still of a series, which stands for it: what was found in the whole. */
+  readonly findings: readonly Weighed[];
+}
+
+/** Undefined where a still stands alone. */
+export function partOf(path: string, sequences: readonly ReportedSequence[]): Part | undefined {
+  const index = sequences.findIndex(({ paths }) => paths.includes(path));
+  const sequence = sequences[index];
+  if (sequence === undefined) return undefined;
+  if (sequence.kind === 'interval') {
+    const findings = path === sequence.paths[0] ? sequence.findings : [];
+    return { index, text: `interval series of ${sequence.paths.length}`, findings };
+  }
+  const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
+  return {
+    index,
+    text: step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`,
+    findings: [],
+  };
+}
+
+/** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */
+export function repeatsItsSeries(
+  { path, findings }: Pick<ReportedRecording, 'path' | 'findings'>,
+  sequences: readonly ReportedSequence[],
+): boolean {
+  const isLater = ({ kind, paths }: ReportedSequence) => kind === 'interval' && paths.indexOf(path) > 0;
+  return findings.length === 0 && sequences.some(isLater);
 }

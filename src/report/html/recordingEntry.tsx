@@ -8,24 +8,21 @@ import { findingTitles } from '../findingTitles.ts';
 import { formatAperture, formatDuration, formatPercent, formatRate } from '../format.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { shownAngle, shownExposure } from '../shutterNotation.ts';
-import { BurntFrame, Picture } from './contactSheet.tsx';
-import { PathName } from './pathName.tsx';
-import { Glance } from './glance.tsx';
-import { Sentences } from './sentences.tsx';
-import { listed, sectionId, type PageRecording, verdictText } from './pageRecording.ts';
+import { BurntFrame, Picture } from './pagePictures.tsx';
+import { PathName, Glance, Sentences } from './entryParts.tsx';
+
+import { scriptData, sectionId, type PageRecording, verdictText } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
 import { FoldingPlot, TimePlot } from './timePlot.tsx';
 
 interface EntryProps {
   readonly entry: PageRecording;
-  readonly whole: ReportedRecording;
   readonly settings: ReportedSettings;
 }
 
 /** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
-export function RecordingEntry({ entry, whole: recording, settings }: EntryProps) {
-  const pictures = entry.pictures?.();
-  const { index } = entry.recording;
+export function RecordingEntry({ entry, settings }: EntryProps) {
+  const { recording, index, pictures } = entry;
   const marks = marksOf(recording, settings);
   const flagged = isFlagged(recording);
   const frames = pictures?.frames ?? [];
@@ -37,7 +34,7 @@ export function RecordingEntry({ entry, whole: recording, settings }: EntryProps
       id={sectionId(index)}
       tabindex={-1}
       aria-labelledby={`${sectionId(index)}-name`}
-      {...listed(entry.recording)}
+      {...scriptData(entry)}
     >
       <header>
         <h3 id={`${sectionId(index)}-name`}>
@@ -86,7 +83,7 @@ function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {
   return (
     <div class="strip" role="img" aria-label={`${frames.length} frames, from ${first} to ${last}`}>
       {frames.map((picture) => (
-        <Picture picture={picture} alt="" />
+        <Picture picture={picture} />
       ))}
     </div>
   );

@@ -1,4 +1,4 @@
-import { phoneWidth } from './narrowStyle.ts';
+import { phoneWidth } from './style.ts';
 
 /**
  * The page's whole script: sorting, filtering (undone by a link to what is hidden), two keys that go from entry to

@@ -9,12 +9,9 @@ import {
   formatStops,
   stopsInWords,
 } from '../format.ts';
-import { Picture } from './contactSheet.tsx';
-import { Glance } from './glance.tsx';
-import { middlePicture } from './pagePictures.ts';
-import { listedSeries, seriesId, verdictText, type PageRecording } from './pageRecording.ts';
-import { PathName } from './pathName.tsx';
-import { Sentences } from './sentences.tsx';
+import { Glance, PathName, Sentences } from './entryParts.tsx';
+import { Picture, middlePicture } from './pagePictures.tsx';
+import { seriesScriptData, seriesId, verdictText, type PageRecording } from './pageRecording.ts';
 
 /** More would only repeat themselves. */
 const mostPictures = 12;
@@ -31,11 +28,11 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
   const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
     const pictured = recordings.find(({ recording }) => recording.path === path)?.pictures;
-    const picture = pictured && middlePicture(pictured());
+    const picture = pictured && middlePicture(pictured);
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
   return (
-    <article class="entry series" id={seriesId(index)} tabindex={-1} {...listedSeries(sequence, index)}>
+    <article class="entry series" id={seriesId(index)} tabindex={-1} {...seriesScriptData(sequence, index)}>
       <header>
         <h3>
           <PathName path={paths[0] ?? ''} />
@@ -51,7 +48,7 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
           <ul class="members">
             {pictures.map(({ picture, step }) => (
               <li>
-                <Picture picture={picture} alt="" />
+                <Picture picture={picture} />
                 {step !== undefined && <span>{formatStops(step)}</span>}
               </li>
             ))}

@@ -3,8 +3,7 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { formatDuration, formatSpan } from '../format.ts';
 import { markTitles, type Mark, type MarkKind } from '../marks.ts';
-import { plotUnits, share } from './plotDrawing.ts';
-import { plotRows, type PlotRow } from './plotRows.ts';
+import { plotUnits, share, plotRows, type PlotRow } from './plotRows.ts';
 
 interface TimePlotProps {
   readonly recording: ReportedRecording;
@@ -69,7 +68,7 @@ export function FoldingPlot(props: TimePlotProps) {
 
 function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
   const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
-  const lines = rows.map(({ label, said }) => `${label} ${said}`);
+  const lines = rows.map(({ label, summary }) => `${label} ${summary}`);
   return `Over ${formatDuration(duration)}: ${[...spans, ...lines].join('; ')}.`;
 }
 
@@ -111,7 +110,7 @@ function spansInWords(marks: readonly Mark[], duration: number): string {
 }
 
 function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
-  const { label, said, height, path, filled, dots, wanted } = row;
+  const { label, summary, height, path, filled, dots, wanted } = row;
   const drawTop = top + labelHeight;
   return (
     <g>
@@ -119,7 +118,7 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
         {label}
       </text>
       <text class="end" x="100%" y={top + 12}>
-        {said}
+        {summary}
       </text>
       <rect class="field" x="0" y={drawTop} width="100%" height={height} />
       {wanted && (

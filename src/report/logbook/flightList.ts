@@ -1,7 +1,7 @@
 import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../document/loggedFlight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatEv, formatStops } from '../format.ts';
-import { plainTable } from './plainTable.ts';
+import { textTable } from '../table.ts';
 import { heightText } from './planText.ts';
 
 const unknown = '·';
@@ -19,7 +19,7 @@ export function flightList(flights: readonly FlightSummary[]): string {
     filters.length === 0 ? unknown : filters.join(', '),
     dump,
   ]);
-  return plainTable([['no.', 'when', 'place', 'sky', 'clips', 'stills', 'filters', 'dump'], ...rows]);
+  return textTable([['no.', 'when', 'place', 'sky', 'clips', 'stills', 'filters', 'dump'], ...rows]);
 }
 
 /** One flight with its recordings. */
@@ -43,7 +43,7 @@ export function flightText(id: number, flight: LoggedFlight): string {
   ]);
   const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'light EV', 'sun', 'carry'];
   const written = notes === undefined ? '' : `\nNotes\n${indented(notes)}`;
-  return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${plainTable([head, ...rows])}${written}`;
+  return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${textTable([head, ...rows])}${written}`;
 }
 
 function knownVerdict({ shutterVerdict }: LoggedRecording): string | undefined {

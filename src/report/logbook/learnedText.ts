@@ -7,8 +7,8 @@ import type {
   Share,
 } from '../../domain/learned.ts';
 import { counted, formatStops } from '../format.ts';
-import { paragraphText, widestText, wrapText } from '../textWidth.ts';
-import { plainTable } from './plainTable.ts';
+import { paragraphText } from '../terminalText.ts';
+import { textTable } from '../table.ts';
 
 const unknown = '·';
 
@@ -22,7 +22,7 @@ export function learnedText(report: LearnedReport, columns: number): string {
     );
   return [
     `${counted(flights, 'flight')}, ${counted(recordings, 'recording')}.\n`,
-    plainTable([
+    textTable([
       ['filter', 'flights', 'clips', 'stills', 'shutter on', 'exposure right', 'miss', 'better'],
       ...filters.map(filterRow),
     ]),
@@ -52,7 +52,7 @@ function filterRow(filter: LearnedFilter): readonly string[] {
 function breakdown({ label, groups, trend }: LearnedFilter): readonly string[] {
   const rows = [...groups, ...(trend.length > 1 ? trend : [])].map((group) => groupRow(group));
   if (rows.length === 0) return [];
-  return [plainTable([[label, 'recordings', 'shutter on', 'exposure right', 'miss'], ...rows])];
+  return [textTable([[label, 'recordings', 'shutter on', 'exposure right', 'miss'], ...rows])];
 }
 
 function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGroup): readonly string[] {
@@ -70,11 +70,12 @@ function strengthText(strengths: readonly FilterStrength[], columns: number): st
     one.leftOut === 0 ? '' : String(one.leftOut),
     standing(one),
   ]);
-  const hint = wrapText(
+  const hint = paragraphText(
     'To know more of a filter, film one view without it and with it, minutes apart, on several flights.',
-    { columns: Math.min(columns, widestText), indent: 3 },
-  ).join('\n');
-  return `True strength, from recordings under the same light minutes apart\n${plainTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}\n`;
+    columns,
+    3,
+  );
+  return `True strength, from recordings under the same light minutes apart\n${textTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}\n`;
 }
 
 function standing({ supported, pairs, labelStops, interval: [low, high] }: FilterStrength): string {
@@ -101,7 +102,7 @@ function sceneText({ scene }: LearnedReport, said: (text: string) => string): st
   const about = said(
     `Light against published daylight, from ${counted(observations, 'recording')} of ${counted(flights, 'flight')}. Flights of one weather differ by ${flightSpreadStops.toFixed(1)} stops, recordings of one flight by ${recordingSpreadStops.toFixed(1)}.`,
   );
-  return `${about}${plainTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
+  return `${about}${textTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
 }
 
 function shareText({ of, right }: Share): string {

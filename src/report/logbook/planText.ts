@@ -1,9 +1,8 @@
-import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { counted, formatAperture, formatEv } from '../format.ts';
-import { paragraphText, textWidth } from '../textWidth.ts';
-import { headedExposures, type HeadedExposure } from './exposureHeadings.ts';
-import { plainTable } from './plainTable.ts';
+import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
+import { counted, formatAperture, formatEv, formatDuration, formatExposure, formatRate } from '../format.ts';
+import { textTable } from '../table.ts';
+import { paragraphText, textWidth } from '../terminalText.ts';
 
 const directions = { away: 'front light', across: 'side light', toward: 'back light' } as const;
 const mostChoices = 5;
@@ -30,7 +29,7 @@ function byHeight(plan: PlanReport, columns: number): string {
     settingsText(plan),
     basisSentence(plan),
   ].map((line) => `${paragraphText(line, columns)}\n`);
-  return `${about.join('')}\n${plainTable([head, ...rows])}`;
+  return `${about.join('')}\n${textTable([head, ...rows])}`;
 }
 
 /** Label and chance, each below the others of its column. */
@@ -93,7 +92,7 @@ function exposureText({ heading, exposure }: HeadedExposure, columns: number): s
     ...swaps.map(({ clock, from, to }) => `At ${clock} swap ${from} for ${to}.`),
   ];
   const said = `${heading}: ${sentences.filter((part) => part !== '').join(' ')}`;
-  return `${paragraphText(said, columns)}\n${plainTable(rows)}`;
+  return `${paragraphText(said, columns)}\n${textTable(rows)}`;
 }
 
 /** Below this, saying only which filter would hide that none helps. */
@@ -119,4 +118,31 @@ export function heightText(elevationDegrees: number): string {
 export function percent(probability: number): string {
   const whole = Math.round(probability * 100);
   return whole === 0 && probability > 0 ? '<1%' : `${whole === 100 && probability < 1 ? '>99' : whole}%`;
+}
+
+/** What is to be shot, under its heading. */
+export interface HeadedExposure {
+  readonly heading: string;
+  readonly exposure: PlannedExposure;
+}
+
+/** Each exposure once: rates that are shot with the same marked shutter, such as 29.97 and 30, share their filters. */
+export function headedExposures(exposures: readonly PlannedExposure[]): readonly HeadedExposure[] {
+  const groups = new Map<string | number, PlannedExposure[]>();
+  for (const exposure of exposures) {
+    const { framesPerSecond, targetSeconds } = exposure;
+    const shared = framesPerSecond === undefined ? targetSeconds : formatExposure(targetSeconds);
+    groups.set(shared, [...(groups.get(shared) ?? []), exposure]);
+  }
+  return [...groups.values()].map((group) => ({ heading: headingOf(group), exposure: group[0]! }));
+}
+
+function headingOf(group: readonly PlannedExposure[]): string {
+  const { framesPerSecond, intervalSeconds, targetSeconds } = group[0]!;
+  const time = formatExposure(targetSeconds);
+  if (framesPerSecond !== undefined)
+    return `${group.map((each) => formatRate(each.framesPerSecond ?? 0)).join(' or ')} fps, ${time}`;
+  return intervalSeconds === undefined
+    ? `Long exposure, ${time}`
+    : `Every ${formatDuration(intervalSeconds)}, ${time}`;
 }

@@ -1,0 +1,87 @@
+import { displayText } from '../domain/displayText.ts';
+import type { Problem } from '../domain/recording.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
+import { firstFew } from './arrangement.ts';
+import { counted } from './format.ts';
+
+/** A problem as two sentences: what is wrong, what to do. */
+export function problemText({ message, hint }: Problem): string {
+  return [message, hint]
+    .filter((part) => part !== '')
+    .map((part) => sentence(displayText(part)))
+    .join(' ');
+}
+
+/** Ends a text like a sentence where it does not end like one yet. */
+export function sentence(text: string): string {
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+}
+
+/** Said in every report. */
+export const standingCautions: readonly string[] = [
+  'Power the aircraft down before you touch a filter. Seat it without a gap, then let the gimbal go through its own check before take-off.',
+  'A filter for the camera is no solar viewer: never look at the sun through it, not even through the strongest ND.',
+  "Local flight rules and the maker's limits for aircraft and gimbal come first. Nothing said here overrides them.",
+];
+
+/** Files of which the same is to be said, and what. */
+export interface ProblemGroup {
+  /** The first few of them, with how many they are. */
+  readonly name: string;
+  /** As the rest of a sentence that begins with the name. */
+  readonly text: string;
+  readonly files: number;
+}
+
+const mostNames = 6;
+
+/**
+ * Equal problems said once, in the order of the first of each. A card whose files are all damaged has one problem for
+ * each of them and one thing to say.
+ */
+export function problemGroups(problems: readonly Problem[]): readonly ProblemGroup[] {
+  const paths = new Map<string, string[]>();
+  for (const problem of problems) {
+    const text = problemText(problem);
+    const alike = paths.get(text);
+    if (alike === undefined) paths.set(text, [problem.path]);
+    else alike.push(problem.path);
+  }
+  return [...paths].map(([text, alike]) => groupOf(text, alike));
+}
+
+function groupOf(text: string, paths: readonly string[]): ProblemGroup {
+  const files = paths.length;
+  const names = firstFew(paths, mostNames);
+  if (files === 1) return { name: names, text, files };
+  return { name: `${names}${files > mostNames ? ` (${files} in all)` : ''}:`, text: `each ${text}`, files };
+}
+
+const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
+  hidden: (count) => counted(count, 'hidden file'),
+  proxies: (count) => counted(count, 'low-resolution copy', 'low-resolution copies'),
+  thumbnails: (count) => counted(count, 'thumbnail'),
+  links: (count) => counted(count, 'link'),
+  'unpaired-sidecars': (count) =>
+    counted(count, 'sidecar without its recording', 'sidecars without their recording'),
+  duplicates: (count) => counted(count, 'copy', 'copies'),
+  edited: (count) => counted(count, 'export of another program', 'exports of other programs'),
+  other: (count) => counted(count, 'other file'),
+};
+
+const mostNotes = 12;
+
+/** What was done with single files; the first of many. */
+export function noteTexts({ notes = [] }: Pick<AuditDocument, 'notes'>): readonly string[] {
+  const shown = notes.slice(0, mostNotes).map(({ path, message }) => `${path} ${message}.`);
+  const more = notes.length - shown.length;
+  return more === 0 ? shown : [...shown, `${counted(more, 'more note')} in audit.json.`];
+}
+
+/** What was left alone, counted; undefined where nothing was. */
+export function leftAsideText({ leftAside }: Pick<AuditDocument, 'leftAside'>): string | undefined {
+  const parts = Object.entries(leftAside).map(
+    ([what, count]) => leftAsideWords[what]?.(count) ?? `${count} ${what}`,
+  );
+  return parts.length === 0 ? undefined : `${parts.join(', ')}.`;
+}

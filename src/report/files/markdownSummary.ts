@@ -1,0 +1,86 @@
+import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { isFlagged, weighsEnough, mostSeriousFirst } from '../arrangement.ts';
+import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
+import { problemGroups } from '../dumpWording.ts';
+import { filterInShort } from '../filterWording.ts';
+import { findingTitles } from '../findingTitles.ts';
+import { countSentence, flightLines, headlines } from '../flightSummary.ts';
+import { counted } from '../format.ts';
+import { marksOf, usableText } from '../marks.ts';
+import { sequenceText } from '../sequenceWording.ts';
+
+/** A summary is read in a chat; the page has every recording. */
+const mostRows = 25;
+const mostProblems = 10;
+
+/** The flight in a few lines of Markdown, for a chat or a ticket. */
+export function markdownSummary(audited: AuditDocument): string {
+  const document = displayedAudit(audited);
+  const { folder } = document;
+  const blocks = [
+    `## ${markdownText(`Flight audit of ${document.dump}`)}`,
+    `**${markdownText(countSentence(document))}**`,
+    flightLines(document)
+      .map(({ label, text }) => `- ${label}: ${markdownText(text)}`)
+      .join('\n'),
+    headlines(document)
+      .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
+      .join('\n'),
+    flaggedTable(document),
+    document.sequences.map((sequence) => `- ${markdownText(sequenceText(sequence))}`).join('\n'),
+    problems(document),
+    folder === '' ? '' : `All of it lies in ${markdownText(folder)}`,
+  ];
+  return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
+}
+
+function flaggedTable({ recordings, settings }: DisplayedAudit): string {
+  const flagged = recordings.filter(isFlagged);
+  if (flagged.length === 0) return '';
+  const shown = new Set(mostSeriousFirst(flagged).slice(0, mostRows));
+  const rows = flagged
+    .filter((recording) => shown.has(recording))
+    .map((recording) => row(recording, settings));
+  const more = flagged.length - rows.length;
+  return [
+    '| recording | what | carry | usable |',
+    '| --- | --- | --- | --- |',
+    ...rows,
+    ...(more === 0 ? [] : ['', `${counted(more, 'more recording')} flagged.`]),
+  ].join('\n');
+}
+
+function row(recording: ReportedRecording, settings: ReportedSettings): string {
+  const titles = recording.findings.filter(weighsEnough).map(({ kind }) => findingTitles[kind].title);
+  const cells = [
+    recording.path,
+    [...new Set(titles)].join(', '),
+    filterInShort(recording.filter) ?? '·',
+    usableText(recording, marksOf(recording, settings)) ?? '·',
+  ];
+  return `| ${cells.map(markdownText).join(' | ')} |`;
+}
+
+function problems({ problems: all }: DisplayedAudit): string {
+  const groups = problemGroups(all);
+  const shown = groups.slice(0, mostProblems).map(({ name, text }) => `- ${markdownText(`${name} ${text}`)}`);
+  const more = groups.slice(mostProblems).reduce((sum, { files }) => sum + files, 0);
+  return [...shown, ...(more === 0 ? [] : [`- ${counted(more, 'more problem')}`])].join('\n');
+}
+
+/**
+ * Text that Markdown (CommonMark, and its tables and automatic links) shows as it is. Signs are only escaped where they
+ * could mean something, so that the source stays readable too.
+ * @example markdownText('*A* of 100_AERO') // '\\*A\\* of 100_AERO'
+ */
+export function markdownText(text: string): string {
+  return text
+    .replace(/[\r\n]+/g, ' ')
+    .replace(/[\\`*[\]<>|~&#@!]/g, '\\$&')
+    .replace(/(?<![A-Za-z0-9])_|_(?![A-Za-z0-9])/g, '\\_')
+    .replace(/:(?=\/\/)|(?<=\bwww)\./gi, '\\$&')
+    .replace(/^(\s*)([-+=]|\d+(?=[.)]))/, (_, space: string, sign: string) =>
+      /\d/.test(sign) ? `${space}${sign}\\` : `${space}\\${sign}`,
+    );
+}

@@ -1,0 +1,102 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { exiftool } from 'exiftool-vendored';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { ReportedRecording } from '../../../src/document/reportedRecording.ts';
+import { xmpSidecar } from '../../../src/report/files/xmpSidecar.ts';
+import { clippedOnly, fact } from '../exampleClip.ts';
+import { exampleDocument, hostileName } from '../exampleDocument.ts';
+
+const { settings } = exampleDocument;
+let folder: string;
+
+beforeAll(() => void (folder = mkdtempSync(path.join(tmpdir(), 'halfturn-xmp-'))));
+afterAll(async () => {
+  rmSync(folder, { recursive: true, force: true });
+  await exiftool.end();
+});
+
+interface ReadBack {
+  readonly Label?: string;
+  readonly Description?: string;
+  readonly StartTimecode?: { readonly TimeFormat: string; readonly TimeValue: string };
+  readonly Tracks?: readonly {
+    readonly FrameRate: string;
+    readonly TrackName: string;
+    readonly Markers: readonly {
+      readonly StartTime: number | string;
+      readonly Duration: number | string;
+      readonly Name: string;
+      readonly Comment?: string;
+    }[];
+  }[];
+  readonly Warning?: string;
+  readonly Error?: string;
+}
+
+/** What a general-purpose metadata reader makes of the sidecar. */
+async function readBack(recording: ReportedRecording): Promise<ReadBack> {
+  const file = path.join(folder, 'sidecar.xmp');
+  writeFileSync(file, xmpSidecar(recording, settings));
+  return (await exiftool.readRaw(file, ['-struct', '-n', '-XMP:all'])) as ReadBack;
+}
+
+const rates = [
+  { rate: 24000 / 1001, timecode: '01:00:00:00', format: '23976Timecode', trackRate: 'f24000s1001' },
+  { rate: 25, timecode: '10:04:12:07', format: '25Timecode', trackRate: 'f25s1' },
+  { rate: 30000 / 1001, timecode: '10:00:00;02', format: '2997DropTimecode', trackRate: 'f30000s1001' },
+  { rate: 30000 / 1001, timecode: '10:00:00:02', format: '2997NonDropTimecode', trackRate: 'f30000s1001' },
+  { rate: 60000 / 1001, timecode: '10:00:00;04', format: '5994DropTimecode', trackRate: 'f60000s1001' },
+] as const;
+
+describe('xmpSidecar(), read back by a metadata reader', () => {
+  it.each(rates)(
+    '$timecode at $rate: timecode and markers',
+    async ({ rate, timecode, format, trackRate }) => {
+      const clip = clippedOnly(
+        { framesPerSecond: fact(rate), startTimecode: fact(timecode), durationSeconds: fact(60) },
+        [{ startSeconds: 10.01, endSeconds: 20.02 }],
+      );
+      const read = await readBack(clip);
+      expect(read.Warning ?? read.Error).toBeUndefined();
+      expect(read.Label).toBe('flagged');
+      expect(read.Description).toBe(
+        `${clip.findings.map(({ text }) => text).join(' ')} ${read.Description!.slice(read.Description!.indexOf('Carry'))}`,
+      );
+      expect(read.StartTimecode).toEqual({ TimeFormat: format, TimeValue: timecode });
+      const [track] = read.Tracks!;
+      expect(track).toMatchObject({ FrameRate: trackRate, TrackName: 'Halfturn' });
+      const marker = track!.Markers.find(({ Name }) => Name === 'clipped')!;
+      expect(Number(marker.StartTime)).toBe(Math.floor(10.01 * rate + 1e-6));
+      expect(Number(marker.Duration)).toBe(Math.floor(20.02 * rate + 1e-6) - Math.floor(10.01 * rate + 1e-6));
+      expect(marker.Comment).toBe('Up to 10% of the picture is clipped.');
+    },
+  );
+
+  it('a rate that the closed list of formats does not have gives no start timecode, and markers all the same', async () => {
+    const read = await readBack(
+      clippedOnly({ framesPerSecond: fact(120), startTimecode: fact('01:00:00:00') }, [
+        { startSeconds: 1, endSeconds: 2 },
+      ]),
+    );
+    expect(read.StartTimecode).toBeUndefined();
+    expect(read.Tracks![0]!.FrameRate).toBe('f120s1');
+  });
+
+  it('markup, quotes and marks that turn the direction are text', async () => {
+    const clip = clippedOnly({ durationSeconds: fact(10) }, [{ startSeconds: 1, endSeconds: 2 }]);
+    const text = `${hostileName} ]]> <!-- \ufffe`;
+    const read = await readBack({ ...clip, findings: clip.findings.map((each) => ({ ...each, text })) });
+    expect(read.Warning ?? read.Error).toBeUndefined();
+    expect(read.Description).toContain('<img src=x onerror="alert(1)">');
+    expect(read.Description).toContain(']]> <!--');
+  });
+
+  it('a still has its findings and no markers', async () => {
+    const still = exampleDocument.recordings.find(({ kind }) => kind === 'still')!;
+    const read = await readBack(still);
+    expect(read).toMatchObject({ Label: 'nothing flagged', Description: 'Nothing was found wrong.' });
+    expect(read.Tracks).toBeUndefined();
+  });
+});

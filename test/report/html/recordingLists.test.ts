@@ -1,0 +1,78 @@
+import { expect, test } from 'vitest';
+import type { AuditDocument } from '../../../src/document/auditDocument.ts';
+import type { FindingKind, FindingWeight } from '../../../src/domain/finding.ts';
+import { htmlReport } from '../../../src/report/html/page.tsx';
+import { exampleDocument } from '../exampleDocument.ts';
+import { heavyPictures } from '../madePictures.ts';
+
+const paths = ['S1.JPG', 'S2.JPG', 'S3.JPG'];
+
+/** Each tile of the contact sheet of a page with one series and nothing else. */
+function tilesOf(
+  ofSeries: FindingKind | undefined,
+  ofSecond: FindingKind | undefined,
+  weight: FindingWeight = 'high',
+): readonly string[] {
+  const findings = (kind: FindingKind | undefined) =>
+    kind === undefined ? [] : [{ kind, weight, text: '' }];
+  const document: AuditDocument = {
+    ...exampleDocument,
+    recordings: paths.map((path, at) => ({
+      ...exampleDocument.recordings[0]!,
+      path,
+      kind: 'still',
+      findings: findings(at === 1 ? ofSecond : undefined),
+    })),
+    sequences: [{ kind: 'interval', paths, findings: findings(ofSeries) }],
+    problems: [],
+  };
+  return tilesIn(document);
+}
+
+function tilesIn(document: AuditDocument): readonly string[] {
+  const page = htmlReport(document, heavyPictures(document.recordings));
+  const [sheet = ''] = /<ul class="sheet".*?<\/ul>/s.exec(page) ?? [];
+  return sheet.match(/<li .*?<\/li>/gs) ?? [];
+}
+
+test('one picture stands for a series and leads to its entry', () => {
+  const [tile, ...others] = tilesOf(undefined, undefined);
+  expect(others).toEqual([]);
+  expect(tile).toContain('<a href="#series-1">');
+  expect(tile).toContain('interval series of 3');
+  expect(tile).not.toContain('flagged');
+});
+
+test('it says what is wrong with the whole of a flagged series', () => {
+  const [tile] = tilesOf('series-highlights-clipped', undefined);
+  expect(tile).toContain('class="name flagged"');
+  expect(tile).toContain('highlights clipped in the series');
+});
+
+test('a mere remark on a series flags nothing, and can still be asked for', () => {
+  const [tile] = tilesOf('series-exposure-short', undefined, 'low');
+  expect(tile).toContain('interval series of 3');
+  expect(tile).not.toContain('flagged');
+  expect(tile).toContain('data-kinds-of-series="series-exposure-short"');
+});
+
+test('a still of it with a fault of its own has a picture of its own, which says that', () => {
+  const [first, second, ...others] = tilesOf('series-highlights-clipped', 'shutter-impossible');
+  expect(others).toEqual([]);
+  expect(first).toContain('highlights clipped in the series');
+  expect(second).toContain('<a href="#recording-2">');
+  expect(second).toContain('recorded shutter impossible');
+});
+
+test('one that could not be measured does not say that nothing was found', () => {
+  const measured = { ...exampleDocument.recordings[0]!, kind: 'still' as const, findings: [] };
+  const { picture: _, ...unmeasured } = measured;
+  const recordings = [
+    { ...measured, path: 'S1.JPG' },
+    { ...unmeasured, path: 'S2.JPG' },
+  ];
+  const [first, second] = tilesIn({ ...exampleDocument, recordings, sequences: [], problems: [] });
+  expect(first).toContain('nothing found');
+  expect(second).toContain('not measured');
+  expect(second).not.toContain('nothing found');
+});
