@@ -8,7 +8,7 @@ import {
   formatExposure,
   formatRate,
   stopsInWords,
-} from './format.ts';
+} from '../domain/format.ts';
 
 type Of<Union extends { readonly kind: string }, K extends Union['kind']> = Union extends {
   readonly kind: infer Kinds;

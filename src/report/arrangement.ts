@@ -1,6 +1,6 @@
 import type { FindingKind } from '../domain/finding.ts';
 import type { ReportedFinding } from '../domain/reportedRecording.ts';
-import { counted } from './format.ts';
+import { counted } from '../domain/format.ts';
 import type { RecordingInShort } from './inShort.ts';
 
 /** A few quiet stills get their own lines; more are counted in one. */

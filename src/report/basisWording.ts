@@ -1,5 +1,5 @@
 import type { ExposureBasis } from '../domain/finding.ts';
-import { stopsInWords } from './format.ts';
+import { stopsInWords } from '../domain/format.ts';
 
 interface Judged {
   readonly basis: ExposureBasis;

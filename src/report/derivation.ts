@@ -1,5 +1,5 @@
 import type { ReportedSettings } from '../domain/report.ts';
-import { formatExposure, formatShutter } from './format.ts';
+import { formatExposure, formatShutter } from '../domain/format.ts';
 
 /** How one number came about: what it is called, and the sum with its result. */
 export interface Derivation {

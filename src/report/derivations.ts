@@ -2,7 +2,14 @@ import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { exposureFactor, type Derivation, type DerivationSettings } from './derivation.ts';
 import { isByAssumedCurve, isRough } from './exposureNotation.ts';
 import { filterDerivations } from './filterDerivations.ts';
-import { counted, formatDuration, formatEv, formatPercent, formatSpan, formatStops } from './format.ts';
+import {
+  counted,
+  formatDuration,
+  formatEv,
+  formatPercent,
+  formatSpan,
+  formatStops,
+} from '../domain/format.ts';
 import { shutterDerivations } from './shutterDerivations.ts';
 
 /** Every number of a recording that was worked out and not read, with its sum. */

@@ -1,7 +1,7 @@
 import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
 import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { formatStops } from './format.ts';
+import { formatStops } from '../domain/format.ts';
 
 /**
  * Whether the exposure rests on the level of a picture whose transfer curve leaves open where white lies: HLG and PQ

@@ -1,6 +1,6 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import type { Derivation } from './derivation.ts';
-import { formatStops, stopsInWords } from './format.ts';
+import { formatStops, stopsInWords } from '../domain/format.ts';
 
 type Filtered = Pick<ReportedRecording, 'filter'>;
 

@@ -1,6 +1,6 @@
 import { fileName, firstFew, isFlagged } from './arrangement.ts';
 import { mixedRates } from './flightRates.ts';
-import { counted, formatEv } from './format.ts';
+import { counted, formatEv } from '../domain/format.ts';
 import type { AuditInShort, RecordingInShort, Use } from './inShort.ts';
 import { lightLikeness } from './light.ts';
 

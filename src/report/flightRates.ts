@@ -1,5 +1,5 @@
 import { fileName, firstFew } from './arrangement.ts';
-import { formatRate } from './format.ts';
+import { formatRate } from '../domain/format.ts';
 import type { AuditInShort, RecordingInShort } from './inShort.ts';
 
 const namesOfRate = 3;

@@ -1,7 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import type { FindingKind } from '../domain/finding.ts';
 import type { SentencesFor } from './findingContext.ts';
-import { formatRate, stopsInWords } from './format.ts';
+import { formatRate, stopsInWords } from '../domain/format.ts';
 
 type FlightKind = Extract<FindingKind, 'slow-motion' | 'frame-rate-mix' | `filter-${string}`>;
 

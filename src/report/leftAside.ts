@@ -1,5 +1,5 @@
 import type { AuditDocument } from '../domain/report.ts';
-import { counted } from './format.ts';
+import { counted } from '../domain/format.ts';
 
 const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
   hidden: (count) => counted(count, 'hidden file'),

@@ -4,7 +4,7 @@ import { isFlagged, mostSeriousFirst, weighsEnough } from './arrangement.ts';
 import { filterInShort } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
-import { counted } from './format.ts';
+import { counted } from '../domain/format.ts';
 import { auditInShort, type AuditInShort } from './inShort.ts';
 import { markdownText } from './markdownText.ts';
 import { marksOf, usableText } from './marks.ts';

@@ -2,7 +2,7 @@ import type { ReportedRecording, ReportedTrack } from '../domain/reportedRecordi
 import type { ReportedSettings } from '../domain/report.ts';
 import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { weighsEnough } from './arrangement.ts';
-import { formatDuration, formatPercent } from './format.ts';
+import { formatDuration, formatPercent } from '../domain/format.ts';
 import { openingsPerSecond } from './shutterNotation.ts';
 
 /** What a stretch of a clip is marked as, for the page and for editing programs. */

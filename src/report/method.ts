@@ -1,5 +1,5 @@
 import type { AuditDocument } from '../domain/report.ts';
-import { counted, formatAngle, formatDuration, formatPercent, formatStops } from './format.ts';
+import { counted, formatAngle, formatDuration, formatPercent, formatStops } from '../domain/format.ts';
 import type { AuditInShort, RecordingInShort } from './inShort.ts';
 
 export interface MethodEntry {

@@ -1,6 +1,6 @@
 import type { Finding, FindingKind } from '../domain/finding.ts';
 import type { FindingContext, FindingOf } from './findingContext.ts';
-import { formatAngle, formatExposure, formatSpan, stopsInWords } from './format.ts';
+import { formatAngle, formatExposure, formatSpan, stopsInWords } from '../domain/format.ts';
 import type { Remedy, RemediesFor } from './remedy.ts';
 import { sequenceRemedies } from './sequenceRemedies.ts';
 import { fillsClip } from './wholeClip.ts';

@@ -1,6 +1,6 @@
 import type { FindingKind } from '../domain/finding.ts';
 import type { RemediesFor } from './remedy.ts';
-import { formatExposure, stopsInWords } from './format.ts';
+import { formatExposure, stopsInWords } from '../domain/format.ts';
 
 type SequenceKind = Extract<FindingKind, `bracket-${string}` | `series-${string}`>;
 

@@ -1,7 +1,7 @@
 import type { CameraMotion, FindingKind, MissingFrame } from '../domain/finding.ts';
 import { atLeast, judgedBy } from './basisWording.ts';
 import type { FindingOf, SentencesFor } from './findingContext.ts';
-import { counted, formatDuration, formatExposure, formatPercent, stopsInWords } from './format.ts';
+import { counted, formatDuration, formatExposure, formatPercent, stopsInWords } from '../domain/format.ts';
 
 type SequenceKind = Extract<FindingKind, `bracket-${string}` | `series-${string}`>;
 

@@ -9,7 +9,7 @@ import {
   formatRate,
   formatStops,
   stopsInWords,
-} from './format.ts';
+} from '../domain/format.ts';
 
 /** The page has all of them. */
 const alternativesSaid = 2;

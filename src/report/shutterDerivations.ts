@@ -1,7 +1,14 @@
 import type { MeasuredShutter } from '../domain/measuredShutter.ts';
 import type { ReportedRecording, ReportedShutter } from '../domain/reportedRecording.ts';
 import { exposureFactor, type Derivation, type DerivationSettings } from './derivation.ts';
-import { counted, formatAngle, formatBlurAngle, formatBlurRange, formatRate, formatStops } from './format.ts';
+import {
+  counted,
+  formatAngle,
+  formatBlurAngle,
+  formatBlurRange,
+  formatRate,
+  formatStops,
+} from '../domain/format.ts';
 import { openingsPerSecond } from './shutterNotation.ts';
 import { blurReasonText } from './shutterSentences.ts';
 

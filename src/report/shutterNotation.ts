@@ -1,5 +1,5 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from './format.ts';
+import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from '../domain/format.ts';
 
 /** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */
 const estimateSign = '≈';

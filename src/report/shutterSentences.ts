@@ -10,7 +10,7 @@ import {
   formatRate,
   formatStops,
   stopsInWords,
-} from './format.ts';
+} from '../domain/format.ts';
 
 type ShutterKind = Extract<FindingKind, `shutter-${string}`>;
 

@@ -2,7 +2,7 @@ import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { weighsEnough } from './arrangement.ts';
 import { shownOffset } from './exposureNotation.ts';
 import { filterInShort } from './filterWording.ts';
-import { formatAngle, formatDuration, formatPercent, formatRate } from './format.ts';
+import { formatAngle, formatDuration, formatPercent, formatRate } from '../domain/format.ts';
 import { shownAngle, shownShutter } from './shutterNotation.ts';
 import { shutterVerdict } from './verdict.ts';
 

@@ -12,7 +12,7 @@ import {
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines } from './flight.ts';
-import { counted } from './format.ts';
+import { counted } from '../domain/format.ts';
 import { auditInShort, wholes, type AuditInShort, type RecordingInShort } from './inShort.ts';
 import { leftAsideText, noteTexts } from './leftAside.ts';
 import { createPalette } from './palette.ts';

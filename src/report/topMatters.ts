@@ -2,7 +2,7 @@ import type { FindingKind } from '../domain/finding.ts';
 import type { ReportedSequence } from '../domain/report.ts';
 import { fileName, firstFew, weighsEnough, type Weighed } from './arrangement.ts';
 import { findingTitles } from './findingTitles.ts';
-import { capital, counted } from './format.ts';
+import { capital, counted } from '../domain/format.ts';
 import type { AuditInShort } from './inShort.ts';
 
 /** One of the things that matter most on this card, as a sentence. */

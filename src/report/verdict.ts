@@ -1,5 +1,5 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import { formatStops } from './format.ts';
+import { formatStops } from '../domain/format.ts';
 
 /** How a clip's shutter stands against its target, in a few characters; undefined where nothing can be said. */
 export function shutterVerdict({ kind, shutter, findings }: ReportedRecording): string | undefined {

@@ -1,7 +1,7 @@
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../domain/report.ts';
 import { displayable } from './displayable.ts';
-import { capital } from './format.ts';
+import { capital } from '../domain/format.ts';
 import { marksOf, markTitles } from './marks.ts';
 
 /** The marks of a clip as a text track (W3C WebVTT) that players show; undefined where there is none. */

@@ -2,7 +2,7 @@ import { displayText } from '../domain/displayText.ts';
 import type { Finding, FindingKind } from '../domain/finding.ts';
 import type { RangeName } from '../domain/recording.ts';
 import { atLeast, judgedBy } from './basisWording.ts';
-import { factLabel } from './factWording.ts';
+import { factLabel } from '../domain/factWording.ts';
 import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
 import { flightSentences } from './flightSentences.ts';
 import {
@@ -13,7 +13,7 @@ import {
   formatSpan,
   formatStops,
   stopsInWords,
-} from './format.ts';
+} from '../domain/format.ts';
 import { sequenceSentences } from './sequenceSentences.ts';
 import { shutterSentences } from './shutterSentences.ts';
 import { fillsClip, type StretchOfClip } from './wholeClip.ts';

@@ -1,6 +1,6 @@
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { counted } from '../../report/format.ts';
+import { counted } from '../../domain/format.ts';
 import type { FoundCards } from './findCards.ts';
 import type { Card } from './search.ts';
 

@@ -1,7 +1,7 @@
 import type { ReportedSequence } from '../../domain/report.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
-import { capital } from '../format.ts';
+import { capital } from '../../domain/format.ts';
 import type { AuditInShort, RecordingInShort } from '../inShort.ts';
 import type { PicturesOnDemand } from './pagePictures.ts';
 import type { Part } from './partOf.ts';

@@ -1,6 +1,6 @@
 import type { ReportedSequence } from '../../domain/report.ts';
 import type { Weighed } from '../arrangement.ts';
-import { formatStops } from '../format.ts';
+import { formatStops } from '../../domain/format.ts';
 import type { RecordingInShort } from '../inShort.ts';
 
 /** The bracket or series that a still is a part of. */

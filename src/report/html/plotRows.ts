@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../../domain/report.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
-import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
+import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../../domain/format.ts';
 import { openingsPerSecond } from '../shutterNotation.ts';
 import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';
 

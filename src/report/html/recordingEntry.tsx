@@ -5,7 +5,7 @@ import type { ReportedSettings } from '../../domain/report.ts';
 import { isFlagged, ownFindings } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';
-import { formatAperture, formatDuration, formatPercent, formatRate } from '../format.ts';
+import { formatAperture, formatDuration, formatPercent, formatRate } from '../../domain/format.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { shownAngle, shownExposure } from '../shutterNotation.ts';
 import { BurntFrame, Picture } from './contactSheet.tsx';

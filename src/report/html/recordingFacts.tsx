@@ -2,9 +2,9 @@ import type { ComponentChildren } from 'preact';
 import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../../domain/report.ts';
 import { derivations } from '../derivations.ts';
-import { shownFacts } from '../factWording.ts';
-import type { ShownFact } from '../factWording.ts';
-import { formatBytes } from '../format.ts';
+import { shownFacts } from '../../domain/factWording.ts';
+import type { ShownFact } from '../../domain/factWording.ts';
+import { formatBytes } from '../../domain/format.ts';
 import { BlurPlot } from './blurPlot.tsx';
 
 interface RecordingFactsProps {

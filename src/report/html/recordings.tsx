@@ -1,5 +1,5 @@
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
-import { counted } from '../format.ts';
+import { counted } from '../../domain/format.ts';
 import { tableLegend } from '../tableLegend.ts';
 import { ContactSheet } from './contactSheet.tsx';
 import { Overview } from './overview.tsx';

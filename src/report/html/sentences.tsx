@@ -2,7 +2,7 @@ import type { ReportedFilter, ReportedFinding } from '../../domain/reportedRecor
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';
-import { capital } from '../format.ts';
+import { capital } from '../../domain/format.ts';
 
 interface SentencesProps {
   readonly findings: readonly ReportedFinding[];

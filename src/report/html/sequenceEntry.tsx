@@ -8,7 +8,7 @@ import {
   formatRate,
   formatStops,
   stopsInWords,
-} from '../format.ts';
+} from '../../domain/format.ts';
 import { Picture } from './contactSheet.tsx';
 import { Glance } from './glance.tsx';
 import { middlePicture } from './pagePictures.ts';

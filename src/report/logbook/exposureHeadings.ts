@@ -1,5 +1,5 @@
 import type { PlannedExposure } from '../../domain/plan.ts';
-import { formatDuration, formatExposure, formatRate } from '../format.ts';
+import { formatDuration, formatExposure, formatRate } from '../../domain/format.ts';
 
 /** What is to be shot, under its heading. */
 export interface HeadedExposure {

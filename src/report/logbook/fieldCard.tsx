@@ -1,7 +1,7 @@
 import { displayText } from '../../domain/displayText.ts';
 import type { PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { page } from './pageShell.tsx';
-import { formatAperture } from '../format.ts';
+import { formatAperture } from '../../domain/format.ts';
 import { headedExposures } from './exposureHeadings.ts';
 import { basisSentence, heightText, percent, timeSentence } from './planText.ts';
 

@@ -1,6 +1,6 @@
 import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../domain/logbook.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { counted, formatEv, formatStops } from '../format.ts';
+import { counted, formatEv, formatStops } from '../../domain/format.ts';
 import { plainTable } from './plainTable.ts';
 import { heightText } from './planText.ts';
 

@@ -6,7 +6,7 @@ import type {
   LearnedFilter,
   LearnedReport,
 } from '../../domain/learned.ts';
-import { counted, formatStops } from '../format.ts';
+import { counted, formatStops } from '../../domain/format.ts';
 import { RangePlot, ShareBar } from './learnedPlots.tsx';
 import { page } from './pageShell.tsx';
 

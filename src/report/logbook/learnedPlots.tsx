@@ -1,4 +1,4 @@
-import { formatStops } from '../format.ts';
+import { formatStops } from '../../domain/format.ts';
 
 const barUnits = 100;
 

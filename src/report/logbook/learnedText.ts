@@ -6,7 +6,7 @@ import type {
   LearnedReport,
   Share,
 } from '../../domain/learned.ts';
-import { counted, formatStops } from '../format.ts';
+import { counted, formatStops } from '../../domain/format.ts';
 import { paragraphText, widestText, wrapText } from '../textWidth.ts';
 import { plainTable } from './plainTable.ts';
 

@@ -1,6 +1,6 @@
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { counted, formatAperture, formatEv } from '../format.ts';
+import { counted, formatAperture, formatEv } from '../../domain/format.ts';
 import { paragraphText, textWidth } from '../textWidth.ts';
 import { headedExposures, type HeadedExposure } from './exposureHeadings.ts';
 import { plainTable } from './plainTable.ts';

@@ -1,5 +1,4 @@
-import type { CompositeKind, FactName, FactValues, ScanName } from '../domain/recording.ts';
-import type { ReportedFacts } from '../domain/reportedRecording.ts';
+import type { CompositeKind, Fact, FactName, FactValues, ScanName } from './recording.ts';
 import {
   formatAperture,
   formatDuration,
@@ -10,14 +9,18 @@ import {
   formatStops,
 } from './format.ts';
 
-export type ReportedFactName = keyof ReportedFacts;
+/** Rates are shown as numbers. */
+type ShownFactName =
+  Exclude<FactName, 'frameRate' | 'playbackFrameRate'> | 'framesPerSecond' | 'playbackFramesPerSecond';
 
 interface FactWording<T> {
   readonly label: string;
   readonly notation: (value: T) => string;
 }
 
-type ReportedValue<N extends ReportedFactName> = N extends FactName ? FactValues[N] : number;
+type ShownValue<N extends ShownFactName> = N extends FactName ? FactValues[N] : number;
+
+type ShowableFacts = { readonly [N in ShownFactName]?: Fact<ShownValue<N>> };
 
 const asWritten = (value: string) => value;
 const plainNumber = (value: number) => String(Number(value.toPrecision(6)));
@@ -37,7 +40,7 @@ const scanWords: Readonly<Record<ScanName, string>> = {
 };
 
 /** Every fact's name and notation for people, in the order in which they are shown. */
-const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<N>> } = {
+const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } = {
   recordedAt: { label: 'recorded at', notation: asWritten },
   startTimecode: { label: 'start timecode', notation: asWritten },
   durationSeconds: { label: 'duration', notation: formatDuration },
@@ -85,38 +88,44 @@ const wordings: { readonly [N in ReportedFactName]-?: FactWording<ReportedValue<
   },
 };
 
-const factOrder = Object.keys(wordings) as readonly ReportedFactName[];
+const factOrder = Object.keys(wordings) as readonly ShownFactName[];
 
 /**
  * What a fact is called in a sentence.
  * @example factLabel('exposureSeconds') // 'exposure time'
  */
-export function factLabel(name: FactName | ReportedFactName): string {
+export function factLabel(name: FactName | ShownFactName): string {
   if (name === 'frameRate') return wordings.framesPerSecond.label;
   if (name === 'playbackFrameRate') return wordings.playbackFramesPerSecond.label;
   return wordings[name].label;
 }
 
-/** Whether this is a fact that `factLabel` has a name for. */
-export function isFactName(name: string): name is FactName | ReportedFactName {
+/**
+ * Whether this is a fact that `factLabel` has a name for.
+ * @example isFactName('frameRate') // true
+ */
+export function isFactName(name: string): name is FactName | ShownFactName {
   return name === 'frameRate' || name === 'playbackFrameRate' || name in wordings;
 }
 
 /** One fact ready to be shown: each value in people's notation, with where it was read. */
 export interface ShownFact {
-  readonly name: ReportedFactName;
+  readonly name: ShownFactName;
   readonly label: string;
   readonly value: string;
   readonly source: string;
   readonly others: readonly { readonly value: string; readonly source: string }[];
 }
 
-/** The facts that are known, in order, in people's notation. */
-export function shownFacts(facts: ReportedFacts): readonly ShownFact[] {
+/**
+ * The facts that are known, in order, in people's notation.
+ * @example shownFacts({ iso: { value: 100, source: 'EXIF' } }) // [{ name: 'iso', label: 'ISO', value: '100', source: 'EXIF', others: [] }]
+ */
+export function shownFacts(facts: ShowableFacts): readonly ShownFact[] {
   return factOrder.flatMap((name) => shownFact(facts, name));
 }
 
-function shownFact<N extends ReportedFactName>(facts: ReportedFacts, name: N): readonly ShownFact[] {
+function shownFact<N extends ShownFactName>(facts: ShowableFacts, name: N): readonly ShownFact[] {
   const fact = facts[name];
   if (fact === undefined) return [];
   const { label, notation } = wordings[name] as FactWording<unknown>;

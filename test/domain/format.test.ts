@@ -10,8 +10,7 @@ import {
   formatShutter,
   formatStops,
   stopsInWords,
-} from '../../src/report/format.ts';
-import { lightLikeness } from '../../src/report/light.ts';
+} from '../../src/domain/format.ts';
 
 test.each([
   [1 / 50, '1/50'],
@@ -96,14 +95,3 @@ test('a shutter fraction read back lies within half a step of what was given', (
     }),
   );
 });
-
-// ANSI PH2.7-1973 and PH2.7-1986, as merged in the table "Exposure value" of general encyclopedias; rows read there.
-test.each([
-  [16, 'sunlit sand or snow'],
-  [15, 'full sun'],
-  [14, 'hazy sun'],
-  [13, 'a bright cloudy day'],
-  [12, 'heavy overcast or open shade'],
-  [9, 'the minutes around sunset'],
-  [7, 'dusk or lamplight'],
-])('lightLikeness(%d) is %s', (ev100, name) => expect(lightLikeness(ev100)).toBe(name));
