@@ -2,7 +2,7 @@ import { commonKit } from '../advice/commonKit.ts';
 import { lazyList } from '../domain/lazyList.ts';
 import type { AuditDocument } from '../domain/report.ts';
 import { judgeFlight } from '../findings/flight/judgeFlight.ts';
-import { defaultLimits } from '../findings/limits.ts';
+import { defaultLimits } from '../domain/limits.ts';
 import { locatePrograms } from '../programs/locate.ts';
 import { comparePaths } from '../reading/comparePaths.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';

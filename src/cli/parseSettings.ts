@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { commonKit } from '../advice/commonKit.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { defaultLimits } from '../findings/limits.ts';
+import { defaultLimits } from '../domain/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
 import type { Settings } from './settings.ts';

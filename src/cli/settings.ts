@@ -5,8 +5,7 @@ import { commonKit } from '../advice/commonKit.ts';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { KitFilter } from '../domain/kit.ts';
-import type { Limits } from '../domain/limits.ts';
-import { defaultLimits } from '../findings/limits.ts';
+import { defaultLimits, type Limits } from '../domain/limits.ts';
 
 export interface Settings {
   readonly limits: Limits;

@@ -3,7 +3,7 @@ import { adviseFilter } from '../../src/advice/advise.ts';
 import { commonKit } from '../../src/advice/commonKit.ts';
 import { lightOverTime } from '../../src/advice/lightOverTime.ts';
 import { lightRange } from '../../src/advice/lightRange.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { Recording, TrackSample } from '../../src/domain/recording.ts';
 import { median } from '../../src/domain/statistics.ts';

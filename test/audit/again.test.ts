@@ -18,7 +18,7 @@ import { examinerHere } from '../../src/audit/examiner.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
 import type { AuditDocument } from '../../src/domain/report.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { openScratchFile } from '../../src/cache/scratchFile.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 import { countedPrograms, type CountedPrograms } from './countedPrograms.ts';

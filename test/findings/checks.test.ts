@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { FindingKind } from '../../src/domain/finding.ts';
 import type { Judged } from '../../src/findings/check.ts';
-import { exposureOffset } from '../../src/findings/exposure.ts';
+import { exposureOffset } from '../../src/findings/exposureOffset.ts';
 import { judge } from '../../src/findings/judge.ts';
 import { clip, fps, judged, measured, still, track } from './subject.ts';
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exposureOffset } from '../../src/findings/exposure.ts';
+import { exposureOffset } from '../../src/findings/exposureOffset.ts';
 import { clip, measured, track } from './subject.ts';
 
 const levelled = measured([{}], { levelStops: { median: -0.4, low: -0.9, high: 0.1 } });

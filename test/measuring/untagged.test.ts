@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { commonKit } from '../../src/advice/commonKit.ts';
-import { exposureOffset } from '../../src/findings/exposure.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { exposureOffset } from '../../src/findings/exposureOffset.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { offsetOutside } from '../../src/findings/checks/offsetOutside.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';

@@ -1,6 +1,6 @@
 import { quantile } from '../../domain/statistics.ts';
 import type { Check } from '../check.ts';
-import { recordedBrightness } from '../recordedBrightness.ts';
+import { recordedBrightness } from '../brightnessCurve.ts';
 
 /** Stops. More than one within a clip is seen by anyone; common practice, no source. */
 const mediumStops = 1;

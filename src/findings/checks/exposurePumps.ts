@@ -1,8 +1,6 @@
 import type { Measurement } from '../../domain/measurement.ts';
 import type { Check } from '../check.ts';
-import { recordedBrightness } from '../recordedBrightness.ts';
-import { turningPoints } from '../swings.ts';
-import type { BrightnessAt } from '../swings.ts';
+import { recordedBrightness, turningPoints, type BrightnessAt } from '../brightnessCurve.ts';
 
 /**
  * Stops from one turn to the next. Recorded settings move in thirds and mean what they say; the level of the picture

@@ -1,6 +1,6 @@
 import { isMeasuredExposure } from '../measuredExposure.ts';
 import type { Check } from '../check.ts';
-import { usableShutter } from '../shutter.ts';
+import { usableShutter } from '../shutterVerdict.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 
 /** shutter-contradicted: the motion blur tells another angle than what was recorded, by more than its interval. */

@@ -1,5 +1,5 @@
 import type { Check } from '../check.ts';
-import { angleOf } from '../shutter.ts';
+import { angleOf } from '../shutterVerdict.ts';
 
 /** shutter-edge: inside the tolerance, but near its end. */
 export const shutterEdge: Check = (subject) => {

@@ -1,5 +1,5 @@
 import type { Check } from '../check.ts';
-import { eitherAngle } from '../shutter.ts';
+import { eitherAngle } from '../shutterVerdict.ts';
 
 /** shutter-field-or-frame: two angles are possible, because the fields of a frame are of one moment or of two. */
 export const shutterFieldOrFrame: Check = ({ recording }) => {

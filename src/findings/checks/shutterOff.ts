@@ -1,6 +1,6 @@
 import type { FindingWeight } from '../../domain/finding.ts';
 import type { Check } from '../check.ts';
-import { angleOf } from '../shutter.ts';
+import { angleOf } from '../shutterVerdict.ts';
 
 /** Stops. A shutter that is off by more than a factor of two is seen by anyone; common practice, no source. */
 const highStops = 1;

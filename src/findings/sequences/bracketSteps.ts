@@ -1,5 +1,5 @@
 import type { Recording } from '../../domain/recording.ts';
-import { settingsStops } from '../../domain/sequence.ts';
+import { stillStops } from '../../domain/sequence.ts';
 
 /** Steps that differ by less are even: third-stop marks are rounded by up to 0.093 stop each. */
 const evenStops = 0.2;
@@ -9,7 +9,7 @@ const evenStops = 0.2;
  * the order in which they were taken; + = brighter. Undefined where settings are missing.
  */
 export function bracketSteps(members: readonly Recording[]): readonly number[] | undefined {
-  const exposures = members.map(({ facts }) => settingsStops(facts));
+  const exposures = members.map(({ facts }) => stillStops(facts));
   const known = exposures.filter((stops) => stops !== undefined);
   if (known.length < members.length) return undefined;
   const normal = normalStops(members, known);

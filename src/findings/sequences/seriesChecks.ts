@@ -1,4 +1,4 @@
-import { flowingShare, settingsStops } from '../../domain/sequence.ts';
+import { flowingShare, stillStops } from '../../domain/sequence.ts';
 import { median } from '../../domain/statistics.ts';
 import { clippedWeight, worstClippedFrame } from '../clipping.ts';
 import { offsetOutside } from '../checks/offsetOutside.ts';
@@ -66,7 +66,7 @@ export const seriesFramesDropped: SequenceCheck = ({ sequence }) => {
 /** series-exposure-steps: settings that change between two frames make the played series flicker. */
 export const seriesExposureSteps: SequenceCheck = ({ sequence }) => {
   if (sequence.kind !== 'interval') return undefined;
-  const exposures = sequence.members.map(({ facts }) => settingsStops(facts));
+  const exposures = sequence.members.map(({ facts }) => stillStops(facts));
   const steps = exposures.slice(1).flatMap((stops, index) => {
     const before = exposures[index];
     return stops === undefined || before === undefined ? [] : Math.abs(stops - before);

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { FactValues, Recording } from '../../../src/domain/recording.ts';
 import type { StillSequence } from '../../../src/domain/sequence.ts';
-import { defaultLimits } from '../../../src/findings/limits.ts';
+import { defaultLimits } from '../../../src/domain/limits.ts';
 import { bracketSteps } from '../../../src/findings/sequences/bracketSteps.ts';
 import { findingsOfMember, judgeSequence } from '../../../src/findings/sequences/judgeSequence.ts';
 import type { MemberEvidence } from '../../../src/findings/sequences/sequenceCheck.ts';

@@ -1,5 +1,8 @@
+import { ev100, settingsOf } from '../domain/exposure.ts';
+import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
+import type { ReportedExposure } from '../domain/reportedRecording.ts';
 import { median } from '../domain/statistics.ts';
 import { offsetWhereverWhiteLies } from '../domain/transfer/whitePlacement.ts';
 import type { ExposureOffset } from './check.ts';
@@ -37,4 +40,28 @@ function wantedOffset({ kind, facts }: Recording): number {
 
 function trackMedian(recording: Recording): number | undefined {
   return median((recording.track?.samples ?? []).flatMap((sample) => sample.meteredOffsetStops ?? []));
+}
+
+/** How a recording was exposed, and the light on its scene where the filter is known. */
+export function reportedExposure(
+  recording: Recording,
+  offset: ExposureOffset | undefined,
+  fitted: FittedFilter | undefined,
+): ReportedExposure {
+  const { facts } = recording;
+  const settingsEv100 = ev100(settingsOf(facts));
+  return {
+    ev100: settingsEv100,
+    sceneEv100:
+      settingsEv100 === undefined || fitted === undefined
+        ? undefined
+        : settingsEv100 + fitted.stops + lightBeyond(recording, offset),
+    ...offset,
+  };
+}
+
+/** What the picture had too much of; a picture's own offset is held against the bias that was dialled in. */
+function lightBeyond({ kind, facts }: Recording, offset: ExposureOffset | undefined): number {
+  const bias = kind === 'still' && offset?.basis === 'picture' ? (facts.exposureBiasStops?.value ?? 0) : 0;
+  return (offset?.offsetStops ?? 0) + bias;
 }

@@ -1,3 +1,24 @@
+import type { TrackSample } from '../domain/recording.ts';
+import { settingsStops } from '../domain/exposure.ts';
+
+const settings = ['exposureSeconds', 'iso', 'fNumber'] as const;
+
+/**
+ * Brightness that the recorded settings give over time, against an unknown but constant zero; + = brighter. A setting
+ * that most samples lack is left out: its change is not known.
+ */
+export function recordedBrightness(samples: readonly TrackSample[]): readonly BrightnessAt[] {
+  const known = settings.filter(
+    (name) => samples.filter((sample) => sample[name] !== undefined).length * 2 > samples.length,
+  );
+  if (known.length === 0) return [];
+  return samples.flatMap((sample) => {
+    if (known.some((name) => sample[name] === undefined)) return [];
+    const stops = settingsStops(Object.fromEntries(known.map((name) => [name, sample[name]])));
+    return [{ atSeconds: sample.startSeconds, stops }];
+  });
+}
+
 /** A place on a curve of brightness over time; + = brighter. */
 export interface BrightnessAt {
   readonly atSeconds: number;
