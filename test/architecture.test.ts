@@ -2,15 +2,18 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 
-// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/; only audit/ and cli/ join
-// the rest, and index.ts shows what they joined. domain/ imports nothing, not even node:.
+// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/, report/ and logbook/ also
+// document/; only audit/ and cli/ join the rest, and index.ts shows what they joined. domain/ imports nothing, not even
+// node:.
 const root = path.resolve(import.meta.dirname, '..');
 const joining = new Set(['audit', 'cli']);
 const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
   reading: ['domain', 'programs'],
   measuring: ['domain', 'programs'],
-  'index.ts': ['domain', 'audit'],
+  report: ['domain', 'document'],
+  logbook: ['domain', 'document'],
+  'index.ts': ['domain', 'document', 'audit'],
 };
 const startsPrograms = /^(?:node:)?child_process$|^fluent-ffmpeg$/;
 
@@ -74,6 +77,8 @@ test.each([
   ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
+  ['src/findings/check.ts', '../document/reportedShutter.ts'],
+  ['src/document/auditDocument.ts', '../report/index.ts'],
   ['src/cache/memory.ts', '../programs/openMedia.ts'],
   ['src/reading/identity.ts', '../cache/memory.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
@@ -85,6 +90,7 @@ test.each([
   ['src/findings/checks/index.ts', '../check.ts'],
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],
+  ['src/report/index.ts', '../document/auditDocument.ts'],
   ['src/cli/commands/audit.ts', '../../report/index.ts'],
   ['src/logbook/connection.ts', '@photostructure/sqlite'],
   ['src/audit/audit.ts', '../findings/judge.ts'],

@@ -1,9 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { audit } from '../src/audit/audit.ts';
 import { loadSettings } from '../src/cli/settings.ts';
-import type { AuditDocument } from '../src/domain/report.ts';
-import type { ReportedRecording } from '../src/domain/reportedRecording.ts';
-import { auditDocumentSchema } from '../src/report/schema.ts';
+import { type AuditDocument, auditDocumentSchema } from '../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../src/document/reportedRecording.ts';
 import { sampleCard, sampleSettings, sampleTruth, type TrueRecording } from './sampleCard.ts';
 
 const truth = sampleTruth();

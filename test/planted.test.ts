@@ -4,7 +4,7 @@ import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildPlantedCard, type PlantedTruth } from '../sample-media-generator/planted/build.ts';
 import { audit } from '../src/audit/audit.ts';
-import type { AuditDocument } from '../src/domain/report.ts';
+import type { AuditDocument } from '../src/document/auditDocument.ts';
 
 // Faults on purpose, one in each recording, bracket or series, against everything that the audit says: remarks count
 // as well as flags. What was planted is known without any code of ours.

@@ -1,8 +1,8 @@
 import type { FilterChange, HighlightsWant } from '../domain/advice.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { Limits } from '../domain/limits.ts';
-import { exposureSecondsForAngle, isLongerThanFrame } from '../domain/shutter.ts';
-import { shutterRate } from '../domain/shutterRate.ts';
+import { exposureSecondsForAngle, isLongerThanFrame, shutterRate } from '../domain/shutter.ts';
+
 import { stopsFromRatio } from '../domain/stops.ts';
 import type { AdviceSubject } from './adviceSubject.ts';
 import { outsideStops } from './choose.ts';

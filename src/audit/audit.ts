@@ -1,4 +1,4 @@
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { openScratchFile } from '../cache/scratchFile.ts';
 import { auditInto } from './auditInto.ts';
 import { examinerHere } from './examiner.ts';

@@ -1,6 +1,6 @@
 import { commonKit } from '../advice/commonKit.ts';
 import { lazyList } from '../domain/lazyList.ts';
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { judgeFlight } from '../findings/flight/judgeFlight.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { locatePrograms } from '../programs/locate.ts';
@@ -13,7 +13,7 @@ import { unmatchedNotes } from '../reading/unmatchedNotes.ts';
 import { openMemory } from '../cache/memory.ts';
 import type { ScratchFile } from '../cache/scratchFile.ts';
 import { standingCautions } from '../report/cautions.ts';
-import { reportedSettings } from '../report/settingsDocument.ts';
+import { reportedSettings } from '../report/buildDocument.ts';
 import { conclude, flightLight } from './conclude.ts';
 import { concludeSequences } from './concludeSequences.ts';
 import { gatherEvidence } from './evidence.ts';

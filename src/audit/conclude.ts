@@ -1,7 +1,7 @@
 import { adviseFilter } from '../advice/advise.ts';
 import { doubtsTheFilter, type Finding } from '../domain/finding.ts';
 import { momentOf } from '../domain/localTime.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { splitPart } from '../findings/checks/splitPart.ts';
 import type { FlightLight } from '../findings/flight/filterLight.ts';
 import { mostSeriousFirst } from '../findings/judge.ts';
@@ -10,7 +10,7 @@ import { reportedExposure } from '../findings/exposureOffset.ts';
 import { findingsOfMember } from '../findings/sequences/judgeSequence.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
-import { reportedRecording } from '../report/document.ts';
+import { reportedRecording } from '../report/buildRecording.ts';
 import type { Evidence } from './evidence.ts';
 
 interface Around {

@@ -4,15 +4,15 @@ import type { Finding } from '../domain/finding.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedPicture, ReportedTrack } from '../domain/reportedRecording.ts';
+import type { ReportedPicture } from '../document/reportedPicture.ts';
+import type { ReportedTrack } from '../document/reportedRecording.ts';
 import type { ExposureOffset } from '../findings/check.ts';
 import { exposureDrifts } from '../findings/checks/exposureDrifts.ts';
 import { exposureOffset } from '../findings/exposureOffset.ts';
 import { highlightRoom } from '../findings/clipping.ts';
 import { judge } from '../findings/judge.ts';
 import { withMeasuredExposure, withMeasuredScan } from '../findings/measuredExposure.ts';
-import { reportedPicture } from '../report/pictureDocument.ts';
-import { reportedTrack } from '../report/trackDocument.ts';
+import { reportedPicture, reportedTrack } from '../report/buildRecording.ts';
 
 /** What follows from one recording alone, whatever the others are. */
 export interface Alone {

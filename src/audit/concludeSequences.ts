@@ -1,13 +1,13 @@
 import { adviseSeries } from '../advice/series.ts';
 import { lazyList } from '../domain/lazyList.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedSequence } from '../domain/report.ts';
+import type { ReportedSequence } from '../document/auditDocument.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../findings/sequences/bracketSteps.ts';
 import { judgeSequence } from '../findings/sequences/judgeSequence.ts';
 import { usualOffset } from '../findings/sequences/seriesChecks.ts';
 import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/sequences/seriesFacts.ts';
-import { reportedSequence } from '../report/sequenceDocument.ts';
+import { reportedSequence } from '../report/buildDocument.ts';
 import type { Evidence } from './evidence.ts';
 
 /** What the audit says of each bracket and series. */

@@ -6,7 +6,7 @@ import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
 import type { Memory } from '../cache/memory.ts';
 import type { ScratchFile } from '../cache/scratchFile.ts';
-import { timelineLength } from '../report/trackDocument.ts';
+import { timelineLength } from '../report/buildRecording.ts';
 import type { Work } from './examine.ts';
 import { concludeAlone, type Alone } from './concludeAlone.ts';
 import type { AloneAside, ConcludedAlone, Examined } from './examined.ts';

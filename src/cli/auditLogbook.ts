@@ -3,7 +3,7 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { EntryResult } from '../domain/logbook.ts';
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
 import { measuredKit } from '../logbook/kitStrengths.ts';
 import { mostForLight } from '../logbook/learning.ts';

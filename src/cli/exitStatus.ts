@@ -1,4 +1,4 @@
-import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
+import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
 
 /** 70 is EX_SOFTWARE of sysexits.h. */
 export const exitStatus = { finished: 0, flagged: 1, notDone: 2, bug: 70 } as const;

@@ -125,8 +125,8 @@ export function shownFacts(facts: ShowableFacts): readonly ShownFact[] {
   return factOrder.flatMap((name) => shownFact(facts, name));
 }
 
-function shownFact<N extends ShownFactName>(facts: ShowableFacts, name: N): readonly ShownFact[] {
-  const fact = facts[name];
+function shownFact(facts: ShowableFacts, name: ShownFactName): readonly ShownFact[] {
+  const fact: Fact<unknown> | undefined = facts[name];
   if (fact === undefined) return [];
   const { label, notation } = wordings[name] as FactWording<unknown>;
   const others = (fact.others ?? []).map((other) => ({ value: notation(other.value), source: other.source }));

@@ -1,5 +1,5 @@
 import type { ClippedShape } from './measurement.ts';
-import type { ShutterReason } from './measuredShutter.ts';
+import type { ShutterReason } from './shutter.ts';
 import type { FactName, RangeName, Refusal } from './recording.ts';
 
 /** `high` and `medium` flag a recording (and end `--strict` with 1); `low` is a remark. */

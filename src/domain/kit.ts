@@ -1,5 +1,5 @@
 /** What the logbook found of a filter's strength; `stops` of the filter is then what was measured. */
-export interface MeasuredStrength {
+interface MeasuredStrength {
   readonly labelStops: number;
   /** Holds with 95%. */
   readonly interval: readonly [number, number];

@@ -1,7 +1,7 @@
 import type { Sky } from './daylight.ts';
 import type { TimeBasis } from './localTime.ts';
 import type { RecordingKind } from './recording.ts';
-import type { ShutterVerdict } from './reportedRecording.ts';
+import type { ShutterVerdict } from './shutter.ts';
 
 /** A filter as it was known when the flight was entered. Strength by its label, whatever was learned since. */
 export interface LoggedFilter {

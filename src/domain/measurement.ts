@@ -1,4 +1,4 @@
-import type { MeasuredShutter } from './measuredShutter.ts';
+import type { MeasuredShutter } from './shutter.ts';
 import type { RangeName, ScanName } from './recording.ts';
 
 /** How a clipped region looks: one compact, round spot (sun, lamp) or a spread-out part of the picture. */
@@ -35,7 +35,7 @@ export interface Thirds {
 }
 
 /** Share of the picture in which each channel is at the ceiling. One of them is colour lost, all three are white. */
-export interface BurntChannels {
+interface BurntChannels {
   readonly red: number;
   readonly green: number;
   readonly blue: number;

@@ -1,3 +1,5 @@
+import { framesPerSecond, type FrameRate } from './frameRate.ts';
+import type { Facts } from './recording.ts';
 import { stopsFromRatio } from './stops.ts';
 
 /**
@@ -72,3 +74,116 @@ export function isLongerThanFrame(shutter: {
 }): boolean {
   return shutter.exposureSeconds * shutter.framesPerSecond > 1 + frameTimeSlackFraction;
 }
+
+/** What the shutter of a clip opens for, and how often. */
+export interface ShutterRate {
+  readonly rate: FrameRate;
+  /** Only where the pictures are stored in fields. */
+  readonly countedOn?: 'frame' | 'field';
+}
+
+/**
+ * How often the shutter opened: for each frame, or for each field where those were taken one after the other. 1080/50/I
+ * has 25 frames and 50 fields a second (Recommendation ITU-R BT.709-6). An exposure that no field has time for was one of
+ * a frame, whose fields are then of one moment.
+ *
+ * @returns undefined where the frame rate is not known, or fields are, and nothing tells whether each has its own moment
+ * @example shutterRate({ frameRate: { value: { numerator: 25, denominator: 1 }, source: 'a' }, scan: { value: 'interlaced', source: 'a' } }) // { rate: { numerator: 50, denominator: 1 }, countedOn: 'field' }
+ */
+export function shutterRate({
+  frameRate,
+  scan,
+  exposureSeconds,
+}: Pick<Facts, 'frameRate' | 'scan' | 'exposureSeconds'>): ShutterRate | undefined {
+  if (frameRate === undefined) return undefined;
+  const rate = frameRate.value;
+  if (scan === undefined) return { rate };
+  if (scan.value === 'progressive-in-fields') return { rate, countedOn: 'frame' };
+  if (scan.value === 'interlaced') return { rate: fieldRate(rate), countedOn: 'field' };
+  const longest = {
+    exposureSeconds: exposureSeconds?.value ?? 0,
+    framesPerSecond: framesPerSecond(fieldRate(rate)),
+  };
+  return isLongerThanFrame(longest) ? { rate, countedOn: 'frame' } : undefined;
+}
+
+/**
+ * @returns fields a second: two for each frame
+ * @example fieldRate({ numerator: 30000, denominator: 1001 }) // { numerator: 60000, denominator: 1001 }
+ */
+export function fieldRate({ numerator, denominator }: FrameRate): FrameRate {
+  return { numerator: 2 * numerator, denominator };
+}
+
+/** How an angle stands to its target. */
+export type ShutterClass = 'short' | 'on' | 'long';
+
+/** Why motion blur does not tell the shutter. */
+export type ShutterReason =
+  | 'too-few-pairs'
+  | 'too-little-motion'
+  | 'too-little-texture'
+  | 'too-noisy'
+  | 'too-compressed'
+  | 'mixed-motions'
+  | 'bands-disagree'
+  | 'windows-disagree'
+  | 'repeated-frames'
+  | 'uneven-sharpness'
+  | 'repeating-texture'
+  | 'interval-too-wide'
+  | 'interlaced';
+
+/** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
+export interface MeasuredShutter {
+  /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
+  readonly verdict: 'measured' | 'short' | 'cannot-tell';
+  /** (0, 360]; absent where only a bound is known. */
+  readonly angleDegrees?: number;
+  /** Holds with 95%. */
+  readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
+  readonly class?: ShutterClass;
+  /** Pairs of consecutive frames, and tiles in them, that the answer rests on. */
+  readonly pairCount: number;
+  readonly tileCount: number;
+  /** From one frame to the next, at recorded width. */
+  readonly medianMotionPixels?: number;
+  readonly reason?: ShutterReason;
+  /** What the angle rests on: detail left in the picture over frequency along the motion, and the fitted curve. */
+  readonly curve?: readonly BlurPoint[];
+}
+
+/** One point of the curve from which the angle was read. */
+export interface BlurPoint {
+  /** Frequency along the motion times the motion of one frame; an exposure of 1/a of a frame has its first zero at a. */
+  readonly cyclesPerFrame: number;
+  /** Share of the detail that is left, 1 = all. */
+  readonly attenuation: number;
+  /** The same by the curve that was fitted. */
+  readonly fitted: number;
+}
+
+export type ShutterVerdict = ShutterClass | 'unknown';
+
+/** The verdict on a clip's shutter, recorded or measured from its blur. */
+export interface JudgedShutter {
+  readonly verdict: ShutterVerdict;
+  readonly angleDegrees?: number;
+  /** log2(angle / target), - = shorter than the target. */
+  readonly offsetStops?: number;
+  readonly basis?: 'recorded' | 'picture';
+  readonly countedOn?: ShutterRate['countedOn'];
+  /** Where that could not be told: the angle counted on the frame, and on the field. */
+  readonly either?: { readonly onFrameDegrees: number; readonly onFieldDegrees: number };
+  /** Holds with 95%. */
+  readonly interval?: MeasuredShutter['interval'];
+  /** What the motion blur tells, where it was looked at. */
+  readonly blur?: MeasuredShutter;
+  /** Would anyone see it at the motion measured. */
+  readonly matters: 'yes' | 'no' | 'unknown';
+  /** The gap of a short shutter, or the blur of a long one, at that motion, and how much of it passes. */
+  readonly seen?: { readonly seenFractionOfWidth: number; readonly passableFractionOfWidth: number };
+}
+
+/** Stands as the source of an exposure time that was worked out from motion blur. */
+export const motionBlurSource = 'motion blur in the picture';

@@ -2,7 +2,6 @@ import { ev100, settingsOf } from '../domain/exposure.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedExposure } from '../domain/reportedRecording.ts';
 import { median } from '../domain/statistics.ts';
 import { offsetWhereverWhiteLies } from '../domain/transfer/whitePlacement.ts';
 import type { ExposureOffset } from './check.ts';
@@ -47,7 +46,7 @@ export function reportedExposure(
   recording: Recording,
   offset: ExposureOffset | undefined,
   fitted: FittedFilter | undefined,
-): ReportedExposure {
+) {
   const { facts } = recording;
   const settingsEv100 = ev100(settingsOf(facts));
   return {

@@ -1,8 +1,7 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { Measurement } from '../domain/measurement.ts';
-import { motionBlurSource } from '../domain/measuredShutter.ts';
+import { motionBlurSource, exposureSecondsForAngle } from '../domain/shutter.ts';
 import type { Recording } from '../domain/recording.ts';
-import { exposureSecondsForAngle } from '../domain/shutter.ts';
 
 /** The recording with the exposure time that its motion blur tells, where none was recorded and the blur tells one. */
 export function withMeasuredExposure(recording: Recording, measurement: Measurement | undefined): Recording {

@@ -2,15 +2,17 @@ import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedShutter } from '../domain/reportedRecording.ts';
 import {
   exposureSecondsForAngle,
   isLongerThanFrame,
   shutterAngleDegrees,
   shutterOffsetStops,
   blurPixels,
+  fieldRate,
+  shutterRate,
+  type JudgedShutter,
+  type ShutterRate,
 } from '../domain/shutter.ts';
-import { fieldRate, shutterRate, type ShutterRate } from '../domain/shutterRate.ts';
 import { isMeasuredExposure } from './measuredExposure.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
@@ -42,7 +44,7 @@ interface ShutterSubject {
 }
 
 /** The verdict on a clip's shutter, recorded or measured from its blur; undefined for stills. */
-export function judgeShutter(subject: ShutterSubject): ReportedShutter | undefined {
+export function judgeShutter(subject: ShutterSubject): JudgedShutter | undefined {
   const { recording, limits, measurement } = subject;
   if (recording.kind !== 'clip') return undefined;
   const shutter = usableShutter(recording);
@@ -91,7 +93,7 @@ export function angleOf(subject: ShutterSubject) {
  * Both angles of a clip in fields that cannot be told to have moments of their own: counted on the frame and on the
  * field.
  */
-export function eitherAngle({ kind, facts }: Recording): Pick<ReportedShutter, 'either'> {
+export function eitherAngle({ kind, facts }: Recording): Pick<JudgedShutter, 'either'> {
   const { exposureSeconds, frameRate, scan } = facts;
   if (kind !== 'clip' || scan?.value !== 'fields' || !exposureSeconds || !frameRate) return {};
   if (shutterRate(facts) !== undefined) return {};
@@ -106,7 +108,7 @@ export function eitherAngle({ kind, facts }: Recording): Pick<ReportedShutter, '
 }
 
 /** Where nothing was recorded and the blur tells only that the shutter was short: no angle, but a bound. */
-function boundFromBlur(subject: ShutterSubject): ReportedShutter | undefined {
+function boundFromBlur(subject: ShutterSubject): JudgedShutter | undefined {
   const { recording, measurement } = subject;
   const shutter = measurement?.shutter;
   if (recording.facts.exposureSeconds || shutter?.verdict !== 'short' || !shutter.interval) return undefined;
@@ -122,7 +124,7 @@ function boundFromBlur(subject: ShutterSubject): ReportedShutter | undefined {
 function judgedByEye(
   { recording, limits, measurement }: ShutterSubject,
   angleDegrees: number,
-): Pick<ReportedShutter, 'matters' | 'seen'> {
+): Pick<JudgedShutter, 'matters' | 'seen'> {
   const high = measurement?.motionPixelsPerFrame?.high;
   const openings = recording.facts.scan?.value === 'interlaced' ? 2 : 1;
   const moving = {

@@ -9,8 +9,8 @@ import type {
   LoggedRecordingWhole,
   RecordingDetail,
 } from '../domain/logbook.ts';
-import type { AuditDocument } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import type { SunPositionOf } from '../domain/sun.ts';
 
 /** What the flight notes say of the whole dump. */

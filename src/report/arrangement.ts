@@ -1,5 +1,5 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { ReportedFinding } from '../domain/reportedRecording.ts';
+import type { ReportedFinding } from '../document/reportedFinding.ts';
 import { counted } from '../domain/format.ts';
 import type { RecordingInShort } from './inShort.ts';
 

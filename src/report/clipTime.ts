@@ -1,5 +1,5 @@
 import { frameIndexAt, frameRateFromNumber, framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { frameOfTimecode, timecodeOfFrame } from '../domain/timecode.ts';
 import type { Mark } from './marks.ts';
 

@@ -1,6 +1,6 @@
 import { stringify } from 'csv-stringify/sync';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { isFlagged } from './arrangement.ts';
 import { displayable } from './displayable.ts';
 import { labelToCarry } from './filterWording.ts';

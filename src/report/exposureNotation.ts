@@ -1,6 +1,6 @@
 import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
 import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatStops } from '../domain/format.ts';
 
 /**

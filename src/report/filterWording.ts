@@ -1,6 +1,6 @@
 import type { FilterPick, HighlightsWant } from '../domain/advice.ts';
 import type { FittedFilter } from '../domain/kit.ts';
-import type { ReportedFilter } from '../domain/reportedRecording.ts';
+import type { ReportedFilter } from '../document/reportedFilter.ts';
 import { formatPercent, formatStops, stopsInWords } from '../domain/format.ts';
 
 /** What to carry, with what it leaves and how sure that is; undefined where nothing can be said. */

@@ -1,6 +1,6 @@
 import type { Finding, FindingKind } from '../domain/finding.ts';
 import type { RecordingKind } from '../domain/recording.ts';
-import type { ReportedShutter } from '../domain/reportedRecording.ts';
+import type { ReportedShutter } from '../document/reportedShutter.ts';
 
 /** What a sentence can say beyond the finding itself; what is absent is not said, unknown motion is said. */
 export interface FindingContext {

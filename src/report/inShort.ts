@@ -1,6 +1,7 @@
 import type { RecordingKind } from '../domain/recording.ts';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedFinding, ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedFinding } from '../document/reportedFinding.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { displayable } from './displayable.ts';
 import { isByAssumedCurve, isRough } from './exposureNotation.ts';
 import { labelToCarry } from './filterWording.ts';

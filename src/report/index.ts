@@ -1,5 +1,5 @@
 import type { RecordingPictures } from '../domain/pictures.ts';
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { clipsCsv } from './csv.ts';
 import { htmlReport } from './html/page.tsx';
 import { jsonReport } from './json.ts';

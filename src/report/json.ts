@@ -1,4 +1,4 @@
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 
 // What JSON.stringify leaves as it is although a terminal or an editor would obey it: C1 controls, marks that turn
 // the reading direction round, zero-width characters. JSON allows every character to be written as \uNNNN (RFC 8259

@@ -1,4 +1,4 @@
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { counted } from '../domain/format.ts';
 
 const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {

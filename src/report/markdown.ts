@@ -1,5 +1,5 @@
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { isFlagged, mostSeriousFirst, weighsEnough } from './arrangement.ts';
 import { filterInShort } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';

@@ -1,5 +1,5 @@
-import type { ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+import type { ReportedSettings } from '../document/auditDocument.ts';
 import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { weighsEnough } from './arrangement.ts';
 import { formatDuration, formatPercent } from '../domain/format.ts';

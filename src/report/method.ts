@@ -1,4 +1,4 @@
-import type { AuditDocument } from '../domain/report.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { counted, formatAngle, formatDuration, formatPercent, formatStops } from '../domain/format.ts';
 import type { AuditInShort, RecordingInShort } from './inShort.ts';
 

@@ -1,6 +1,6 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
-import type { AuditDocument, ReportedSettings } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { fileName } from './arrangement.ts';
 import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
 import { displayable } from './displayable.ts';

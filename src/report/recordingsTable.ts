@@ -1,5 +1,5 @@
 import Table from 'cli-table3';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { isFlagged } from './arrangement.ts';
 import type { Palette } from './palette.ts';
 import { tableColumns, type TableColumn } from './tableColumns.ts';

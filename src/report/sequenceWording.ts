@@ -1,4 +1,4 @@
-import type { ReportedSequence } from '../domain/report.ts';
+import type { ReportedSequence } from '../document/auditDocument.ts';
 import { filterText } from './filterWording.ts';
 import { findingTitles } from './findingTitles.ts';
 import {

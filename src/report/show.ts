@@ -1,6 +1,7 @@
 import type { Problem } from '../domain/recording.ts';
-import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
+import type { ReportedFilter } from '../document/reportedFilter.ts';
+import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+import type { ReportedSettings } from '../document/auditDocument.ts';
 import { problemText } from './cautions.ts';
 import { derivations } from './derivations.ts';
 import { displayable } from './displayable.ts';

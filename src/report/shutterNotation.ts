@@ -1,4 +1,4 @@
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from '../domain/format.ts';
 
 /** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */

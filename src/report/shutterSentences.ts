@@ -1,5 +1,5 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { ShutterReason } from '../domain/measuredShutter.ts';
+import type { ShutterReason } from '../domain/shutter.ts';
 import type { FindingContext, FindingOf, SentencesFor } from './findingContext.ts';
 import {
   formatAngle,

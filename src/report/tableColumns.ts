@@ -1,4 +1,4 @@
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { weighsEnough } from './arrangement.ts';
 import { shownOffset } from './exposureNotation.ts';
 import { filterInShort } from './filterWording.ts';

@@ -1,5 +1,5 @@
-import type { AuditDocument, ReportedSequence } from '../domain/report.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import {
   firstFew,
   isFlagged,

@@ -1,5 +1,5 @@
 import type { FindingKind } from '../domain/finding.ts';
-import type { ReportedSequence } from '../domain/report.ts';
+import type { ReportedSequence } from '../document/auditDocument.ts';
 import { fileName, firstFew, weighsEnough, type Weighed } from './arrangement.ts';
 import { findingTitles } from './findingTitles.ts';
 import { capital, counted } from '../domain/format.ts';

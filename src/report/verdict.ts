@@ -1,4 +1,4 @@
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatStops } from '../domain/format.ts';
 
 /** How a clip's shutter stands against its target, in a few characters; undefined where nothing can be said. */

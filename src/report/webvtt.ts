@@ -1,5 +1,5 @@
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
+import type { ReportedSettings } from '../document/auditDocument.ts';
 import { displayable } from './displayable.ts';
 import { capital } from '../domain/format.ts';
 import { marksOf, markTitles } from './marks.ts';

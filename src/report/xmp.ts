@@ -1,6 +1,6 @@
 import type { FrameRate } from '../domain/frameRate.ts';
-import type { ReportedRecording } from '../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../domain/report.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
+import type { ReportedSettings } from '../document/auditDocument.ts';
 import { isFlagged } from './arrangement.ts';
 import { clipTime, clipTimecode, markFrames, type ClipTime } from './clipTime.ts';
 import { displayable } from './displayable.ts';

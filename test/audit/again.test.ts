@@ -17,7 +17,7 @@ import { versionOf } from '../../src/audit/codeVersion.ts';
 import { examinerHere } from '../../src/audit/examiner.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { openScratchFile } from '../../src/cache/scratchFile.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';

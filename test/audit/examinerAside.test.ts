@@ -7,7 +7,7 @@ import { examinerHere, type Examiner } from '../../src/audit/examiner.ts';
 import { examinerAside } from '../../src/audit/examinerAside.ts';
 import type { AuditOptions } from '../../src/audit/options.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { openScratchFile } from '../../src/cache/scratchFile.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 

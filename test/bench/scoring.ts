@@ -1,5 +1,5 @@
 import { quantile } from '../../src/domain/statistics.ts';
-import type { ShutterClass } from '../../src/domain/measuredShutter.ts';
+import type { ShutterClass } from '../../src/domain/shutter.ts';
 import type { ShutterEstimate } from '../../src/measuring/shutter/shutterEstimate.ts';
 
 /** One estimate beside the truth. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { auditExitStatus } from '../../src/cli/exitStatus.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { exampleDocument } from '../report/exampleDocument.ts';
 
 const quiet: AuditDocument = { ...exampleDocument, recordings: [], problems: [] };

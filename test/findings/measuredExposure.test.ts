@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { MeasuredShutter } from '../../src/domain/measuredShutter.ts';
+import type { MeasuredShutter } from '../../src/domain/shutter.ts';
 import { judge } from '../../src/findings/judge.ts';
 import { measuredUncertainty, withMeasuredExposure } from '../../src/findings/measuredExposure.ts';
 import { judgeShutter } from '../../src/findings/shutterVerdict.ts';

@@ -2,7 +2,7 @@ import { fork } from 'node:child_process';
 import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { HostileReport } from './hostileAudit.ts';
 
 export interface HostileRun {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { FindingKind, FindingWeight } from '../../src/domain/finding.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { exampleDocument } from './exampleDocument.ts';
 import { heavyPictures } from './madePictures.ts';

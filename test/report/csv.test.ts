@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { clipsCsv } from '../../src/report/csv.ts';
 import { jsonReport } from '../../src/report/json.ts';
 import { csvRows } from './csvRows.ts';

@@ -1,4 +1,4 @@
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 /** The example's clip with a short shutter and two clipped stretches, with the facts that a test needs. */

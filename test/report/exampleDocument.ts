@@ -1,5 +1,5 @@
-import type { AuditDocument } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import type { Finding } from '../../src/domain/finding.ts';
 import { standingCautions } from '../../src/report/cautions.ts';
 import { alternativeText } from '../../src/report/alternativeWording.ts';

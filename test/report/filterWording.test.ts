@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { ReportedFilter } from '../../src/domain/reportedRecording.ts';
+import type { ReportedFilter } from '../../src/document/reportedFilter.ts';
 import { filterInShort, filterText } from '../../src/report/filterWording.ts';
 
 const filter: ReportedFilter = {

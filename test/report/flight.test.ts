@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { FindingWeight } from '../../src/domain/finding.ts';
-import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSequence } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { filterInShort } from '../../src/report/filterWording.ts';
 import { countSentence, flightLines, type FlightLine } from '../../src/report/flight.ts';
 import { auditInShort, type RecordingInShort } from '../../src/report/inShort.ts';

@@ -1,7 +1,7 @@
 import { stripVTControlCharacters } from 'node:util';
 import { describe, expect, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { mixedRates } from '../../src/report/flightRates.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { auditInShort } from '../../src/report/inShort.ts';

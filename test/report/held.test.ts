@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { lazyList } from '../../src/domain/lazyList.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
-import type { AuditDocument } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { fileReports } from '../../src/report/index.ts';
 import { auditInShort } from '../../src/report/inShort.ts';

@@ -1,6 +1,6 @@
 import { XMLValidator } from 'fast-xml-parser';
 import { expect, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { clipsCsv } from '../../src/report/csv.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { pageScript } from '../../src/report/html/script.ts';

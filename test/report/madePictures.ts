@@ -1,5 +1,5 @@
 import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 
 /** A whole WebP of 1 by 1 pixel (RIFF container with a lossless bitstream), filled up behind its end to a size. */
 function webp(sizeBytes: number): Uint8Array {

@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { describe, expect, it, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { otioTimeline } from '../../src/report/otio.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument } from './exampleDocument.ts';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
-import type { ReportedSequence } from '../../src/domain/report.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
+import type { ReportedSequence } from '../../src/document/auditDocument.ts';
 import { partOf, repeatsItsSeries } from '../../src/report/html/partOf.ts';
 import { exampleDocument } from './exampleDocument.ts';
 

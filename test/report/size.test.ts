@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { AuditDocument } from '../../src/domain/report.ts';
+import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { isFlagged } from '../../src/report/arrangement.ts';
 import { pagePictures } from '../../src/report/html/pagePictures.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { FindingKind, FindingWeight } from '../../src/domain/finding.ts';
-import type { AuditDocument, ReportedSequence } from '../../src/domain/report.ts';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { AuditDocument, ReportedSequence } from '../../src/document/auditDocument.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { auditInShort } from '../../src/report/inShort.ts';
 import { topMatters } from '../../src/report/topMatters.ts';

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { exiftool } from 'exiftool-vendored';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { ReportedRecording } from '../../src/domain/reportedRecording.ts';
+import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import { xmpSidecar } from '../../src/report/xmp.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';

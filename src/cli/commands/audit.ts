@@ -3,7 +3,7 @@ import { examinerAside } from '../../audit/examinerAside.ts';
 import type { Remembered } from '../../audit/options.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { KitFilter } from '../../domain/kit.ts';
-import type { AuditDocument } from '../../domain/report.ts';
+import type { AuditDocument } from '../../document/auditDocument.ts';
 import { openScratchFile, type ScratchFile } from '../../cache/scratchFile.ts';
 import { jsonReport } from '../../report/json.ts';
 import { terminalReport } from '../../report/terminal.ts';

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { reportFiles } from '../../report/index.ts';
-import { readAuditDocument } from '../../report/readDocument.ts';
+import { readAuditDocument } from '../../document/readDocument.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { refuseOutputInsideDump } from '../outputs.ts';
 import { writeReport } from '../reportFolder.ts';

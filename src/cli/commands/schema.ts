@@ -1,4 +1,4 @@
-import { auditJsonSchema } from '../../report/schema.ts';
+import { auditJsonSchema } from '../../document/auditDocument.ts';
 import { exitStatus } from '../exitStatus.ts';
 
 export function runSchema(): number {

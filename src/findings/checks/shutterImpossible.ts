@@ -1,6 +1,6 @@
 import { framesPerSecond } from '../../domain/frameRate.ts';
-import { isLongerThanFrame } from '../../domain/shutter.ts';
-import { shutterRate } from '../../domain/shutterRate.ts';
+import { isLongerThanFrame, shutterRate } from '../../domain/shutter.ts';
+
 import type { Check } from '../check.ts';
 
 /** shutter-impossible: the recorded exposure is longer than the frame it is said to have exposed. */

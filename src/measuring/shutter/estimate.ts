@@ -1,4 +1,4 @@
-import type { ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterReason } from '../../domain/shutter.ts';
 import type { FramePair } from './framePair.ts';
 import { judgeTiles, leastTiles, medianSpeed } from './judgeTiles.ts';
 import type { TilesAt } from './judgeTiles.ts';

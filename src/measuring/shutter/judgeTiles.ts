@@ -1,4 +1,4 @@
-import type { ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterReason } from '../../domain/shutter.ts';
 import { median } from '../../domain/statistics.ts';
 import { contradict, gapStops, partialAngles, scatterStops } from './agreement.ts';
 import type { PreparedTile } from './agreement.ts';

@@ -1,4 +1,4 @@
-import type { ShutterClass, ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterClass, ShutterReason } from '../../domain/shutter.ts';
 import type { ClassProbabilities } from './posterior.ts';
 
 export interface ShutterOptions {

@@ -1,4 +1,4 @@
-import type { BlurPoint, MeasuredShutter } from '../../domain/measuredShutter.ts';
+import type { BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
 import type { Facts } from '../../domain/recording.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
 import { borrowMemory, returnMemory } from '../decoding/spareMemory.ts';

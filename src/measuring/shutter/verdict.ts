@@ -1,4 +1,4 @@
-import type { ShutterClass, ShutterReason } from '../../domain/measuredShutter.ts';
+import type { ShutterClass, ShutterReason } from '../../domain/shutter.ts';
 import type { Judgement } from './judgeTiles.ts';
 import { openFractions } from './openingFit.ts';
 import { classProbabilities, detailCycles, reachedCycles } from './posterior.ts';

@@ -1,7 +1,7 @@
 import { max } from 'd3-array';
 import { scaleLinear } from 'd3-scale';
 import { line } from 'd3-shape';
-import type { BlurPoint, MeasuredShutter } from '../../domain/measuredShutter.ts';
+import type { BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
 import { formatBlurAngle, formatBlurRange } from '../../domain/format.ts';
 
 const width = 560;

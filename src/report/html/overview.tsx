@@ -1,4 +1,4 @@
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 import { wholes, type AuditInShort, type RecordingInShort } from '../inShort.ts';
 import { tableColumns, tellingColumns, type TableColumn } from '../tableColumns.ts';

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import type { AuditDocument } from '../../domain/report.ts';
+import type { AuditDocument } from '../../document/auditDocument.ts';
 import { auditInShort, type AuditInShort } from '../inShort.ts';
 import { leftAsideText, noteTexts } from '../leftAside.ts';
 import { accuracyEntries, methodEntries } from '../method.ts';

@@ -1,5 +1,5 @@
 import type { RecordingPictures, SmallPicture } from '../../domain/pictures.ts';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 
 /** Bytes of all pictures together; written as text they take a third more, and a page stays well below 15 MB. */

@@ -1,4 +1,4 @@
-import type { ReportedSequence } from '../../domain/report.ts';
+import type { ReportedSequence } from '../../document/auditDocument.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import { findingTitles } from '../findingTitles.ts';
 import { capital } from '../../domain/format.ts';

@@ -1,4 +1,4 @@
-import type { ReportedSequence } from '../../domain/report.ts';
+import type { ReportedSequence } from '../../document/auditDocument.ts';
 import type { Weighed } from '../arrangement.ts';
 import { formatStops } from '../../domain/format.ts';
 import type { RecordingInShort } from '../inShort.ts';

@@ -1,7 +1,7 @@
 import { max, min } from 'd3-array';
 import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../../domain/format.ts';

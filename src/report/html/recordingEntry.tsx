@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { SmallPicture } from '../../domain/pictures.ts';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { isFlagged, ownFindings } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { derivations } from '../derivations.ts';
 import { shownFacts } from '../../domain/factWording.ts';
 import type { ShownFact } from '../../domain/factWording.ts';

@@ -1,4 +1,5 @@
-import type { ReportedFilter, ReportedFinding } from '../../domain/reportedRecording.ts';
+import type { ReportedFilter } from '../../document/reportedFilter.ts';
+import type { ReportedFinding } from '../../document/reportedFinding.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
 import { findingTitles } from '../findingTitles.ts';

@@ -1,4 +1,4 @@
-import type { ReportedSequence } from '../../domain/report.ts';
+import type { ReportedSequence } from '../../document/auditDocument.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
 import {

@@ -1,6 +1,6 @@
 import { scaleLinear } from 'd3-scale';
-import type { ReportedRecording } from '../../domain/reportedRecording.ts';
-import type { ReportedSettings } from '../../domain/report.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { formatDuration, formatSpan } from '../../domain/format.ts';
 import { markTitles, type Mark, type MarkKind } from '../marks.ts';
 import { plotUnits, share } from './plotDrawing.ts';

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { fraction, maxAndMedian, seconds } from './quantities.ts';
+import { fraction, maxAndMedian, seconds, type Read } from './quantities.ts';
 
 const reportedFrame = z.object({
   atSeconds: seconds,
@@ -8,28 +8,26 @@ const reportedFrame = z.object({
   motionPixelsPerFrame: z.number().nonnegative().optional(),
 });
 
-export const picture = z.object({
+export const pictureSchema = z.object({
   framesMeasured: z.number().int().nonnegative(),
+  // Fewer where a document holds more than 100 clips; of each stretch the one that clips most.
   frames: z
     .array(reportedFrame)
-    .readonly()
     .optional()
     .describe('the looked-at frames of a clip over time, thinned to at most 200'),
   samplingStepSeconds: z.number().optional(),
   ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed', 'super-white']) }),
   clippedFraction: maxAndMedian,
   channelClippedFraction: maxAndMedian,
-  clippedSpans: z
-    .array(
-      z.object({
-        startSeconds: seconds,
-        endSeconds: seconds,
-        maxFraction: fraction,
-        startToleranceSeconds: seconds.optional().describe('the edge is off by no more than this'),
-        endToleranceSeconds: seconds.optional(),
-      }),
-    )
-    .readonly(),
+  clippedSpans: z.array(
+    z.object({
+      startSeconds: seconds,
+      endSeconds: seconds,
+      maxFraction: fraction,
+      startToleranceSeconds: seconds.optional().describe('the edge is off by no more than this'),
+      endToleranceSeconds: seconds.optional(),
+    }),
+  ),
   clippedShape: z.enum(['disc', 'area']).optional(),
   crushedFraction: maxAndMedian,
   levelStops: z
@@ -47,11 +45,13 @@ export const picture = z.object({
     .optional()
     .describe('shares of the whole picture, as displayed'),
   clippedSpots: z.number().int().optional(),
+  // Of the frame that loses most.
   burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).optional(),
   lightQuantilesStops: z
     .object({ p5: z.number(), p50: z.number(), p95: z.number() })
     .optional()
     .describe('scene light within the typical frame against mid-grey'),
+  // How much brighter the brightest frame could have been.
   headroomStops: z.number().nonnegative().optional(),
   overexposure: z
     .object({
@@ -74,3 +74,5 @@ export const picture = z.object({
     .optional(),
   flickerStops: z.number().nonnegative().optional(),
 });
+
+export type ReportedPicture = Read<typeof pictureSchema>;

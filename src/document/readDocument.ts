@@ -1,8 +1,7 @@
 import { z } from 'zod';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { AuditDocument } from '../domain/report.ts';
 import { displayText } from '../domain/displayText.ts';
-import { auditDocumentSchema } from './schema.ts';
+import { auditDocumentSchema, type AuditDocument } from './auditDocument.ts';
 
 const newestVersion = 1;
 const head = z.object({ format: z.literal('halfturn-audit'), formatVersion: z.number().int().positive() });

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { reportedTrack, timelineLength } from '../../src/report/trackDocument.ts';
+import { reportedTrack, timelineLength } from '../../src/report/buildRecording.ts';
 
 const samples = Array.from({ length: 1800 }, (_, at) => ({
   startSeconds: at,

@@ -1,10 +1,41 @@
+import type { ReportedSequence, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedFilter } from '../document/reportedFilter.ts';
 import type { SeriesAdvice } from '../domain/advice.ts';
 import type { ExposureBasis, Finding } from '../domain/finding.ts';
-import type { ReportedFilter } from '../domain/reportedRecording.ts';
-import type { ReportedPlayback, ReportedSequence } from '../domain/report.ts';
+import type { KitFilter } from '../domain/kit.ts';
+import type { Limits } from '../domain/limits.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { seriesAlternativeText } from './alternativeWording.ts';
-import { reportedFinding } from './document.ts';
+import { reportedFinding } from './buildRecording.ts';
+
+/** The limits and the kit that were in force. */
+export function reportedSettings(inForce: {
+  readonly limits: Limits;
+  readonly kit: readonly KitFilter[];
+  readonly measure: ReportedSettings['measure'];
+  readonly kitAssumed: boolean;
+}): ReportedSettings {
+  const { limits, kit, measure, kitAssumed } = inForce;
+  return {
+    shutterAngleDegrees: limits.shutterAngleDegrees,
+    shutterToleranceStops: limits.shutterToleranceStops,
+    baseIso: limits.baseIso,
+    windowStops: limits.windowStops,
+    clippedFraction: limits.clippedFraction,
+    measure,
+    kit: kit.map(({ label, stops, rangeStops, polariser, graduated, measured }) => ({
+      label,
+      stops,
+      rangeStops,
+      polariser,
+      graduated,
+      measured,
+    })),
+    longestExposureSeconds: limits.longestExposureSeconds,
+    secondBaseIso: limits.secondBaseIso,
+    kitAssumed,
+  };
+}
 
 /** What the audit found out about one bracket or interval series, before it is put into words. */
 export interface AuditedSequence {
@@ -44,23 +75,16 @@ function intervalPart(
   const { intervalSeconds, missingBefore, members } = sequence;
   return {
     intervalSeconds,
-    ...(exposureSeconds === undefined
-      ? {}
-      : { exposureSeconds, angleDegrees: (360 * exposureSeconds) / intervalSeconds }),
+    exposureSeconds,
+    angleDegrees: exposureSeconds && (360 * exposureSeconds) / intervalSeconds,
     targetSeconds,
     missingFrames: missingBefore.reduce((sum, missing) => sum + missing, 0),
-    playback: playbackLengths(members.length),
-    filter: advice ? seriesFilter(advice, basis) : undefined,
+    playback: playbackRates.map((framesPerSecond) => ({
+      framesPerSecond,
+      seconds: members.length / framesPerSecond,
+    })),
+    filter: advice && seriesFilter(advice, basis),
   };
-}
-
-/**
- * How long frames play at the usual rates: frames / rate.
- *
- * @example playbackLengths(720)[0] // { framesPerSecond: 24, seconds: 30 }
- */
-export function playbackLengths(frames: number): readonly ReportedPlayback[] {
-  return playbackRates.map((framesPerSecond) => ({ framesPerSecond, seconds: frames / framesPerSecond }));
 }
 
 function seriesFilter(advice: SeriesAdvice, basis: ExposureBasis | undefined): ReportedFilter {

@@ -1,20 +1,5 @@
 import { z } from 'zod';
-
-const blurReasons = [
-  'too-few-pairs',
-  'too-little-motion',
-  'too-little-texture',
-  'too-noisy',
-  'too-compressed',
-  'mixed-motions',
-  'bands-disagree',
-  'windows-disagree',
-  'repeated-frames',
-  'uneven-sharpness',
-  'repeating-texture',
-  'interval-too-wide',
-  'interlaced',
-] as const;
+import type { Read } from './quantities.ts';
 
 const blur = z.object({
   verdict: z
@@ -26,15 +11,31 @@ const blur = z.object({
   pairCount: z.number().nonnegative(),
   tileCount: z.number().nonnegative(),
   medianMotionPixels: z.number().nonnegative().optional(),
-  reason: z.enum(blurReasons).optional().describe('why the blur does not tell the angle'),
+  reason: z
+    .enum([
+      'too-few-pairs',
+      'too-little-motion',
+      'too-little-texture',
+      'too-noisy',
+      'too-compressed',
+      'mixed-motions',
+      'bands-disagree',
+      'windows-disagree',
+      'repeated-frames',
+      'uneven-sharpness',
+      'repeating-texture',
+      'interval-too-wide',
+      'interlaced',
+    ])
+    .optional()
+    .describe('why the blur does not tell the angle'),
   curve: z
     .array(z.object({ cyclesPerFrame: z.number(), attenuation: z.number(), fitted: z.number() }))
-    .readonly()
     .optional()
     .describe('detail left over frequency along the motion, and the fitted curve'),
 });
 
-export const shutter = z.object({
+export const shutterSchema = z.object({
   verdict: z.enum(['on', 'short', 'long', 'unknown']),
   angleDegrees: z.number().positive().optional(),
   offsetStops: z.number().optional().describe('log2(angle / target), - = shorter than the target'),
@@ -55,3 +56,5 @@ export const shutter = z.object({
     .optional()
     .describe('gap of a short shutter or blur of a long one, per frame, and how much of it passes'),
 });
+
+export type ReportedShutter = Read<typeof shutterSchema>;

@@ -4,7 +4,7 @@ import { commonKit } from '../../src/advice/commonKit.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { sequenceText } from '../../src/report/sequenceWording.ts';
-import { playbackLengths, reportedSequence } from '../../src/report/sequenceDocument.ts';
+import { reportedSequence } from '../../src/report/buildDocument.ts';
 import { still } from '../findings/subject.ts';
 
 // Worked by hand from frames / rate: 60 min at 5 s are 720 frames, 60 min at 2 s 1800, 30 min at 3 s 600.
@@ -13,8 +13,11 @@ test.each([
   [1800, 30, 60],
   [600, 25, 24],
   [720, 30, 24],
-])('playbackLengths() plays %d frames at %d fps in %d s', (frames, rate, seconds) => {
-  expect(playbackLengths(frames)).toContainEqual({ framesPerSecond: rate, seconds });
+])('a series of %d frames plays at %d fps in %d s', (frames, rate, seconds) => {
+  const members = Array.from({ length: frames }, () => still({ exposureSeconds: 0.5 }));
+  const sequence: StillSequence = { kind: 'interval', members, intervalSeconds: 5, missingBefore: [] };
+  const { playback } = reportedSequence({ sequence, findings: [], windowStops: [-0.7, 0] });
+  expect(playback).toContainEqual({ framesPerSecond: rate, seconds });
 });
 
 describe('an interval series of half a second every five', () => {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { fraction } from './quantities.ts';
+import { fraction, type Read } from './quantities.ts';
 
-export const filter = z.object({
+export const filterSchema = z.object({
   fitted: z
     .object({
       label: z.string(),
@@ -52,5 +52,7 @@ export const filter = z.object({
     .optional()
     .describe('both, where they differ by more than the subject explains'),
   uncertaintyStops: z.number().optional(),
-  otherwise: z.array(z.string()).readonly(),
+  otherwise: z.array(z.string()),
 });
+
+export type ReportedFilter = Read<typeof filterSchema>;

@@ -2,9 +2,9 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { reportFiles } from '../../src/report/index.ts';
 import { jsonReport } from '../../src/report/json.ts';
-import { readAuditDocument } from '../../src/report/readDocument.ts';
-import { exampleDocument } from './exampleDocument.ts';
-import { wholeText } from './wholeText.ts';
+import { readAuditDocument } from '../../src/document/readDocument.ts';
+import { exampleDocument } from '../report/exampleDocument.ts';
+import { wholeText } from '../report/wholeText.ts';
 
 // Every version that was ever written stays here, as it was written. audit-1.json: formatVersion 1 before the frames
 // over time were added.

@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { seconds } from './quantities.ts';
+import { seconds, type Read } from './quantities.ts';
 
-export const finding = z.object({
+export const findingSchema = z.object({
   kind: z.enum([
     'shutter-short',
     'shutter-long',
@@ -49,3 +49,5 @@ export const finding = z.object({
   startSeconds: seconds.optional(),
   endSeconds: seconds.optional(),
 });
+
+export type ReportedFinding = Read<typeof findingSchema>;

@@ -1,0 +1,172 @@
+import type { ReportedFilter } from '../document/reportedFilter.ts';
+import type { ReportedFinding } from '../document/reportedFinding.ts';
+import type { ReportedPicture } from '../document/reportedPicture.ts';
+import type {
+  ReportedExposure,
+  ReportedFacts,
+  ReportedRecording,
+  ReportedTrack,
+} from '../document/reportedRecording.ts';
+import type { ReportedShutter } from '../document/reportedShutter.ts';
+import type { Alternative, FilterAdvice } from '../domain/advice.ts';
+import type { Finding } from '../domain/finding.ts';
+import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
+import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { Fact, Facts, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
+import { median } from '../domain/statistics.ts';
+import { alternativeText } from './alternativeWording.ts';
+import type { FindingContext } from './findingContext.ts';
+import { findingRemedy } from './remedies.ts';
+import { findingText } from './wording.ts';
+
+/** What the audit found out about one recording, before it is put into words. */
+export interface AuditedRecording {
+  readonly recording: Recording;
+  readonly track?: ReportedTrack;
+  readonly picture?: ReportedPicture;
+  readonly shutter?: ReportedShutter;
+  readonly exposure: ReportedExposure;
+  readonly advice?: FilterAdvice;
+  readonly findings: readonly Finding[];
+  readonly windowStops: readonly [number, number];
+  readonly baseIso: number;
+}
+
+export function reportedRecording(audited: AuditedRecording): ReportedRecording {
+  const { recording, track, picture, shutter, exposure, advice, findings, windowStops } = audited;
+  const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, refusals } = recording;
+  return {
+    path,
+    kind,
+    sizeBytes,
+    sidecars,
+    fingerprint,
+    copies,
+    continues,
+    facts: reportedFacts(recording.facts),
+    track,
+    shutter,
+    picture,
+    exposure,
+    filter: advice && reportedFilter(advice),
+    findings: findings.map((finding) =>
+      reportedFinding(finding, {
+        recordingKind: kind,
+        windowStops,
+        durationSeconds: recording.facts.durationSeconds?.value,
+        isoOverStops: isoOverStops(recording, audited.baseIso),
+        filterAdvised: advice !== undefined,
+        matters: shutter?.matters,
+        seen: shutter?.seen,
+      }),
+    ),
+    refusals,
+  };
+}
+
+/** A finding in words, with what to do about it. */
+export function reportedFinding(finding: Finding, context: FindingContext): ReportedFinding {
+  return {
+    kind: finding.kind,
+    weight: finding.weight,
+    text: findingText(finding, context),
+    detail: 'detail' in finding ? finding.detail : undefined,
+    ...findingRemedy(finding, context),
+    ...spanOf(finding),
+  };
+}
+
+function isoOverStops({ facts }: Recording, baseIso: number): number {
+  return facts.iso === undefined ? 0 : Math.max(0, Math.log2(facts.iso.value / baseIso));
+}
+
+function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSeconds'> {
+  const { startSeconds, endSeconds } = finding;
+  if (finding.kind === 'decoded-in-part')
+    return finding.readFraction === undefined ? { startSeconds: finding.atSeconds } : {};
+  return { startSeconds, endSeconds };
+}
+
+function reportedFacts({ frameRate, playbackFrameRate, ...others }: Facts): ReportedFacts {
+  return {
+    ...others,
+    framesPerSecond: frameRate && rateAsNumber(frameRate),
+    playbackFramesPerSecond: playbackFrameRate && rateAsNumber(playbackFrameRate),
+  };
+}
+
+function rateAsNumber({ value, source, others }: Fact<FrameRate>): Fact<number> {
+  return {
+    value: framesPerSecond(value),
+    source,
+    others: others?.map((other) => ({ value: framesPerSecond(other.value), source: other.source })),
+  };
+}
+
+/** The sentence about the pick says as much. */
+const saidWithPick: readonly Alternative['kind'][] = ['nearest-leaves-outside', 'no-filter-needed'];
+
+function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {
+  const more = otherwise.filter(({ kind }) => advice.pick === undefined || !saidWithPick.includes(kind));
+  return { ...advice, otherwise: more.map(alternativeText) };
+}
+
+/** Samples of one clip, and of all clips together. */
+const mostOfOneClip = 600;
+const mostSamples = 20_000;
+/** Of one clip; a document of many has room for fewer (`timelineLength`). */
+const mostFrames = 200;
+
+/** How many samples a clip may keep in a document that holds so many of them. */
+export function timelineLength(clips: number): number {
+  return Math.min(mostOfOneClip, Math.max(1, Math.floor(mostSamples / clips)));
+}
+
+/** What a clip recorded over time, summed up and thinned to `longestTimeline` samples. */
+export function reportedTrack({ source, samples }: Track, longestTimeline: number): ReportedTrack {
+  const step = Math.ceil(samples.length / longestTimeline);
+  return {
+    source,
+    samples: samples.length,
+    exposureSeconds: minMedianMax(samples, 'exposureSeconds'),
+    iso: minMedianMax(samples, 'iso'),
+    meteredOffsetStops: minMedianMax(samples, 'meteredOffsetStops'),
+    timeline: samples.filter((_, index) => index % step === 0),
+  };
+}
+
+function minMedianMax(
+  samples: readonly TrackSample[],
+  name: 'exposureSeconds' | 'iso' | 'meteredOffsetStops',
+): ReportedTrack['iso'] {
+  const values = samples.map((sample) => sample[name]).filter((value) => value !== undefined);
+  const middle = median(values);
+  if (middle === undefined) return undefined;
+  const sorted = values.toSorted((a, b) => a - b);
+  return { min: sorted[0] ?? middle, median: middle, max: sorted.at(-1) ?? middle };
+}
+
+/**
+ * All that was measured but how decoding ended, which is a finding, and the shutter, which is judged on its own. Of a
+ * clip it keeps no more frames than its time line may be long.
+ */
+export function reportedPicture(
+  measurement: Measurement,
+  kind: RecordingKind,
+  longestTimeline: number,
+): ReportedPicture {
+  const { frames, endedEarly: _, shutter: __, ...picture } = measurement;
+  const most = Math.min(mostFrames, longestTimeline);
+  return { ...picture, frames: kind === 'clip' ? worstFrames(frames, most) : undefined };
+}
+
+/** Of each stretch the frame that clips most: thinning must not hide the worst. */
+function worstFrames(frames: readonly FrameMeasure[], most: number): ReportedPicture['frames'] {
+  const step = Math.max(1, Math.ceil(frames.length / most));
+  return Array.from({ length: Math.ceil(frames.length / step) }, (_, at) => {
+    const { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame } = frames
+      .slice(at * step, (at + 1) * step)
+      .reduce((worst, frame) => (frame.clippedFraction > worst.clippedFraction ? frame : worst));
+    return { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame };
+  });
+}
