@@ -1,7 +1,7 @@
 import { commonKit } from '../advice/commonKit.ts';
 import { lazyList } from '../domain/lazyList.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
-import { judgeFlight } from '../findings/flight/judgeFlight.ts';
+import { judgeFlight } from '../findings/judge.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { locatePrograms } from '../programs/locate.ts';
 import { comparePaths } from '../reading/comparePaths.ts';

@@ -1,10 +1,11 @@
 import { ev100, settingsOf } from '../domain/exposure.ts';
+import type { FindingWeight } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import { offsetWhereverWhiteLies } from '../domain/transfer/whitePlacement.ts';
-import type { ExposureOffset } from './check.ts';
+import type { ExposureOffset } from './finding.ts';
 
 /**
  * How far a recording's exposure is off, + = over: by the camera's meter where it recorded that, else by the mean
@@ -47,20 +48,29 @@ export function reportedExposure(
   offset: ExposureOffset | undefined,
   fitted: FittedFilter | undefined,
 ) {
-  const { facts } = recording;
-  const settingsEv100 = ev100(settingsOf(facts));
+  const settingsEv100 = ev100(settingsOf(recording.facts));
+  // What the picture had too much of; its own offset is held against the bias that was dialled in.
+  const beyond = (offset?.offsetStops ?? 0) + (offset?.basis === 'picture' ? wantedOffset(recording) : 0);
   return {
     ev100: settingsEv100,
     sceneEv100:
-      settingsEv100 === undefined || fitted === undefined
-        ? undefined
-        : settingsEv100 + fitted.stops + lightBeyond(recording, offset),
+      settingsEv100 === undefined || fitted === undefined ? undefined : settingsEv100 + fitted.stops + beyond,
     ...offset,
   };
 }
 
-/** What the picture had too much of; a picture's own offset is held against the bias that was dialled in. */
-function lightBeyond({ kind, facts }: Recording, offset: ExposureOffset | undefined): number {
-  const bias = kind === 'still' && offset?.basis === 'picture' ? (facts.exposureBiasStops?.value ?? 0) : 0;
-  return (offset?.offsetStops ?? 0) + bias;
+/** The usual offset of a series, by the basis that most of its frames have. */
+export function usualOffset(offsets: readonly ExposureOffset[]): ExposureOffset | undefined {
+  const metered = offsets.filter(({ basis }) => basis === 'metered');
+  const basis = metered.length * 2 >= offsets.length ? 'metered' : 'picture';
+  const offsetStops = median(offsets.filter((each) => each.basis === basis).map((each) => each.offsetStops));
+  return offsetStops === undefined ? undefined : { offsetStops, basis };
+}
+
+/**
+ * How much a finding about brightness weighs: in a picture that was put together from several exposures, no single one
+ * made it bright or burnt, so it is a remark only.
+ */
+export function brightnessWeight(recording: Recording, weight: FindingWeight): FindingWeight {
+  return recording.facts.composite === undefined ? weight : 'low';
 }

@@ -3,12 +3,11 @@ import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import {
-  exposureSecondsForAngle,
+  blurPixels,
+  fieldRate,
   isLongerThanFrame,
   shutterAngleDegrees,
   shutterOffsetStops,
-  blurPixels,
-  fieldRate,
   shutterRate,
   type JudgedShutter,
   type ShutterRate,
@@ -16,7 +15,7 @@ import {
 import { isMeasuredExposure } from './measuredExposure.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
-export interface UsableShutter extends Pick<ShutterRate, 'countedOn'> {
+interface UsableShutter extends Pick<ShutterRate, 'countedOn'> {
   readonly exposureSeconds: number;
   /** Of what the shutter opened for: fields where `countedOn` says so. */
   readonly framesPerSecond: number;
@@ -37,7 +36,7 @@ export function usableShutter({ kind, facts }: Recording): UsableShutter | undef
   return isLongerThanFrame(shutter) ? undefined : shutter;
 }
 
-interface ShutterSubject {
+export interface ShutterSubject {
   readonly recording: Recording;
   readonly limits: Limits;
   readonly measurement?: Measurement;
@@ -64,28 +63,6 @@ export function judgeShutter(subject: ShutterSubject): JudgedShutter | undefined
     ...(isMeasuredExposure(recording) ? { basis: 'picture', interval } : { basis: 'recorded' }),
     ...blur,
     ...judgedByEye(subject, angleDegrees),
-  };
-}
-
-/** What a finding about the angle says beside its kind; undefined where the angle is not known. */
-export function angleOf(subject: ShutterSubject) {
-  const judged = judgeShutter(subject);
-  const shutter = usableShutter(subject.recording);
-  if (!shutter || judged?.angleDegrees === undefined || judged.offsetStops === undefined) return undefined;
-  const { verdict, matters, interval, angleDegrees, offsetStops, countedOn } = judged;
-  const { exposureSeconds, framesPerSecond: rate } = shutter;
-  const targetDegrees = subject.limits.shutterAngleDegrees;
-  return {
-    verdict,
-    matters,
-    said: {
-      exposureSeconds,
-      targetSeconds: exposureSecondsForAngle({ angleDegrees: targetDegrees, framesPerSecond: rate }),
-      interval,
-      countedOn: countedOn === 'field' ? countedOn : undefined,
-      angleDegrees,
-      offsetStops,
-    },
   };
 }
 

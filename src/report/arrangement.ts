@@ -1,4 +1,4 @@
-import type { FindingKind } from '../domain/finding.ts';
+import type { FindingKind } from '../findings/index.ts';
 import type { ReportedFinding } from '../document/reportedFinding.ts';
 import { counted } from '../domain/format.ts';
 import type { RecordingInShort } from './inShort.ts';

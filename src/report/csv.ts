@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { isFlagged } from './arrangement.ts';
 import { displayable } from './displayable.ts';
 import { labelToCarry } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
+import { findingTitle } from '../findings/index.ts';
 import { marksOf } from './marks.ts';
 import { shownExposure } from './shutterNotation.ts';
 
@@ -70,7 +70,7 @@ function line(cells: readonly Cell[]): string {
 }
 
 function remarks({ findings }: ReportedRecording): string {
-  return findings.map(({ kind, text }) => text || findingTitles[kind].title).join(' ');
+  return findings.map(({ kind, text }) => text || findingTitle(kind)).join(' ');
 }
 
 /** "0 to 4; 6.5 to 12": no dash, which spreadsheets take for a sign or a date. */

@@ -19,7 +19,7 @@ import {
   stopsInWords,
 } from '../domain/format.ts';
 import { openingsPerSecond } from './shutterNotation.ts';
-import { blurReasonText } from './shutterSentences.ts';
+import { blurReasonText } from '../findings/shutterUnknown.ts';
 
 /** How one number came about: what it is called, and the sum with its result. */
 interface Derivation {

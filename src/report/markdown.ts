@@ -2,7 +2,7 @@ import type { AuditDocument, ReportedSettings } from '../document/auditDocument.
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { isFlagged, mostSeriousFirst, weighsEnough } from './arrangement.ts';
 import { filterInShort } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
+import { findingTitle } from '../findings/index.ts';
 import { countSentence, flightLines } from './flight.ts';
 import { counted } from '../domain/format.ts';
 import { auditInShort, type AuditInShort } from './inShort.ts';
@@ -54,7 +54,7 @@ function flaggedTable({ recordings, settings, whole }: AuditInShort): string {
 }
 
 function row(recording: ReportedRecording, settings: ReportedSettings): string {
-  const titles = recording.findings.filter(weighsEnough).map(({ kind }) => findingTitles[kind].title);
+  const titles = recording.findings.filter(weighsEnough).map(({ kind }) => findingTitle(kind));
   const cells = [
     recording.path,
     [...new Set(titles)].join(', '),

@@ -1,6 +1,6 @@
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import { filterText } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
+import { findingTopic } from '../findings/index.ts';
 import {
   counted,
   formatAngle,
@@ -32,7 +32,7 @@ export function sequenceSaid(sequence: ReportedSequence): SequenceSaid {
   const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
   const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
   const said = [
-    ...findings.map(({ kind: found, text }) => ({ topic: findingTitles[found].topic, text })),
+    ...findings.map(({ kind: found, text }) => ({ topic: findingTopic(found), text })),
     { topic: 'playback', text: playbackText(sequence) },
     { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
     ...(filter?.otherwise ?? []).slice(0, alternativesSaid).map((text) => ({ topic: '', text })),

@@ -10,7 +10,7 @@ import {
   withRefusals,
 } from './arrangement.ts';
 import { filterText } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
+import { findingTitle, findingTopic } from '../findings/index.ts';
 import { countSentence, flightLines } from './flight.ts';
 import { counted } from '../domain/format.ts';
 import { auditInShort, wholes, type AuditInShort, type RecordingInShort } from './inShort.ts';
@@ -48,9 +48,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
     list(
       'Remarks',
       [
-        ...remarksByKind(recordings).map(
-          ({ kind, paths }) => `${findingTitles[kind].title}: ${firstFew(paths)}`,
-        ),
+        ...remarksByKind(recordings).map(({ kind, paths }) => `${findingTitle(kind)}: ${firstFew(paths)}`),
         refusedText(recordings),
       ],
       sheet,
@@ -112,7 +110,7 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   const { palette, columns } = sheet;
   const advice = filter === undefined ? [] : [filterText(filter) ?? '', filter.otherwise[0] ?? ''];
   const entries = [
-    ...findings.filter(weighsEnough).map(({ kind, text }) => ({ topic: findingTitles[kind].topic, text })),
+    ...findings.filter(weighsEnough).map(({ kind, text }) => ({ topic: findingTopic(kind), text })),
     { topic: 'filter', text: advice.filter((part) => part !== '').join(' ') },
   ];
   const heading = `${palette.red('!')}  ${palette.bold(shortenMiddle(path, columns - margin))}`;

@@ -1,7 +1,6 @@
-import type { FindingKind } from '../domain/finding.ts';
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import { fileName, firstFew, weighsEnough, type Weighed } from './arrangement.ts';
-import { findingTitles } from './findingTitles.ts';
+import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { capital, counted } from '../domain/format.ts';
 import type { AuditInShort } from './inShort.ts';
 
@@ -69,7 +68,7 @@ function addTo(
 
 /** The title of a bracket or series says already what it is about. */
 function groupText({ kind, first, names }: Group): string {
-  const title = capital(findingTitles[kind].title);
+  const title = capital(findingTitle(kind));
   const named = firstFew([...names.values()], namesSaid);
   if (first.list === 'recordings') return `${title} in ${counted(names.size, 'recording')}: ${named}.`;
   return names.size === 1 ? `${title}: ${named}.` : `${title}, ${names.size} times: ${named}.`;

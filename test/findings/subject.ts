@@ -1,4 +1,4 @@
-import type { Judged } from '../../src/findings/check.ts';
+import type { Judged } from '../../src/findings/finding.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../../src/domain/measurement.ts';
 import type { Facts, FactValues, Recording, TrackSample } from '../../src/domain/recording.ts';

@@ -1,6 +1,6 @@
 import type { ReportedSequence } from '../../document/auditDocument.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
-import { findingTitles } from '../findingTitles.ts';
+import { findingTitle } from '../../findings/index.ts';
 import { capital } from '../../domain/format.ts';
 import type { AuditInShort, RecordingInShort } from '../inShort.ts';
 import type { PicturesOnDemand } from './pagePictures.ts';
@@ -37,7 +37,7 @@ export function inFewWords({ findings }: { readonly findings: readonly Weighed[]
   const own = ownFindings(findings);
   const serious = own.filter(weighsEnough);
   const shown = serious.length > 0 ? serious : own;
-  const titles = [...new Set(shown.map(({ kind }) => findingTitles[kind].title))];
+  const titles = [...new Set(shown.map(({ kind }) => findingTitle(kind)))];
   return titles.length === 0 ? undefined : titles.join(', ');
 }
 

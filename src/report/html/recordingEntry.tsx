@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { isFlagged, ownFindings } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
+import { findingTopic } from '../../findings/index.ts';
 import { formatAperture, formatDuration, formatPercent, formatRate } from '../../domain/format.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { shownAngle, shownExposure } from '../shutterNotation.ts';
@@ -78,7 +78,7 @@ export function RecordingEntry({ entry, whole: recording, settings }: EntryProps
 
 /** A burnt frame is shown where something is said of it: a few white pixels are in most pictures. */
 function tellsOfWhite({ findings }: ReportedRecording): boolean {
-  return findings.some(({ kind }) => findingTitles[kind].topic === 'highlights');
+  return findings.some(({ kind }) => findingTopic(kind) === 'highlights');
 }
 
 function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {

@@ -2,7 +2,7 @@ import type { ReportedFilter } from '../../document/reportedFilter.ts';
 import type { ReportedFinding } from '../../document/reportedFinding.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
+import { findingTopic } from '../../findings/index.ts';
 import { capital } from '../../domain/format.ts';
 
 interface SentencesProps {
@@ -29,7 +29,7 @@ export function Sentences({ findings, filter, usable }: SentencesProps) {
 }
 
 function Finding(finding: ReportedFinding) {
-  const { topic } = findingTitles[finding.kind];
+  const topic = findingTopic(finding.kind);
   return (
     <div class={weighsEnough(finding) ? undefined : 'remark'}>
       <dt>{capital(topic)}</dt>

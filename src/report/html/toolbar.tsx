@@ -1,5 +1,5 @@
 import { isFlagged } from '../arrangement.ts';
-import { findingTitles } from '../findingTitles.ts';
+import { findingTitle } from '../../findings/index.ts';
 import type { AuditInShort } from '../inShort.ts';
 
 type ToolbarProps = Pick<AuditInShort, 'recordings' | 'sequences'>;
@@ -26,7 +26,7 @@ export function Toolbar({ recordings, sequences }: ToolbarProps) {
           <option value="flagged">what is flagged ({all.filter(isFlagged).length})</option>
           {kinds.map((kind) => (
             <option value={kind}>
-              {findingTitles[kind].title} ({having(kind)})
+              {findingTitle(kind)} ({having(kind)})
             </option>
           ))}
         </select>
