@@ -76,13 +76,6 @@ export interface Remedy {
   readonly nextTime?: string;
 }
 
-/** From where on something is said, why there, and who says so. */
-interface Threshold {
-  readonly at: string;
-  readonly reason: string;
-  readonly source: string;
-}
-
 export const commonPractice = 'common practice, no source';
 export const noLimit = 'no limit is needed: it is there or it is not';
 
@@ -109,7 +102,8 @@ interface FindingDefinition<Kind extends string, Data extends z.ZodObject, Subje
   readonly remedy: (finding: Found<Data>, context: FindingContext) => Remedy;
   /** What it means for the picture, in a sentence or two. */
   readonly meaning: string;
-  readonly limit: Threshold;
+  /** From where on it is a finding, why there, and who says so. */
+  readonly limit: { readonly at: string; readonly reason: string; readonly source: string };
   /** A finding of this kind as there may be one, to explain it by. */
   readonly example: Found<Data>;
 }

@@ -136,7 +136,7 @@ const stillPixelsPerFrame = 2;
 const passableFractionOfWidth = 1 / (7 * 24) / 2;
 
 /** What is seen of a shutter: the gap that a short one leaves, or the blur of a long one, and how much of it passes. */
-export interface SeenShutter {
+interface SeenShutter {
   readonly seenFractionOfWidth: number;
   readonly passableFractionOfWidth: number;
 }
@@ -165,7 +165,7 @@ export function shutterMatters(subject: MovingShutter): 'yes' | 'no' | 'unknown'
 }
 
 /** The numbers behind that, where the motion is known. */
-export function seenShutter(subject: MovingShutter): SeenShutter | undefined {
+function seenShutter(subject: MovingShutter): SeenShutter | undefined {
   const { angleDegrees, targetDegrees, highPixelsPerFrame, widthPixels } = subject;
   if (highPixelsPerFrame === undefined || widthPixels === undefined) return undefined;
   const blur = blurPixels({ motionPixelsPerFrame: highPixelsPerFrame, angleDegrees });
