@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { displayText } from '../domain/displayText.ts';
 import { factLabel } from '../domain/factWording.ts';
+import { formatExposure } from '../domain/format.ts';
 import { frameRateName } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Sighting } from '../domain/recording.ts';
 import { finding } from './finding.ts';
@@ -66,7 +67,7 @@ function valueText(fact: DisagreeableFact, value: FactValues[DisagreeableFact]):
   if (typeof value === 'object') return `${frameRateName(value)} frames/s`;
   if (typeof value === 'string') return value;
   const rounded = (number: number) => String(Number(number.toPrecision(4)));
-  if (fact === 'exposureSeconds') return value < 0.3 ? `1/${rounded(1 / value)} s` : `${rounded(value)} s`;
+  if (fact === 'exposureSeconds') return formatExposure(value);
   if (fact === 'iso') return `ISO ${rounded(value)}`;
   if (fact === 'fNumber') return `f/${rounded(value)}`;
   return `${rounded(value)} stops`;

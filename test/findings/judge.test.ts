@@ -275,6 +275,12 @@ describe('sources', () => {
   });
 });
 
+test('exposure times that disagree are written as everywhere else', () => {
+  const exposureSeconds = { value: 0.28, source: 'EXIF', others: [{ value: 1 / 3, source: 'sidecar' }] };
+  const recording = { ...still({}), facts: { exposureSeconds } };
+  expect(judge(judged(recording))).toMatchObject([{ chosen: '0.28 s (EXIF)', other: '0.33 s (sidecar)' }]);
+});
+
 test('a picture that could be decoded only in part is said', () => {
   const measurement = measured([], { endedEarly: { atSeconds: 3, reason: 'data ends' } });
   expect(judge(judged(still({}), { measurement }))).toEqual([
