@@ -18,6 +18,7 @@ const noCacheOption = new Option('--no-cache', 'measure everything anew and reme
 const auditCommand = () => import('./commands/audit.ts');
 const showCommand = () => import('./commands/show.ts');
 const reportCommand = () => import('./commands/report.ts');
+const explainCommand = () => import('./commands/explain.ts');
 const kitCommand = () => import('./commands/kit.ts');
 const schemaCommand = () => import('./commands/schema.ts');
 const doctorCommand = () => import('./commands/doctor.ts');
@@ -88,6 +89,13 @@ export function buildProgram(end: (status: number) => void, cardPlaces: CardPlac
     .action(async (file: string, flags: ReportFlags) =>
       end(await (await reportCommand()).runReport(file, flags)),
     );
+
+  program
+    .command('explain')
+    .description('what a finding means, from where on it is said, who says so, and what to do about it')
+    .addArgument(new Argument('[finding]', 'a kind of finding (default: all kinds in a list)'))
+    .addHelpText('after', '\nExample:\n  halfturn explain highlights-clipped')
+    .action(async (finding: string | undefined) => end((await explainCommand()).runExplain(finding)));
 
   addKitCommand(program, end);
   addLogbookCommands(program, end, cardPlaces);

@@ -128,18 +128,25 @@ export function isDoubtful({ weight, basis }: Offset & { readonly weight: Findin
   return weight === 'low' && basis === 'picture';
 }
 
-const usualWindow = `the window of ${windowInWords(defaultLimits.windowStops)} stops (exposure.windowStops)`;
+function windowLimit(side: 'bright' | 'dark'): string {
+  const { remark, medium } = pictured[side];
+  return (
+    `more than 1/6 stop ${side === 'bright' ? 'over' : 'under'} the window of ${windowInWords(defaultLimits.windowStops)} stops ` +
+    `(exposure.windowStops) by the camera's meter, or ${remark} by the mean level of the picture; flagged from 1/3 by the ` +
+    `meter and ${medium} by the level; weighs high from 1 stop by the meter`
+  );
+}
 
 export const windowLimits = {
   bright: {
-    at: `more than 1/6 stop over ${usualWindow} by the camera's meter, or 0.7 stop by the mean level of the picture; flagged from 1/3 and 2.2, high from 1 by the meter`,
+    at: windowLimit('bright'),
     reason:
       'video has little headroom above white, so over is never right; half a step of the settings cannot be set better; ' +
       'a picture full of white things is 2.2 stops over grey with nothing wrong',
     source: `Report ITU-R BT.2408-7, table 1, for white things; the window and the first 0.7 stop: ${commonPractice}`,
   },
   dark: {
-    at: `more than 1/6 stop under ${usualWindow} by the camera's meter, or 0.7 stop by the mean level of the picture; flagged from 1/3 and 1.15, high from 1 by the meter`,
+    at: windowLimit('dark'),
     reason:
       'half a step of the settings cannot be set better; dark woods and water are 1.85 stops under grey with nothing wrong',
     source: `the window and the first 0.7 stop: ${commonPractice}; woods and water: from memory`,

@@ -116,3 +116,10 @@ export function findingText(finding: Finding, context: FindingContext = {}): str
 export function findingRemedy(finding: Finding, context: FindingContext = {}): Remedy {
   return byKind[finding.kind].remedy(finding as never, context);
 }
+
+/** What there is to know about a kind of finding; how one reads, and what to do about it, by its example. */
+export function explanationOf(kind: FindingKind) {
+  const { title, meaning, limit, example } = byKind[kind];
+  const finding = { ...example, kind } as Finding;
+  return { title, meaning, limit, reads: findingText(finding), ...findingRemedy(finding) };
+}

@@ -31,7 +31,7 @@ type Angle = z.output<typeof angleData>;
 /** Stops. A shutter that is off by more than a factor of two is seen by anyone; common practice, no source. */
 const highStops = 1;
 
-export const toleranceText = `1/3 stop (shutter.toleranceStops) around ${formatAngle(defaultLimits.shutterAngleDegrees)} (shutter.angleDegrees)`;
+export const toleranceText = `the tolerance of 1/${Math.round(1 / defaultLimits.shutterToleranceStops)} stop (shutter.toleranceStops) around ${formatAngle(defaultLimits.shutterAngleDegrees)} (shutter.angleDegrees)`;
 
 /** The angle with its verdict; undefined where it is not known. */
 export function angleOf(subject: ShutterSubject) {

@@ -6,7 +6,7 @@ import { displayable } from './displayable.ts';
 import { labelToCarry } from './filterWording.ts';
 import { findingTitle } from '../findings/index.ts';
 import { marksOf } from './marks.ts';
-import { shownExposure } from './shutterNotation.ts';
+import { shownExposure } from './settingsNotation.ts';
 
 type Cell = string | number | undefined;
 type Column = readonly [

@@ -3,7 +3,7 @@ import type { AuditDocument, ReportedSettings } from '../document/auditDocument.
 import type { ReportedFinding } from '../document/reportedFinding.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { displayable } from './displayable.ts';
-import { isByAssumedCurve, isRough } from './exposureNotation.ts';
+import { isByAssumedCurve, isRough } from './settingsNotation.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 

@@ -1,9 +1,9 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { weighsEnough } from './arrangement.ts';
-import { shownOffset } from './exposureNotation.ts';
+import { shownOffset, shownAngle, shownShutter } from './settingsNotation.ts';
 import { filterInShort } from './filterWording.ts';
 import { formatAngle, formatDuration, formatPercent, formatRate } from '../domain/format.ts';
-import { shownAngle, shownShutter } from './shutterNotation.ts';
+
 import { shutterVerdict } from './verdict.ts';
 
 export interface TableColumn {

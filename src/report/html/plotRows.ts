@@ -5,7 +5,7 @@ import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../../domain/format.ts';
-import { openingsPerSecond } from '../shutterNotation.ts';
+import { openingsPerSecond } from '../settingsNotation.ts';
 import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';
 
 /** One quantity over the time of a clip. */

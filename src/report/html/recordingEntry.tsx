@@ -7,7 +7,7 @@ import { filterInShort } from '../filterWording.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { formatAperture, formatDuration, formatPercent, formatRate } from '../../domain/format.ts';
 import { marksOf, usableText } from '../marks.ts';
-import { shownAngle, shownExposure } from '../shutterNotation.ts';
+import { shownAngle, shownExposure } from '../settingsNotation.ts';
 import { BurntFrame, Picture } from './contactSheet.tsx';
 import { PathName } from './pathName.tsx';
 import { Glance } from './glance.tsx';

@@ -1,5 +1,36 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from '../domain/format.ts';
+import {
+  formatStops,
+  formatAngle,
+  formatBlurAngle,
+  formatExposure,
+  formatShutter,
+} from '../domain/format.ts';
+import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
+import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
+
+/**
+ * Whether the exposure rests on the level of a picture whose transfer curve leaves open where white lies: HLG and PQ
+ * cameras place it up to two stops apart, and the number is what that does not explain.
+ */
+export function isRough({ exposure, facts }: ReportedRecording): boolean {
+  const transfer = facts.transfer?.value;
+  return exposure.basis === 'picture' && transfer !== undefined && whiteMayBeHigherStops(transfer) > 0;
+}
+
+/** Whether the exposure rests on the level of a picture whose transfer curve nobody recorded. */
+export function isByAssumedCurve({ exposure, facts }: ReportedRecording): boolean {
+  return exposure.basis === 'picture' && isTransferAssumed(facts);
+}
+
+/** The exposure as in a table, in brackets where it is rough. */
+export function shownOffset(recording: ReportedRecording): string | undefined {
+  const { offsetStops } = recording.exposure;
+  if (offsetStops === undefined) return undefined;
+  return isRough(recording) || isByAssumedCurve(recording)
+    ? `(${formatStops(offsetStops)})`
+    : formatStops(offsetStops);
+}
 
 /** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */
 const estimateSign = '≈';
