@@ -1,3 +1,5 @@
+import { capital } from '../../domain/format.ts';
+import { explanationOf, type FindingKind } from '../../findings/index.ts';
 import type { MethodEntry } from '../method.ts';
 
 interface ListProps {
@@ -24,6 +26,27 @@ export function List({ title, id, entries }: ListProps) {
   );
 }
 
+/** Where the page explains a kind of finding. */
+export function meaningId(kind: FindingKind): string {
+  return `finding-${kind}`;
+}
+
+/** What each kind of finding that there is means; nothing where there is none. */
+export function Meanings({ kinds }: { readonly kinds: readonly FindingKind[] }) {
+  if (kinds.length === 0) return null;
+  const entries = kinds.map((kind) => {
+    const { title, meaning, limit } = explanationOf(kind);
+    const text = `${meaning} Said from: ${limit.at}. Source: ${limit.source}.`;
+    return { id: meaningId(kind), title: capital(title), text };
+  });
+  return (
+    <section aria-labelledby="meanings">
+      <h2 id="meanings">What the findings mean</h2>
+      <Terms entries={entries} />
+    </section>
+  );
+}
+
 interface MethodProps {
   readonly method: readonly MethodEntry[];
   readonly accuracy: readonly MethodEntry[];
@@ -42,11 +65,11 @@ export function Method({ method, accuracy }: MethodProps) {
   );
 }
 
-function Terms({ entries }: { readonly entries: readonly MethodEntry[] }) {
+function Terms({ entries }: { readonly entries: readonly (MethodEntry & { readonly id?: string })[] }) {
   return (
     <dl class="terms">
-      {entries.map(({ title, text }) => (
-        <div>
+      {entries.map(({ id, title, text }) => (
+        <div id={id}>
           <dt>{title}</dt>
           <dd>{text}</dd>
         </div>

@@ -6,7 +6,7 @@ import { leftAsideText, noteTexts } from '../leftAside.ts';
 import { accuracyEntries, methodEntries } from '../method.ts';
 import { problemGroups } from '../problemGroups.ts';
 import { Head } from './head.tsx';
-import { List, Method } from './lists.tsx';
+import { List, Meanings, Method } from './lists.tsx';
 import { pagePictures } from './pagePictures.ts';
 import { partOf, repeatsItsSeries } from './partOf.ts';
 import type { PageProps } from './pageRecording.ts';
@@ -66,6 +66,7 @@ function Page(props: PageProps) {
           <Head {...props} />
           <Recordings {...props} />
           <Rest document={document} />
+          <Meanings kinds={kindsIn(document)} />
           <Method method={methodEntries(document)} accuracy={accuracyEntries} />
           <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
@@ -73,6 +74,12 @@ function Page(props: PageProps) {
       </body>
     </html>
   );
+}
+
+function kindsIn({ recordings, sequences }: AuditInShort) {
+  return [
+    ...new Set([...recordings, ...sequences].flatMap(({ findings }) => findings.map(({ kind }) => kind))),
+  ];
 }
 
 /** "2026-05-14 18:02 UTC"; a time in another notation stays as it is. */

@@ -3,6 +3,7 @@ import type { ReportedFinding } from '../../document/reportedFinding.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
 import { findingTopic } from '../../findings/index.ts';
+import { meaningId } from './lists.tsx';
 import { capital } from '../../domain/format.ts';
 
 interface SentencesProps {
@@ -32,7 +33,9 @@ function Finding(finding: ReportedFinding) {
   const topic = findingTopic(finding.kind);
   return (
     <div class={weighsEnough(finding) ? undefined : 'remark'}>
-      <dt>{capital(topic)}</dt>
+      <dt>
+        <a href={`#${meaningId(finding.kind)}`}>{capital(topic)}</a>
+      </dt>
       <dd>{finding.text}</dd>
     </div>
   );
