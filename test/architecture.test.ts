@@ -2,16 +2,17 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 
-// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/, report/ and logbook/ also
-// document/; only audit/ and cli/ join the rest, and index.ts shows what they joined. domain/ imports nothing, not even
-// node:.
+// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/, report/ also document/ and
+// findings/, document/ also findings/, logbook/ also document/; only audit/ and cli/ join the rest, and index.ts shows
+// what they joined. domain/ imports nothing, not even node:.
 const root = path.resolve(import.meta.dirname, '..');
 const joining = new Set(['audit', 'cli']);
 const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
   reading: ['domain', 'programs'],
   measuring: ['domain', 'programs'],
-  report: ['domain', 'document'],
+  document: ['domain', 'findings'],
+  report: ['domain', 'document', 'findings'],
   logbook: ['domain', 'document'],
   'index.ts': ['domain', 'document', 'audit'],
 };
@@ -66,18 +67,18 @@ test('every import follows the star rule', () => {
 
 test.each([
   ['src/domain/stops.ts', 'node:path'],
-  ['src/domain/stops.ts', '../findings/limits.ts'],
-  ['src/findings/check.ts', '../advice/advise.ts'],
-  ['src/findings/check.ts', '../programs/run.ts'],
-  ['src/findings/checks/index.ts', '../../audit/audit.ts'],
-  ['src/findings/check.ts', '../domain/finding'],
+  ['src/domain/stops.ts', '../findings/judge.ts'],
+  ['src/findings/judge.ts', '../advice/advise.ts'],
+  ['src/findings/judge.ts', '../programs/run.ts'],
+  ['src/findings/index.ts', '../audit/audit.ts'],
+  ['src/findings/judge.ts', '../domain/finding'],
   ['src/reading/dump.ts', 'node:child_process'],
   ['src/cli/main.ts', 'fluent-ffmpeg'],
   ['src/index.ts', './findings/judge.ts'],
   ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
-  ['src/findings/check.ts', '../document/reportedExposure.ts'],
+  ['src/findings/judge.ts', '../document/reportedExposure.ts'],
   ['src/document/auditDocument.ts', '../report/index.ts'],
   ['src/cache/memory.ts', '../programs/openMedia.ts'],
   ['src/reading/identity.ts', '../cache/memory.ts'],
@@ -87,7 +88,9 @@ test.each([
 });
 
 test.each([
-  ['src/findings/checks/index.ts', '../check.ts'],
+  ['src/findings/index.ts', './flicker.ts'],
+  ['src/document/reportedFinding.ts', '../findings/index.ts'],
+  ['src/report/terminal.ts', '../findings/index.ts'],
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],
   ['src/report/index.ts', '../document/auditDocument.ts'],

@@ -1,14 +1,14 @@
 import { adviseFilter } from '../advice/advise.ts';
-import { doubtsTheFilter, type Finding } from '../domain/finding.ts';
+import { doubtsTheFilter } from '../domain/finding.ts';
 import { momentOf } from '../domain/localTime.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import { splitPart } from '../findings/checks/splitPart.ts';
-import type { FlightLight } from '../findings/flight/filterLight.ts';
-import { mostSeriousFirst } from '../findings/judge.ts';
+import type { FlightLight } from '../findings/finding.ts';
+import type { Finding } from '../findings/index.ts';
+import { findingsOfMember, mostSeriousFirst } from '../findings/judge.ts';
 import { measuredUncertainty } from '../findings/measuredExposure.ts';
-import { reportedExposure } from '../findings/sceneLight.ts';
-import { findingsOfMember } from '../findings/sequences/judgeSequence.ts';
-import { judgeShutter } from '../findings/shutter.ts';
+import { reportedExposure } from '../findings/exposureOffset.ts';
+import { splitPart } from '../findings/splitPart.ts';
+import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { reportedRecording } from '../report/buildRecording.ts';
 import type { Evidence } from './evidence.ts';
@@ -34,7 +34,7 @@ export function conclude(evidence: Evidence, { beside, inSequence }: Around): Re
     measured: measuredUncertainty(recording, measurement),
   });
   // Which clip it goes on with was not known while it stood alone.
-  const own = [findings, splitPart({ recording, limits }) ?? []].flat();
+  const own = [...findings, ...splitPart.find({ recording, limits })];
   return reportedRecording({
     recording,
     track,

@@ -1,15 +1,14 @@
 import { lightOverTime, lightRange, type LightRange } from '../advice/lightOverTime.ts';
-
-import type { Finding } from '../domain/finding.ts';
+import type { ReportedPicture } from '../document/reportedPicture.ts';
+import type { ReportedTrack } from '../document/reportedRecording.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { ReportedPicture } from '../document/reportedPicture.ts';
-import type { ReportedTrack } from '../document/reportedRecording.ts';
-import type { ExposureOffset } from '../findings/check.ts';
-import { exposureDrifts } from '../findings/checks/exposureDrifts.ts';
-import { exposureOffset } from '../findings/exposure.ts';
-import { highlightRoom } from '../findings/highlightRoom.ts';
+import { highlightRoom } from '../findings/clipping.ts';
+import { exposureDrifts } from '../findings/exposureDrifts.ts';
+import { exposureOffset } from '../findings/exposureOffset.ts';
+import type { ExposureOffset } from '../findings/finding.ts';
+import type { Finding } from '../findings/index.ts';
 import { judge } from '../findings/judge.ts';
 import { withMeasuredExposure, withMeasuredScan } from '../findings/measuredExposure.ts';
 import { reportedPicture, reportedTrack } from '../report/buildRecording.ts';
@@ -53,7 +52,7 @@ export function concludeAlone(
     offset,
     findings: judge(subject),
     light: lightRange(lightOverTime(recording, measurement)),
-    isSteady: exposureDrifts(subject) === undefined,
+    isSteady: exposureDrifts.check(subject) === undefined,
     highlightRoom: highlightRoom(measurement, limits),
     track: track && reportedTrack(track, longestTimeline),
     picture: measurement && reportedPicture(measurement, recording.kind, longestTimeline),

@@ -3,10 +3,10 @@ import { lazyList } from '../domain/lazyList.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import type { StillSequence } from '../domain/sequence.ts';
-import { bracketSteps } from '../findings/sequences/bracketSteps.ts';
-import { judgeSequence } from '../findings/sequences/judgeSequence.ts';
-import { usualOffset } from '../findings/sequences/seriesChecks.ts';
-import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/sequences/seriesFacts.ts';
+import { bracketSteps } from '../findings/bracketExposures.ts';
+import { judgeSequence } from '../findings/judge.ts';
+import { usualOffset } from '../findings/exposureOffset.ts';
+import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
 import { reportedSequence } from '../report/buildDocument.ts';
 import type { Evidence } from './evidence.ts';
 

@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
-import type { Limits } from '../domain/limits.ts';
-import { defaultLimits } from '../findings/limits.ts';
+import { defaultLimits, type Limits } from '../domain/limits.ts';
+
 import { mapAtOnce } from '../programs/atOnce.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';

@@ -12,7 +12,7 @@ import { sunPosition } from '../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../reading/computerZone.ts';
 import { fittedFor } from '../reading/notedFilter.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
-import { counted } from '../report/format.ts';
+import { counted } from '../domain/format.ts';
 import { tryLogbookFolder, withLogbook, withLogbookIfThere } from './logbookFile.ts';
 
 /** The logbook of one audit. */

@@ -19,6 +19,7 @@ const commandFiles = new Map<string, () => Promise<CommandFile>>([
   ['audit', () => import('./commands/audit.ts')],
   ['show', () => import('./commands/show.ts')],
   ['report', () => import('./commands/report.ts')],
+  ['explain', () => import('./commands/explain.ts')],
   ['kit', () => import('./commands/kit.ts')],
   ['note', () => import('./commands/note.ts')],
   ['logbook', () => import('./commands/logbook.ts')],

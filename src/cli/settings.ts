@@ -2,12 +2,10 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { z } from 'zod';
-import { commonKit, type KitFilter } from '../domain/kit.ts';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-
-import type { Limits } from '../domain/limits.ts';
-import { defaultLimits } from '../findings/limits.ts';
+import { commonKit, type KitFilter } from '../domain/kit.ts';
+import { defaultLimits, type Limits } from '../domain/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
 

@@ -1,3 +1,5 @@
+import type { Facts } from './recording.ts';
+
 /** Incident-light calibration constant C in lx s ISO for a flat receptor; ISO 2720:1974 allows 240 to 400. */
 const calibrationC = 250;
 
@@ -19,6 +21,27 @@ export interface ExposureSettings {
 export function ev100({ fNumber, exposureSeconds, iso }: ExposureSettings): number | undefined {
   if (fNumber === undefined || exposureSeconds === undefined || iso === undefined) return undefined;
   return Math.log2((100 * fNumber ** 2) / (exposureSeconds * iso));
+}
+
+/**
+ * Light that camera settings let in, from an origin that is the same for all settings: only differences mean something. A
+ * setting that is not known counts as unchanged.
+ *
+ * @returns stops, + = brighter
+ * Source: exposure goes with t S / N^2, ISO 2720.
+ * @example settingsStops({ exposureSeconds: 1 / 2, fNumber: 2 }) // -3
+ */
+export function settingsStops({ exposureSeconds = 1, iso = 1, fNumber = 1 }: ExposureSettings): number {
+  return Math.log2((exposureSeconds * iso) / fNumber ** 2);
+}
+
+/**
+ * What a camera was set to, as far as it was recorded.
+ *
+ * @example settingsOf({ iso: { value: 100, source: 'EXIF' } }) // { iso: 100 }
+ */
+export function settingsOf({ fNumber, exposureSeconds, iso }: Facts): ExposureSettings {
+  return { fNumber: fNumber?.value, exposureSeconds: exposureSeconds?.value, iso: iso?.value };
 }
 
 /**

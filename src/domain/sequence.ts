@@ -1,4 +1,5 @@
-import type { Recording } from './recording.ts';
+import { settingsOf, settingsStops } from './exposure.ts';
+import type { Facts, Recording } from './recording.ts';
 
 /** Stills that belong together, in the order in which they were taken. */
 export type StillSequence =
@@ -18,13 +19,11 @@ export type StillSequence =
 export const flowingShare = 0.6;
 
 /**
- * Light that a still's settings let through against another one's, as log2(seconds x ISO / f-number squared): only
- * differences mean something. A setting that was not recorded counts as unchanged.
+ * Light that a still's settings let in, against that of another one.
  *
  * @returns stops, + = brighter; undefined where no exposure time was recorded
- * @example settingsStops({ exposureSeconds: { value: 1 / 2, source: 'x' }, fNumber: { value: 2, source: 'x' } }) // -3
+ * @example stillStops({ exposureSeconds: { value: 1 / 2, source: 'x' }, fNumber: { value: 2, source: 'x' } }) // -3
  */
-export function settingsStops({ exposureSeconds, iso, fNumber }: Recording['facts']): number | undefined {
-  if (!exposureSeconds) return undefined;
-  return Math.log2((exposureSeconds.value * (iso?.value ?? 1)) / (fNumber?.value ?? 1) ** 2);
+export function stillStops(facts: Facts): number | undefined {
+  return facts.exposureSeconds && settingsStops(settingsOf(facts));
 }

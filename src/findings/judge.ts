@@ -1,15 +1,54 @@
-import type { Finding, FindingWeight } from '../domain/finding.ts';
-import type { Judged } from './check.ts';
-import { checks } from './checks/index.ts';
+import type { FindingWeight } from '../domain/finding.ts';
+import type { KitFilter } from '../domain/kit.ts';
+import type { FlightLight, Judged, JudgedSequence } from './finding.ts';
+import {
+  flightFindings,
+  recordingFindings,
+  sequenceFindings,
+  type Finding,
+  type FindingKind,
+} from './index.ts';
 
 const order: Readonly<Record<FindingWeight, number>> = { high: 0, medium: 1, low: 2 };
-
-/** All that the checks find in one recording, the weightiest first. */
-export function judge(subject: Judged): readonly Finding[] {
-  return mostSeriousFirst(checks.flatMap((check) => check(subject) ?? []));
-}
 
 /** The weightiest first; equals keep their order. */
 export function mostSeriousFirst(findings: readonly Finding[]): readonly Finding[] {
   return findings.toSorted((a, b) => order[a.weight] - order[b.weight]);
+}
+
+/** All that is found in one recording by itself, the weightiest first. */
+export function judge(judged: Judged): readonly Finding[] {
+  return mostSeriousFirst(recordingFindings.flatMap<Finding>(({ find }) => find(judged)));
+}
+
+/** All that is found in one bracket or series, the weightiest first. */
+export function judgeSequence(judged: JudgedSequence): readonly Finding[] {
+  return mostSeriousFirst(sequenceFindings.flatMap<Finding>(({ find }) => find(judged)));
+}
+
+/** What is found in recordings only beside the others of their flight, by path. Their order makes no difference. */
+export function judgeFlight(
+  flight: readonly FlightLight[],
+  kit: readonly KitFilter[],
+): ReadonlyMap<string, readonly Finding[]> {
+  return new Map(
+    flight.map((member) => [
+      member.recording.path,
+      flightFindings.flatMap<Finding>(({ find }) => find({ member, flight, kit })),
+    ]),
+  );
+}
+
+/** What a sequence answers for as a whole: its frames are bright, dark or burnt on purpose, or all alike. */
+const answeredBySequence: ReadonlySet<FindingKind> = new Set<FindingKind>([
+  'too-bright',
+  'too-dark',
+  'highlights-clipped',
+  'disc-clipped',
+  'shadows-crushed',
+]);
+
+/** The findings of a still that stand although it belongs to a bracket or series. */
+export function findingsOfMember(findings: readonly Finding[]): readonly Finding[] {
+  return findings.filter(({ kind }) => !answeredBySequence.has(kind));
 }

@@ -1,3 +1,4 @@
+import { settingsStops } from '../domain/exposure.ts';
 import type { TrackSample } from '../domain/recording.ts';
 
 /** Less than this between the extremes is the meter's own unrest: cameras step in thirds of a stop. */
@@ -9,11 +10,9 @@ const leastSpreadStops = 0.3;
  * @example extremeSeconds([{ startSeconds: 0, endSeconds: 2, iso: 100 }, { startSeconds: 2, endSeconds: 4, iso: 400 }]) // [1, 3]
  */
 export function extremeSeconds(samples: readonly TrackSample[]): readonly number[] {
-  const read = samples.some(({ meteredOffsetStops }) => meteredOffsetStops !== undefined)
-    ? metered
-    : settingsStops;
+  const isMetered = samples.some(({ meteredOffsetStops }) => meteredOffsetStops !== undefined);
   const known = samples.flatMap((sample) => {
-    const stops = read(sample);
+    const stops = isMetered ? sample.meteredOffsetStops : lightOf(sample);
     return stops === undefined ? [] : [{ stops, atSeconds: (sample.startSeconds + sample.endSeconds) / 2 }];
   });
   const first = known[0];
@@ -24,12 +23,8 @@ export function extremeSeconds(samples: readonly TrackSample[]): readonly number
   return [lowest.atSeconds, highest.atSeconds].sort((a, b) => a - b);
 }
 
-function metered({ meteredOffsetStops }: TrackSample): number | undefined {
-  return meteredOffsetStops;
-}
-
-/** How much light the settings let in, + = more, from an origin that is the same all through a clip. */
-function settingsStops({ exposureSeconds, iso, fNumber }: TrackSample): number | undefined {
-  if (exposureSeconds === undefined && iso === undefined && fNumber === undefined) return undefined;
-  return Math.log2(exposureSeconds ?? 1) + Math.log2(iso ?? 1) - 2 * Math.log2(fNumber ?? 1);
+function lightOf(sample: TrackSample): number | undefined {
+  const { exposureSeconds, iso, fNumber } = sample;
+  const isKnown = exposureSeconds !== undefined || iso !== undefined || fNumber !== undefined;
+  return isKnown ? settingsStops(sample) : undefined;
 }

@@ -1,4 +1,4 @@
-import { ev100 } from '../domain/exposure.ts';
+import { ev100, settingsOf } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
 import { decodeAt } from './decoding/decodeSteps.ts';
 import type { DecodeSteps } from './decoding/decodeRequest.ts';
@@ -11,11 +11,7 @@ const brighterThanLamps = 11;
 
 /** False where the recorded settings prove daylight; a filter on the lens makes the scene brighter still. */
 export function mayBeLampLight(facts: Facts): boolean {
-  const settings = ev100({
-    fNumber: facts.fNumber?.value,
-    exposureSeconds: facts.exposureSeconds?.value,
-    iso: facts.iso?.value,
-  });
+  const settings = ev100(settingsOf(facts));
   return settings === undefined || settings < brighterThanLamps;
 }
 

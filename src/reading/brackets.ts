@@ -1,5 +1,5 @@
 import type { Recording } from '../domain/recording.ts';
-import { settingsStops, type StillSequence } from '../domain/sequence.ts';
+import { stillStops, type StillSequence } from '../domain/sequence.ts';
 import { halfSettingStepStops } from '../domain/stops.ts';
 import type { TimedStill } from './sequences.ts';
 
@@ -52,13 +52,13 @@ function follows(one: TimedStill, next: TimedStill): boolean {
 }
 
 function isAlike(one: TimedStill, other: TimedStill): boolean {
-  const [a, b] = [settingsStops(one.recording.facts), settingsStops(other.recording.facts)];
+  const [a, b] = [stillStops(one.recording.facts), stillStops(other.recording.facts)];
   return a === undefined || b === undefined || Math.abs(a - b) < halfSettingStepStops;
 }
 
 function isBracket(members: readonly Recording[]): boolean {
   if (members.length < fewestFrames || members.length > mostFrames) return false;
-  const settings = spread(members.map(({ facts }) => settingsStops(facts)));
+  const settings = spread(members.map(({ facts }) => stillStops(facts)));
   const biases = spread(members.map(({ facts }) => facts.exposureBiasStops?.value));
   const biased = biases >= leastSpanStops.biased && settings >= leastSpanStops.biased;
   const unbiased = biases === 0 && settings >= leastSpanStops.unbiased;

@@ -1,7 +1,7 @@
-import type { FindingKind } from '../domain/finding.ts';
 import type { ReportedFinding } from '../document/reportedFinding.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import { counted } from './format.ts';
+import { counted } from '../domain/format.ts';
+import type { FindingKind } from '../findings/index.ts';
 
 /** A few quiet stills get their own lines; more are counted in one. */
 const quietStillsListed = 3;

@@ -3,15 +3,13 @@ import type { ReportedFinding } from '../document/reportedFinding.ts';
 import type { ReportedPicture } from '../document/reportedPicture.ts';
 import type { ReportedFacts, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import type { Alternative, FilterAdvice } from '../domain/advice.ts';
-import type { Finding } from '../domain/finding.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Fact, Facts, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
+import type { FindingContext } from '../findings/finding.ts';
+import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
 import { alternativeText } from './filterWording.ts';
-import type { FindingContext } from './findingContext.ts';
-import { findingRemedy } from './remedies.ts';
-import { findingText } from './wording.ts';
 
 /** What the audit found out about one recording, before it is put into words. */
 export interface AuditedRecording {

@@ -2,7 +2,7 @@ import type { ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import type { ReportedShutter } from '../document/reportedExposure.ts';
 import type { MeasuredShutter } from '../domain/shutter.ts';
-import { isByAssumedCurve, isRough } from './exposureNotation.ts';
+import { isByAssumedCurve, isRough, openingsPerSecond } from './settingsNotation.ts';
 import {
   counted,
   formatDuration,
@@ -17,9 +17,9 @@ import {
   formatBlurRange,
   formatRate,
   stopsInWords,
-} from './format.ts';
-import { openingsPerSecond } from './shutterNotation.ts';
-import { blurReasonText } from './shutterSentences.ts';
+} from '../domain/format.ts';
+
+import { blurReasonText } from '../findings/shutterUnknown.ts';
 
 /** How one number came about: what it is called, and the sum with its result. */
 interface Derivation {

@@ -1,8 +1,8 @@
-import { displayText } from '../domain/displayText.ts';
-import type { Problem } from '../domain/recording.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
+import { displayText } from '../domain/displayText.ts';
+import { counted } from '../domain/format.ts';
+import type { Problem } from '../domain/recording.ts';
 import { firstFew } from './arrangement.ts';
-import { counted } from './format.ts';
 
 /** A problem as two sentences: what is wrong, what to do. */
 export function problemText({ message, hint }: Problem): string {

@@ -1,18 +1,18 @@
 import type { ReportedFilter } from '../document/reportedExposure.ts';
 import type { FilterPick, HighlightsWant, Alternative, SeriesAlternative } from '../domain/advice.ts';
 import { displayText } from '../domain/displayText.ts';
-import type { FittedFilter } from '../domain/kit.ts';
 import {
-  formatPercent,
-  formatStops,
-  stopsInWords,
   counted,
   formatAngle,
   formatAperture,
   formatDuration,
   formatExposure,
   formatRate,
-} from './format.ts';
+  formatPercent,
+  formatStops,
+  stopsInWords,
+} from '../domain/format.ts';
+import type { FittedFilter } from '../domain/kit.ts';
 
 /** What to carry, with what it leaves and how sure that is; undefined where nothing can be said. */
 export function filterText(filter: ReportedFilter): string | undefined {

@@ -1,10 +1,9 @@
-import type { FindingKind } from '../domain/finding.ts';
 import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
+import { counted, formatEv, capital, formatRate } from '../domain/format.ts';
+import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, isFlagged, weighsEnough, type Weighed } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
-import { counted, formatEv, capital, formatRate } from './format.ts';
 import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
@@ -273,7 +272,7 @@ function addTo(
 
 /** The title of a bracket or series says already what it is about. */
 function groupText({ kind, first, names }: Group): string {
-  const title = capital(findingTitles[kind].title);
+  const title = capital(findingTitle(kind));
   const named = firstFew([...names.values()], mostNames);
   if (first.list === 'recordings') return `${title} in ${counted(names.size, 'recording')}: ${named}.`;
   return names.size === 1 ? `${title}: ${named}.` : `${title}, ${names.size} times: ${named}.`;

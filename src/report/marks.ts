@@ -2,8 +2,8 @@ import type { ReportedRecording, ReportedTrack } from '../document/reportedRecor
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { weighsEnough } from './arrangement.ts';
-import { formatDuration, formatPercent } from './format.ts';
-import { openingsPerSecond } from './shutterNotation.ts';
+import { formatDuration, formatPercent } from '../domain/format.ts';
+import { openingsPerSecond } from './settingsNotation.ts';
 
 /** What a stretch of a clip is marked as, for the page and for editing programs. */
 export type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';

@@ -1,9 +1,8 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
+import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../domain/format.ts';
 import { isFlagged, weighsEnough } from './arrangement.ts';
-import { isByAssumedCurve, isRough, shownOffset } from './exposureNotation.ts';
 import { filterInShort } from './filterWording.ts';
-import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from './format.ts';
-import { shownAngle, shownShutter } from './shutterNotation.ts';
+import { isByAssumedCurve, isRough, shownOffset, shownAngle, shownShutter } from './settingsNotation.ts';
 import { columnGap, tableLines, type TableColumn } from './table.ts';
 import { shortenMiddle, textWidth, type Palette } from './terminalText.ts';
 

@@ -1,6 +1,6 @@
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import { filterText } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
+import { findingTopic } from '../findings/index.ts';
 import {
   counted,
   formatAngle,
@@ -9,7 +9,7 @@ import {
   formatRate,
   formatStops,
   stopsInWords,
-} from './format.ts';
+} from '../domain/format.ts';
 
 /** The page has all of them. */
 const mostAlternatives = 2;
@@ -32,7 +32,7 @@ export function sequenceSummary(sequence: ReportedSequence): SequenceSummary {
   const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
   const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
   const entries = [
-    ...findings.map(({ kind: found, text }) => ({ topic: findingTitles[found].topic, text })),
+    ...findings.map(({ kind: found, text }) => ({ topic: findingTopic(found), text })),
     { topic: 'playback', text: playbackText(sequence) },
     { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
     ...(filter?.otherwise ?? []).slice(0, mostAlternatives).map((text) => ({ topic: '', text })),

@@ -2,12 +2,12 @@ import type { ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedFilter } from '../document/reportedExposure.ts';
 import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import { displayable } from '../domain/displayText.ts';
+import { factLabel, isFactName, shownFacts, type ShownFact } from '../domain/factWording.ts';
+import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';
 import type { Problem } from '../domain/recording.ts';
 import { derivations } from './derivations.ts';
 import { problemText } from './dumpWording.ts';
-import { factLabel, isFactName, shownFacts, type ShownFact } from './factWording.ts';
 import { filterText } from './filterWording.ts';
-import { formatBytes, formatExposure, formatStops } from './format.ts';
 import { textWidth, widestText, wrapText, sheetFor, type Sheet } from './terminalText.ts';
 
 export interface ShowOptions {

@@ -1,6 +1,7 @@
 import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import type { FindingKind } from '../domain/finding.ts';
+import { counted } from '../domain/format.ts';
+import { findingTitle, findingTopic, type FindingKind } from '../findings/index.ts';
 import {
   firstFew,
   isFlagged,
@@ -12,9 +13,7 @@ import {
 import { displayedAudit, type DisplayedAudit } from './displayedAudit.ts';
 import { leftAsideText, noteTexts, problemGroups } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
-import { findingTitles } from './findingTitles.ts';
 import { countSentence, flightLines, headlines } from './flightSummary.ts';
-import { counted } from './format.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
 import { sequenceSummary } from './sequenceWording.ts';
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
@@ -46,9 +45,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
     list(
       'Remarks',
       [
-        ...remarksByKind(recordings).map(
-          ({ kind, paths }) => `${findingTitles[kind].title}: ${firstFew(paths)}`,
-        ),
+        ...remarksByKind(recordings).map(({ kind, paths }) => `${findingTitle(kind)}: ${firstFew(paths)}`),
         refusedText(recordings),
       ],
       sheet,
@@ -107,7 +104,7 @@ function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sh
   const { palette, columns } = sheet;
   const advice = filter === undefined ? [] : [filterText(filter) ?? '', filter.otherwise[0] ?? ''];
   const entries = [
-    ...findings.filter(weighsEnough).map(({ kind, text }) => ({ topic: findingTitles[kind].topic, text })),
+    ...findings.filter(weighsEnough).map(({ kind, text }) => ({ topic: findingTopic(kind), text })),
     { topic: 'filter', text: advice.filter((part) => part !== '').join(' ') },
   ];
   const heading = `${palette.red('!')}  ${palette.bold(shortenMiddle(path, columns - margin))}`;

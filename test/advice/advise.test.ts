@@ -7,7 +7,7 @@ import { parseFilterName, stopsFromDensity, stopsFromFactor } from '../../src/do
 import type { FrameRate } from '../../src/domain/frameRate.ts';
 
 import type { FactValues } from '../../src/domain/recording.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps, still } from '../findings/subject.ts';
 
 interface Setup {

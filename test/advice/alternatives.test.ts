@@ -3,7 +3,7 @@ import { adviseFilter } from '../../src/advice/advise.ts';
 import type { Alternative } from '../../src/domain/advice.ts';
 import type { KitFilter } from '../../src/domain/kit.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps } from '../findings/subject.ts';
 
 const nd = (stops: number, more: Partial<KitFilter> = {}): KitFilter => ({

@@ -1,9 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
-import { commonKit } from '../../src/domain/kit.ts';
 import { lightOverTime, lightRange } from '../../src/advice/lightOverTime.ts';
-
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { commonKit } from '../../src/domain/kit.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { Recording, TrackSample } from '../../src/domain/recording.ts';
 import { median } from '../../src/domain/statistics.ts';

@@ -9,7 +9,7 @@ import { parseFilterName } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
 
 import type { FactValues, TrackSample } from '../../src/domain/recording.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps } from '../findings/subject.ts';
 
 interface Setup {

@@ -25,8 +25,8 @@ import { examinerHere } from '../../src/audit/examiner.ts';
 import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
 import { openScratchFile } from '../../src/cache/scratchFile.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 import { countedPrograms, type CountedPrograms } from './countedPrograms.ts';
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { flightLight } from '../../src/audit/conclude.ts';
 import { concludeAlone } from '../../src/audit/concludeAlone.ts';
 import type { Recording, RecordingKind } from '../../src/domain/recording.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 
 const placed = (kind: RecordingKind, recordedAt: string): Recording => ({
   path: 'A',

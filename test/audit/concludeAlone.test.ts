@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { concludeAlone } from '../../src/audit/concludeAlone.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps, measured, track } from '../findings/subject.ts';
 
 // A second each at 1/200 and 1/50 s: two stops by hand. The window and the target are those of the defaults.

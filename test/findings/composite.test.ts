@@ -1,22 +1,23 @@
 import { expect, test } from 'vitest';
-import { highlightsClipped } from '../../src/findings/checks/highlightsClipped.ts';
-import { offsetOutside } from '../../src/findings/checks/offsetOutside.ts';
+import type { Judged } from '../../src/findings/finding.ts';
+import { judge } from '../../src/findings/judge.ts';
 import { judged, measured, still } from './subject.ts';
 
 const burnt = measured([{ clippedFraction: 0.2, clippedShape: 'area' }]);
 const offset = { offsetStops: 2, basis: 'metered' } as const;
+const weights = (subject: Judged) => judge(subject).map(({ kind, weight }) => `${kind} ${weight}`);
 
 // Exif CompositeImage 2 and 3: no single exposure made the picture.
 test.each(['general', 'while-shooting'] as const)(
   'brightness is only remarked on in a composite (%s)',
   (composite) => {
     const recording = still({ composite });
-    expect(highlightsClipped(judged(recording, { measurement: burnt }))?.weight).toBe('low');
-    expect(offsetOutside(judged(recording, { offset }))?.weight).toBe('low');
+    expect(weights(judged(recording, { measurement: burnt }))).toEqual(['highlights-clipped low']);
+    expect(weights(judged(recording, { offset }))).toEqual(['too-bright low']);
   },
 );
 
 test('the same pictures weigh high where they were taken at once', () => {
-  expect(highlightsClipped(judged(still({}), { measurement: burnt }))?.weight).toBe('high');
-  expect(offsetOutside(judged(still({}), { offset }))?.weight).toBe('high');
+  expect(weights(judged(still({}), { measurement: burnt }))).toEqual(['highlights-clipped high']);
+  expect(weights(judged(still({}), { offset }))).toEqual(['too-bright high']);
 });

@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import type { MeasuredShutter } from '../../src/domain/shutter.ts';
 import { judge } from '../../src/findings/judge.ts';
 import { measuredUncertainty, withMeasuredExposure } from '../../src/findings/measuredExposure.ts';
-import { judgeShutter } from '../../src/findings/shutter.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { judgeShutter } from '../../src/findings/shutterVerdict.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps, judged, measured } from './subject.ts';
 
 const blur = (shutter: Partial<MeasuredShutter>) =>

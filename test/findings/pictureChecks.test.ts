@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { judge } from '../../src/findings/judge.ts';
-import type { Finding, FindingKind } from '../../src/domain/finding.ts';
-import type { Judged } from '../../src/findings/check.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
-import { turningPoints } from '../../src/findings/swings.ts';
+import type { Finding, FindingKind } from '../../src/findings/index.ts';
+import type { Judged } from '../../src/findings/finding.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
+import { turningPoints } from '../../src/findings/brightnessCurve.ts';
 import { clip, fps, judged, measured, track } from './subject.ts';
 
 function one<K extends FindingKind>(subject: Judged, kind: K): Finding | undefined {

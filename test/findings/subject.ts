@@ -1,5 +1,5 @@
-import type { Judged } from '../../src/findings/check.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import type { Judged } from '../../src/findings/finding.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../../src/domain/measurement.ts';
 import type { Facts, FactValues, Recording, TrackSample } from '../../src/domain/recording.ts';
 

@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { commonKit } from '../../src/domain/kit.ts';
-import { exposureOffset } from '../../src/findings/exposure.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
-import { offsetOutside } from '../../src/findings/checks/offsetOutside.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
+import { exposureOffset } from '../../src/findings/exposureOffset.ts';
+import { tooBright } from '../../src/findings/tooBright.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
@@ -53,7 +53,7 @@ test('what rests on an assumed curve is less certain, and says so', async () => 
     const recording = { ...rest, facts: { ...facts, ...shot } };
     const offset = exposureOffset(recording, measurement);
     const subject = { recording, measurement, offset, limits: defaultLimits };
-    return { finding: offsetOutside(subject), advice: adviseFilter({ ...subject, kit: commonKit }) };
+    return { finding: tooBright.find(subject)[0], advice: adviseFilter({ ...subject, kit: commonKit }) };
   };
   // log2((184 / 219 + 0.099) / 1.099)^(1 / 0.45) / 0.18): 1.97 stops over, 1.97 beyond the window.
   expect(judgedBy(tagged).finding).toMatchObject({ kind: 'too-bright', weight: 'low' });

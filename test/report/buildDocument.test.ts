@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { adviseSeries } from '../../src/advice/series.ts';
 import { commonKit } from '../../src/domain/kit.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
-import { defaultLimits } from '../../src/findings/limits.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
 import { sequenceText } from '../../src/report/sequenceWording.ts';
 import { reportedSequence } from '../../src/report/buildDocument.ts';
 import { still } from '../findings/subject.ts';

@@ -1,10 +1,9 @@
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
-import type { Finding } from '../../src/domain/finding.ts';
+import type { FindingContext } from '../../src/findings/finding.ts';
+import { findingText, type Finding } from '../../src/findings/index.ts';
 import { standingCautions } from '../../src/report/dumpWording.ts';
 import { alternativeText } from '../../src/report/filterWording.ts';
-import { findingText } from '../../src/report/wording.ts';
-import type { FindingContext } from '../../src/report/findingContext.ts';
 
 // An invented flight over an invented place with an invented camera. Numbers were worked out by hand from
 // angle = 360 × rate × exposure and EV100 = log2(N² / t) - log2(S / 100).

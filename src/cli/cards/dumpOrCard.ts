@@ -1,7 +1,7 @@
 import { createInterface } from 'node:readline';
 import { displayText } from '../../domain/displayText.ts';
+import { counted } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { counted } from '../../report/format.ts';
 import { findCards, type FoundCards } from './findCards.ts';
 import type { CardPlaces, Card } from './search.ts';
 

@@ -10,7 +10,7 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { LoggedFlight } from '../../document/loggedFlight.ts';
 import { exportedText, parseExported } from '../../logbook/exchange.ts';
 import type { Logbook } from '../../logbook/store.ts';
-import { counted } from '../../report/format.ts';
+import { counted } from '../../domain/format.ts';
 import { flightList, flightText } from '../../report/logbook/flightList.ts';
 import { flightsCsv } from '../../report/logbook/flightsCsv.ts';
 import { exitStatus } from '../exitStatus.ts';

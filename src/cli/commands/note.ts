@@ -20,7 +20,7 @@ import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
 import { sunPosition } from '../../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
 import { notesBeside } from '../../reading/flightNotes.ts';
-import { counted } from '../../report/format.ts';
+import { counted } from '../../domain/format.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
 import { auditAside } from '../auditAside.ts';
 import { cacheFolderFor } from '../cacheFolder.ts';

@@ -2,11 +2,11 @@ import { stringify } from 'csv-stringify/sync';
 import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
+import { findingTitle } from '../../findings/index.ts';
 import { isFlagged } from '../arrangement.ts';
 import { labelToCarry } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
 import { marksOf } from '../marks.ts';
-import { shownExposure } from '../shutterNotation.ts';
+import { shownExposure } from '../settingsNotation.ts';
 
 type Cell = string | number | undefined;
 type Column = readonly [
@@ -64,7 +64,7 @@ export function clipsCsv(document: AuditDocument): string {
 }
 
 function remarks({ findings }: ReportedRecording): string {
-  return findings.map(({ kind, text }) => text || findingTitles[kind].title).join(' ');
+  return findings.map(({ kind, text }) => text || findingTitle(kind)).join(' ');
 }
 
 /** "0 to 4; 6.5 to 12": no dash, which spreadsheets take for a sign or a date. */

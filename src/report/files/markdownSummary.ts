@@ -1,12 +1,12 @@
 import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { counted } from '../../domain/format.ts';
+import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, weighsEnough, mostSeriousFirst } from '../arrangement.ts';
 import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
 import { problemGroups } from '../dumpWording.ts';
 import { filterInShort } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
-import { counted } from '../format.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { sequenceText } from '../sequenceWording.ts';
 
@@ -52,7 +52,7 @@ function flaggedTable({ recordings, settings }: DisplayedAudit): string {
 }
 
 function row(recording: ReportedRecording, settings: ReportedSettings): string {
-  const titles = recording.findings.filter(weighsEnough).map(({ kind }) => findingTitles[kind].title);
+  const titles = recording.findings.filter(weighsEnough).map(({ kind }) => findingTitle(kind));
   const cells = [
     recording.path,
     [...new Set(titles)].join(', '),

@@ -1,7 +1,7 @@
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
-import { capital } from '../format.ts';
+import { capital } from '../../domain/format.ts';
 import { marksOf, markTitles } from '../marks.ts';
 
 /** The marks of a clip as a text track (W3C WebVTT) that players show; undefined where there is none. */

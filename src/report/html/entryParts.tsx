@@ -1,9 +1,10 @@
 import type { ReportedFilter } from '../../document/reportedExposure.ts';
 import type { ReportedFinding } from '../../document/reportedFinding.ts';
+import { capital } from '../../domain/format.ts';
+import { findingTopic } from '../../findings/index.ts';
 import { weighsEnough } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
-import { capital } from '../format.ts';
+import { meaningId } from './methodSection.tsx';
 
 interface SentencesProps {
   readonly findings: readonly ReportedFinding[];
@@ -29,10 +30,12 @@ export function Sentences({ findings, filter, usable }: SentencesProps) {
 }
 
 function Finding(finding: ReportedFinding) {
-  const { topic } = findingTitles[finding.kind];
+  const topic = findingTopic(finding.kind);
   return (
     <div class={weighsEnough(finding) ? undefined : 'remark'}>
-      <dt>{capital(topic)}</dt>
+      <dt>
+        <a href={`#${meaningId(finding.kind)}`}>{capital(topic)}</a>
+      </dt>
       <dd>{finding.text}</dd>
     </div>
   );

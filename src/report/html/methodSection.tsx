@@ -1,6 +1,14 @@
 import type { AuditDocument } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
-import { counted, formatAngle, formatDuration, formatPercent, formatStops } from '../format.ts';
+import {
+  capital,
+  counted,
+  formatAngle,
+  formatDuration,
+  formatPercent,
+  formatStops,
+} from '../../domain/format.ts';
+import { explanationOf, type FindingKind } from '../../findings/index.ts';
 
 interface MethodEntry {
   readonly title: string;
@@ -20,11 +28,32 @@ export function Method({ document }: { readonly document: AuditDocument }) {
   );
 }
 
-function Terms({ entries }: { readonly entries: readonly MethodEntry[] }) {
+/** Where the page explains a kind of finding. */
+export function meaningId(kind: FindingKind): string {
+  return `finding-${kind}`;
+}
+
+/** What each kind of finding that there is means; nothing where there is none. */
+export function Meanings({ kinds }: { readonly kinds: readonly FindingKind[] }) {
+  if (kinds.length === 0) return null;
+  const entries = kinds.map((kind) => {
+    const { title, meaning, limit } = explanationOf(kind);
+    const text = `${meaning} Said from: ${limit.at}. Source: ${limit.source}.`;
+    return { id: meaningId(kind), title: capital(title), text };
+  });
+  return (
+    <section aria-labelledby="meanings">
+      <h2 id="meanings">What the findings mean</h2>
+      <Terms entries={entries} />
+    </section>
+  );
+}
+
+function Terms({ entries }: { readonly entries: readonly (MethodEntry & { readonly id?: string })[] }) {
   return (
     <dl class="terms">
-      {entries.map(({ title, text }) => (
-        <div>
+      {entries.map(({ id, title, text }) => (
+        <div id={id}>
           <dt>{title}</dt>
           <dd>{text}</dd>
         </div>

@@ -5,7 +5,7 @@ import type { RecordingPictures } from '../../domain/pictures.ts';
 import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
 import { leftAsideText, noteTexts, problemGroups } from '../dumpWording.ts';
 import { countSentence, flightLines, headlines, type DocumentPlace } from '../flightSummary.ts';
-import { Method } from './methodSection.tsx';
+import { Method, Meanings } from './methodSection.tsx';
 import { pagePictures } from './pagePictures.tsx';
 import {
   partOf,
@@ -64,6 +64,7 @@ function Page(props: PageProps) {
           <Head {...props} />
           <Recordings {...props} />
           <DumpSections document={document} />
+          <Meanings kinds={kindsIn(document)} />
           <Method document={document} />
           <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
@@ -71,6 +72,12 @@ function Page(props: PageProps) {
       </body>
     </html>
   );
+}
+
+function kindsIn({ recordings, sequences }: AuditDocument) {
+  return [
+    ...new Set([...recordings, ...sequences].flatMap(({ findings }) => findings.map(({ kind }) => kind))),
+  ];
 }
 
 /** "2026-05-14 18:02 UTC"; a time in another notation stays as it is. */

@@ -1,10 +1,10 @@
 import type { ReportedSequence } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { formatStops, capital } from '../../domain/format.ts';
 import type { RecordingPictures } from '../../domain/pictures.ts';
+import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import type { DisplayedAudit } from '../displayedAudit.ts';
-import { findingTitles } from '../findingTitles.ts';
-import { capital, formatStops } from '../format.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
@@ -38,7 +38,7 @@ export function findingsTitle({ findings }: { readonly findings: readonly Weighe
   const own = ownFindings(findings);
   const serious = own.filter(weighsEnough);
   const shown = serious.length > 0 ? serious : own;
-  const titles = [...new Set(shown.map(({ kind }) => findingTitles[kind].title))];
+  const titles = [...new Set(shown.map(({ kind }) => findingTitle(kind)))];
   return titles.length === 0 ? undefined : titles.join(', ');
 }
 

@@ -1,12 +1,12 @@
 import { extent } from 'd3-array';
 import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
-import type { ReportedRecording } from '../../document/reportedRecording.ts';
-import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { area, curveLinear, curveStepAfter, line } from 'd3-shape';
+import type { ReportedSettings } from '../../document/auditDocument.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../../domain/format.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 import { whiteMayBeHigherStops } from '../../domain/transfer.ts';
-import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
-import { openingsPerSecond } from '../shutterNotation.ts';
+import { openingsPerSecond } from '../settingsNotation.ts';
 
 /** One quantity over the time of a clip. */
 export interface PlotRow {

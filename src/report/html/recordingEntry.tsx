@@ -1,17 +1,16 @@
 import type { ComponentChildren } from 'preact';
-import type { SmallPicture } from '../../domain/pictures.ts';
-import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { formatAperture, formatDuration, formatPercent, formatRate } from '../../domain/format.ts';
+import type { SmallPicture } from '../../domain/pictures.ts';
+import { findingTopic } from '../../findings/index.ts';
 import { isFlagged, ownFindings } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';
-import { findingTitles } from '../findingTitles.ts';
-import { formatAperture, formatDuration, formatPercent, formatRate } from '../format.ts';
 import { marksOf, usableText } from '../marks.ts';
-import { shownAngle, shownExposure } from '../shutterNotation.ts';
-import { BurntFrame, Picture } from './pagePictures.tsx';
+import { shownAngle, shownExposure } from '../settingsNotation.ts';
 import { PathName, Glance, Sentences } from './entryParts.tsx';
-
-import { scriptData, sectionId, type PageRecording, verdictText } from './pageRecording.ts';
+import { BurntFrame, Picture } from './pagePictures.tsx';
+import { scriptData, sectionId, verdictText, type PageRecording } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
 import { FoldingPlot, TimePlot } from './timePlot.tsx';
 
@@ -75,7 +74,7 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
 
 /** A burnt frame is shown where something is said of it: a few white pixels are in most pictures. */
 function tellsOfWhite({ findings }: ReportedRecording): boolean {
-  return findings.some(({ kind }) => findingTitles[kind].topic === 'highlights');
+  return findings.some(({ kind }) => findingTopic(kind) === 'highlights');
 }
 
 function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {

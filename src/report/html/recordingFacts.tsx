@@ -4,10 +4,10 @@ import { line } from 'd3-shape';
 import type { ComponentChildren } from 'preact';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { shownFacts, type ShownFact } from '../../domain/factWording.ts';
+import { formatBlurAngle, formatBlurRange, formatBytes } from '../../domain/format.ts';
 import type { BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
 import { derivations } from '../derivations.ts';
-import { shownFacts, type ShownFact } from '../factWording.ts';
-import { formatBytes, formatBlurAngle, formatBlurRange } from '../format.ts';
 
 interface RecordingFactsProps {
   readonly recording: ReportedRecording;

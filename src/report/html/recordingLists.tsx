@@ -1,8 +1,8 @@
 import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { counted } from '../../domain/format.ts';
+import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
-import { findingTitles } from '../findingTitles.ts';
-import { counted } from '../format.ts';
 import { recordingColumns, tableLegend, type RecordingColumn } from '../recordingsTable.ts';
 import { PathName } from './entryParts.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
@@ -97,7 +97,7 @@ function Toolbar({ recordings, sequences }: ToolbarProps) {
           <option value="flagged">what is flagged ({all.filter(isFlagged).length})</option>
           {kinds.map((kind) => (
             <option value={kind}>
-              {findingTitles[kind].title} ({having(kind)})
+              {findingTitle(kind)} ({having(kind)})
             </option>
           ))}
         </select>

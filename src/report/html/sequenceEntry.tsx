@@ -1,6 +1,4 @@
 import type { ReportedSequence } from '../../document/auditDocument.ts';
-import { weighsEnough } from '../arrangement.ts';
-import { filterInShort } from '../filterWording.ts';
 import {
   formatAngle,
   formatDuration,
@@ -8,7 +6,9 @@ import {
   formatRate,
   formatStops,
   stopsInWords,
-} from '../format.ts';
+} from '../../domain/format.ts';
+import { weighsEnough } from '../arrangement.ts';
+import { filterInShort } from '../filterWording.ts';
 import { Glance, PathName, Sentences } from './entryParts.tsx';
 import { Picture, middlePicture } from './pagePictures.tsx';
 import { seriesScriptData, seriesId, verdictText, type PageRecording } from './pageRecording.ts';

@@ -121,6 +121,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .said dd { margin-left: 7.5rem; overflow-wrap: anywhere; }
 .said dd p + p { margin-top: .3rem; }
 .said .remark dd { color: var(--soft); }
+.said dt a { color: inherit; }
 .said .todo dt { color: var(--fine); font-weight: 600; }
 details { margin-top: .9rem; clear: both; }
 .over-time { margin: 0; }

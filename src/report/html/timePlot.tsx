@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
-import { formatDuration, formatSpan } from '../format.ts';
+import { formatDuration, formatSpan } from '../../domain/format.ts';
 import { markTitles, type Mark, type MarkKind } from '../marks.ts';
 import { plotUnits, share, plotRows, type PlotRow } from './plotRows.ts';
 

@@ -1,7 +1,7 @@
 import { displayText } from '../../domain/displayText.ts';
+import { formatAperture } from '../../domain/format.ts';
 import type { PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { page } from './pageShell.tsx';
-import { formatAperture } from '../format.ts';
 import { headedExposures, basisSentence, heightText, percent, timeSentence } from './planText.ts';
 
 /** One sheet for the filter case: dark figures on white, readable in the sun, nothing that needs ink. */

@@ -1,6 +1,6 @@
 import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../document/loggedFlight.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { counted, formatEv, formatStops } from '../format.ts';
+import { counted, formatEv, formatStops } from '../../domain/format.ts';
 import { textTable } from '../table.ts';
 import { heightText } from './planText.ts';
 

@@ -1,4 +1,5 @@
 import { displayText } from '../../domain/displayText.ts';
+import { counted, formatStops } from '../../domain/format.ts';
 import type {
   FilterGroup,
   FilterStrength,
@@ -6,7 +7,6 @@ import type {
   LearnedFilter,
   LearnedReport,
 } from '../../domain/learned.ts';
-import { counted, formatStops } from '../format.ts';
 import { page } from './pageShell.tsx';
 
 const style = `

@@ -1,3 +1,4 @@
+import { counted, formatStops } from '../../domain/format.ts';
 import type {
   FilterGroup,
   FilterStrength,
@@ -6,9 +7,8 @@ import type {
   LearnedReport,
   Share,
 } from '../../domain/learned.ts';
-import { counted, formatStops } from '../format.ts';
-import { paragraphText } from '../terminalText.ts';
 import { textTable } from '../table.ts';
+import { paragraphText } from '../terminalText.ts';
 
 const unknown = '·';
 

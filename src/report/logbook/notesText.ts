@@ -1,5 +1,5 @@
 import { displayText } from '../../domain/displayText.ts';
-import { formatEv } from '../format.ts';
+import { formatEv } from '../../domain/format.ts';
 
 /** One group of recordings that were probably taken with one filter. */
 interface NotesGroup {

@@ -1,6 +1,13 @@
 import { displayText } from '../../domain/displayText.ts';
+import {
+  formatDuration,
+  formatExposure,
+  formatRate,
+  counted,
+  formatAperture,
+  formatEv,
+} from '../../domain/format.ts';
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
-import { counted, formatAperture, formatEv, formatDuration, formatExposure, formatRate } from '../format.ts';
 import { textTable } from '../table.ts';
 import { paragraphText, textWidth } from '../terminalText.ts';
 

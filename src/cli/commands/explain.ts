@@ -1,0 +1,63 @@
+import { Argument, type Command } from 'commander';
+import { displayText } from '../../domain/displayText.ts';
+import { capital } from '../../domain/format.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import { explanationOf, findingKinds, findingTitle, type FindingKind } from '../../findings/index.ts';
+import { nearestName } from '../../reading/nearestName.ts';
+import { widestText, wrapText } from '../../report/terminalText.ts';
+import { exitStatus } from '../exitStatus.ts';
+import type { CommandLine } from '../program.ts';
+import { outputStyle } from '../streams.ts';
+
+export function addCommand(program: Command, { end }: CommandLine): void {
+  program
+    .command('explain')
+    .description('what a finding means, from where on it is said, who says so, and what to do about it')
+    .addArgument(new Argument('[finding]', 'a kind of finding (default: all kinds in a list)'))
+    .addHelpText('after', '\nExample:\n  halfturn explain highlights-clipped')
+    .action((finding: string | undefined) => end(runExplain(finding)));
+}
+
+function runExplain(name: string | undefined): number {
+  const columns = Math.min(outputStyle(process.stdout).columns, widestText);
+  const lines = name === undefined ? listed() : explained(kindNamed(name), columns);
+  process.stdout.write(`${lines.join('\n')}\n`);
+  return exitStatus.finished;
+}
+
+function listed(): readonly string[] {
+  const width = Math.max(...findingKinds.map((kind) => kind.length));
+  const kinds = findingKinds.toSorted().map((kind) => `${kind.padEnd(width)}  ${findingTitle(kind)}`);
+  return [...kinds, '', 'halfturn explain <finding> tells more of one of them.'];
+}
+
+function explained(kind: FindingKind, columns: number): readonly string[] {
+  const { title, meaning, limit, reads, inTheEdit, nextTime } = explanationOf(kind);
+  const block = (head: string, text: string | undefined) =>
+    text === undefined ? [] : ['', head, ...wrapText(text, { columns, indent: 2 })];
+  return [
+    `${kind}: ${title}`,
+    ...block('What it means', meaning),
+    ...block('From where on it is said', sentence(limit.at)),
+    ...block('Why there', sentence(limit.reason)),
+    ...block('Source', sentence(limit.source)),
+    ...block('How one reads', reads),
+    ...block('What to do about that one in the edit', inTheEdit),
+    ...block('What to do next time', nextTime),
+  ];
+}
+
+function sentence(text: string): string {
+  return `${capital(text)}.`;
+}
+
+function kindNamed(name: string): FindingKind {
+  const kind = findingKinds.find((each) => each === name.toLowerCase());
+  if (kind !== undefined) return kind;
+  const alike = findingKinds.filter((each) => each.includes(name.toLowerCase()));
+  const nearest = alike.length > 0 ? alike : [nearestName(name, findingKinds)];
+  throw new HalfturnError(
+    `"${displayText(name)}" is no kind of finding.`,
+    `The nearest: ${nearest.join(', ')}. "halfturn explain" lists them all.`,
+  );
+}

@@ -1,0 +1,76 @@
+import { ev100, settingsOf } from '../domain/exposure.ts';
+import type { FindingWeight } from '../domain/finding.ts';
+import type { FittedFilter } from '../domain/kit.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import type { Recording } from '../domain/recording.ts';
+import { median } from '../domain/statistics.ts';
+import { offsetWhereverWhiteLies } from '../domain/transfer.ts';
+import type { ExposureOffset } from './finding.ts';
+
+/**
+ * How far a recording's exposure is off, + = over: by the camera's meter where it recorded that, else by the mean
+ * level of the measured picture against mid-grey and, for a still, the exposure bias that was dialled in; the level
+ * also depends on the subject. What may come of where a curve has white is left out. Else undefined.
+ */
+export function exposureOffset(
+  recording: Recording,
+  measurement: Measurement | undefined,
+): ExposureOffset | undefined {
+  const metered = recording.facts.meteredOffsetStops?.value ?? trackMedian(recording);
+  if (metered !== undefined) return { offsetStops: metered, basis: 'metered' };
+  const level = measurement?.levelStops?.median;
+  if (level === undefined || isInUnknownCurve(recording, measurement)) return undefined;
+  const offsetStops = level - wantedOffset(recording);
+  return {
+    offsetStops: offsetWhereverWhiteLies(offsetStops, recording.facts.transfer?.value),
+    basis: 'picture',
+  };
+}
+
+/** Highlights that end far below the peak are those of a log curve, whatever the file calls it: its level is no light. */
+function isInUnknownCurve({ facts }: Recording, measurement: Measurement | undefined): boolean {
+  const ceiling = measurement?.ceiling;
+  return ceiling?.basis === 'observed' && ceiling.signal < 0.95 && facts.transfer?.value !== 'pq';
+}
+
+/** A still that was taken brighter or darker on purpose, as in a bracket, is held against that purpose. */
+function wantedOffset({ kind, facts }: Recording): number {
+  return kind === 'still' ? (facts.exposureBiasStops?.value ?? 0) : 0;
+}
+
+function trackMedian(recording: Recording): number | undefined {
+  return median((recording.track?.samples ?? []).flatMap((sample) => sample.meteredOffsetStops ?? []));
+}
+
+/** How a recording was exposed, and the light on its scene where the filter is known. */
+export function reportedExposure(
+  recording: Recording,
+  offset: ExposureOffset | undefined,
+  fitted: FittedFilter | undefined,
+) {
+  const settingsEv100 = ev100(settingsOf(recording.facts));
+  // What the picture had too much of; its own offset is held against the bias that was dialled in.
+  const beyond = (offset?.offsetStops ?? 0) + (offset?.basis === 'picture' ? wantedOffset(recording) : 0);
+  return {
+    ev100: settingsEv100,
+    sceneEv100:
+      settingsEv100 === undefined || fitted === undefined ? undefined : settingsEv100 + fitted.stops + beyond,
+    ...offset,
+  };
+}
+
+/** The usual offset of a series, by the basis that most of its frames have. */
+export function usualOffset(offsets: readonly ExposureOffset[]): ExposureOffset | undefined {
+  const metered = offsets.filter(({ basis }) => basis === 'metered');
+  const basis = metered.length * 2 >= offsets.length ? 'metered' : 'picture';
+  const offsetStops = median(offsets.filter((each) => each.basis === basis).map((each) => each.offsetStops));
+  return offsetStops === undefined ? undefined : { offsetStops, basis };
+}
+
+/**
+ * How much a finding about brightness weighs: in a picture that was put together from several exposures, no single one
+ * made it bright or burnt, so it is a remark only.
+ */
+export function brightnessWeight(recording: Recording, weight: FindingWeight): FindingWeight {
+  return recording.facts.composite === undefined ? weight : 'low';
+}

@@ -1,0 +1,95 @@
+import { z } from 'zod';
+import { counted, formatPercent, formatSpan } from '../domain/format.ts';
+import { defaultLimits } from '../domain/limits.ts';
+import { clippedWeight, worstClippedFrame } from './clipping.ts';
+import { brightnessWeight } from './exposureOffset.ts';
+import { finding, type FindingContext, type Found } from './finding.ts';
+
+const data = z.object({ maxFraction: z.number(), medianFraction: z.number(), spanCount: z.number() });
+
+/** Spans end at a frame that was looked at, so the whole clip may lack a little at its ends. */
+const wholeClipShare = 0.9;
+
+export const highlightsClipped = finding({
+  kind: 'highlights-clipped',
+  data,
+  topic: 'highlights',
+  title: 'highlights clipped',
+  check: ({ recording, measurement, limits }) => {
+    const worst = measurement && worstClippedFrame(measurement, 'area');
+    if (!worst || worst.clippedFraction <= limits.clippedFraction) return undefined;
+    const { clippedSpans } = measurement;
+    const span = clippedSpans.find(
+      ({ startSeconds, endSeconds }) => startSeconds <= worst.atSeconds && worst.atSeconds <= endSeconds,
+    );
+    return {
+      weight: brightnessWeight(recording, clippedWeight(worst.clippedFraction, limits)),
+      maxFraction: worst.clippedFraction,
+      medianFraction: measurement.clippedFraction.median,
+      spanCount: clippedSpans.length,
+      startSeconds: span?.startSeconds,
+      endSeconds: span?.endSeconds,
+    };
+  },
+  sentence: (found, { recordingKind, durationSeconds }) => {
+    const [most, usual] = [formatPercent(found.maxFraction), formatPercent(found.medianFraction)];
+    const lost = 'No detail is left there to bring back.';
+    if (recordingKind === 'still') return `Highlights are clipped in ${most} of the picture. ${lost}`;
+    const howMuch =
+      most === usual
+        ? `in ${most} of the picture`
+        : `in up to ${most} of the picture (${usual} in a typical frame)`;
+    return `Highlights are clipped ${howMuch}${whereInClip(found, durationSeconds)}. ${lost}`;
+  },
+  remedy: (found, context) => ({
+    inTheEdit: `What is white is gone for good: ${outsideOfWhite(found, context)}.`,
+    nextTime: `Expose for the brightest part that matters${context.filterAdvised === true ? '' : ', with a stronger filter at the same shutter'}.`,
+  }),
+  meaning:
+    'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
+    'clouds turn into white holes with hard edges.',
+  limit: {
+    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; more than five times as much weighs high`,
+    reason:
+      'smaller glints are in every sunlit scene; five times the accepted area is no fleck any more but a part of the picture',
+    source:
+      'EBU R 103 (versions 2 and 3) accepts out-of-range pixels up to 1% of the picture; five times: common practice, no source',
+  },
+  example: {
+    weight: 'medium',
+    maxFraction: 0.031,
+    medianFraction: 0.004,
+    spanCount: 1,
+    startSeconds: 4,
+    endSeconds: 6.52,
+  },
+});
+
+type Clipped = Found<typeof data>;
+
+function whereInClip(found: Clipped, durationSeconds: number | undefined): string {
+  const { spanCount, startSeconds, endSeconds } = found;
+  if (spanCount > 1) return `, in ${counted(spanCount, 'stretch', 'stretches')} of the clip`;
+  if (spanCount < 1 || startSeconds === undefined || endSeconds === undefined) return '';
+  return fillsClip(found, durationSeconds)
+    ? ', all through the clip'
+    : `, from ${formatSpan({ startSeconds, endSeconds })}`;
+}
+
+/** Whether a stretch is as good as the whole clip. */
+function fillsClip(
+  { startSeconds = 0, endSeconds = 0 }: Clipped,
+  durationSeconds: number | undefined,
+): boolean {
+  return durationSeconds !== undefined && endSeconds - startSeconds >= wholeClipShare * durationSeconds;
+}
+
+/** What is left to do where highlights are gone. */
+function outsideOfWhite(found: Clipped, { recordingKind, durationSeconds }: FindingContext): string {
+  const { spanCount, startSeconds, endSeconds } = found;
+  const anywhere = 'crop it out or let it be white';
+  if (recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined) return anywhere;
+  if (spanCount > 1) return 'outside the marked stretches nothing is burnt; there, let it be white';
+  if (fillsClip(found, durationSeconds)) return anywhere;
+  return `outside ${formatSpan({ startSeconds, endSeconds })} nothing is burnt; there, let it be white`;
+}

@@ -1,0 +1,39 @@
+import { z } from 'zod';
+import { stopsInWords } from '../domain/format.ts';
+import { defaultLimits } from '../domain/limits.ts';
+import { halfSettingStepStops, stopsFromRatio } from '../domain/stops.ts';
+import { commonPractice, finding } from './finding.ts';
+
+/** Stops above base from which noise shows in most cameras; common practice, no source. */
+const mediumStops = 2;
+
+export const isoRaised = finding({
+  kind: 'iso-raised',
+  data: z.object({ iso: z.number(), baseIso: z.number(), overStops: z.number() }),
+  topic: 'ISO',
+  title: 'ISO raised',
+  check: ({ recording, limits }) => {
+    const iso = recording.facts.iso?.value;
+    if (iso === undefined) return undefined;
+    const overStops = stopsFromRatio(iso / limits.baseIso);
+    if (overStops <= halfSettingStepStops) return undefined;
+    return { weight: overStops > mediumStops ? 'medium' : 'low', iso, baseIso: limits.baseIso, overStops };
+  },
+  sentence: ({ iso, baseIso, overStops }) =>
+    `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
+    'highlight room: the filter was too strong, or the light was low.',
+  remedy: ({ baseIso, overStops }, { filterAdvised }) => ({
+    inTheEdit:
+      overStops > 1 ? 'Denoise before you sharpen or brighten.' : 'Brighten with care: noise comes up.',
+    nextTime: `Set ISO ${Math.round(baseIso)}${filterAdvised === true ? '' : ` and a filter that is ${stopsInWords(overStops)} weaker, if one was on`}.`,
+  }),
+  meaning:
+    'The camera amplified its signal instead of letting more light in. That costs noise in the shadows and room in the ' +
+    'highlights, which a weaker filter might have spared.',
+  limit: {
+    at: `more than 1/6 stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops`,
+    reason: 'half a step of the settings is rounding; from two stops on noise shows in most cameras',
+    source: commonPractice,
+  },
+  example: { weight: 'low', iso: 400, baseIso: 100, overStops: 2 },
+});

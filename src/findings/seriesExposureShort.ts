@@ -1,0 +1,130 @@
+import { z } from 'zod';
+import { formatDuration, formatExposure, formatPercent, stopsInWords } from '../domain/format.ts';
+import type { Limits } from '../domain/limits.ts';
+import type { Recording } from '../domain/recording.ts';
+import { flowingShare, type StillSequence } from '../domain/sequence.ts';
+import { median } from '../domain/statistics.ts';
+import { stopsFromRatio } from '../domain/stops.ts';
+import { worstClippedFrame } from './clipping.ts';
+import { finding, type JudgedSequence } from './finding.ts';
+
+type IntervalSeries = Extract<StillSequence, { readonly kind: 'interval' }>;
+
+/** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
+const someBlurShare = 0.2;
+/** Keeps marks inside. */
+const rounding = 1e-6;
+const wordedBlurShare = 0.199;
+
+/** Metres between two frames below which an aircraft hovers: what positions and wind make of a fixed spot. */
+const hoverMetres = 1;
+
+const metresPerDegree = 111_320;
+
+/** What the recorded places say of the camera, and what that makes of a short exposure. */
+const cameraMotions = {
+  moving: 'The camera moved between frames, so the series will look stepped.',
+  hovering: 'The camera hovered, so only what moves by itself will look stepped.',
+  unknown: 'What moves will look stepped.',
+} as const;
+
+const data = z.object({
+  exposureSeconds: z.number(),
+  intervalSeconds: z.number(),
+  targetSeconds: z.number(),
+  camera: z.enum(['moving', 'hovering', 'unknown']),
+  /** Share of the picture that the burnt sun (or lamp) covers, where there is one. */
+  discFraction: z.number().optional(),
+});
+
+export const seriesExposureShort = finding({
+  kind: 'series-exposure-short',
+  data,
+  topic: 'series',
+  title: 'exposure short for the interval',
+  check: (judged: JudgedSequence) => {
+    const { sequence, limits } = judged;
+    if (sequence.kind !== 'interval') return undefined;
+    const { intervalSeconds } = sequence;
+    const exposureSeconds = seriesExposureSeconds(sequence);
+    if (exposureSeconds === undefined) return undefined;
+    const targetSeconds = seriesTargetSeconds(intervalSeconds, limits);
+    const share = exposureSeconds / targetSeconds;
+    if (share >= flowingShare - rounding) return undefined;
+    const camera = cameraMotion(sequence);
+    const discFraction = largestDisc(judged);
+    return {
+      weight: share < someBlurShare - rounding && camera !== 'hovering' ? 'medium' : 'low',
+      exposureSeconds,
+      intervalSeconds,
+      targetSeconds,
+      camera,
+      discFraction: discFraction > 0 ? discFraction : undefined,
+    };
+  },
+  sentence: ({ exposureSeconds, intervalSeconds, targetSeconds, camera, discFraction }) =>
+    `Each frame was exposed for ${formatExposure(exposureSeconds)} of ${formatDuration(intervalSeconds)}; ` +
+    `${formatExposure(targetSeconds)} makes motion flow, ${stopsInWords(stopsFromRatio(targetSeconds / exposureSeconds))} more. ` +
+    `${exposureSeconds >= wordedBlurShare * targetSeconds ? 'Some blur shows already. ' : ''}${cameraMotions[camera]}` +
+    `${discFraction === undefined ? '' : ` ${sunTrade(discFraction)}`}`,
+  remedy: ({ targetSeconds }) => ({
+    inTheEdit: 'Blend neighbouring frames, or add motion blur by an effect.',
+    nextTime: `Expose for ${formatExposure(targetSeconds)}, with a filter that takes the added light away.`,
+  }),
+  meaning:
+    'Each frame of the time-lapse was exposed for a small share of its interval. Played, what moves jumps from frame to frame ' +
+    'and the series looks stepped.',
+  limit: {
+    at: `less than ${formatPercent(flowingShare)} of half the interval (of the share that shutter.angleDegrees is of a full turn); flagged below ${formatPercent(someBlurShare)} unless the camera hovered`,
+    reason:
+      'half the interval makes motion flow, 1.5 s of 5 s nearly so, and half a second of 5 s shows some blur',
+    source:
+      'the half-interval rule of time-lapse, a rule of thumb that web pages on it name; the shares: common practice, no source',
+  },
+  example: {
+    weight: 'medium',
+    exposureSeconds: 1 / 100,
+    intervalSeconds: 5,
+    targetSeconds: 2.5,
+    camera: 'moving',
+  },
+});
+
+/** The exposure that a series wants: the share of its interval that the target angle is of a full turn. */
+export function seriesTargetSeconds(intervalSeconds: number, { shutterAngleDegrees }: Limits): number {
+  return (intervalSeconds * shutterAngleDegrees) / 360;
+}
+
+/** The usual exposure of a series: its median. */
+export function seriesExposureSeconds({ members }: IntervalSeries): number | undefined {
+  return median(members.flatMap(({ facts }) => facts.exposureSeconds?.value ?? []));
+}
+
+/** Whether the camera travelled, by the places that were recorded. */
+function cameraMotion({ members }: IntervalSeries): keyof typeof cameraMotions {
+  const ways = members.slice(1).flatMap((member, index) => wayMetres(members[index]!, member) ?? []);
+  const usual = median(ways);
+  if (usual === undefined || ways.length * 2 < members.length) return 'unknown';
+  return usual > hoverMetres ? 'moving' : 'hovering';
+}
+
+function wayMetres({ facts: a }: Recording, { facts: b }: Recording): number | undefined {
+  if (!a.latitude || !b.latitude || !a.longitude || !b.longitude) return undefined;
+  const north = b.latitude.value - a.latitude.value;
+  const east = (b.longitude.value - a.longitude.value) * Math.cos((a.latitude.value * Math.PI) / 180);
+  const up = (b.altitudeMetres?.value ?? 0) - (a.altitudeMetres?.value ?? 0);
+  return Math.hypot(north * metresPerDegree, east * metresPerDegree, up);
+}
+
+function largestDisc({ evidence }: JudgedSequence): number {
+  const discs = evidence.map(({ measurement }) => measurement && worstClippedFrame(measurement, 'disc'));
+  return Math.max(0, ...discs.map((frame) => frame?.clippedFraction ?? 0));
+}
+
+/** A burnt sun does not get worse by a filter, only by a longer exposure without one. */
+function sunTrade(discFraction: number): string {
+  return (
+    `The sun (or a lamp) burns in ${formatPercent(discFraction)} of the picture at this exposure: a longer one without a stronger ` +
+    'filter widens that spot, with one that takes as much as the time adds the spot stays as it is.'
+  );
+}

@@ -1,0 +1,21 @@
+import { stopsInWords } from '../domain/format.ts';
+
+import { judgedBy, offsetData, seriesOffsetOutside, stopsOver, windowLimits } from './exposureWindow.ts';
+import { finding, type JudgedSequence } from './finding.ts';
+
+export const seriesTooBright = finding({
+  kind: 'series-too-bright',
+  data: offsetData,
+  topic: 'series',
+  title: 'series too bright',
+  check: (judged: JudgedSequence) => seriesOffsetOutside(judged, 'bright'),
+  sentence: (found) => `The usual frame of the series is ${stopsOver(found)}, ${judgedBy(found)}.`,
+  remedy: ({ offsetStops }) => ({
+    inTheEdit: `Darken by ${stopsInWords(offsetStops)}; what is white stays white.`,
+    nextTime: `Take ${stopsInWords(offsetStops)} more away with a filter.`,
+  }),
+  meaning:
+    'The usual frame of the series got more light than it wants. It can be darkened in the edit, and what is white stays white.',
+  limit: windowLimits.bright,
+  example: { weight: 'medium', offsetStops: 1, basis: 'metered' },
+});

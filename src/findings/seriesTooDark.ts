@@ -1,0 +1,22 @@
+import { stopsInWords } from '../domain/format.ts';
+
+import { judgedBy, offsetData, seriesOffsetOutside, windowLimits } from './exposureWindow.ts';
+import { finding, type JudgedSequence } from './finding.ts';
+
+export const seriesTooDark = finding({
+  kind: 'series-too-dark',
+  data: offsetData,
+  topic: 'series',
+  title: 'series too dark',
+  check: (judged: JudgedSequence) => seriesOffsetOutside(judged, 'dark'),
+  sentence: (found) =>
+    `The usual frame of the series is ${stopsInWords(found.offsetStops)} under, ${judgedBy(found)}.`,
+  remedy: ({ offsetStops }) => ({
+    inTheEdit: `Brighten by ${stopsInWords(offsetStops)}; averaging frames lowers the noise.`,
+    nextTime: `Take ${stopsInWords(offsetStops)} less away with a filter.`,
+  }),
+  meaning:
+    'The usual frame of the series got less light than it wants. Brightening it brings up noise, which averaging frames lowers.',
+  limit: windowLimits.dark,
+  example: { weight: 'medium', offsetStops: -1.4, basis: 'metered' },
+});

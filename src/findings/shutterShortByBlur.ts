@@ -1,0 +1,41 @@
+import { z } from 'zod';
+import { formatAngle, formatBlurAngle } from '../domain/format.ts';
+import { finding } from './finding.ts';
+import { addedBlur, choppy, shutterConsequence } from './shutterAngle.ts';
+
+export const shutterShortByBlur = finding({
+  kind: 'shutter-short-by-blur',
+  data: z.object({
+    /** The angle was at most this, with 95%. */
+    highDegrees: z.number(),
+    targetDegrees: z.number(),
+  }),
+  topic: 'shutter',
+  title: 'shutter too short by its blur',
+  check: ({ recording, measurement, limits }) => {
+    const shutter = measurement?.shutter;
+    if (recording.kind !== 'clip' || recording.facts.exposureSeconds !== undefined) return undefined;
+    if (shutter?.verdict !== 'short' || shutter.interval === undefined) return undefined;
+    return {
+      weight: 'medium',
+      highDegrees: shutter.interval.highDegrees,
+      targetDegrees: limits.shutterAngleDegrees,
+    };
+  },
+  sentence: ({ highDegrees, targetDegrees }, context) =>
+    `No exposure time is known, but the motion blur shows a short shutter: at most ${formatBlurAngle(highDegrees)}, where ` +
+    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, choppy)}`,
+  remedy: ({ highDegrees, targetDegrees }) => ({
+    inTheEdit: addedBlur(highDegrees, targetDegrees),
+    nextTime: 'Set the shutter by hand and take the light away with a filter.',
+  }),
+  meaning:
+    'No exposure time was recorded, and what moves in the picture is too sharp for the shutter angle that is wanted: ' +
+    'it will look choppy. How short the shutter was exactly, so little blur cannot tell.',
+  limit: {
+    at: 'the motion blur shows a short shutter, with 95%',
+    reason: 'below that the blur is too small to be measured, and still proves that the shutter was short',
+    source: 'measured on rendered footage whose shutter is known exactly (npm run bench -- shutter)',
+  },
+  example: { weight: 'medium', highDegrees: 60, targetDegrees: 180 },
+});

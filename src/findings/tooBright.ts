@@ -1,0 +1,33 @@
+import { stopsInWords } from '../domain/format.ts';
+import {
+  isDoubtful,
+  judgedBy,
+  offsetData,
+  offsetOutside,
+  stopsOver,
+  wantedWindow,
+  windowLimits,
+} from './exposureWindow.ts';
+import { finding } from './finding.ts';
+
+export const tooBright = finding({
+  kind: 'too-bright',
+  data: offsetData,
+  topic: 'exposure',
+  title: 'too bright',
+  check: (judged) => offsetOutside(judged, 'bright'),
+  sentence: (found, { windowStops }) =>
+    `The picture is ${stopsOver(found)}${wantedWindow(windowStops)}, ${judgedBy(found)}.`,
+  remedy: (found, { filterAdvised }) => {
+    const amount = stopsInWords(found.offsetStops);
+    if (isDoubtful(found)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
+    return {
+      inTheEdit: `Darken by ${amount}; what is white stays white.`,
+      nextTime: filterAdvised === true ? undefined : `Take ${amount} more away with a filter.`,
+    };
+  },
+  meaning:
+    'More light was let in than the picture wants. It can be darkened in the edit, and what had reached white by then stays white.',
+  limit: windowLimits.bright,
+  example: { weight: 'medium', offsetStops: 1, basis: 'metered' },
+});

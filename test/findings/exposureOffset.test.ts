@@ -1,0 +1,47 @@
+import { expect, test } from 'vitest';
+import { exposureOffset } from '../../src/findings/exposureOffset.ts';
+import { clip, measured, track } from './subject.ts';
+
+const levelled = measured([{}], { levelStops: { median: -0.4, low: -0.9, high: 0.1 } });
+
+test('the meter goes before the picture', () => {
+  expect(exposureOffset(clip({ meteredOffsetStops: 0.3 }), levelled)).toEqual({
+    offsetStops: 0.3,
+    basis: 'metered',
+  });
+});
+
+test('a meter that read 0 is a meter', () => {
+  expect(exposureOffset(clip({ meteredOffsetStops: 0 }), levelled)).toEqual({
+    offsetStops: 0,
+    basis: 'metered',
+  });
+});
+
+test('a meter over time gives its median', () => {
+  const samples = [{ meteredOffsetStops: 0 }, { meteredOffsetStops: 0.7 }, {}, { meteredOffsetStops: 0.3 }];
+  expect(exposureOffset(clip({}, track(samples)), levelled)).toEqual({ offsetStops: 0.3, basis: 'metered' });
+});
+
+test('without a meter the level of the picture counts, and without both nothing is known', () => {
+  expect(exposureOffset(clip({}), levelled)).toEqual({ offsetStops: -0.4, basis: 'picture' });
+  expect(exposureOffset(clip({}), measured([{}]))).toBeUndefined();
+  expect(exposureOffset(clip({}), undefined)).toBeUndefined();
+});
+
+test('a still is held against the exposure bias that was dialled in', () => {
+  const bracketed = { ...clip({ exposureBiasStops: -0.5 }), kind: 'still' as const };
+  expect(exposureOffset(bracketed, levelled)?.offsetStops).toBeCloseTo(0.1, 12);
+});
+
+test.each([
+  ['hlg', 1.5, 0],
+  ['hlg', 2.42, 0.5],
+  ['hlg', -0.4, -0.4],
+  ['pq', 1.9, 0],
+  ['bt709', 1.5, 1.5],
+] as const)('in %s a level of %d leaves an offset of %d', (transfer, level, offsetStops) => {
+  const levelStops = { median: level, low: level, high: level };
+  const offset = exposureOffset(clip({ transfer }), measured([{}], { levelStops }));
+  expect(offset?.offsetStops).toBeCloseTo(offsetStops, 12);
+});

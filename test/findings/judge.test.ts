@@ -1,0 +1,329 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import type { FindingKind } from '../../src/findings/index.ts';
+import type { Judged } from '../../src/findings/finding.ts';
+import { exposureOffset } from '../../src/findings/exposureOffset.ts';
+import { judge } from '../../src/findings/judge.ts';
+import { clip, fps, judged, measured, still, track } from './subject.ts';
+
+/** Kind and weight of what is found, shutter-unknown left out unless asked for. */
+const found = (subject: Judged, without: FindingKind = 'shutter-unknown') =>
+  judge(subject)
+    .filter(({ kind }) => kind !== without)
+    .map(({ kind, weight }) => `${kind} ${weight}`);
+
+const shutter = (exposureSeconds: number, motion?: number) =>
+  judged(
+    clip({ exposureSeconds, frameRate: fps(24), width: 1920 }),
+    motion === undefined
+      ? {}
+      : { measurement: measured([{}], { motionPixelsPerFrame: { median: 0, high: motion } }) },
+  );
+
+describe('shutter', () => {
+  test.each([
+    [1 / 48, []],
+    [1 / 50, []],
+    [1 / 60, ['shutter-edge low']],
+    [1 / 80, ['shutter-short medium']],
+    [1 / 96, ['shutter-short medium']],
+    [1 / 100, ['shutter-short high']],
+    [1 / 2000, ['shutter-short high']],
+    [1 / 30, ['shutter-long medium']],
+    [1 / 24, ['shutter-long medium']],
+    [1 / 20, ['shutter-impossible medium']],
+  ])('%d s at 24 frames/s: %o', (exposureSeconds, findings) => {
+    expect(found(shutter(exposureSeconds))).toEqual(findings);
+  });
+
+  test('a short one in a picture that hardly moves is one step less serious, a long one is not', () => {
+    expect(found(shutter(1 / 2000, 1))).toEqual(['shutter-short medium']);
+    expect(found(shutter(1 / 80, 1))).toEqual(['shutter-short low']);
+    expect(found(shutter(1 / 2000, 9))).toEqual(['shutter-short high']);
+    expect(found(shutter(1 / 30, 1))).toEqual(['shutter-long medium']);
+  });
+
+  test('the finding carries what was set and what was meant', () => {
+    const [finding] = judge(judged(clip({ exposureSeconds: 1 / 800, frameRate: fps(25) })));
+    expect(finding).toMatchObject({ kind: 'shutter-short', exposureSeconds: 1 / 800, targetSeconds: 1 / 50 });
+    // log2(800 / 50) = 4 stops, 360 x 25 / 800 = 11.25 degrees.
+    expect(finding).toMatchObject({ angleDegrees: 11.25, offsetStops: -4 });
+  });
+
+  test('a clip with a track that could not be read is not said to have recorded no exposure', () => {
+    const recording = clip({ frameRate: fps(24) });
+    const unreadTracks = ['a data track (abcd)'];
+    expect(judge(judged({ ...recording, unreadTracks }))).toEqual([
+      { kind: 'shutter-unknown', weight: 'low', missing: 'unread-track', tracks: unreadTracks },
+    ]);
+  });
+
+  test('a clip whose recorded exposure was not believed says what was recorded', () => {
+    const recording = clip({ frameRate: fps(24) });
+    const refused = { raw: '0', source: 'container tag shutter_ns', reason: 'is not a time' };
+    const refusals = [{ what: 'exposureSeconds', ...refused }];
+    expect(judge(judged({ ...recording, refusals, unreadTracks: ['a text track'] }))).toEqual([
+      { kind: 'shutter-unknown', weight: 'low', missing: 'believable-exposure', refused },
+    ]);
+  });
+
+  test('a clip says which input is missing, a still never does', () => {
+    expect(judge(judged(clip({ frameRate: fps(24) })))).toEqual([
+      { kind: 'shutter-unknown', weight: 'low', missing: 'exposure' },
+    ]);
+    expect(judge(judged(clip({ exposureSeconds: 0.02 })))).toEqual([
+      { kind: 'shutter-unknown', weight: 'low', missing: 'frame-rate' },
+    ]);
+    expect(judge(judged(still({})))).toEqual([]);
+    expect(judge(judged(still({ exposureSeconds: 1 / 2000, frameRate: fps(24) })))).toEqual([]);
+  });
+});
+
+describe('clipping', () => {
+  const recording = still({});
+  const subject = (frames: Parameters<typeof measured>[0]) =>
+    judged(recording, { measurement: measured(frames) });
+
+  test.each([
+    [0.01, []],
+    [0.011, ['highlights-clipped medium']],
+    [0.05, ['highlights-clipped medium']],
+    [0.051, ['highlights-clipped high']],
+  ])('%d of the picture, spread out: %o', (clippedFraction, findings) => {
+    expect(found(subject([{ clippedFraction, clippedShape: 'area' }]))).toEqual(findings);
+  });
+
+  test('a compact disc is a remark, whatever its size', () => {
+    expect(found(subject([{ clippedFraction: 0.08, clippedShape: 'disc' }]))).toEqual(['disc-clipped low']);
+    expect(found(subject([{ clippedFraction: 0.009, clippedShape: 'disc' }]))).toEqual(['disc-clipped low']);
+    expect(found(subject([{ clippedFraction: 0.0009, clippedShape: 'disc' }]))).toEqual([]);
+  });
+
+  test('a disc in one frame does not hide an area in another', () => {
+    const findings = judge(
+      subject([
+        { clippedFraction: 0.08, clippedShape: 'disc' },
+        { clippedFraction: 0.03, clippedShape: 'area' },
+      ]),
+    );
+    expect(findings).toMatchObject([
+      { kind: 'highlights-clipped', maxFraction: 0.03 },
+      { kind: 'disc-clipped', maxFraction: 0.08 },
+    ]);
+  });
+
+  test('the stretch with the worst frame is named, the others are counted', () => {
+    const measurement = measured(
+      [{ clippedFraction: 0.02 }, {}, { clippedFraction: 0.04, clippedShape: 'area' }, {}],
+      {
+        clippedSpans: [
+          { startSeconds: 0, endSeconds: 0.5, maxFraction: 0.02 },
+          { startSeconds: 1.5, endSeconds: 2.5, maxFraction: 0.04 },
+        ],
+      },
+    );
+    expect(judge(judged(recording, { measurement }))).toMatchObject([
+      { kind: 'highlights-clipped', maxFraction: 0.04, spanCount: 2, startSeconds: 1.5, endSeconds: 2.5 },
+    ]);
+  });
+
+  test('crushed shadows are a remark above the same area', () => {
+    expect(found(subject([{ crushedFraction: 0.02 }]))).toEqual(['shadows-crushed low']);
+    expect(found(subject([{ crushedFraction: 0.01 }]))).toEqual([]);
+  });
+});
+
+describe('exposure offset', () => {
+  const at = (offsetStops: number, basis: 'metered' | 'picture') =>
+    found(judged(still({}), { offset: { offsetStops, basis } }));
+
+  test.each([
+    [0, []],
+    [-0.7, []],
+    // Readings in tenths of a stop: less than half of a third cannot be set any better.
+    [0.1, []],
+    [1 / 6, []],
+    [0.2, ['too-bright low']],
+    [1 / 3, ['too-bright low']],
+    [0.4, ['too-bright medium']],
+    [-0.8, []],
+    [-0.9, ['too-dark low']],
+    [-0.7 - 1 / 3, ['too-dark low']],
+    [0.7, ['too-bright medium']],
+    [1.3, ['too-bright high']],
+    [-1, ['too-dark low']],
+    [-1.3, ['too-dark medium']],
+    [-2, ['too-dark high']],
+  ])('metered %d: %o', (offsetStops, findings) => expect(at(offsetStops, 'metered')).toEqual(findings));
+
+  test.each([
+    [0.6, []],
+    [0.9, ['too-bright low']],
+    // A picture of white cards, 83 to 90% (BT.2408-7, table 1), lies log2(0.83 / 0.18) = 2.2 stops over grey.
+    [2.2, ['too-bright low']],
+    [4, ['too-bright medium']],
+    [-1.3, []],
+    [-1.8, ['too-dark low']],
+    [-2, ['too-dark medium']],
+    [-5, ['too-dark medium']],
+  ])('picture level %d: %o', (offsetStops, findings) => expect(at(offsetStops, 'picture')).toEqual(findings));
+
+  // White may lie 1.92 stops over its place in the report: the rest of HLG; in PQ 1000 cd/m² against 203, of which the
+  // system gamma of 1.2 makes log2(1000 / 203) / 1.2 = 1.92 stops of scene light (BT.2408-7, table 1).
+  test.each([
+    ['hlg', 2.2, []],
+    ['hlg', 1.92 + 0.8, ['too-bright low']],
+    ['hlg', 1.92 + 2.3, ['too-bright medium']],
+    ['pq', 2.5, []],
+    ['pq', 1.92 + 0.8, ['too-bright low']],
+    // Colour bars at the end of PQ: no camera makes them, and no place of white explains them.
+    ['pq', 6.2, ['too-bright low']],
+    ['pq', -3, ['too-dark low']],
+    ['hlg', -2, ['too-dark medium']],
+    ['bt709', 0.9, ['too-bright low']],
+  ] as const)('in %s, picture level %d: %o', (transfer, level, findings) => {
+    const recording = clip({ transfer });
+    const levelStops = { median: level, low: level, high: level };
+    const measurement = measured([{}], { levelStops });
+    const kinds = found(judged(recording, { measurement, offset: exposureOffset(recording, measurement) }));
+    expect(kinds.filter((kind) => kind.startsWith('too-'))).toEqual(findings);
+  });
+});
+
+describe('ISO', () => {
+  test.each([
+    [50, []],
+    [100, []],
+    [110, []],
+    [125, ['iso-raised low']],
+    [400, ['iso-raised low']],
+    [800, ['iso-raised medium']],
+  ])('%d over a base of 100: %o', (iso, findings) => expect(found(judged(still({ iso })))).toEqual(findings));
+});
+
+describe('drift', () => {
+  const drift = (samples: Parameters<typeof track>[0]) =>
+    judge(judged(clip({}, track(samples)))).filter(({ kind }) => kind === 'exposure-drifts');
+
+  test('a clip whose ISO steps from 100 to 400 drifts by two stops', () => {
+    const samples = Array.from({ length: 40 }, (_, index) => ({
+      exposureSeconds: 0.02,
+      iso: index < 20 ? 100 : 400,
+    }));
+    expect(drift(samples)).toMatchObject([{ weight: 'medium', rangeStops: expect.closeTo(2, 9) }]);
+  });
+
+  test('exposure and ISO that make up for each other do not drift', () => {
+    expect(
+      drift([
+        { exposureSeconds: 0.02, iso: 100 },
+        { exposureSeconds: 0.01, iso: 200 },
+      ]),
+    ).toEqual([]);
+  });
+
+  test('one stop is a remark, however floating point rounds it', () => {
+    const samples = (iso: number) => [{ exposureSeconds: 1 / 50, iso }];
+    const half = (iso: number) => Array.from({ length: 30 }, () => samples(iso)).flat();
+    for (const iso of [100, 125, 160, 200, 320])
+      expect(drift([...half(iso), ...half(2 * iso)])).toMatchObject([{ weight: 'low' }]);
+  });
+
+  test('one wild sample in forty says nothing', () => {
+    const samples = Array.from({ length: 40 }, (_, index) => ({
+      exposureSeconds: index === 7 ? 0.5 : 0.02,
+      iso: 100,
+    }));
+    expect(drift(samples)).toEqual([]);
+  });
+
+  test('an aperture from f/2.8 to f/5.6 is two stops, and a missing sample does not hide it', () => {
+    const samples = Array.from({ length: 40 }, (_, index) =>
+      index === 3 ? {} : { fNumber: index < 20 ? 2.8 : 5.6, iso: 100 },
+    );
+    expect(drift(samples)).toMatchObject([{ rangeStops: expect.closeTo(2, 9) }]);
+  });
+
+  test('no samples, no drift', () => expect(drift([])).toEqual([]));
+});
+
+describe('sources', () => {
+  test('a disagreement on the exposure time flags the clip, with both values readable', () => {
+    const recording = clip({ frameRate: fps(24) });
+    const facts = {
+      ...recording.facts,
+      exposureSeconds: { value: 1 / 50, source: 'EXIF', others: [{ value: 1 / 2000, source: 'sidecar' }] },
+      iso: { value: 100, source: 'EXIF', others: [{ value: 400, source: 'sidecar' }] },
+      camera: { value: 'A', source: 'EXIF', others: [{ value: 'B', source: 'sidecar' }] },
+    };
+    expect(judge(judged({ ...recording, facts }))).toEqual([
+      {
+        kind: 'sources-disagree',
+        weight: 'medium',
+        fact: 'exposureSeconds',
+        chosen: '1/50 s (EXIF)',
+        other: '1/2000 s (sidecar)',
+      },
+      {
+        kind: 'sources-disagree',
+        weight: 'low',
+        fact: 'iso',
+        chosen: 'ISO 100 (EXIF)',
+        other: 'ISO 400 (sidecar)',
+      },
+    ]);
+  });
+});
+
+test('exposure times that disagree are written as everywhere else', () => {
+  const exposureSeconds = { value: 0.28, source: 'EXIF', others: [{ value: 1 / 3, source: 'sidecar' }] };
+  const recording = { ...still({}), facts: { exposureSeconds } };
+  expect(judge(judged(recording))).toMatchObject([{ chosen: '0.28 s (EXIF)', other: '0.33 s (sidecar)' }]);
+});
+
+test('a picture that could be decoded only in part is said', () => {
+  const measurement = measured([], { endedEarly: { atSeconds: 3, reason: 'data ends' } });
+  expect(judge(judged(still({}), { measurement }))).toEqual([
+    { kind: 'decoded-in-part', weight: 'medium', atSeconds: 3, reason: 'data ends' },
+  ]);
+});
+
+test('whatever is recorded, no finding holds a number that is not finite, and the weightiest come first', () => {
+  const positive = fc.option(fc.double({ min: 1e-6, max: 1e6, noNaN: true }), { nil: undefined });
+  fc.assert(
+    fc.property(positive, positive, fc.integer({ min: 1, max: 1000 }), (exposureSeconds, iso, rate) => {
+      const facts = {
+        ...(exposureSeconds !== undefined && { exposureSeconds }),
+        ...(iso !== undefined && { iso }),
+        frameRate: fps(rate),
+      };
+      const findings = judge(judged(clip(facts), { measurement: measured([]) }));
+      const numbers = findings
+        .flatMap((finding) => Object.values(finding))
+        .filter((value) => typeof value === 'number');
+      expect(numbers.filter((value) => !Number.isFinite(value))).toEqual([]);
+      const order = findings.map(({ weight }) => ['high', 'medium', 'low'].indexOf(weight));
+      expect(order).toEqual([...order].sort((a, b) => a - b));
+    }),
+  );
+});
+
+describe('frames and files', () => {
+  test('uneven frame times are a remark, constant or unknown ones nothing', () => {
+    const timed = (frameTiming: 'constant' | 'variable' | 'repeating') =>
+      found(judged(clip({ frameTiming, irregularFrameFraction: 0.4 })));
+    expect(timed('variable')).toEqual(['uneven-frames low']);
+    expect(timed('repeating')).toEqual(['uneven-frames low']);
+    expect(timed('constant')).toEqual([]);
+    expect(found(judged(clip({})))).toEqual([]);
+  });
+
+  test('a file that goes on where another ends says which', () => {
+    const part = { ...clip({}), continues: 'DCIM/100_AERO/CLIP0001.MP4' };
+    expect(judge(judged(part))).toContainEqual({
+      kind: 'split-part',
+      weight: 'low',
+      continuesPath: 'DCIM/100_AERO/CLIP0001.MP4',
+    });
+  });
+});
