@@ -1,10 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { audit } from '../src/audit/audit.ts';
-import { loadSettings } from '../src/cli/settings.ts';
 import type { AuditDocument } from '../src/domain/report.ts';
 import type { ReportedRecording } from '../src/domain/reportedRecording.ts';
 import { auditDocumentSchema } from '../src/report/schema.ts';
-import { sampleCard, sampleSettings, sampleTruth, type TrueRecording } from './sampleCard.ts';
+import { cardAudit } from './cardAudit.ts';
+import { sampleTruth, type TrueRecording } from './sampleCard.ts';
 
 const truth = sampleTruth();
 const clips = truth.recordings.filter(({ kind }) => kind === 'clip');
@@ -35,8 +34,7 @@ const hlgReferenceWhiteLight = 0.26496;
 let document: AuditDocument;
 
 beforeAll(async () => {
-  const settings = await loadSettings(sampleSettings);
-  document = await audit(sampleCard, { ...settings, generatedAt: '2026-05-14T20:00:00Z' });
+  ({ document } = await cardAudit());
 });
 
 function reported({ path }: TrueRecording): ReportedRecording {
