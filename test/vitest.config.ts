@@ -2,9 +2,7 @@ import path from 'node:path';
 import { defineConfig } from 'vitest/config';
 
 /** Rooms whose tests share a process, because they leave nothing behind in it: no environment, no folder, no spy. */
-const sharing = ['advice', 'cache', 'domain', 'findings', 'logbook', 'measuring', 'reading', 'report'].map(
-  (room) => `test/${room}/**/*.test.ts`,
-);
+const rooms = ['advice', 'cache', 'domain', 'findings', 'logbook', 'measuring', 'reading', 'report'];
 /** Except of those rooms what starts programs by the dozen, or a browser. */
 const alone = ['test/logbook/kill.test.ts', 'test/reading/hostile.test.ts', 'test/report/page.test.ts'];
 
@@ -28,7 +26,7 @@ export default defineConfig(({ mode }) => {
             ...common,
             name: 'sharing',
             isolate: false,
-            include: sharing,
+            include: rooms.map((room) => `test/${room}/**/*.test.ts`),
             exclude: [...leftOut, ...alone],
           },
         },
@@ -36,7 +34,7 @@ export default defineConfig(({ mode }) => {
           test: {
             ...common,
             name: 'apart',
-            include: ['test/*.test.ts', 'test/{audit,cli,programs,sampleMedia}/**/*.test.ts', ...alone],
+            include: ['test/*.test.ts', `test/!(${rooms.join('|')})/**/*.test.ts`, ...alone],
             exclude: leftOut,
           },
         },
