@@ -1,9 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { audit } from '../src/audit/audit.ts';
-import { loadSettings } from '../src/cli/settings.ts';
-import { type AuditDocument, auditDocumentSchema } from '../src/document/auditDocument.ts';
+import { auditDocumentSchema, type AuditDocument } from '../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../src/document/reportedRecording.ts';
-import { sampleCard, sampleSettings, sampleTruth, type TrueRecording } from './sampleCard.ts';
+import { cardAudit } from './cardAudit.ts';
+import { sampleTruth, type TrueRecording } from './sampleCard.ts';
 
 const truth = sampleTruth();
 const clips = truth.recordings.filter(({ kind }) => kind === 'clip');
@@ -34,8 +33,7 @@ const hlgReferenceWhiteLight = 0.26496;
 let document: AuditDocument;
 
 beforeAll(async () => {
-  const settings = await loadSettings(sampleSettings);
-  document = await audit(sampleCard, { ...settings, generatedAt: '2026-05-14T20:00:00Z' });
+  ({ document } = await cardAudit());
 });
 
 function reported({ path }: TrueRecording): ReportedRecording {

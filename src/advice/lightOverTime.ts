@@ -169,20 +169,29 @@ export function lightRange(pieces: readonly LightPiece[]): LightRange {
   return { brightestStops: sustained(1), darkestStops: sustained(-1) };
 }
 
-/** Largest of the least values over stretches of the wanted length. */
+/** Largest of the least values over stretches of the wanted length. A track may hold 300,000 pieces: each is met once. */
 function highestLasting(values: readonly number[], pieces: readonly LightPiece[], lasting: number): number {
   let highest = -Infinity;
+  let covered = 0;
+  let to = 0;
+  // Places of the stretch whose value is below all that follow: the first holds the least (sliding-window minimum).
+  const least: number[] = [];
+  let first = 0;
   for (let from = 0; from < pieces.length; from += 1) {
-    let least = Infinity;
-    let covered = 0;
-    for (let at = from; at < pieces.length && covered < lasting && least > highest; at += 1) {
-      least = Math.min(least, values[at]!);
-      covered += pieces[at]!.endSeconds - pieces[at]!.startSeconds;
+    for (; to < pieces.length && (covered < lasting || to <= from); to += 1) {
+      while (least.length > first && values[least.at(-1)!]! >= values[to]!) least.pop();
+      least.push(to);
+      covered += secondsOf(pieces[to]!);
     }
-    if (covered >= lasting) highest = Math.max(highest, least);
+    if (covered < lasting) break;
+    highest = Math.max(highest, values[least[first]!]!);
+    if (least[first] === from) first += 1;
+    covered -= secondsOf(pieces[from]!);
   }
   return highest;
 }
+
+const secondsOf = ({ startSeconds, endSeconds }: LightPiece): number => endSeconds - startSeconds;
 
 /** Looks up which stretch began last by a time. Stretches and the times asked for ascend. */
 function stretchAt<T extends { readonly startSeconds: number }>(

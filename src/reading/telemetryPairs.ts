@@ -1,22 +1,9 @@
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 import { implausible, type BoundedFact } from './plausible.ts';
-import {
-  bareName,
-  meaningOf,
-  unitsOfShortNames,
-  namePattern,
-  qualifierPattern,
-  type TelemetryMeaning,
-} from './telemetryNames.ts';
+import { bareName, meaningOf, unitsOfShortNames, namePattern, qualifierPattern, type TelemetryMeaning } from './telemetryNames.ts';
 import { coordinatesOf, type Place } from './telemetryPosition.ts';
 import * as values from './telemetryValues.ts';
-import {
-  readValue,
-  valuePattern,
-  type TelemetryValue,
-  type UnitScale,
-  type ValueOrReason,
-} from './telemetryValues.ts';
+import { readValue, valuePattern, type TelemetryValue, type UnitScale, type ValueOrReason } from './telemetryValues.ts';
 
 // Recorders write telemetry as text in many arrangements: one pair a line or many, "=" or ":" or a blank between
 // name and value, brackets, commas, markup. No arrangement is assumed: a known name, directly followed on its line by

@@ -349,7 +349,7 @@ describe('versionOf()', () => {
     cpSync(source, copy, { recursive: true });
     const before = versionOf(copy);
     expect(before).toBe(versionOf(source));
-    writeFileSync(path.join(copy, 'reporting', 'wording.ts'), '// another sentence\n');
+    writeFileSync(path.join(copy, 'report', 'wording.ts'), '// another sentence\n');
     expect(versionOf(copy)).toBe(before);
     const seen = new Set([before]);
     for (const file of ['measuring/level.ts', 'reading/exif.ts', 'domain/stops.ts', 'programs/run.ts']) {

@@ -1,6 +1,6 @@
-import { execFileSync } from 'node:child_process';
 import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { programPath } from '../renderMedia.ts';
 
 /** ffmpeg and ffprobe of this system in a folder for the search path, which write down each start. */
 export interface CountedPrograms {
@@ -16,8 +16,8 @@ export function countedPrograms(scratch: string): CountedPrograms {
   const log = path.join(scratch, 'starts.log');
   const crashFlag = path.join(scratch, 'crash');
   mkdirSync(folder);
-  for (const name of ['ffmpeg', 'ffprobe']) {
-    const real = execFileSync('which', [name], { encoding: 'utf8' }).trim();
+  for (const name of ['ffmpeg', 'ffprobe'] as const) {
+    const real = programPath(name);
     const script = `#!/bin/sh\necho ${name} >> '${log}'\n[ "$1" != -version ] && [ -e '${crashFlag}' ] && kill -9 $$\nexec '${real}' "$@"\n`;
     writeFileSync(path.join(folder, name), script);
     chmodSync(path.join(folder, name), 0o755);

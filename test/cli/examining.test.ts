@@ -1,10 +1,11 @@
-import { execFile, execFileSync, spawn } from 'node:child_process';
+import { execFile, spawn } from 'node:child_process';
 import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ends } from '../programs/alive.ts';
+import { programPath } from '../renderMedia.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 
 const program = path.resolve(import.meta.dirname, '../../bin/halfturn.js');
@@ -84,7 +85,7 @@ describe.skipIf(process.platform === 'win32')('the command, when it is ended whi
 
   beforeAll(() => {
     mkdirSync(programs);
-    const real = execFileSync('which', ['ffmpeg'], { encoding: 'utf8' }).trim();
+    const real = programPath('ffmpeg');
     const script = path.join(programs, 'ffmpeg');
     // Says who it is and who started it, and lasts longer than any test.
     const lines = [

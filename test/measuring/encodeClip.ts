@@ -1,5 +1,3 @@
-import { spawn, spawnSync } from 'node:child_process';
-import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
@@ -7,6 +5,7 @@ import type { Facts, FactValues } from '../../src/domain/recording.ts';
 import { locateAll } from '../../src/programs/locate.ts';
 import type { Program } from '../../src/programs/program.ts';
 import { onTestFinished } from 'vitest';
+import { renderMedia } from '../renderMedia.ts';
 
 /** 4:2:0 planes in one array: luma, Cb, Cr. */
 export type RawFrame = Uint8Array | Uint16Array;
@@ -36,7 +35,7 @@ export interface EncodeOptions {
 const lossless = ['-c:v', 'ffv1', '-g', '1'];
 export const losslessH264 = ['-c:v', 'libx264', '-qp', '0', '-preset', 'ultrafast'];
 
-/** Encodes frames with the system's ffmpeg into a folder that goes away with the test. */
+/** Encodes frames with ffmpeg into a folder that goes away with the test. */
 export async function encodeClip(
   shape: RawShape,
   frames: Iterable<RawFrame>,
@@ -45,22 +44,12 @@ export async function encodeClip(
   const file = path.join(temporaryFolder(), `clip.${extension}`);
   const pixelFormat = shape.bitDepth === 10 ? 'yuv420p10le' : 'yuv420p';
   const input = ['-f', 'rawvideo', '-pix_fmt', pixelFormat, '-s', `${shape.width}x${shape.height}`];
-  const child = spawn(
-    'ffmpeg',
-    ['-v', 'error', ...input, '-color_range', range, '-r', String(framesPerSecond), '-i', 'pipe:0'].concat(
-      [...codec],
-      ['-color_range', range, '-pix_fmt', pixelFormat, file],
-    ),
-    { stdio: ['pipe', 'inherit', 'inherit'] },
+  const output = ['-color_range', range, '-pix_fmt', pixelFormat, file];
+  const raw = Array.from(frames, (frame) =>
+    Buffer.from(frame.buffer.slice(frame.byteOffset, frame.byteOffset + frame.byteLength)),
   );
-  const closed = once(child, 'close');
-  for (const frame of frames) {
-    const bytes = Buffer.from(frame.buffer.slice(frame.byteOffset, frame.byteOffset + frame.byteLength));
-    if (!child.stdin.write(bytes)) await once(child.stdin, 'drain');
-  }
-  child.stdin.end();
-  const [code] = (await closed) as [number];
-  if (code !== 0) throw new Error(`ffmpeg ended with ${code}`);
+  const rate = ['-color_range', range, '-r', String(framesPerSecond), '-i', 'pipe:0'];
+  renderMedia([...input, ...rate, ...codec, ...output], Buffer.concat(raw));
   return file;
 }
 
@@ -94,9 +83,5 @@ export function factsOf(values: Partial<FactValues>): Facts {
 }
 
 export function runFfmpeg(...args: string[]): string {
-  const { status, stderr, stdout } = spawnSync('ffmpeg', ['-v', 'error', '-y', ...args], {
-    encoding: 'utf8',
-  });
-  if (status !== 0) throw new Error(`ffmpeg ${args.join(' ')}: ${stderr}`);
-  return stdout;
+  return renderMedia(args);
 }

@@ -5,6 +5,7 @@ import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { readClip } from '../../src/reading/clip.ts';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
+import { programPath } from '../renderMedia.ts';
 import { blankFrame, encodeClip, type RawFrame } from './encodeClip.ts';
 import { renderLuma, waveTexture } from './texture.ts';
 
@@ -64,9 +65,13 @@ async function examined(file: string, shutterTarget?: Parameters<typeof measureC
 
 /** How many frames ffmpeg's own filter takes for what. */
 function byIdet(file: string): Readonly<Record<'TFF' | 'BFF' | 'Progressive' | 'Undetermined', number>> {
-  const { stderr } = spawnSync('ffmpeg', ['-nostdin', '-i', file, '-vf', 'idet', '-f', 'null', '-'], {
-    encoding: 'utf8',
-  });
+  const { stderr } = spawnSync(
+    programPath('ffmpeg'),
+    ['-nostdin', '-i', file, '-vf', 'idet', '-f', 'null', '-'],
+    {
+      encoding: 'utf8',
+    },
+  );
   const line = /Multi frame detection:(.*)/.exec(stderr)?.[1] ?? '';
   const count = (name: string) => Number(new RegExp(`${name}: *(\\d+)`).exec(line)?.[1]);
   return {

@@ -1,14 +1,11 @@
-import { execFile } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { promisify } from 'node:util';
+import { renderMedia } from '../renderMedia.ts';
 
-const run = promisify(execFile);
-
-/** Makes media with the system's ffmpeg. Paths in `args` are as they stand; nothing goes through a shell. */
+/** Makes media with ffmpeg. Paths in `args` are as they stand; nothing goes through a shell. */
 export async function makeMedia(...args: readonly string[]): Promise<void> {
-  await run('ffmpeg', ['-v', 'error', '-nostdin', '-y', ...args]);
+  renderMedia(args);
 }
 
 /** The arguments for a moving test picture. */

@@ -7,7 +7,7 @@ import { exampleDocument } from './exampleDocument.ts';
 
 const golden = new URL('./golden/', import.meta.url);
 
-/** Goldens are for layout, never for maths. `UPDATE_GOLDEN=1 npx vitest run test/reporting` rewrites them. */
+/** Goldens are for layout, never for maths. `UPDATE_GOLDEN=1 npm test -- test/report` rewrites them. */
 function expectGolden(name: string, text: string): void {
   const file = new URL(name, golden);
   if (process.env['UPDATE_GOLDEN'] === '1') {
