@@ -5,11 +5,9 @@ import { noPicture, overloaded, readInPart, unreadable } from './clipTrouble.ts'
 import { fileSource } from './containers/byteSource.ts';
 import type { ByteSource } from './containers/byteSource.ts';
 import { matroskaContents } from './containers/matroska.ts';
-import { mp4Contents } from './containers/mp4Boxes.ts';
-import type { Mp4Contents } from './containers/mp4Boxes.ts';
-import { mp4Keys } from './containers/mp4Keys.ts';
+import { mp4Contents, mp4Keys } from './containers/mp4.ts';
+import type { Mp4Contents } from './containers/mp4.ts';
 import { missingEnd } from './containers/missingEnd.ts';
-import { isOverloaded } from './containers/mp4Load.ts';
 import type { FirstFrames } from './fields.ts';
 import { parseFfprobe, readFfprobe, readFirstFrames } from './ffprobe.ts';
 import { pictureStream, textStreams } from './ffprobeJson.ts';
@@ -18,7 +16,7 @@ import { frameTiming } from './frameTiming.ts';
 import { tickSeconds } from './rateFacts.ts';
 import { mayHoldMore } from './sighting.ts';
 import type { FactSighting, OwnReadings, Reading } from './sighting.ts';
-import { readTextTrack } from './subtitles.ts';
+import { readTextTrack } from './textTracks.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
 
 export interface Programs {
@@ -30,7 +28,7 @@ export interface Programs {
 export async function readClip(media: OpenMedia, programs: Programs): Promise<OwnReadings> {
   const source = fileSource(media);
   const boxes = mp4Contents(source);
-  if (claimsTooMuch(source, boxes)) return { readings: [], problem: overloaded };
+  if (boxes?.isOverloaded === true) return { readings: [], problem: overloaded };
   const result = await readFfprobe(media, programs.ffprobe);
   if (result.probed === undefined) return { readings: [], problem: unreadable(result, boxes) };
   const probed = withKeys(result.probed, source, boxes);
@@ -106,9 +104,4 @@ async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): 
   const { parseXmp } = await import('./xmp.ts');
   const { sightings, refusals, writtenBy } = parseXmp(packet, { carrier: 'xmp-embedded', label: 'XMP' });
   return [refused, { sightings, refusals, writtenBy }];
-}
-
-/** Structures that hold nothing but take a reader minutes. */
-function claimsTooMuch(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
-  return boxes?.moov === undefined ? boxes?.isCrowded === true : isOverloaded(source, boxes.moov);
 }

@@ -1,5 +1,5 @@
 import { displayText } from '../domain/displayText.ts';
-import type { Mp4Contents } from './containers/mp4Boxes.ts';
+import type { Mp4Contents } from './containers/mp4.ts';
 import type { ProbeResult } from './ffprobe.ts';
 import type { Trouble } from './sighting.ts';
 

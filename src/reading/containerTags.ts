@@ -9,7 +9,7 @@ import { containerTime } from './recordedTime.ts';
 import { sighting } from './sighting.ts';
 import type { FactSighting, Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
-import { valueReader } from './timed/namedValues.ts';
+import { valueReader } from './telemetryPairs.ts';
 import { wordTags } from './wordTags.ts';
 
 type Tags = ReadonlyMap<string, string>;

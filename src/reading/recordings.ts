@@ -10,7 +10,7 @@ import { mergeReadings } from './mergeReadings.ts';
 import { openProblem } from './openProblem.ts';
 import { mayHoldMore } from './sighting.ts';
 import type { OwnReadings, Reading, Trouble } from './sighting.ts';
-import { readSubRipSidecar } from './subtitles.ts';
+import { readSubRipSidecar } from './textTracks.ts';
 
 export interface ReadRecording {
   readonly recording?: Recording;

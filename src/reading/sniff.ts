@@ -1,4 +1,5 @@
-import { stillFormat } from './containers/stillBrands.ts';
+import { beginsAsMp4 } from '../programs/openMedia.ts';
+import { isoStillFormat } from './containers/stillContainer.ts';
 
 /** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
 export type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
@@ -6,8 +7,6 @@ export type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknow
 /** How much of a file's beginning sniff() wants to see. */
 export const sniffedBytes = 1024;
 
-// Boxes that a QuickTime or ISO base media file may begin with (QuickTime File Format; ISO/IEC 14496-12).
-const firstBoxes = new Set(['moov', 'mdat', 'wide', 'free', 'skip', 'pnot', 'styp', 'uuid']);
 // SMPTE ST 377-1: the key of an MXF header partition up to the byte that tells open from closed.
 const mxfHeader = [0x06, 0x0e, 0x2b, 0x34, 0x02, 0x05, 0x01, 0x01, 0x0d, 0x01, 0x02, 0x01, 0x01, 0x02];
 
@@ -20,10 +19,8 @@ export function sniff(head: Uint8Array): Sniffed {
 }
 
 function isClip(head: Uint8Array): boolean {
-  const box = ascii(head, 4, 8);
-  if (box === 'ftyp') return stillFormat(Buffer.from(head)) === undefined;
   return (
-    firstBoxes.has(box) ||
+    (beginsAsMp4(head) && isoStillFormat(Buffer.from(head)) === undefined) ||
     startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
     startsWith(head, mxfHeader) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'AVI ') ||
@@ -38,7 +35,7 @@ function isStill(head: Uint8Array): boolean {
     startsWith(head, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]) ||
     ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(ascii(head, 0, 4)) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'WEBP') ||
-    stillFormat(Buffer.from(head)) !== undefined
+    isoStillFormat(Buffer.from(head)) !== undefined
   );
 }
 

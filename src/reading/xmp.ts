@@ -2,7 +2,7 @@ import { displayText } from '../domain/displayText.ts';
 import type { Refusal } from '../domain/recording.ts';
 import { captureFacts } from './captureFacts.ts';
 import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
-import { maxXmpBytes } from './containers/metadataBounds.ts';
+import { maxXmpBytes } from './containers/xmpPackets.ts';
 import { isFirmwareVersion } from './firmwareVersion.ts';
 import { flightFacts } from './flightFacts.ts';
 import type { GpsTime } from './gpsTime.ts';

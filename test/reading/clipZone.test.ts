@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
 import { sighting } from '../../src/reading/sighting.ts';
-import { textClock } from '../../src/reading/textClock.ts';
+import { textClock } from '../../src/reading/textTracks.ts';
 
 /** A clip of 90 s whose text and container hold these times. */
 function recordedAt(local: string, container: string, longitude?: number) {

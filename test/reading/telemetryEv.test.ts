@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { TrackSample } from '../../src/domain/recording.ts';
-import { withEvMeaning } from '../../src/reading/telemetryEv.ts';
+import { withEvMeaning } from '../../src/reading/textTracks.ts';
 
 type Settings = Omit<TrackSample, 'startSeconds' | 'endSeconds'>;
 const samples = (...each: readonly Settings[]): readonly TrackSample[] =>

@@ -1,13 +1,13 @@
-import { framesPerSecond } from '../../domain/frameRate.ts';
+import { framesPerSecond, frameRateFromNumber } from '../../domain/frameRate.ts';
+import type { FrameRate } from '../../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal, TrackSample } from '../../domain/recording.ts';
+import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
-import { klvPackets } from '../containers/mxfPackets.ts';
+import { klvPackets } from '../containers/mxf.ts';
 import { judgedNumbers } from '../recordedNumber.ts';
 import type { JudgedNumbers } from '../recordedNumber.ts';
 import { sighting } from '../sighting.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
-import { exposureOf, isAcquisitionSet, parseAcquisitionSet } from './acquisitionSets.ts';
-import type { Acquisition } from './acquisitionSets.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -32,8 +32,9 @@ export function parseRdd18(
 ): Reading {
   const { frames, refusals } = frameSets(source, context.source);
   const rate = context.playbackFramesPerSecond;
-  const unread = { unreadTrack: `parts of ${context.source}` };
-  if (frames.length === 0) return { sightings: [], refusals, ...(refusals.length > 0 ? unread : {}) };
+  const unreadTrack = `parts of ${context.source}`;
+  if (frames.length === 0)
+    return { sightings: [], refusals, unreadTrack: refusals.length > 0 ? unreadTrack : undefined };
   const all = [...refusals];
   const samples = frames.flatMap((set): TrackSample[] => {
     const { facts, refusals: refused } = judged(set, context);
@@ -42,10 +43,10 @@ export function parseRdd18(
     return [{ startSeconds: set.frameIndex / rate, endSeconds: (set.frameIndex + 1) / rate, ...facts }];
   });
   if (rate === undefined) all.push(noRate(frames.length, context.source));
-  const held = clipWide(frames, context.source);
-  const reading = trackReading(samples, [...all, ...held.refusals], context);
-  const sightings = [...reading.sightings, ...held.sightings];
-  return { ...reading, sightings, ...(rate === undefined ? unread : {}) };
+  const lasting = clipWide(frames, context.source);
+  const reading = trackReading(samples, [...all, ...lasting.refusals], context);
+  const sightings = [...reading.sightings, ...lasting.sightings];
+  return { ...reading, sightings, unreadTrack: rate === undefined ? unreadTrack : undefined };
 }
 
 function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; refusals: Refusal[] } {
@@ -63,7 +64,7 @@ function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; ref
       // Where a picture came before the first set, sets stand behind the picture that they describe.
       behind ||= frames.length === 0 && pictures > 0;
       const frameIndex = behind ? pictures - 1 : pictures;
-      const set = parseAcquisitionSet(source.read(valueStart, valueBytes));
+      const set = parseSet(source.read(valueStart, valueBytes));
       if (frames.at(-1)?.frameIndex === frameIndex) frames.push({ ...set, ...frames.pop()! });
       else frames.push({ frameIndex, ...set });
     }
@@ -147,4 +148,92 @@ function tooMany(source: string): Refusal {
 function noRate(count: number, source: string): Refusal {
   const reason = 'cannot be placed in time, for the frame rate is not known';
   return { what: 'telemetry', raw: `sets of ${count} frames`, source, reason };
+}
+
+// SMPTE RDD 18, "Acquisition Metadata Sets of Video Camera Parameters". A set is a row of items: two bytes of tag, two
+// of length, the value. The item codes were looked up in an open parser and verified on a made file.
+
+/** What the sets say that Halfturn uses; absent where an item is missing, or holds what cannot be. */
+interface Acquisition {
+  readonly fNumber?: number;
+  readonly iso?: number;
+  readonly exposureSeconds?: number;
+  readonly shutterAngleDegrees?: number;
+  readonly captureRate?: FrameRate;
+  readonly recordedFilterStops?: number;
+  readonly whiteBalanceKelvin?: number;
+}
+
+// The byte behind tells the kind of set: lens, camera, a maker's own.
+const setKeyStart = '060e2b34025301010c020101';
+const setKinds = new Set(['01', '02', '7f']);
+
+/** Whether a packet of an MXF file holds such a set; `key` is 32 lower-case hex digits. */
+function isAcquisitionSet(key: string): boolean {
+  return key.startsWith(setKeyStart) && setKinds.has(key.slice(setKeyStart.length, setKeyStart.length + 2));
+}
+
+type ItemReader = (value: Buffer) => Acquisition;
+
+const uint16 = (value: Buffer): number => (value.length === 2 ? value.readUInt16BE(0) : Number.NaN);
+
+function ratio(value: Buffer): number {
+  return value.length === 8 ? value.readInt32BE(0) / value.readInt32BE(4) : Number.NaN;
+}
+
+function positive<N extends keyof Acquisition>(name: N, value: number): Acquisition {
+  return Number.isFinite(value) && value > 0 ? { [name]: value } : {};
+}
+
+const items: ReadonlyMap<number, ItemReader> = new Map<number, ItemReader>([
+  // 2^(8 (1 - v / 65536)); 0 would be f/256, which no lens has.
+  [
+    0x8000,
+    (value) => (uint16(value) > 0 ? positive('fNumber', 2 ** (8 * (1 - uint16(value) / 65_536))) : {}),
+  ],
+  [0x8103, filterWheel],
+  [0x8106, captureRate],
+  [0x8108, (value) => positive('shutterAngleDegrees', angle(value))],
+  [0x8109, (value) => positive('exposureSeconds', ratio(value))],
+  [0x810b, (value) => positive('iso', uint16(value))],
+  [0x810e, (value) => positive('whiteBalanceKelvin', uint16(value))],
+]);
+
+/** The wheel passes one part in v of the light; 1 is the clear position. */
+function filterWheel(value: Buffer): Acquisition {
+  const factor = uint16(value);
+  return factor >= 1 ? { recordedFilterStops: Math.log2(factor) } : {};
+}
+
+function captureRate(value: Buffer): Acquisition {
+  const rate = frameRateFromNumber(ratio(value));
+  return rate === undefined ? {} : { captureRate: rate };
+}
+
+const sixtiethsOfTurn = 360 * 60;
+
+function angle(value: Buffer): number {
+  const sixtieths = value.length === 4 ? value.readUInt32BE(0) : Number.NaN;
+  return sixtieths <= sixtiethsOfTurn ? sixtieths / 60 : Number.NaN;
+}
+
+/** Reads the items of one set, as far as they are whole. */
+function parseSet(set: Buffer): Acquisition {
+  let acquisition: Acquisition = {};
+  for (let at = 0; at + 4 <= set.length;) {
+    const end = at + 4 + set.readUInt16BE(at + 2);
+    if (end > set.length) break;
+    const read = items.get(set.readUInt16BE(at));
+    if (read !== undefined) acquisition = { ...read(set.subarray(at + 4, end)), ...acquisition };
+    at = end;
+  }
+  return acquisition;
+}
+
+/** The exposure time that a set states, outright or by its angle against the rate at which the pictures were taken. */
+function exposureOf(set: Acquisition, clipFramesPerSecond: number | undefined): number | undefined {
+  if (set.exposureSeconds !== undefined || set.shutterAngleDegrees === undefined) return set.exposureSeconds;
+  const rate = set.captureRate === undefined ? clipFramesPerSecond : framesPerSecond(set.captureRate);
+  if (rate === undefined) return undefined;
+  return exposureSecondsForAngle({ angleDegrees: set.shutterAngleDegrees, framesPerSecond: rate });
 }

@@ -1,9 +1,8 @@
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { mp4Contents } from '../../../src/reading/containers/mp4Boxes.ts';
-import { mp4Samples } from '../../../src/reading/containers/mp4Samples.ts';
-import { mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
-import { sampleBytes } from '../../../src/reading/timed/metadataSamples.ts';
+import { mp4Contents } from '../../../src/reading/containers/mp4.ts';
+import { mp4Samples, mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
+import { sampleBytes } from '../../../src/reading/timed/timedBytes.ts';
 import type { MovieTrack } from './isoMovie.ts';
 import { movieFile, sampleEntry } from './isoMovie.ts';
 

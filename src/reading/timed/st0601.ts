@@ -1,11 +1,10 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { berLength } from '../containers/mxfPackets.ts';
+import { berLength } from '../containers/mxf.ts';
 import { implausible } from '../plausible.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
-import { heldUntilNext } from './sampleSpans.ts';
-import type { TimedBytes } from './metadataSamples.ts';
-import { trackReading } from './trackReading.ts';
+import { heldUntilNext, trackReading } from './trackReading.ts';
+import type { TimedBytes } from './timedBytes.ts';
 
 // MISB ST 0601 sets: a key, a length, then items of tag, length and value. Only the position is read: tag 13 latitude,
 // 14 longitude (a 32-bit number over the whole range, its least value for an error), 15 altitude (16 bits from -900 m
@@ -17,7 +16,7 @@ const altitudeLow = -900;
 const altitudeSpan = 19_900;
 
 /** The position in one packet, or why its set is not believed; neither where it holds none. */
-export function parsePositionSet(packet: Buffer): {
+function parseSet(packet: Buffer): {
   readonly facts: TelemetryFacts;
   readonly reason?: string;
 } {
@@ -69,15 +68,15 @@ function position(items: ReadonlyMap<number, Buffer>): TelemetryFacts {
   if (altitude?.length !== 2) return { latitude, longitude };
   const altitudeMetres = altitudeLow + (altitude.readUInt16BE(0) / 0xffff) * altitudeSpan;
   const isPossible = implausible('altitudeMetres', altitudeMetres) === undefined;
-  return { latitude, longitude, altitudeMetres: isPossible ? altitudeMetres : undefined };
+  return isPossible ? { latitude, longitude, altitudeMetres } : { latitude, longitude };
 }
 
 /** Reads the sets of one stream; each holds until the next. */
-export function parsePositionSets(packets: Iterable<TimedBytes>, context: TelemetryContext): Reading {
+export function parseSt0601(packets: Iterable<TimedBytes>, context: TelemetryContext): Reading {
   const samples: TrackSample[] = [];
   const refusals: Refusal[] = [];
   for (const { startSeconds, endSeconds, bytes } of packets) {
-    const { facts, reason } = parsePositionSet(bytes);
+    const { facts, reason } = parseSet(bytes);
     if (reason !== undefined)
       refusals.push({ what: 'telemetry', raw: 'a set of metadata', source: context.source, reason });
     if (Object.keys(facts).length > 0) samples.push({ startSeconds, endSeconds, ...facts });

@@ -1,10 +1,12 @@
+import { shortestOfFloat32 } from '../containers/mp4.ts';
+
 // Telemetry by four-character keys (sample entry `gpmd`), as its published description has it, all big-endian: 4 bytes
 // of key, 1 byte of type, 1 byte size of one structure, 2 bytes how many follow; then the structures, filled up to a
 // multiple of four. Type 0 holds more items. SCAL divides what follows in the same stream, by one number or by one for
 // each element; TYPE says which elements a structure of type "?" has. (Layout checked against a general-purpose reader.)
 
 /** One key with what stands under it. */
-export interface KeyedItem {
+interface GpmdItem {
   readonly key: string;
   /** The type's character; "\0" for an item that holds others. */
   readonly type: string;
@@ -19,12 +21,12 @@ const maxItems = 4096;
 const maxDepth = 6;
 const container = '\0';
 
-/** Each stream as the items that stand in it side by side. */
-export type KeyedStreams = readonly (readonly KeyedItem[])[];
+/** The items that stand side by side in a stream. */
+export type GpmdStream = readonly GpmdItem[];
 
 /** The streams of a payload; cut-off items are left out. */
-export function keyedStreams(payload: Buffer): KeyedStreams {
-  const streams: KeyedItem[][] = [];
+export function gpmdStreams(payload: Buffer): readonly GpmdStream[] {
+  const streams: GpmdItem[][] = [];
   const left = { items: maxItems };
   const walk = (bytes: Buffer, depth: number): void => {
     const items = itemsOf(bytes, left);
@@ -37,8 +39,8 @@ export function keyedStreams(payload: Buffer): KeyedStreams {
   return streams;
 }
 
-function itemsOf(bytes: Buffer, left: { items: number }): KeyedItem[] {
-  const items: KeyedItem[] = [];
+function itemsOf(bytes: Buffer, left: { items: number }): GpmdItem[] {
+  const items: GpmdItem[] = [];
   for (let at = 0; at + headBytes <= bytes.length && left.items > 0; left.items--) {
     const structureBytes = bytes[at + 5]!;
     const start = at + headBytes;
@@ -52,16 +54,45 @@ function itemsOf(bytes: Buffer, left: { items: number }): KeyedItem[] {
   return items;
 }
 
-export function firstUnder(items: readonly KeyedItem[], key: string): KeyedItem | undefined {
-  return items.find((item) => item.key === key);
+/** The first stream with a key: of several, as of a camera with two lenses, it alone counts. */
+export function streamWith(streams: readonly GpmdStream[], key: string): GpmdStream | undefined {
+  return streams.find((stream) => itemUnder(stream, key) !== undefined);
+}
+
+function itemUnder(stream: GpmdStream, key: string): GpmdItem | undefined {
+  return stream.find((item) => item.key === key);
 }
 
 /** The text under a key, without what fills it up. */
-export function textOf({ body }: KeyedItem): string {
-  return body
-    .toString('latin1', 0, 256)
+export function textUnder(stream: GpmdStream, key: string): string | undefined {
+  return itemUnder(stream, key)
+    ?.body.toString('latin1', 0, 256)
     .replace(/\0[^]*$/, '')
     .trim();
+}
+
+/** The numbers under a key as they are stored, undivided; none where there are none. */
+export function numbersUnder(stream: GpmdStream, key: string): readonly number[] {
+  const item = itemUnder(stream, key);
+  if (item === undefined) return [];
+  const values = rowsOf(item).flat();
+  return item.type === 'f' ? values.map(shortestOfFloat32) : values;
+}
+
+/** The structures under a key as rows of numbers, divided by SCAL: by one number for all, or one for each element. */
+export function rowsUnder(stream: GpmdStream, key: string): readonly (readonly number[])[] {
+  const item = itemUnder(stream, key);
+  if (item === undefined) return [];
+  const rows = rowsOf(item, textUnder(stream, 'TYPE'));
+  const scale = itemUnder(stream, 'SCAL');
+  const scales = scale === undefined ? [] : rowsOf(scale).flat();
+  return scales.length === 0
+    ? rows
+    : rows.map((row) => row.map((value, at) => quotient(value, scales[at % scales.length]!)));
+}
+
+function quotient(value: number, scale: number): number {
+  return scale === 0 ? Number.NaN : value / scale;
 }
 
 interface Element {
@@ -85,11 +116,8 @@ const elements: Readonly<Record<string, Element>> = {
   Q: { bytes: 8, read: (body, at) => Number(body.readBigInt64BE(at)) / 2 ** 32 },
 };
 
-/**
- * The structures under a key as rows of numbers, unscaled; empty where they are no numbers. `structure` is the text under
- * TYPE, for the type "?".
- */
-export function rowsOf(item: KeyedItem, structure = ''): readonly (readonly number[])[] {
+/** The structures of an item as rows; none where they are no numbers. `structure` tells the elements of the type "?". */
+function rowsOf(item: GpmdItem, structure = ''): readonly (readonly number[])[] {
   const row = elementsOf(item, structure);
   const rows: number[][] = [];
   if (row.length === 0) return rows;
@@ -106,7 +134,7 @@ export function rowsOf(item: KeyedItem, structure = ''): readonly (readonly numb
 }
 
 /** The elements of one structure; none where they do not fill it. */
-function elementsOf({ type, structureBytes }: KeyedItem, structure: string): readonly Element[] {
+function elementsOf({ type, structureBytes }: GpmdItem, structure: string): readonly Element[] {
   const element = elements[type];
   if (element !== undefined) {
     const count = structureBytes / element.bytes;
@@ -116,17 +144,4 @@ function elementsOf({ type, structureBytes }: KeyedItem, structure: string): rea
   const row = structure.split('').flatMap((character) => elements[character] ?? []);
   const bytes = row.reduce((sum, each) => sum + each.bytes, 0);
   return row.length === structure.length && bytes === structureBytes ? row : [];
-}
-
-/** Rows divided by the numbers under SCAL: one for all, or one for each element. Division by 0 gives no number. */
-export function scaled(
-  rows: readonly (readonly number[])[],
-  scales: readonly number[],
-): readonly (readonly number[])[] {
-  if (scales.length === 0) return rows;
-  return rows.map((row) => row.map((value, at) => quotient(value, scales[at % scales.length]!)));
-}
-
-function quotient(value: number, scale: number): number {
-  return scale === 0 ? Number.NaN : value / scale;
 }

@@ -1,14 +1,14 @@
 import type { ByteSource } from './byteSource.ts';
 
 /** One key-length-value triplet of an MXF file (SMPTE ST 336). `key` is 32 lower-case hex digits. */
-export interface KlvPacket {
+interface KlvPacket {
   readonly key: string;
   readonly valueStart: number;
   readonly valueBytes: number;
 }
 
 /** Of the universal label in front of every packet. */
-export const keyBytes = 16;
+const keyBytes = 16;
 // Every SMPTE universal label begins so.
 const labelStart = '060e2b34';
 // Partition pack, SMPTE ST 377-1: what an MXF file starts with.
@@ -17,6 +17,22 @@ const partitionStart = '060e2b34020501010d010201';
 /** Whether a file begins with a partition of MXF. */
 export function isMxf(source: ByteSource): boolean {
   return source.read(0, keyBytes).toString('hex').startsWith(partitionStart);
+}
+
+// SMPTE ST 377-1, partition pack: behind key and length two version numbers, the size of the grid, and three places in
+// the file, of which the third is the footer's; 0 where it is not known.
+const footerAt = 24;
+
+/** Where the file ends at the least by its own header; undefined where that is not known, or the file is no MXF. */
+export function mxfEnd(source: ByteSource): number | undefined {
+  if (!isMxf(source)) return undefined;
+  const head = source.read(0, 256);
+  const length = berLength(head.subarray(keyBytes));
+  const at = keyBytes + (length?.fieldBytes ?? head.length) + footerAt;
+  if (at + 8 > head.length) return undefined;
+  const footer = Number(head.readBigUInt64BE(at));
+  // The footer's own header is a partition pack of at least so many bytes.
+  return footer === 0 ? undefined : footer + keyBytes;
 }
 
 /** The triplets one behind the other; ends at the end, or where what follows is none. Reads headers only. */

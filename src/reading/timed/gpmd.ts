@@ -1,25 +1,21 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { median } from '../../domain/statistics.ts';
-import { shortestOfFloat32 } from '../containers/wellKnownTypes.ts';
 import { judgedNumbers } from '../recordedNumber.ts';
 import type { StatedNumbers } from '../recordedNumber.ts';
 import { sighting } from '../sighting.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { keyedFixes } from './keyedFixes.ts';
-import type { KeyedFix } from './keyedFixes.ts';
-import { firstUnder, keyedStreams, rowsOf } from './keyedItems.ts';
-import type { KeyedStreams } from './keyedItems.ts';
-import { firstMoment } from './firstMoment.ts';
-import type { Moment } from './firstMoment.ts';
-import type { TimedBytes } from './metadataSamples.ts';
+import { gpmdStreams, numbersUnder, streamWith } from './gpmdItems.ts';
+import { firstMoment, gpmdFixes } from './gpmdPositions.ts';
+import type { GpmdFix, Moment } from './gpmdPositions.ts';
+import type { TimedBytes } from './timedBytes.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
 // What is used of telemetry by four-character keys, mostly one payload for each second of the clip:
 //   SHUT  exposure time in seconds, as a rule one for each frame
 //   ISOE  sensitivity; in older files ISOG, the sensor's gain, of which 100 times is the sensitivity
 //   WBAL  white balance in kelvin
-//   GPS5, GPS9 or GLPI with what goes with them: see keyedFixes.ts
+//   GPS5, GPS9 or GLPI with what goes with them: see gpmdPositions.ts
 // How many values a payload holds differs by a frame now and then, so they are spread evenly over the time that the
 // payload itself lasts, and frames are not counted.
 
@@ -33,31 +29,32 @@ interface Payload {
   readonly exposuresSeconds: readonly number[];
   readonly isos: readonly number[];
   readonly kelvins: readonly number[];
-  readonly fixes: readonly KeyedFix[];
-  readonly isOverEllipsoid?: true;
+  readonly fixes: readonly GpmdFix[];
+  readonly isOverEllipsoid: boolean;
   readonly refusals: readonly Refusal[];
 }
 
 /** Reads the payloads of one track. */
-export function parseKeyedTelemetry(payloads: Iterable<TimedBytes>, context: TelemetryContext): Reading {
+export function parseGpmd(payloads: Iterable<TimedBytes>, context: TelemetryContext): Reading {
   const samples: TrackSample[] = [];
   const refusals: Refusal[] = [];
   const kelvins: number[] = [];
   const moments: Moment[] = [];
   let values = 0;
   let isOverEllipsoid = false;
-  const seen = { payloads: 0, devices: 0 };
+  let payloadCount = 0;
+  let deviceCount = 0;
   for (const { bytes, ...stated } of payloads) {
     const time = untilEnd(stated, context);
     if (values > maxValues) {
       refusals.push(tooMany(context.source));
       break;
     }
-    seen.payloads++;
-    if (bytes.toString('latin1', 0, device.length) === device) seen.devices++;
+    payloadCount++;
+    if (bytes.toString('latin1', 0, device.length) === device) deviceCount++;
     const payload = payloadOf(bytes, context.source);
     values += valueCount(payload);
-    isOverEllipsoid ||= payload.isOverEllipsoid === true;
+    isOverEllipsoid ||= payload.isOverEllipsoid;
     const spread = spreadOver(time, payload, context.source);
     for (const sample of spread.samples) samples.push(sample);
     keepRefusals(refusals, [...payload.refusals, ...spread.refusals]);
@@ -74,7 +71,7 @@ export function parseKeyedTelemetry(payloads: Iterable<TimedBytes>, context: Tel
       ...first.sightings,
     ],
     refusals: [...reading.refusals, ...first.refusals],
-    ...(seen.payloads > 0 && seen.devices === 0 ? { unreadTrack: 'a data track (gpmd)' } : {}),
+    unreadTrack: payloadCount > 0 && deviceCount === 0 ? 'a data track (gpmd)' : undefined,
   };
 }
 
@@ -90,19 +87,21 @@ function untilEnd(
   return { startSeconds, endSeconds: isLast ? Math.min(endSeconds, durationSeconds) : endSeconds };
 }
 
-function overEllipsoid(one: FactSighting): FactSighting {
-  return one.fact === 'altitudeMetres' ? { ...one, source: `${one.source} (over the ellipsoid)` } : one;
+function overEllipsoid(stated: FactSighting): FactSighting {
+  return stated.fact === 'altitudeMetres'
+    ? { ...stated, source: `${stated.source} (over the ellipsoid)` }
+    : stated;
 }
 
 function payloadOf(bytes: Buffer, source: string): Payload {
-  const streams = keyedStreams(bytes);
-  const numbers = (key: string): readonly number[] => numbersUnder(streams, key);
+  const streams = gpmdStreams(bytes);
+  const numbers = (key: string): readonly number[] => numbersUnder(streamWith(streams, key) ?? [], key);
   const isos = numbers('ISOE');
   return {
     exposuresSeconds: numbers('SHUT'),
     isos: isos.length > 0 ? isos : numbers('ISOG').map(isoOfGain),
     kelvins: numbers('WBAL').filter((kelvin) => kelvin >= kelvinBounds.low && kelvin <= kelvinBounds.high),
-    ...keyedFixes(streams, source),
+    ...gpmdFixes(streams, source),
   };
 }
 
@@ -113,14 +112,6 @@ function isoOfGain(gain: number): number {
 
 // From below a candle to above a clear blue sky; 0 stands for not known.
 const kelvinBounds = { low: 1000, high: 50_000 } as const;
-
-/** Of several streams with one key, as of a camera with two lenses, the first counts. */
-function numbersUnder(streams: KeyedStreams, key: string): readonly number[] {
-  const item = firstUnder(streams.find((items) => firstUnder(items, key)) ?? [], key);
-  if (item === undefined) return [];
-  const values = rowsOf(item).flat();
-  return item.type === 'f' ? values.map(shortestOfFloat32) : values;
-}
 
 function valueCount({ exposuresSeconds, isos, kelvins, fixes }: Payload): number {
   return exposuresSeconds.length + isos.length + kelvins.length + fixes.length;
@@ -157,7 +148,7 @@ function inForce<T>(values: readonly T[], share: number): T | undefined {
 }
 
 /** The first time that a payload tells, and its place in the clip. */
-function firstOf({ startSeconds, endSeconds }: PayloadTime, fixes: readonly KeyedFix[]): Moment[] {
+function firstOf({ startSeconds, endSeconds }: PayloadTime, fixes: readonly GpmdFix[]): Moment[] {
   const index = fixes.findIndex(({ utcMilliseconds }) => utcMilliseconds !== undefined);
   const utcMilliseconds = fixes[index]?.utcMilliseconds;
   if (utcMilliseconds === undefined) return [];

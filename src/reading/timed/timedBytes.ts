@@ -2,12 +2,60 @@ import { z } from 'zod';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
 import { mediaArgument, runProgram } from '../../programs/run.ts';
+import type { ByteSource } from '../containers/byteSource.ts';
+import type { SamplePlace } from '../containers/mp4Tracks.ts';
 import { pictureStream } from '../ffprobeJson.ts';
 import type { Probed, ProbedStream } from '../ffprobeJson.ts';
 import { probeBounds } from '../runFfprobe.ts';
-import type { TimedBytes } from './metadataSamples.ts';
 import { maxFrames } from './motionJpeg.ts';
-import type { FramePlace } from './motionJpeg.ts';
+
+/** The bytes of one metadata sample and when they hold, in seconds from the first frame. */
+export interface TimedBytes {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly bytes: Buffer;
+}
+
+/** How much of a track is read. */
+interface SampleBounds {
+  readonly sampleBytes: number;
+  readonly trackBytes: number;
+}
+
+/** One row of numbers needs some hundred bytes; what is longer is not that. */
+export const rowBounds: SampleBounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
+/** All sensors for a second, of which turning alone can be 100,000 bytes; two hours of that. */
+export const payloadBounds: SampleBounds = { sampleBytes: 1 << 20, trackBytes: 768 << 20 };
+
+/** Reads sample after sample by its place; samples that are empty, cut off or far too long are passed over. */
+export function* sampleBytes(
+  source: ByteSource,
+  samples: readonly SamplePlace[],
+  bounds = rowBounds,
+): Generator<TimedBytes> {
+  let left = bounds.trackBytes;
+  for (const { startSeconds, endSeconds, offset, sizeBytes } of samples) {
+    if (sizeBytes === 0 || sizeBytes > bounds.sampleBytes) continue;
+    left -= sizeBytes;
+    if (left < 0) return;
+    const bytes = source.read(offset, sizeBytes);
+    if (bytes.length === sizeBytes) yield { startSeconds, endSeconds, bytes };
+  }
+}
+
+/** Why not all samples of a track can be read; undefined where they can. */
+export function leftOutBecause(
+  source: ByteSource,
+  samples: readonly SamplePlace[],
+  bounds = rowBounds,
+): string | undefined {
+  const outside = samples.filter(({ offset, sizeBytes }) => offset + sizeBytes > source.sizeBytes).length;
+  if (outside > 0) return `${outside} of ${samples.length} samples lie beyond the end of the file`;
+  const long = samples.filter(({ sizeBytes }) => sizeBytes > bounds.sampleBytes).length;
+  if (long > 0) return `${long} of ${samples.length} samples are longer than ${bounds.sampleBytes} bytes`;
+  const bytes = samples.reduce((sum, { sizeBytes }) => sum + sizeBytes, 0);
+  return bytes > bounds.trackBytes ? `it is longer than ${bounds.trackBytes} bytes` : undefined;
+}
 
 interface ProbedMedia {
   readonly media: OpenMedia;
@@ -15,7 +63,7 @@ interface ProbedMedia {
 }
 
 /** Where the picture stream's packets lie, for containers whose own tables are not read here. */
-export async function readFramePlaces(clip: ProbedMedia, program: Program): Promise<FramePlace[]> {
+export async function readFramePlaces(clip: ProbedMedia, program: Program): Promise<SamplePlace[]> {
   const stream = pictureStream(clip.probed);
   if (stream === undefined) return [];
   const entries = 'pts_time,dts_time,duration_time,size,pos';
@@ -82,7 +130,7 @@ function parsedJson(json: string): unknown {
 }
 
 /** Reads ffprobe's compact list of packets. `firstSeconds` is the time of the first frame. */
-export function parsePacketPlaces(list: string, firstSeconds: number): FramePlace[] {
+export function parsePacketPlaces(list: string, firstSeconds: number): SamplePlace[] {
   return list.split('\n').flatMap((line) => {
     const fields = new Map(line.split('|').map((field) => field.split('=') as [string, string]));
     const number = (name: string): number => Number(fields.get(name) ?? Number.NaN);

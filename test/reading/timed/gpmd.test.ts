@@ -1,10 +1,10 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
-import { parseKeyedTelemetry } from '../../../src/reading/timed/keyedTelemetry.ts';
-import type { TimedBytes } from '../../../src/reading/timed/metadataSamples.ts';
+import { parseGpmd } from '../../../src/reading/timed/gpmd.ts';
+import type { TimedBytes } from '../../../src/reading/timed/timedBytes.ts';
 import { uint } from '../isoBoxBytes.ts';
-import { keyed, keyedNest, keyedText } from './keyedBytes.ts';
+import { keyed, keyedNest, keyedText } from './gpmdBytes.ts';
 
 const source = 'test';
 const int32 = (value: number) => uint(value < 0 ? 2 ** 32 + value : value, 4);
@@ -38,7 +38,7 @@ const place = ({ fix = 3, precision = 211, time = '250506070809.400' }: Receiver
     keyed('GPS5', 'l', 20, ...fives),
   );
 
-const read = (...payloads: TimedBytes[]) => parseKeyedTelemetry(payloads, { source, durationSeconds: 60 });
+const read = (...payloads: TimedBytes[]) => parseGpmd(payloads, { source, durationSeconds: 60 });
 const factOf = (reading: ReturnType<typeof read>, fact: string) =>
   reading.sightings.find((one) => one.fact === fact)?.value;
 
@@ -161,7 +161,7 @@ test('the altitude of the older form is over the ellipsoid, unless the sea is na
 });
 
 test('the last payload lasts no longer than the clip, and its values share that time', () => {
-  const { track, refusals } = parseKeyedTelemetry([payloadAt(1, shutters(0.004, 0.002))], {
+  const { track, refusals } = parseGpmd([payloadAt(1, shutters(0.004, 0.002))], {
     source,
     durationSeconds: 1.5,
   });
