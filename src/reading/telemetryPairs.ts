@@ -1,11 +1,11 @@
 import type { Refusal, TrackSample } from '../domain/recording.ts';
+import type { ClipContext } from './clipContext.ts';
 import { parseIso6709 } from './iso6709.ts';
 import { implausible } from './plausible.ts';
 import type { BoundedFact } from './plausible.ts';
 import { judgedNumber } from './recordedNumber.ts';
 import { meaningOf, namePattern, qualifierPattern, requiredUnits } from './telemetryNames.ts';
 import { coordinatesOf } from './telemetryPosition.ts';
-import type { Place } from './telemetryPosition.ts';
 import { readValue, statedFact, valuePattern } from './telemetryValues.ts';
 import type { StatedFact } from './telemetryValues.ts';
 
@@ -16,14 +16,9 @@ import type { StatedFact } from './telemetryValues.ts';
 
 export type TelemetryFacts = Omit<TrackSample, 'startSeconds' | 'endSeconds'>;
 
-export interface TelemetryContext {
+/** The clip that telemetry belongs to, and where in it the telemetry stands. */
+export interface TelemetryContext extends ClipContext {
   readonly source: string;
-  /** Capture rate, for shutters written as an angle or without their unit. */
-  readonly framesPerSecond?: number;
-  /** Length of the clip: what is recorded for later belongs to something else. */
-  readonly durationSeconds?: number;
-  /** The container's own position, which tells the order of coordinates in a text. */
-  readonly place?: Place;
 }
 
 // On one line: what stands empty ("EV:") does not take its value from the next.

@@ -9,60 +9,10 @@ import { fileSource } from './containers/byteSource.ts';
 import { sighting } from './sighting.ts';
 import type { Reading } from './sighting.ts';
 import { maxCues, parseSubRip } from './subRip.ts';
-import type { Cue } from './subRip.ts';
 import { maxTextLength, parseTelemetryPairs } from './telemetryPairs.ts';
 import type { TelemetryContext } from './telemetryPairs.ts';
 import { decodeText } from './textDecoding.ts';
 import { keepRefusals, trackReading } from './timed/trackReading.ts';
-
-/** Reads SubRip text as telemetry; without a track where no cue holds any. */
-export function parseTelemetryText(text: string, context: TelemetryContext): Promise<Reading> {
-  return trackFromCues(parseSubRip(text), context);
-}
-
-// The longest sidecars take seconds: what else goes on, such as the time limits of other files, must not wait for them.
-const cuesAtOnce = 250;
-
-/** Turns cues into samples that follow each other, and those into facts of the whole clip. */
-async function trackFromCues(cues: Iterable<Cue>, context: TelemetryContext): Promise<Reading> {
-  const { source } = context;
-  const refused = (raw: string, reason: string): Refusal => ({ what: 'telemetry', raw, source, reason });
-  const refusals: Refusal[] = [];
-  const samples: TrackSample[] = [];
-  let clock: TextClock | undefined;
-  let firstText = '';
-  let count = 0;
-  for (const cue of cues) {
-    if (count++ % cuesAtOnce === 0) await setImmediate();
-    clock ??= textClock(cue.text, cue.startSeconds);
-    firstText ||= cue.text;
-    const read = parseTelemetryPairs(cue.text, context);
-    keepRefusals(refusals, read.refusals);
-    if (cue.text.length > maxTextLength)
-      keepRefusals(refusals, [
-        refused(`a cue of more than ${maxTextLength} characters`, 'only its beginning was read'),
-      ]);
-    if (Object.keys(read.facts).length > 0) {
-      samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
-    }
-  }
-  if (count === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
-  if (clock === undefined && samples.length === 0 && refusals.length === 0 && firstText !== '')
-    refusals.push(
-      refused(displayText(firstText.slice(0, longestShown)), 'holds nothing that is known of telemetry'),
-    );
-  const reading = trackReading(withEvMeaning(samples), refusals, context);
-  return clock === undefined ? reading : withClock(reading, clock, source);
-}
-
-const longestShown = 60;
-
-function withClock(reading: Reading, clock: TextClock, source: string): Reading {
-  if ('reason' in clock)
-    return { ...reading, refusals: [...reading.refusals, { what: 'recordedAt', ...clock, source }] };
-  const at = sighting('recordedAt', clock.recordedAt, 'timed-track', `${source}, first clock time`);
-  return { ...reading, sightings: [...reading.sightings, at] };
-}
 
 const maxTextBytes = 32 << 20;
 
@@ -74,7 +24,9 @@ export async function readSubRipSidecar(media: OpenMedia, name: string, clip: Cl
     source,
   });
   if (media.sizeBytes <= maxTextBytes) return reading;
-  return { ...reading, refusals: [...reading.refusals, tooLong(source, media.sizeBytes)] };
+  const reason = 'is too long; only its beginning was read';
+  const refusal = { what: 'sidecar', raw: `${media.sizeBytes} bytes`, source, reason };
+  return { ...reading, refusals: [...reading.refusals, refusal] };
 }
 
 /** Reads a text track inside a clip. `position` counts the clip's text tracks from 0. */
@@ -107,13 +59,48 @@ export async function readTextTrack(
   return { ...reading, refusals: [...reading.refusals, { what: 'text track', raw: source, source, reason }] };
 }
 
-function tooLong(source: string, sizeBytes: number) {
-  return {
-    what: 'sidecar',
-    raw: `${sizeBytes} bytes`,
-    source,
-    reason: 'is too long; only its beginning was read',
-  };
+// Of a text that holds nothing, how much is shown.
+const longestShown = 60;
+// The longest sidecars take seconds: what else goes on, such as the time limits of other files, must not wait for them.
+const cuesPerTurn = 250;
+
+/** Turns the cues of SubRip text into samples that follow each other; without a track where none holds telemetry. */
+export async function parseTelemetryText(text: string, context: TelemetryContext): Promise<Reading> {
+  const { source } = context;
+  const refused = (raw: string, reason: string): Refusal => ({ what: 'telemetry', raw, source, reason });
+  const refusals: Refusal[] = [];
+  const samples: TrackSample[] = [];
+  let clock: TextClock | undefined;
+  let firstText = '';
+  let count = 0;
+  for (const cue of parseSubRip(text)) {
+    if (count++ % cuesPerTurn === 0) await setImmediate();
+    clock ??= textClock(cue.text, cue.startSeconds);
+    firstText ||= cue.text;
+    const read = parseTelemetryPairs(cue.text, context);
+    keepRefusals(refusals, read.refusals);
+    if (cue.text.length > maxTextLength)
+      keepRefusals(refusals, [
+        refused(`a cue of more than ${maxTextLength} characters`, 'only its beginning was read'),
+      ]);
+    if (Object.keys(read.facts).length > 0) {
+      samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
+    }
+  }
+  if (count === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
+  if (clock === undefined && samples.length === 0 && refusals.length === 0 && firstText !== '')
+    refusals.push(
+      refused(displayText(firstText.slice(0, longestShown)), 'holds nothing that is known of telemetry'),
+    );
+  const reading = trackReading(withEvMeaning(samples), refusals, context);
+  return clock === undefined ? reading : withClock(reading, clock, source);
+}
+
+function withClock(reading: Reading, clock: TextClock, source: string): Reading {
+  if ('reason' in clock)
+    return { ...reading, refusals: [...reading.refusals, { what: 'recordedAt', ...clock, source }] };
+  const at = sighting('recordedAt', clock.recordedAt, 'timed-track', `${source}, first clock time`);
+  return { ...reading, sightings: [...reading.sightings, at] };
 }
 
 // What is known of "EV" in telemetry, before any code: where exposure is automatic it is the compensation that was
@@ -124,7 +111,7 @@ function tooLong(source: string, sizeBytes: number) {
 const movesStops = 0.05;
 
 /** Gives each EV its meaning where the clip shows which it is; elsewhere it stays as it was read. */
-export function withEvMeaning(samples: readonly TrackSample[]): readonly TrackSample[] {
+function withEvMeaning(samples: readonly TrackSample[]): readonly TrackSample[] {
   const meaning = evMeaning(samples);
   if (meaning === undefined) return samples;
   return samples.map(({ evAsReadStops, ...sample }) =>
@@ -161,7 +148,7 @@ const clock =
   /(?<![\d.])(\d{4})([-./])(\d{1,2})\2(\d{1,2})[ \tT]{1,2}(\d{1,2}):(\d\d):(\d\d)(?:[.,:](\d{3}))?(?:[.,:]?(\d{3}))?(Z|[+-]\d\d:\d\d)?(?![\d:])/;
 
 /** A clock time as it stands in a text, or why it is none; undefined where there is none. */
-export type TextClock = { readonly recordedAt: string } | Pick<Refusal, 'raw' | 'reason'>;
+type TextClock = { readonly recordedAt: string } | Pick<Refusal, 'raw' | 'reason'>;
 
 /**
  * The first clock time in a text, turned back by the seconds that passed since the clip began.

@@ -89,3 +89,75 @@ test('a fault that repeats in every cue is said once', async () => {
   const text = cue('00:00:00,000', '00:00:01,000', 'iso 0').repeat(1000);
   expect((await parseTelemetryText(text, { source })).refusals).toHaveLength(1);
 });
+
+type Settings = Partial<Record<'exposureSeconds' | 'iso' | 'exposureBiasStops' | 'evAsReadStops', number>>;
+
+/** One cue a second with the settings that are there. */
+function settingsText(...each: readonly Settings[]): string {
+  const cues = each.map(({ exposureSeconds, iso, exposureBiasStops, evAsReadStops }, at) =>
+    cue(
+      `00:00:0${at},000`,
+      `00:00:0${at + 1},000`,
+      [
+        exposureSeconds && `shutter 1/${Math.round(1 / exposureSeconds)}`,
+        iso && `iso ${iso}`,
+        exposureBiasStops !== undefined && `exposure bias ${exposureBiasStops}`,
+        evAsReadStops !== undefined && `ev ${evAsReadStops}`,
+      ]
+        .filter(Boolean)
+        .join('; '),
+    ),
+  );
+  return cues.join('');
+}
+
+async function meanings(...each: readonly Settings[]): Promise<string[][] | undefined> {
+  const { track } = await parseTelemetryText(settingsText(...each), { source });
+  return track?.samples.map((sample) => Object.keys(sample).filter((name) => name.endsWith('Stops')));
+}
+
+test('an EV that stands still while the camera moves its shutter was dialled in', async () => {
+  expect(
+    await meanings(
+      { exposureSeconds: 1 / 500, iso: 100, evAsReadStops: -0.3 },
+      { exposureSeconds: 1 / 1000, iso: 100, evAsReadStops: -0.3 },
+    ),
+  ).toEqual([['exposureBiasStops'], ['exposureBiasStops']]);
+});
+
+test('an EV that moves while shutter and ISO stand still is the reading of the meter', async () => {
+  expect(
+    await meanings(
+      { exposureSeconds: 1 / 60, iso: 100, evAsReadStops: -0.3 },
+      { exposureSeconds: 1 / 60, iso: 100, evAsReadStops: 0.7 },
+    ),
+  ).toEqual([['meteredOffsetStops'], ['meteredOffsetStops']]);
+});
+
+test.each([
+  ['both move', 1 / 60, 1 / 120, 0, 0.7],
+  ['both stand still', 1 / 60, 1 / 60, 0.3, 0.3],
+])('where %s it stays as it was read', async (_, first, second, before, after) => {
+  expect(
+    await meanings(
+      { exposureSeconds: first, iso: 100, evAsReadStops: before },
+      { exposureSeconds: second, iso: 100, evAsReadStops: after },
+    ),
+  ).toEqual([['evAsReadStops'], ['evAsReadStops']]);
+});
+
+test('without a recorded exposure a moving EV stays as it was read', async () => {
+  expect(await meanings({ iso: 100, evAsReadStops: 0 }, { iso: 100, evAsReadStops: 1 })).toEqual([
+    ['evAsReadStops'],
+    ['evAsReadStops'],
+  ]);
+});
+
+test('an exposure compensation that is named as such stays beside it', async () => {
+  const named = { exposureBiasStops: 0.3, evAsReadStops: -0.3, iso: 100 };
+  const { track } = await parseTelemetryText(
+    settingsText({ exposureSeconds: 1 / 500, ...named }, { exposureSeconds: 1 / 800, ...named }),
+    { source },
+  );
+  expect(track?.samples[0]).toMatchObject({ exposureBiasStops: 0.3 });
+});
