@@ -6,7 +6,7 @@ import type { Refusal } from '../domain/recording.ts';
 import { captureFacts } from './captureFacts.ts';
 import type { CaptureValues, RecordedCoordinate } from './captureValues.ts';
 import type { ByteSource } from './containers/byteSource.ts';
-import { compactExif, exifTags, gpsTags, mainTags } from './containers/compactExif.ts';
+import { compactExif, exifTags } from './containers/compactExif.ts';
 import type { GpsTime } from './gpsTime.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
@@ -71,9 +71,9 @@ async function decodedBlock(block: Buffer): Promise<Decoded> {
   const named = (tags: ReadonlyMap<number, string>, part: Record<number, unknown> | undefined) =>
     [...tags].map(([tag, name]) => [name, part?.[tag]] as const);
   return new Map([
-    ...named(mainTags, output?.['ifd0']),
-    ...named(exifTags, output?.['exif']),
-    ...named(gpsTags, output?.['gps']),
+    ...named(exifTags.main, output?.['ifd0']),
+    ...named(exifTags.exif, output?.['exif']),
+    ...named(exifTags.gps, output?.['gps']),
   ]);
 }
 

@@ -120,14 +120,14 @@ export function meaningOf(name: string): TelemetryMeaning | undefined {
   return meanings.get(bareName(name));
 }
 
-/** A pattern for any known name, longest first, with the word before it where that changes what it means. */
-export const namePattern = Object.values(names)
+const anyName = Object.values(names)
   .flat()
   .toSorted((a, b) => b.length - a.length)
   .map((name) => name.replaceAll(' ', '[\\s_.-]{0,2}'))
   .join('|');
 
-export const qualifierPattern = `(?:${qualifiers.join('|')})[\\s_-]{0,2}`;
+/** A pattern with named groups for any known name, longest first, and the word before it that changes what it means. */
+export const namePattern = `(?<qualifier>(?:${qualifiers.join('|')})[\\s_-]{0,2})?(?<name>${anyName})`;
 
 /** A name as letters and digits alone. */
 function bareName(name: string): string {

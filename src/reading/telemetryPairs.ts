@@ -4,7 +4,7 @@ import { parseIso6709 } from './iso6709.ts';
 import { implausible } from './plausible.ts';
 import type { BoundedFact } from './plausible.ts';
 import { judgedNumber } from './recordedNumber.ts';
-import { meaningOf, namePattern, qualifierPattern, requiredUnits } from './telemetryNames.ts';
+import { meaningOf, namePattern, requiredUnits } from './telemetryNames.ts';
 import { coordinatesOf } from './telemetryPosition.ts';
 import { readValue, statedFact, valuePattern } from './telemetryValues.ts';
 import type { StatedFact } from './telemetryValues.ts';
@@ -26,7 +26,7 @@ const separator = String.raw`["'\])]?[ \t]{0,4}(?:[:=][ \t]{0,4})?["'\[]?(?<open
 const secondOfPair = valuePattern.replaceAll('(?<', '(?<second_');
 const heightBehind = String.raw`(?:[ \t]?,[ \t]?(?<height>[+-]?\d{1,6}(?:\.\d{1,6})?[ \t]?m\b)?)?`;
 const pair = new RegExp(
-  `(?<![\\p{L}\\p{N}])(?<qualifier>${qualifierPattern})?(?<name>${namePattern})(?![\\p{L}_])${separator}${valuePattern}` +
+  `(?<![\\p{L}\\p{N}])${namePattern}(?![\\p{L}_])${separator}${valuePattern}` +
     // Either a second value follows, or nothing that would make the first a part of something longer, such as a date,
     // or of a name: "focal_len35: 24".
     `(?:(?:[ \\t]{0,2}[,; \\t][ \\t]{0,2}|(?=[+-]))(?<pair>${secondOfPair})${heightBehind})?(?![\\p{L}\\p{N}]|[-:./]\\d|[ \\t]?[:=])`,

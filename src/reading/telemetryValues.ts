@@ -144,10 +144,21 @@ function inUnit({ number, unit }: TelemetryValue, scale: UnitScale): ValueOrReas
 
 // Divided by, which keeps whole numbers exact: 4,000,000 ns are 1/250 s.
 const unitsPerSecond: UnitScale = {
-  ...{ s: 1, sec: 1, secs: 1, second: 1, seconds: 1 },
-  ...{ ms: 1e3, millisecond: 1e3, milliseconds: 1e3 },
-  ...{ us: 1e6, µs: 1e6, microsecond: 1e6, microseconds: 1e6 },
-  ...{ ns: 1e9, nanosecond: 1e9, nanoseconds: 1e9 },
+  s: 1,
+  sec: 1,
+  secs: 1,
+  second: 1,
+  seconds: 1,
+  ms: 1e3,
+  millisecond: 1e3,
+  milliseconds: 1e3,
+  us: 1e6,
+  µs: 1e6,
+  microsecond: 1e6,
+  microseconds: 1e6,
+  ns: 1e9,
+  nanosecond: 1e9,
+  nanoseconds: 1e9,
 };
 
 // A number under "shutter" is the bottom of a fraction (common practice, no source). Below this it could as well be

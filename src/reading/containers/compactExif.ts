@@ -7,13 +7,13 @@ import type { Tiff, TiffEntry } from './tiff.ts';
 
 const pointerTags = { exif: 0x8769, gps: 0x8825 } as const;
 
-export const mainTags: ReadonlyMap<number, string> = new Map([
+const mainTags: ReadonlyMap<number, string> = new Map([
   [0x010f, 'Make'],
   [0x0110, 'Model'],
   [0x0112, 'Orientation'],
 ]);
 
-export const exifTags: ReadonlyMap<number, string> = new Map([
+const captureTags: ReadonlyMap<number, string> = new Map([
   [0x829a, 'ExposureTime'],
   [0x829d, 'FNumber'],
   [0x8822, 'ExposureProgram'],
@@ -39,7 +39,7 @@ export const exifTags: ReadonlyMap<number, string> = new Map([
   [0xa460, 'CompositeImage'],
 ]);
 
-export const gpsTags: ReadonlyMap<number, string> = new Map([
+const gpsTags: ReadonlyMap<number, string> = new Map([
   [0x01, 'GPSLatitudeRef'],
   [0x02, 'GPSLatitude'],
   [0x03, 'GPSLongitudeRef'],
@@ -51,6 +51,9 @@ export const gpsTags: ReadonlyMap<number, string> = new Map([
   [0x11, 'GPSImgDirection'],
   [0x1d, 'GPSDateStamp'],
 ]);
+
+/** The tags that compactExif() keeps, by directory. */
+export const exifTags = { main: mainTags, exif: captureTags, gps: gpsTags } as const;
 
 /** Signed by the standard. Writers that store them unsigned turn -1/3 into 1,431,655,765. */
 const signedTags: ReadonlySet<number> = new Set([0x9201, 0x9204]);
@@ -86,7 +89,7 @@ export function compactExif(source: ByteSource): CompactExif {
     // Writers store it in any integer type; a negative one, or a fraction, points nowhere.
     return offset >= 0 ? tiffDirectory(tiff, offset, tags, limits) : noPlace(wanted.get(tag) ?? '', pointer);
   };
-  const exif = follow(pointerTags.exif, exifTags);
+  const exif = follow(pointerTags.exif, captureTags);
   const gps = follow(pointerTags.gps, gpsTags);
   const refusals = [main, exif, gps].flatMap((directory) => directory?.refusals ?? []);
   const directories = {

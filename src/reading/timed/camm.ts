@@ -3,7 +3,7 @@ import { judgedNumbers } from '../recordedNumber.ts';
 import type { JudgedNumbers, StatedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { heldUntilNext, withPoints, keepRefusals, trackReading } from './trackReading.ts';
+import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';
 import type { TimedBytes } from './timedBytes.ts';
 
 // Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All
@@ -60,4 +60,18 @@ export function parseCamm(packets: Iterable<TimedBytes>, context: TelemetryConte
       (isPoint ? points : exposures).push({ startSeconds, endSeconds, ...facts });
   }
   return trackReading(withPoints(heldUntilNext(exposures), points), refusals, context);
+}
+
+/** Adds to each sample the first point that was taken while it held; points alone become samples themselves. */
+function withPoints(samples: readonly TrackSample[], points: readonly TrackSample[]): TrackSample[] {
+  if (samples.length === 0) return heldUntilNext(points);
+  const sorted = points.toSorted((a, b) => a.startSeconds - b.startSeconds);
+  let next = 0;
+  return samples.map((sample) => {
+    while (sorted[next] !== undefined && sorted[next]!.startSeconds < sample.startSeconds) next++;
+    const point = sorted[next];
+    if (point === undefined || point.startSeconds >= sample.endSeconds) return sample;
+    const { startSeconds, endSeconds } = sample;
+    return { ...point, ...sample, startSeconds, endSeconds };
+  });
 }

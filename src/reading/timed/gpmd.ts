@@ -7,7 +7,7 @@ import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { gpmdStreams, numbersUnder, streamWith } from './gpmdItems.ts';
 import { firstMoment, gpmdFixes } from './gpmdPositions.ts';
-import type { GpmdFix, Moment } from './gpmdPositions.ts';
+import type { GpmdFix, GpmdFixes, Moment } from './gpmdPositions.ts';
 import type { TimedBytes } from './timedBytes.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -25,13 +25,10 @@ const maxValues = 3_000_000;
 type PayloadTime = Omit<TimedBytes, 'bytes'>;
 
 /** What one payload holds; each list is spread evenly over its time. */
-interface Payload {
+interface Payload extends GpmdFixes {
   readonly exposuresSeconds: readonly number[];
   readonly isos: readonly number[];
   readonly kelvins: readonly number[];
-  readonly fixes: readonly GpmdFix[];
-  readonly isOverEllipsoid: boolean;
-  readonly refusals: readonly Refusal[];
 }
 
 /** Reads the payloads of one track. */
@@ -47,19 +44,21 @@ export function parseGpmd(payloads: Iterable<TimedBytes>, context: TelemetryCont
   for (const { bytes, ...stated } of payloads) {
     const time = untilEnd(stated, context);
     if (values > maxValues) {
-      refusals.push(tooMany(context.source));
+      const reason = `more than ${maxValues} values; only the beginning was read`;
+      refusals.push({ what: 'telemetry', raw: context.source, source: context.source, reason });
       break;
     }
     payloadCount++;
     if (bytes.toString('latin1', 0, device.length) === device) deviceCount++;
     const payload = payloadOf(bytes, context.source);
-    values += valueCount(payload);
-    isOverEllipsoid ||= payload.isOverEllipsoid;
+    const { exposuresSeconds, isos, fixes } = payload;
+    values += exposuresSeconds.length + isos.length + payload.kelvins.length + fixes.length;
+    isOverEllipsoid ||= payload.isOverEllipsoid === true;
     const spread = spreadOver(time, payload, context.source);
     for (const sample of spread.samples) samples.push(sample);
     keepRefusals(refusals, [...payload.refusals, ...spread.refusals]);
     for (const kelvin of payload.kelvins) kelvins.push(kelvin);
-    moments.push(...firstOf(time, payload.fixes));
+    moments.push(...firstOf(time, fixes));
   }
   const reading = trackReading(samples, refusals, context);
   const first = firstMoment(moments, context.source);
@@ -113,10 +112,6 @@ function isoOfGain(gain: number): number {
 // From below a candle to above a clear blue sky; 0 stands for not known.
 const kelvinBounds = { low: 1000, high: 50_000 } as const;
 
-function valueCount({ exposuresSeconds, isos, kelvins, fixes }: Payload): number {
-  return exposuresSeconds.length + isos.length + kelvins.length + fixes.length;
-}
-
 /** One sample for each exposure; where there is none, for each sensitivity; else for each position. */
 function spreadOver(
   { startSeconds, endSeconds }: PayloadTime,
@@ -161,9 +156,4 @@ function whiteBalance(kelvins: readonly number[], { source }: TelemetryContext):
   if (kelvin === undefined) return [];
   const how = `median of ${kelvins.length} samples`;
   return [sighting('whiteBalance', `${Math.round(kelvin)} K`, 'timed-track', `${source}, ${how}`)];
-}
-
-function tooMany(source: string): Refusal {
-  const reason = `more than ${maxValues} values; only the beginning was read`;
-  return { what: 'telemetry', raw: source, source, reason };
 }

@@ -22,10 +22,10 @@ export interface GpmdFix {
   readonly utcMilliseconds?: number;
 }
 
-interface Fixes {
+export interface GpmdFixes {
   readonly fixes: readonly GpmdFix[];
   /** Whether altitudes count from the ellipsoid: they do in the older form unless GPSA names the sea. */
-  readonly isOverEllipsoid: boolean;
+  readonly isOverEllipsoid?: boolean;
   readonly refusals: readonly Refusal[];
 }
 
@@ -34,31 +34,31 @@ const fixWithAltitude = 3;
 const noPrecision = 9999;
 
 /** The positions of a payload, in the newer form where both are there; refusals where the receiver had no fix. */
-export function gpmdFixes(streams: readonly GpmdStream[], source: string): Fixes {
+export function gpmdFixes(streams: readonly GpmdStream[], source: string): GpmdFixes {
   const nines = streamWith(streams, 'GPS9');
   if (nines !== undefined) return ofNines(nines, source);
   const fives = streamWith(streams, 'GPS5');
   if (fives !== undefined) return ofFives(fives, source);
   const flown = streamWith(streams, 'GLPI') ?? [];
-  return { fixes: rowsUnder(flown, 'GLPI').flatMap(fixOfFlight), refusals: [], isOverEllipsoid: false };
+  return { fixes: rowsUnder(flown, 'GLPI').flatMap(fixOfFlight), refusals: [] };
 }
 
-function ofNines(stream: GpmdStream, source: string): Fixes {
+function ofNines(stream: GpmdStream, source: string): GpmdFixes {
   const rows = rowsUnder(stream, 'GPS9').filter((row) => row.length >= 9);
   return {
     // Those without a fix keep their places, for the others are spread over time by theirs.
     fixes: rows.map((row) => (row[8]! < leastFix ? { stated: {} } : fixOfNine(row))),
     refusals: rows.some((row) => row[8]! < leastFix) ? [noFix('GPS9 with a fix of 0', source)] : [],
-    isOverEllipsoid: false,
   };
 }
 
-function ofFives(stream: GpmdStream, source: string): Fixes {
+function ofFives(stream: GpmdStream, source: string): GpmdFixes {
   const rows = rowsUnder(stream, 'GPS5').filter((row) => row.length >= 5);
   const [fix] = numbersUnder(stream, 'GPSF');
-  if (rows.length === 0) return { fixes: [], refusals: [], isOverEllipsoid: false };
-  if (fix !== undefined && fix < leastFix) return withoutFix(`GPSF ${fix}`, source);
-  if (numbersUnder(stream, 'GPSP')[0] === noPrecision) return withoutFix(`GPSP ${noPrecision}`, source);
+  if (rows.length === 0) return { fixes: [], refusals: [] };
+  if (fix !== undefined && fix < leastFix) return { fixes: [], refusals: [noFix(`GPSF ${fix}`, source)] };
+  if (numbersUnder(stream, 'GPSP')[0] === noPrecision)
+    return { fixes: [], refusals: [noFix(`GPSP ${noPrecision}`, source)] };
   const startMs = utcOfText(textUnder(stream, 'GPSU'));
   const fixes = rows.map((row, at): GpmdFix => ({
     stated: place(row, fix ?? fixWithAltitude),
@@ -66,10 +66,6 @@ function ofFives(stream: GpmdStream, source: string): Fixes {
   }));
   const isOverSea = textUnder(stream, 'GPSA')?.startsWith('MSL') === true;
   return { fixes, refusals: [], isOverEllipsoid: !isOverSea };
-}
-
-function withoutFix(raw: string, source: string): Fixes {
-  return { fixes: [], refusals: [noFix(raw, source)], isOverEllipsoid: false };
 }
 
 function fixOfFlight(row: readonly number[]): GpmdFix[] {
@@ -95,8 +91,8 @@ const secondsPerDay = 86_400;
 
 function place(row: readonly number[], fix: number): StatedNumbers {
   const [latitude, longitude, altitudeMetres, groundSpeedMetresPerSecond] = row;
-  const height = fix >= fixWithAltitude ? { altitudeMetres } : {};
-  return { latitude, longitude, ...height, groundSpeedMetresPerSecond };
+  const altitude = fix >= fixWithAltitude ? altitudeMetres : undefined;
+  return { latitude, longitude, altitudeMetres: altitude, groundSpeedMetresPerSecond };
 }
 
 const utcText = /^(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)(\d\d)(?:\.(\d{1,3}))?$/;
@@ -113,12 +109,8 @@ function utcOfText(recorded: string | undefined): number | undefined {
 }
 
 function noFix(raw: string, source: string): Refusal {
-  return {
-    what: 'latitude',
-    raw,
-    source,
-    reason: 'says that the receiver had no fix, so neither its place nor its time counts',
-  };
+  const reason = 'says that the receiver had no fix, so neither its place nor its time counts';
+  return { what: 'latitude', raw, source, reason };
 }
 
 /** A time that a receiver knew, and where in the clip; seconds count from the first frame. */

@@ -7,7 +7,7 @@ import { klvPackets } from '../containers/mxf.ts';
 import { judgedNumbers } from '../recordedNumber.ts';
 import type { JudgedNumbers } from '../recordedNumber.ts';
 import { sighting } from '../sighting.ts';
-import type { FactSighting, Reading } from '../sighting.ts';
+import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -43,9 +43,13 @@ export function parseRdd18(
     return [{ startSeconds: set.frameIndex / rate, endSeconds: (set.frameIndex + 1) / rate, ...facts }];
   });
   if (rate === undefined) all.push(noRate(frames.length, context.source));
-  const lasting = clipWide(frames, context.source);
-  const reading = trackReading(samples, [...all, ...lasting.refusals], context);
-  const sightings = [...reading.sightings, ...lasting.sightings];
+  const clipWide = clipWideFacts(frames, context.source);
+  const reading = trackReading(
+    samples,
+    [...all, ...clipWide.flatMap(({ refusals: others }) => others)],
+    context,
+  );
+  const sightings = [...reading.sightings, ...clipWide.flatMap((each) => each.sightings)];
   return { ...reading, sightings, unreadTrack: rate === undefined ? unreadTrack : undefined };
 }
 
@@ -73,69 +77,62 @@ function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; ref
 }
 
 function judged(set: FrameSet, context: TelemetryContext): JudgedNumbers {
-  const { fNumber, iso, recordedFilterStops } = set;
+  const { iso, recordedFilterStops } = set;
   const exposureSeconds = exposureOf(set, context.framesPerSecond);
-  const rounded = fNumber === undefined ? undefined : roundedFNumber(fNumber);
-  return judgedNumbers({ exposureSeconds, fNumber: rounded, iso, recordedFilterStops }, context.source);
+  // One step of the stored number is 0.00008 of the f-number: digits beyond the fourth are not the lens's.
+  const fNumber = set.fNumber && Number(set.fNumber.toPrecision(4));
+  return judgedNumbers({ exposureSeconds, fNumber, iso, recordedFilterStops }, context.source);
 }
 
-/** One step of the stored number is 0.00008 of the f-number: digits beyond the fourth are not the lens's. */
-function roundedFNumber(value: number): number {
-  return Number(value.toPrecision(4));
-}
-
-/** What is set once and holds: the wheel, the white balance, the rate; the value that most frames have counts. */
-function clipWide(
-  frames: readonly FrameSet[],
-  source: string,
-): { readonly sightings: readonly FactSighting[]; readonly refusals: readonly Refusal[] } {
-  const wheel = usual(
-    'recordedFilterStops',
-    frames.flatMap((set) => set.recordedFilterStops ?? []),
-  );
-  const balance = usual(
-    'whiteBalance',
-    frames.flatMap(({ whiteBalanceKelvin: kelvin }) => (kelvin === undefined ? [] : `${kelvin} K`)),
-  );
-  const rates = frames.flatMap(({ captureRate }) => captureRate ?? []);
-  const rate = usual('frameRate', rates.map(framesPerSecond));
-  const captureRate = rates.find((one) => framesPerSecond(one) === rate.value);
-  return {
-    sightings: [
-      ...see('recordedFilterStops', wheel.value, `${source}, ND wheel`),
-      ...see('whiteBalance', balance.value, `${source}, white balance`),
-      ...see('frameRate', captureRate, `${source}, capture rate`),
-    ],
-    refusals: [wheel, balance, rate].flatMap(({ others }) => others.map((other) => ({ ...other, source }))),
-  };
-}
-
-function see<N extends FactName>(
-  fact: N,
-  value: FactValues[N] | undefined,
-  source: string,
-): readonly FactSighting[] {
-  return value === undefined ? [] : [sighting(fact, value, 'timed-track', source)];
+function clipWideFacts(frames: readonly FrameSet[], source: string): readonly Reading[] {
+  const kelvins = frames.flatMap(({ whiteBalanceKelvin }) => whiteBalanceKelvin ?? []);
+  return [
+    lasting(
+      'recordedFilterStops',
+      frames.flatMap((set) => set.recordedFilterStops ?? []),
+      source,
+      'ND wheel',
+    ),
+    lasting(
+      'whiteBalance',
+      kelvins.map((kelvin) => `${kelvin} K`),
+      source,
+      'white balance',
+    ),
+    lasting(
+      'frameRate',
+      frames.flatMap((set) => set.captureRate ?? []),
+      source,
+      'capture rate',
+      (rate) => String(framesPerSecond(rate)),
+    ),
+  ];
 }
 
 // A wheel that turns through its positions is said; a dozen of them are said no better than three.
 const mostOthers = 3;
 
-/** The value that stands most often, and why the next ones are not believed of the whole clip. */
-function usual<T extends number | string>(
-  what: FactName,
-  values: readonly T[],
-): { readonly value?: T; readonly others: readonly Omit<Refusal, 'source'>[] } {
-  const counts = new Map<T, number>();
-  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
+/** What is set once and holds: the value that most frames have, and why the next ones are not believed of the clip. */
+function lasting<N extends FactName>(
+  fact: N,
+  values: readonly FactValues[N][],
+  source: string,
+  label: string,
+  text: (value: FactValues[N]) => string = String,
+): Reading {
+  const counts = new Map<string, number>();
+  for (const value of values.map(text)) counts.set(value, (counts.get(value) ?? 0) + 1);
   const [most, ...others] = [...counts].sort(([, a], [, b]) => b - a);
-  if (most === undefined) return { others: [] };
+  const value = values.find((each) => text(each) === most?.[0]);
+  if (most === undefined || value === undefined) return { sightings: [], refusals: [] };
+  const reason = `is not what most frames have: ${most[0]}`;
   return {
-    value: most[0],
-    others: others.slice(0, mostOthers).map(([value, count]) => ({
-      what,
-      raw: `${value} in ${count} of ${values.length} frames`,
-      reason: `is not what most frames have: ${most[0]}`,
+    sightings: [sighting(fact, value, 'timed-track', `${source}, ${label}`)],
+    refusals: others.slice(0, mostOthers).map(([other, count]) => ({
+      what: fact,
+      raw: `${other} in ${count} of ${values.length} frames`,
+      reason,
+      source,
     })),
   };
 }

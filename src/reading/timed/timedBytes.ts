@@ -22,16 +22,11 @@ interface SampleBounds {
   readonly trackBytes: number;
 }
 
-/** One row of numbers needs some hundred bytes; what is longer is not that. */
-export const rowBounds: SampleBounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
-/** All sensors for a second, of which turning alone can be 100,000 bytes; two hours of that. */
-export const payloadBounds: SampleBounds = { sampleBytes: 1 << 20, trackBytes: 768 << 20 };
-
 /** Reads sample after sample by its place; samples that are empty, cut off or far too long are passed over. */
 export function* sampleBytes(
   source: ByteSource,
   samples: readonly SamplePlace[],
-  bounds = rowBounds,
+  bounds: SampleBounds,
 ): Generator<TimedBytes> {
   let left = bounds.trackBytes;
   for (const { startSeconds, endSeconds, offset, sizeBytes } of samples) {
@@ -47,7 +42,7 @@ export function* sampleBytes(
 export function leftOutBecause(
   source: ByteSource,
   samples: readonly SamplePlace[],
-  bounds = rowBounds,
+  bounds: SampleBounds,
 ): string | undefined {
   const outside = samples.filter(({ offset, sizeBytes }) => offset + sizeBytes > source.sizeBytes).length;
   if (outside > 0) return `${outside} of ${samples.length} samples lie beyond the end of the file`;

@@ -19,14 +19,7 @@ import { mebxKeys, parseMebx } from './mebx.ts';
 import { readMotionJpeg } from './motionJpeg.ts';
 import { parseRdd18 } from './rdd18.ts';
 import { parseSt0601 } from './st0601.ts';
-import {
-  leftOutBecause,
-  payloadBounds,
-  rowBounds,
-  sampleBytes,
-  readFramePlaces,
-  readPackets,
-} from './timedBytes.ts';
+import { leftOutBecause, sampleBytes, readFramePlaces, readPackets } from './timedBytes.ts';
 import type { TimedBytes } from './timedBytes.ts';
 
 interface TimedClip {
@@ -70,6 +63,11 @@ const maxMetadataTracks = 4;
 function entryOf({ source }: TimedClip, { entryBody: { start, end } }: Mp4Track): Buffer {
   return source.read(start, Math.min(maxEntryBytes, end - start));
 }
+
+/** One row of numbers needs some hundred bytes; what is longer is not that. */
+const rowBounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
+/** All sensors for a second, of which turning alone can be 100,000 bytes; two hours of that. */
+const payloadBounds: typeof rowBounds = { sampleBytes: 1 << 20, trackBytes: 768 << 20 };
 
 interface TrackKind {
   readonly name: string;

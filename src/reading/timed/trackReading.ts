@@ -134,17 +134,3 @@ export function heldUntilNext(samples: readonly TrackSample[]): TrackSample[] {
     return { ...sample, endSeconds: sample.startSeconds + (step > gapSteps * usual ? usual : step) };
   });
 }
-
-/** Adds to each sample the first point that was taken while it held; points alone become samples themselves. */
-export function withPoints(samples: readonly TrackSample[], points: readonly TrackSample[]): TrackSample[] {
-  if (samples.length === 0) return heldUntilNext(points);
-  const sorted = points.toSorted((a, b) => a.startSeconds - b.startSeconds);
-  let next = 0;
-  return samples.map((sample) => {
-    while (sorted[next] !== undefined && sorted[next]!.startSeconds < sample.startSeconds) next++;
-    const point = sorted[next];
-    if (point === undefined || point.startSeconds >= sample.endSeconds) return sample;
-    const { startSeconds, endSeconds } = sample;
-    return { ...point, ...sample, startSeconds, endSeconds };
-  });
-}

@@ -84,12 +84,14 @@ const mebxMovie = movieFile({
   samples: [row, row, Buffer.alloc(0), row].map((bytes) => ({ ticks: 1, bytes })),
 });
 
+const bounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
+
 /** What the metadata tracks of a movie hold. */
 function readMovie(bytes: Buffer): Reading[] {
   const source = bytesSource(bytes);
   const moov = mp4Contents(source)?.moov;
   return (moov === undefined ? [] : mp4Tracks(source, moov)).map((track) => {
-    const samples = sampleBytes(source, mp4Samples(source, track).samples);
+    const samples = sampleBytes(source, mp4Samples(source, track).samples, bounds);
     const { start, end } = track.entryBody;
     const entry = source.read(start, Math.min(65_536, end - start));
     return track.entryType === 'mebx' ? parseMebx(entry, samples, context) : parseCamm(samples, context);

@@ -3,9 +3,10 @@ import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
 import { mp4Contents } from '../../../src/reading/containers/mp4.ts';
 import { mp4Samples, mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
 import { sampleBytes } from '../../../src/reading/timed/timedBytes.ts';
-import type { MovieTrack } from './isoMovie.ts';
-import { movieFile, sampleEntry } from './isoMovie.ts';
+import type { MovieTrack } from '../timed/isoMovie.ts';
+import { movieFile, sampleEntry } from '../timed/isoMovie.ts';
 
+const bounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
 const seven = [1, 2, 3, 4, 5, 6, 7].map((value) => ({ ticks: 25, bytes: Buffer.alloc(value, value) }));
 const plain: MovieTrack = { entry: sampleEntry('camm'), ticksPerSecond: 100, samples: seven };
 
@@ -13,7 +14,7 @@ function read(movie: MovieTrack) {
   const source = bytesSource(movieFile(movie));
   const [track] = mp4Tracks(source, mp4Contents(source)!.moov!);
   const table = mp4Samples(source, track!);
-  return { track, table, bytes: [...sampleBytes(source, table.samples)] };
+  return { track, table, bytes: [...sampleBytes(source, table.samples, bounds)] };
 }
 
 test.each([
@@ -83,5 +84,5 @@ test('samples beyond the end of the file are passed over', () => {
   const source = bytesSource(file.subarray(0, file.length - 5));
   const whole = bytesSource(file);
   const [track] = mp4Tracks(whole, mp4Contents(whole)!.moov!);
-  expect([...sampleBytes(source, mp4Samples(source, track!).samples)]).toHaveLength(6);
+  expect([...sampleBytes(source, mp4Samples(source, track!).samples, bounds)]).toHaveLength(6);
 });
