@@ -1,9 +1,10 @@
-import type { Refusal, TrackSample } from '../domain/recording.ts';
+import type { Refusal } from '../domain/recording.ts';
 import type { ClipContext } from './clipContext.ts';
 import { parseIso6709 } from './iso6709.ts';
 import { implausible } from './plausible.ts';
 import type { BoundedFact } from './plausible.ts';
 import { judgedNumber } from './recordedNumber.ts';
+import type { JudgedNumbers } from './recordedNumber.ts';
 import { meaningOf, namePattern, requiredUnits } from './telemetryNames.ts';
 import { coordinatesOf } from './telemetryPosition.ts';
 import { readValue, statedFact, valuePattern } from './telemetryValues.ts';
@@ -13,8 +14,6 @@ import type { StatedFact } from './telemetryValues.ts';
 // name and value, brackets, commas, markup. No arrangement is assumed: a known name, directly followed on its line by
 // something that can be its value, is a pair, and everything else is passed over. A value that cannot be true is
 // refused, so that a misread arrangement shows up instead of becoming an exposure.
-
-export type TelemetryFacts = Omit<TrackSample, 'startSeconds' | 'endSeconds'>;
 
 /** The clip that telemetry belongs to, and where in it the telemetry stands. */
 export interface TelemetryContext extends ClipContext {
@@ -49,7 +48,7 @@ const cameraTriple = new RegExp(
 );
 
 /** Reads the telemetry in one stretch of text. The first value of each fact counts. */
-export function parseTelemetryPairs(text: string, context: TelemetryContext): TelemetryReading {
+export function parseTelemetryPairs(text: string, context: TelemetryContext): JudgedNumbers {
   const plain = ungrouped(text.slice(0, maxTextLength).replace(markup, ' '));
   const stated: StatedFact[] = [...plain.matchAll(pair)].flatMap((match) =>
     statedBy(match.groups ?? {}, context),
@@ -104,14 +103,8 @@ function secondGroups(groups: Groups): Record<string, string | undefined> {
   return Object.fromEntries(['lead', 'top', 'bottom', 'unit'].map((key) => [key, groups[`second_${key}`]]));
 }
 
-/** What a stretch of text, or the value under a key, says. */
-interface TelemetryReading {
-  readonly facts: TelemetryFacts;
-  readonly refusals: readonly Refusal[];
-}
-
 /** Reads a value that was stored under a key of timed metadata. */
-export type ValueReader = (value: number | string, context: TelemetryContext) => TelemetryReading;
+export type ValueReader = (value: number | string, context: TelemetryContext) => JudgedNumbers;
 
 // "exposure-time-nanoseconds", "exposureTimeUs": what stands behind a name says the unit.
 const unitAtEnd =
@@ -148,7 +141,7 @@ function isNumber(recorded: number | string): boolean {
   return typeof recorded === 'number' || (recorded.trim() !== '' && Number.isFinite(Number(recorded)));
 }
 
-function readPlace(value: number | string, { source }: TelemetryContext): TelemetryReading {
+function readPlace(value: number | string, { source }: TelemetryContext): JudgedNumbers {
   const point = typeof value === 'string' ? parseIso6709(value) : undefined;
   if (point !== undefined) {
     const { altitudeMetres, ...place } = point;

@@ -2,9 +2,10 @@ import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { bytesSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType, isoBoxes } from '../containers/isoBoxes.ts';
 import { wellKnownValue } from '../containers/mp4.ts';
+import type { JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import { valueReader } from '../telemetryPairs.ts';
-import type { TelemetryContext, TelemetryFacts, ValueReader } from '../telemetryPairs.ts';
+import type { TelemetryContext, ValueReader } from '../telemetryPairs.ts';
 import type { TimedBytes } from './timedBytes.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -54,12 +55,8 @@ export function parseMebx(entry: Buffer, samples: Iterable<TimedBytes>, context:
 
 const maxValues = 64;
 
-function rowFacts(
-  bytes: Buffer,
-  keys: ReadonlyMap<string, Key>,
-  context: TelemetryContext,
-): { readonly facts: TelemetryFacts; readonly refusals: readonly Refusal[] } {
-  let facts: TelemetryFacts = {};
+function rowFacts(bytes: Buffer, keys: ReadonlyMap<string, Key>, context: TelemetryContext): JudgedNumbers {
+  let facts: JudgedNumbers['facts'] = {};
   const refusals: Refusal[] = [];
   for (const box of isoBoxes(bytesSource(bytes), 0, bytes.length, maxValues)) {
     const key = keys.get(box.type);

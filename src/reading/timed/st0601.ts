@@ -1,8 +1,9 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { berLength } from '../containers/mxf.ts';
 import { implausible } from '../plausible.ts';
+import type { JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
-import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
+import type { TelemetryContext } from '../telemetryPairs.ts';
 import { heldUntilNext, trackReading } from './trackReading.ts';
 import type { TimedBytes } from './timedBytes.ts';
 
@@ -17,7 +18,7 @@ const altitudeSpan = 19_900;
 
 /** The position in one packet, or why its set is not believed; neither where it holds none. */
 function parseSet(packet: Buffer): {
-  readonly facts: TelemetryFacts;
+  readonly facts: JudgedNumbers['facts'];
   readonly reason?: string;
 } {
   const start = packet.indexOf(setKey);
@@ -55,7 +56,7 @@ function checksum(covered: Buffer): number {
   return sum;
 }
 
-function position(items: ReadonlyMap<number, Buffer>): TelemetryFacts {
+function position(items: ReadonlyMap<number, Buffer>): JudgedNumbers['facts'] {
   const angle = (tag: number, halfRange: number): number | undefined => {
     const value = items.get(tag);
     const stored = value?.length === 4 ? value.readInt32BE(0) : errorValue;
