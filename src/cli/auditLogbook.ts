@@ -9,7 +9,7 @@ import { measuredKit } from '../logbook/kitStrengths.ts';
 import { mostForLight } from '../logbook/learning.ts';
 import { learnStrengths } from '../logbook/strengths.ts';
 import { sunPosition } from '../logbook/sunPosition.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { fittedFor } from '../reading/notedFilter.ts';
 import { loadFlightNotes } from '../reading/flightNotes.ts';
 import { counted } from '../report/format.ts';

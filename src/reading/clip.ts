@@ -1,23 +1,19 @@
+import { displayText } from '../domain/displayText.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
 import { clipContext } from './clipContext.ts';
-import { noPicture, overloaded, readInPart, unreadable } from './clipTrouble.ts';
-import { fileSource } from './containers/byteSource.ts';
-import type { ByteSource } from './containers/byteSource.ts';
+import { containerTags } from './containerTags.ts';
+import { fileSource, type ByteSource } from './containers/byteSource.ts';
 import { matroskaContents } from './containers/matroska.ts';
-import { mp4Contents } from './containers/mp4Boxes.ts';
-import type { Mp4Contents } from './containers/mp4Boxes.ts';
-import { mp4Keys } from './containers/mp4Keys.ts';
 import { missingEnd } from './containers/missingEnd.ts';
+import { mp4Contents, type Mp4Contents } from './containers/mp4Boxes.ts';
+import { mp4Keys } from './containers/mp4Keys.ts';
 import { isOverloaded } from './containers/mp4Load.ts';
-import type { FirstFrames } from './fields.ts';
-import { parseFfprobe, readFfprobe, readFirstFrames } from './ffprobe.ts';
-import { pictureStream, textStreams } from './ffprobeJson.ts';
-import type { Probed, ProbedStream } from './ffprobeJson.ts';
-import { frameTiming } from './frameTiming.ts';
-import { tickSeconds } from './rateFacts.ts';
-import { mayHoldMore } from './sighting.ts';
-import type { FactSighting, OwnReadings, Reading } from './sighting.ts';
+import { pictureStream, readFfprobe, textStreams } from './ffprobe.ts';
+import type { FirstFrames, Probed, ProbeResult } from './ffprobe.ts';
+import { countedInFrames, rateFacts, readFirstFrames, timingFacts } from './rateFacts.ts';
+import { mayHoldMore, type FactSighting, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
+import { streamFacts } from './streamFacts.ts';
 import { readTextTrack } from './subtitles.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
 
@@ -44,7 +40,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   return {
     readings: [
       withoutPlaybackRate(stated, timed),
-      ...timing(picture, first),
+      timingFacts(picture, first),
       ...(await embeddedXmp(source, boxes)),
       ...timed,
       ...(await textTracks(media, programs.ffmpeg, probed, stated)),
@@ -53,10 +49,22 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   };
 }
 
-/** Of decoded pictures some are missing without fault, as those before the first key frame: their gaps prove nothing. */
-function timing(picture: ProbedStream, first: FirstFrames | undefined): Reading[] {
-  if (first === undefined || first.areInFields !== undefined) return [];
-  return [frameTiming(first.timesSeconds, tickSeconds(picture))];
+/**
+ * Facts from ffprobe's answer. What was read of the first frames decides where the stated rates contradict each other or
+ * may count fields.
+ */
+export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
+  const stream = pictureStream(probed);
+  const tags = containerTags(probed, stream);
+  if (stream === undefined) return tags;
+  const facts = streamFacts(stream, probed);
+  const captureKnown = tags.sightings.some(({ fact }) => fact === 'frameRate');
+  const rates = rateFacts(probed, stream, first, captureKnown);
+  return {
+    sightings: [...countedInFrames(facts.sightings, rates), ...rates.sightings, ...tags.sightings],
+    refusals: [...facts.refusals, ...rates.refusals, ...tags.refusals],
+    writtenBy: tags.writtenBy,
+  };
 }
 
 /** The metadata keys of the movie that ffprobe does not show, as if it did. */
@@ -69,11 +77,10 @@ function withKeys(probed: Probed, source: ByteSource, boxes: Mp4Contents | undef
 
 /** Where telemetry holds the capture rate, that of the stream is only the speed of playback. */
 function withoutPlaybackRate(stated: Reading, timed: readonly Reading[]): Reading {
-  const known = timed.some(({ sightings }) => sightings.some(({ fact }) => fact === 'frameRate'));
-  if (!known) return stated;
+  if (!timed.some(({ sightings }) => sightings.some(({ fact }) => fact === 'frameRate'))) return stated;
   const isPlayback = ({ fact, carrier }: FactSighting): boolean =>
     fact === 'frameRate' && carrier === 'stream';
-  return { ...stated, sightings: stated.sightings.filter((one) => !isPlayback(one)) };
+  return { ...stated, sightings: stated.sightings.filter((sighted) => !isPlayback(sighted)) };
 }
 
 // More text tracks than this are languages, not telemetry.
@@ -111,4 +118,73 @@ async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): 
 /** Structures that hold nothing but take a reader minutes. */
 function claimsTooMuch(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
   return boxes?.moov === undefined ? boxes?.isCrowded === true : isOverloaded(source, boxes.moov);
+}
+
+const overloaded: Trouble = {
+  message: 'says more about itself than can be read',
+  hint: 'It may be damaged or made to do harm. Leave it out.',
+};
+
+const noPicture: Trouble = {
+  message: 'holds no moving picture',
+  hint: 'Leave it out of the dump if it is a sound recording; otherwise copy it from the card again.',
+};
+
+const cutOffHint =
+  'The recording was probably interrupted. Put the card back into the camera, which may finish the file when it ' +
+  'starts; else copy it again, or rebuild it with a repair program and an intact clip of the same camera.';
+
+/** Why nothing could be read of a clip. */
+function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble {
+  if (result.ended === 'time-out') {
+    return {
+      message: 'took too long to read and was given up',
+      hint: 'It may be damaged. Copy it from the card again.',
+    };
+  }
+  if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
+  if ((boxes !== undefined && boxes.moov === undefined) || /moov atom not found/.test(result.stderr)) {
+    return {
+      message: 'was cut off: its index is missing, so no frame can be found',
+      hint: cutOffHint,
+    };
+  }
+  if (result.ended === 'crash') {
+    return {
+      message: 'made ffprobe stop with a fault',
+      hint: 'Copy it from the card again, or install a newer ffmpeg.',
+    };
+  }
+  return {
+    message: 'could not be read as a video',
+    hint: 'It may be damaged. Copy it from the card again.',
+    detail: ffprobeComplaint(result.stderr),
+  };
+}
+
+/** A clip that was read although something is missing. */
+function readInPart(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
+  if (missingBytes !== undefined) {
+    return {
+      message: 'was cut off: its end is missing',
+      hint: 'Copy it from the card again. What is there was read.',
+      detail: `${missingBytes} bytes are missing`,
+    };
+  }
+  const complaint = ffprobeComplaint(result.stderr);
+  if (complaint === undefined && result.exitCode === 0) return undefined;
+  return {
+    message: 'was read only in part',
+    hint: 'Copy it from the card again. What could be read was read.',
+    detail: complaint ?? `ffprobe: exit status ${result.exitCode}`,
+  };
+}
+
+/** The first line of what it complained about, if it did. */
+function ffprobeComplaint(stderr: string): string | undefined {
+  const line = stderr.split('\n').find((text) => text.trim() !== '') ?? '';
+  // Names and addresses inside the program mean nothing to the person.
+  const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll(/file:\/proc\/self\/fd\/3(?:: )?/g, '');
+  const complaint = displayText(plain.trim().slice(0, 200));
+  return complaint === '' ? undefined : `ffprobe: ${complaint}`;
 }

@@ -1,7 +1,7 @@
 import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
 import { assumedTransferSource } from '../domain/transfer/assumedTransfer.ts';
-import { tagsOf } from './ffprobeJson.ts';
-import type { Probed, ProbedStream } from './ffprobeJson.ts';
+import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
+
 import { sighting } from './sighting.ts';
 import type { FactSighting, Reading } from './sighting.ts';
 
@@ -63,25 +63,13 @@ function seeFirst(fact: 'durationSeconds' | 'frameCount', places: readonly Place
   return places.flatMap(([value, source]) => see(fact, value, source)).slice(0, 1);
 }
 
-function firstOf(places: readonly Place[]): number | undefined {
-  return places.find(([value]) => value !== undefined)?.[0];
-}
-
-/** Seconds; from the stream, from a Matroska statistics tag, or from the container as a whole. */
-export function durationSeconds(stream: ProbedStream, probed: Probed): number | undefined {
-  return firstOf(durations(stream, probed));
-}
-
+/** From the stream, from a Matroska statistics tag, or from the container as a whole. */
 function durations(stream: ProbedStream, probed: Probed): readonly Place[] {
   return [
     [positive(stream.duration), 'stream duration'],
     [clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'],
     [positive(probed.format?.duration), 'container duration'],
   ];
-}
-
-export function frameCount(stream: ProbedStream): number | undefined {
-  return firstOf(frameCounts(stream));
 }
 
 function frameCounts(stream: ProbedStream): readonly Place[] {
@@ -104,7 +92,7 @@ function clockSeconds(text: string | undefined): number | undefined {
 
 /** Clockwise. The display matrix is given counter-clockwise, the older tag clockwise. */
 function rotationDegrees(stream: ProbedStream): number | undefined {
-  const matrix = stream.side_data_list?.find((one) => one.rotation !== undefined)?.rotation;
+  const matrix = stream.side_data_list?.find(({ rotation }) => rotation !== undefined)?.rotation;
   const tag = tagsOf(stream).get('rotate');
   const clockwise = matrix !== undefined ? -matrix : tag === undefined ? undefined : Number(tag);
   if (clockwise === undefined || !Number.isFinite(clockwise)) return undefined;
@@ -148,6 +136,6 @@ function assumedTransfer(stream: ProbedStream): FactSighting[] {
 
 function startTimecode(stream: ProbedStream, probed: Probed): string | undefined {
   const holders = [stream, probed.format, ...(probed.streams ?? [])];
-  const found = holders.map((holder) => tagsOf(holder).get('timecode')).find((text) => text !== undefined);
-  return found !== undefined && /^\d\d:\d\d:\d\d[:;.]\d{2,3}$/.test(found) ? found : undefined;
+  const timecode = holders.map((holder) => tagsOf(holder).get('timecode')).find((text) => text !== undefined);
+  return /^\d\d:\d\d:\d\d[:;.]\d{2,3}$/.test(timecode ?? '') ? timecode : undefined;
 }

@@ -1,6 +1,6 @@
 import type { Refusal, TrackSample } from '../domain/recording.ts';
-import { implausible } from './plausible.ts';
-import type { BoundedFact } from './plausible.ts';
+import { implausible, type BoundedFact } from './recordedNumber.ts';
+
 import { bareName, meaningOf, unitsOfShortNames, namePattern, qualifierPattern } from './telemetryNames.ts';
 import type { TelemetryMeaning } from './telemetryNames.ts';
 import { coordinatesOf } from './telemetryPosition.ts';

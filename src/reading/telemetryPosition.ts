@@ -5,7 +5,7 @@
 // - Letters of the hemisphere say which is which. A number beyond 90 can only be a longitude.
 // - Receivers without a fix write 0, 0.
 // - The container holds a position of its own in many clips, and no aircraft flies a degree away within one.
-import type { BoundedFact } from './plausible.ts';
+import type { BoundedFact } from './recordedNumber.ts';
 import { degreesOf } from './telemetryValues.ts';
 import type { TelemetryValue, ValueOrReason } from './telemetryValues.ts';
 

@@ -56,7 +56,7 @@ export function displayPath(names: readonly Buffer[]): string {
   return names.map((name) => displayText(name)).join('/');
 }
 
-export function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
+function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
   return Buffer.compare(joinNames(a), joinNames(b));
 }
 

@@ -9,7 +9,7 @@ import { mp4Contents } from '../../src/reading/containers/mp4Boxes.ts';
 import { mp4Keys } from '../../src/reading/containers/mp4Keys.ts';
 import { isOverloaded } from '../../src/reading/containers/mp4Load.ts';
 import { readExif } from '../../src/reading/exif.ts';
-import { implausible, isBounded } from '../../src/reading/plausible.ts';
+import { implausible, isBounded } from '../../src/reading/recordedNumber.ts';
 import { parseTelemetryText } from '../../src/reading/telemetryTrack.ts';
 import { parseXmp } from '../../src/reading/xmp.ts';
 import { heifFile, isoBox, isoFullBox, uint } from './isoBoxBytes.ts';

@@ -4,7 +4,7 @@ import { partSource } from '../containers/byteSource.ts';
 import { jpegContents } from '../containers/jpeg.ts';
 import { readExif } from '../exif.ts';
 import type { ExifReading } from '../exif.ts';
-import { isBounded } from '../plausible.ts';
+import { isBounded } from '../recordedNumber.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { heldUntilNext } from './sampleSpans.ts';

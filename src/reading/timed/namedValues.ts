@@ -1,7 +1,7 @@
 import type { Refusal } from '../../domain/recording.ts';
-import { parseIso6709 } from '../iso6709.ts';
-import type { BoundedFact } from '../plausible.ts';
-import { judgedNumber } from '../recordedNumber.ts';
+import { parseIso6709 } from '../position.ts';
+import { judgedNumber, type BoundedFact } from '../recordedNumber.ts';
+
 import { bareName, meaningOf, unitsOfShortNames } from '../telemetryNames.ts';
 import { meantFact, parseTelemetryPairs } from '../telemetryPairs.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';

@@ -2,9 +2,8 @@ import { z } from 'zod';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
 import { mediaArgument, runProgram } from '../../programs/run.ts';
-import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed, ProbedStream } from '../ffprobeJson.ts';
-import { probeBounds } from '../runFfprobe.ts';
+import { pictureStream, probeBounds, type Probed, type ProbedStream } from '../ffprobe.ts';
+
 import type { TimedBytes } from './metadataSamples.ts';
 import { maxFrames } from './motionJpeg.ts';
 import type { FramePlace } from './motionJpeg.ts';

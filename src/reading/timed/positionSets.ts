@@ -1,6 +1,6 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { berLength } from '../containers/mxfPackets.ts';
-import { implausible } from '../plausible.ts';
+import { implausible } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
 import { heldUntilNext } from './sampleSpans.ts';

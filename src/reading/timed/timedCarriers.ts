@@ -9,8 +9,8 @@ import { mp4Samples } from '../containers/mp4Samples.ts';
 import { mp4Tracks } from '../containers/mp4Tracks.ts';
 import type { Mp4Track } from '../containers/mp4Tracks.ts';
 import { isMxf } from '../containers/mxfPackets.ts';
-import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed } from '../ffprobeJson.ts';
+import { pictureStream, type Probed } from '../ffprobe.ts';
+
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';

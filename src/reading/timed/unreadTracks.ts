@@ -1,6 +1,6 @@
 import { displayText } from '../../domain/displayText.ts';
 import type { Mp4Track } from '../containers/mp4Tracks.ts';
-import type { Probed, ProbedStream } from '../ffprobeJson.ts';
+import type { Probed, ProbedStream } from '../ffprobe.ts';
 
 // A clip with a data track of a kind that is not read here may well have its exposure recorded. It must not be told that
 // none was.

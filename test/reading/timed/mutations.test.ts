@@ -6,7 +6,7 @@ import { mp4Contents } from '../../../src/reading/containers/mp4Boxes.ts';
 import { mp4Keys } from '../../../src/reading/containers/mp4Keys.ts';
 import { mp4Samples } from '../../../src/reading/containers/mp4Samples.ts';
 import { mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
-import { implausible, isBounded } from '../../../src/reading/plausible.ts';
+import { implausible, isBounded } from '../../../src/reading/recordedNumber.ts';
 import type { Reading } from '../../../src/reading/sighting.ts';
 import { parseCamm, parseCammPacket } from '../../../src/reading/timed/camm.ts';
 import { parseKeyedTelemetry } from '../../../src/reading/timed/keyedTelemetry.ts';

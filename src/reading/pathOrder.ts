@@ -1,5 +1,3 @@
-import { compareText } from './compareText.ts';
-
 /**
  * The order of paths folder by folder, the numbers in their names by value, the same on every system.
  *
@@ -34,4 +32,14 @@ function compareParts(a: string, b = ''): number {
 
 function withoutZeros(digits: string): string {
   return digits.replace(/^0+/, '');
+}
+
+/**
+ * The order of texts by their code units, the same on every system and in every language.
+ *
+ * @returns < 0 where `a` stands first, > 0 where `b` does, else 0
+ * @example compareText('B', 'a') // -1
+ */
+export function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
 }
