@@ -5,8 +5,7 @@ import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
-import type { FlightNotes } from './flightNotes.ts';
-import { isSpanEnd } from './timeSpan.ts';
+import { isSpanEnd, type FlightNotes } from './flightNotes.ts';
 import { parseTomlAs } from './toml.ts';
 
 const spanEndSchema = z

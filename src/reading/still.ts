@@ -91,7 +91,7 @@ const fullRangeFormats = new Set<StillFormat>(['jpeg', 'png', 'webp']);
 const srgbColorSpace = 1;
 
 /** What the header of a still says of its picture; EXIF adds how it is turned and what its colours mean. */
-export function pictureFacts({ format, picture }: StillContents, exif: ExifReading): FactSighting[] {
+function pictureFacts({ format, picture }: StillContents, exif: ExifReading): FactSighting[] {
   const source = `${formatNames[format]} header`;
   const stream = 'stream';
   return [

@@ -1,7 +1,7 @@
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
-import { clipContext, firstValue } from '../clipContext.ts';
+import { clipContext } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType } from '../containers/isoBoxes.ts';
 import type { IsoBox } from '../containers/isoBoxes.ts';
@@ -11,7 +11,7 @@ import type { Mp4Track } from '../containers/mp4Tracks.ts';
 import { isMxf } from '../containers/mxfPackets.ts';
 import { pictureStream, type Probed } from '../ffprobe.ts';
 
-import type { Reading } from '../sighting.ts';
+import { sightedValue, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';
 import { parseKeyedTelemetry } from './keyedTelemetry.ts';
@@ -112,7 +112,7 @@ function fragments({ source, moov }: TimedClip, samples: readonly unknown[]): st
 
 function acquisition(clip: TimedClip): Reading[] {
   if (!isMxf(clip.source)) return [];
-  const rate = firstValue([clip.stated], 'playbackFrameRate');
+  const rate = sightedValue(clip.stated.sightings, 'playbackFrameRate');
   const playbackFramesPerSecond = rate === undefined ? undefined : framesPerSecond(rate);
   return [parseRdd18(clip.source, { ...context(clip, 'SMPTE RDD 18 sets'), playbackFramesPerSecond })];
 }
