@@ -9,11 +9,11 @@ import { missingEnd } from './containers/missingEnd.ts';
 import { mp4Contents, type Mp4Contents } from './containers/mp4Boxes.ts';
 import { mp4Keys } from './containers/mp4Keys.ts';
 import { isOverloaded } from './containers/mp4Load.ts';
-import { pictureStream, readFfprobe, textStreams } from './ffprobe.ts';
+import { pictureStream, readFfprobe } from './ffprobe.ts';
 import type { FirstFrames, Probed, ProbeResult } from './ffprobe.ts';
-import { countedInFrames, rateFacts, readFirstFrames, timingFacts } from './rateFacts.ts';
-import { mayHoldMore, type FactSighting, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
-import { streamFacts } from './streamFacts.ts';
+import { pictureStreamFacts, readFirstFrames, timingFacts } from './rateFacts.ts';
+import { combinedReadings, mayHoldMore } from './sighting.ts';
+import type { FactSighting, OwnReadings, Reading, Trouble } from './sighting.ts';
 import { readTextTrack } from './subtitles.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
 
@@ -49,22 +49,14 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   };
 }
 
-/**
- * Facts from ffprobe's answer. What was read of the first frames decides where the stated rates contradict each other or
- * may count fields.
- */
+/** Facts from ffprobe's answer and what was read of the first frames. */
 export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
   const stream = pictureStream(probed);
   const tags = containerTags(probed, stream);
   if (stream === undefined) return tags;
-  const facts = streamFacts(stream, probed);
   const captureKnown = tags.sightings.some(({ fact }) => fact === 'frameRate');
-  const rates = rateFacts(probed, stream, first, captureKnown);
-  return {
-    sightings: [...countedInFrames(facts.sightings, rates), ...rates.sightings, ...tags.sightings],
-    refusals: [...facts.refusals, ...rates.refusals, ...tags.refusals],
-    writtenBy: tags.writtenBy,
-  };
+  const facts = pictureStreamFacts(probed, stream, first, captureKnown);
+  return { ...combinedReadings([facts, tags]), writtenBy: tags.writtenBy };
 }
 
 /** The metadata keys of the movie that ffprobe does not show, as if it did. */
@@ -85,6 +77,7 @@ function withoutPlaybackRate(stated: Reading, timed: readonly Reading[]): Readin
 
 // More text tracks than this are languages, not telemetry.
 const maxTextTracks = 4;
+const textCodecs = new Set(['mov_text', 'subrip', 'text', 'webvtt', 'ass', 'ssa']);
 
 async function textTracks(
   media: OpenMedia,
@@ -92,8 +85,12 @@ async function textTracks(
   probed: Probed,
   stated: Reading,
 ): Promise<Reading[]> {
+  const tracks = (probed.streams ?? [])
+    .filter((stream) => stream.codec_type === 'subtitle')
+    .map((stream, position) => ({ position, codec: stream.codec_name ?? '' }))
+    .filter(({ codec }) => textCodecs.has(codec));
   const readings: Reading[] = [];
-  for (const track of textStreams(probed).slice(0, maxTextTracks)) {
+  for (const track of tracks.slice(0, maxTextTracks)) {
     const reading = await readTextTrack(media, ffmpeg, track, clipContext([stated]));
     readings.push(mayHoldMore(reading) ? { ...reading, unreadTrack: 'a text track' } : reading);
   }

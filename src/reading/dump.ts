@@ -4,13 +4,7 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { mapAtOnce } from '../programs/atOnce.ts';
-import {
-  pairSidecars,
-  withoutProxies,
-  type DumpEntry,
-  type FoundRecording,
-  type FoundSidecar,
-} from './dumpEntries.ts';
+import { pairedEntries, type DumpEntry, type FoundRecording, type FoundSidecar } from './dumpEntries.ts';
 import { classifyName, dcfName, nameKey, splitName, type LeftAside } from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
 import { recognise } from './sniff.ts';
@@ -55,18 +49,17 @@ async function readFolder(path: string, root: string): Promise<Dump> {
 
 async function readSingleFile(path: string, file: string): Promise<Dump> {
   const name = Buffer.from(basename(file));
-  if (!['clip', 'still'].includes(classifyName(nameKey(name)).is)) {
+  if (!['clip', 'still'].includes(classifyName(name).is)) {
     throw new HalfturnError(
       `${displayText(path)} is not a clip or still that Halfturn knows`,
       `Files that are recognised: ${recognisedEndings}.`,
     );
   }
-  const stem = splitName(nameKey(name)).stem;
+  const { stem } = splitName(nameKey(name));
   const files = await listFiles(Buffer.from(dirname(resolve(file))));
-  const sidecars = files.filter(({ names: [other] }) => {
-    const key = nameKey(other!);
-    return classifyName(key).is === 'sidecar' && key.startsWith(stem);
-  });
+  const sidecars = files.filter(
+    ({ names: [other] }) => classifyName(other!).is === 'sidecar' && nameKey(other!).startsWith(stem),
+  );
   const itself: WalkedFile = { names: [name], file: Buffer.from(file), what: 'file' };
   const dump = await dumpOf({ files: [itself, ...sidecars], problems: [], foldersLeftAside: [] });
   return { ...dump, leftAside: {}, isOneFile: true };
@@ -88,10 +81,8 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
 /** What of the files that were found can be audited, and what was left alone and why. */
 async function dumpOf(walked: Walk): Promise<Dump> {
   const sorted = await mapAtOnce(walked.files, openAtOnce, sortedFile);
-  const found = sorted.flatMap(({ recording }) => recording ?? []);
-  const recordings = withoutProxies(found);
-  const paired = pairSidecars(
-    recordings,
+  const paired = pairedEntries(
+    sorted.flatMap(({ recording }) => recording ?? []),
     sorted.flatMap(({ sidecar }) => sidecar ?? []),
   );
   const entries = await withoutCopies(paired.entries);
@@ -101,7 +92,7 @@ async function dumpOf(walked: Walk): Promise<Dump> {
     leftAside: counted([
       ...walked.foldersLeftAside,
       ...sorted.flatMap(({ leftAside }) => leftAside ?? []),
-      ...repeated('proxies', found.length - recordings.length),
+      ...repeated('proxies', paired.proxies),
       ...repeated('duplicates', paired.entries.length - entries.length),
       ...repeated('unpaired-sidecars', paired.unpaired),
     ]),
@@ -120,7 +111,7 @@ interface Sorted {
 }
 
 async function sortedFile(walked: WalkedFile): Promise<Sorted> {
-  const named = classifyName(nameKey(walked.names.at(-1)!));
+  const named = classifyName(walked.names.at(-1)!);
   const isLink = walked.what === 'link';
   if (named.is === 'left-aside')
     return { leftAside: named.reason === 'other' && isLink ? 'links' : named.reason };

@@ -37,36 +37,22 @@ export interface FoundSidecar {
   readonly type: Sidecar['type'];
 }
 
-// A clip with the same name beside one at least this much larger is its low-resolution copy (common practice of
-// recorders, no source).
-const proxySizeRatio = 5;
-
-/** Without the clips that are small copies of the one beside them. */
-export function withoutProxies(found: readonly FoundRecording[]): readonly FoundRecording[] {
-  const largest = new Map<string, number>();
-  for (const { kind, walked, sizeBytes } of found) {
-    const key = besideKeys(walked).stem;
-    if (kind === 'clip') largest.set(key, Math.max(largest.get(key) ?? 0, sizeBytes));
-  }
-  return found.filter(
-    ({ kind, walked, sizeBytes }) =>
-      kind !== 'clip' || sizeBytes * proxySizeRatio > largest.get(besideKeys(walked).stem)!,
-  );
-}
-
-/** Gives each recording the sidecars beside it that carry its name, with or without its ending. Subtitles belong to clips only. */
-export function pairSidecars(
+/**
+ * Gives each recording the sidecars beside it that carry its name, with or without its ending. Subtitles belong to clips
+ * only. `proxies` and `unpaired` are how many small copies and how many sidecars are left.
+ */
+export function pairedEntries(
   recordings: readonly FoundRecording[],
   sidecars: readonly FoundSidecar[],
-): { readonly entries: readonly DumpEntry[]; readonly unpaired: number } {
+): { readonly entries: readonly DumpEntry[]; readonly proxies: number; readonly unpaired: number } {
   const byKey = sidecarsByKey(sidecars);
-  const used = new Set<Sidecar>();
-  const entries = recordings.map(({ walked, kind, sizeBytes, fingerprint }) => {
-    const { stem, name } = besideKeys(walked);
+  const paired = new Set<Sidecar>();
+  const entries = withoutProxies(recordings).map(({ walked, kind, sizeBytes, fingerprint }) => {
+    const { stem, name } = keysOf(walked);
     const own = [stem, name]
       .flatMap((key) => byKey.get(key) ?? [])
       .filter(({ type }) => type === 'xmp' || kind === 'clip');
-    own.forEach((sidecar) => used.add(sidecar));
+    own.forEach((sidecar) => paired.add(sidecar));
     return {
       path: displayPath(walked.names),
       file: walked.file,
@@ -76,13 +62,34 @@ export function pairSidecars(
       sidecars: own,
     };
   });
-  return { entries, unpaired: sidecars.length - used.size };
+  return {
+    entries,
+    proxies: recordings.length - entries.length,
+    unpaired: sidecars.length - paired.size,
+  };
+}
+
+// A clip with the same name beside one at least this much larger is its low-resolution copy (common practice of
+// recorders, no source).
+const proxySizeRatio = 5;
+
+/** Without the clips that are small copies of the one beside them. */
+function withoutProxies(recordings: readonly FoundRecording[]): readonly FoundRecording[] {
+  const largest = new Map<string, number>();
+  for (const { kind, walked, sizeBytes } of recordings) {
+    const { stem } = keysOf(walked);
+    if (kind === 'clip') largest.set(stem, Math.max(largest.get(stem) ?? 0, sizeBytes));
+  }
+  return recordings.filter(
+    ({ kind, walked, sizeBytes }) =>
+      kind !== 'clip' || sizeBytes * proxySizeRatio > largest.get(keysOf(walked).stem)!,
+  );
 }
 
 function sidecarsByKey(sidecars: readonly FoundSidecar[]): ReadonlyMap<string, readonly Sidecar[]> {
   const byKey = new Map<string, Sidecar[]>();
   for (const { walked, type } of sidecars) {
-    const key = besideKeys(walked).stem;
+    const key = keysOf(walked).stem;
     const sidecar = { type, path: displayPath(walked.names), file: walked.file };
     byKey.set(key, [...(byKey.get(key) ?? []), sidecar]);
   }
@@ -90,7 +97,7 @@ function sidecarsByKey(sidecars: readonly FoundSidecar[]): ReadonlyMap<string, r
 }
 
 /** Texts that files of one folder and one name share, with the name's ending and without. */
-function besideKeys({ names }: WalkedFile): { readonly name: string; readonly stem: string } {
+function keysOf({ names }: WalkedFile): { readonly name: string; readonly stem: string } {
   const folder = names.slice(0, -1).map((name) => `${name.toString('latin1')}/`);
   const name = nameKey(names.at(-1)!);
   return { name: [...folder, name].join(''), stem: [...folder, splitName(name).stem].join('') };

@@ -89,16 +89,6 @@ export function pictureStream({ streams }: Probed): ProbedStream | undefined {
   return streams?.find((stream) => stream.codec_type === 'video' && stream.disposition?.attached_pic !== 1);
 }
 
-/** Text tracks, in their order among each other. */
-export function textStreams({
-  streams,
-}: Probed): readonly { readonly position: number; readonly codec: string }[] {
-  return (streams ?? [])
-    .filter((stream) => stream.codec_type === 'subtitle')
-    .map((stream, position) => ({ position, codec: stream.codec_name ?? '' }))
-    .filter(({ codec }) => ['mov_text', 'subrip', 'text', 'webvtt', 'ass', 'ssa'].includes(codec));
-}
-
 /** A container's tags by lower-case name: containers differ in how they spell them. */
 export function tagsOf(holder: { readonly tags?: Record<string, string> } | undefined): Map<string, string> {
   return new Map(Object.entries(holder?.tags ?? {}).map(([name, value]) => [name.toLowerCase(), value]));

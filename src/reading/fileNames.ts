@@ -35,8 +35,9 @@ export function splitName(key: string): { readonly stem: string; readonly extens
   return dot <= 0 ? { stem: key, extension: '' } : { stem: key.slice(0, dot), extension: key.slice(dot + 1) };
 }
 
-/** What a file is, judged by its name alone (in the form of nameKey). */
-export function classifyName(key: string): NameClass {
+/** What a file is, judged by its name alone. */
+export function classifyName(name: Uint8Array): NameClass {
+  const key = nameKey(name);
   const { stem, extension } = splitName(key);
   if (isHidden(key)) return { is: 'left-aside', reason: 'hidden' };
   if (extension === 'thm' || /[_-]thumb(nail)?$/.test(stem))
@@ -49,7 +50,8 @@ export function classifyName(key: string): NameClass {
 }
 
 /** Why a whole folder is left alone; undefined where it is to be walked. */
-export function folderLeftAside(key: string): LeftAside | undefined {
+export function folderLeftAside(name: Uint8Array): LeftAside | undefined {
+  const key = nameKey(name);
   if (isHidden(key)) return 'hidden';
   if (/^prox(y|ies|ys)$/.test(key)) return 'proxies';
   if (/^thumb(nail)?s?$/.test(key)) return 'thumbnails';

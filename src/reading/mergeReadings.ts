@@ -80,42 +80,32 @@ const byTrust: readonly Carrier[] = [
   'container-tag',
   'stream',
 ];
-const streamFirst: readonly Carrier[] = [
-  'stream',
-  'container-tag',
-  'timed-track',
-  'exif',
-  'xmp-embedded',
-  'xmp-sidecar',
-];
-const tagFirst: readonly Carrier[] = [
-  'container-tag',
-  'timed-track',
-  'stream',
-  'exif',
-  'xmp-embedded',
-  'xmp-sidecar',
-];
+const streamFirst: readonly Carrier[] = ['stream', 'container-tag', ...byTrust];
+const tagFirst: readonly Carrier[] = ['container-tag', 'timed-track', 'stream', ...byTrust];
 
-const orders: Partial<Record<FactName, readonly Carrier[]>> = {
-  frameRate: tagFirst,
-  playbackFrameRate: streamFirst,
-  durationSeconds: streamFirst,
-  frameCount: streamFirst,
-  width: streamFirst,
-  height: streamFirst,
-  rotationDegrees: streamFirst,
-  transfer: streamFirst,
-  range: streamFirst,
-  bitDepth: streamFirst,
-  codec: streamFirst,
-  startTimecode: streamFirst,
-  scan: streamFirst,
-};
+const ofStream: ReadonlySet<FactName> = new Set<FactName>([
+  'playbackFrameRate',
+  'durationSeconds',
+  'frameCount',
+  'width',
+  'height',
+  'rotationDegrees',
+  'transfer',
+  'range',
+  'bitDepth',
+  'codec',
+  'startTimecode',
+  'scan',
+]);
+
+function orderOfTrust(fact: FactName): readonly Carrier[] {
+  if (fact === 'frameRate') return tagFirst;
+  return ofStream.has(fact) ? streamFirst : byTrust;
+}
 
 /** Sorts sightings of one fact, the most trusted first; equal trust is ordered by source, then by value. */
 function comparePrecedence(a: FactSighting, b: FactSighting): number {
-  const order = orders[a.fact] ?? byTrust;
+  const order = orderOfTrust(a.fact);
   return (
     order.indexOf(a.carrier) - order.indexOf(b.carrier) ||
     Number(b.ofChosenTrack ?? false) - Number(a.ofChosenTrack ?? false) ||

@@ -9,14 +9,14 @@ export function comparePaths(a: string, b: string): number {
 }
 
 /** The path up to and with its last "/"; empty where it has none. */
-export function folderOf(path: string): string {
+function folderOf(path: string): string {
   return path.slice(0, path.lastIndexOf('/') + 1);
 }
 
 function compareNumbered(a: string, b: string): number {
-  const [some, others] = [partsOf(a), partsOf(b)];
-  const at = some.findIndex((part, place) => compareParts(part, others[place]) !== 0);
-  return at < 0 ? some.length - others.length : compareParts(some[at]!, others[at]);
+  const [parts, others] = [partsOf(a), partsOf(b)];
+  const at = parts.findIndex((part, place) => compareParts(part, others[place]) !== 0);
+  return at < 0 ? parts.length - others.length : compareParts(parts[at]!, others[at]);
 }
 
 function partsOf(text: string): readonly string[] {

@@ -151,8 +151,8 @@ function degrees(
   if ((digits.length - degreeDigits) % 2 !== 0) return undefined;
   // The fraction belongs to the last part that stands.
   const numbers = parts.map((part, at) => Number(at === parts.length - 1 ? part + fraction : part));
-  const [whole = 0, minutes = 0, seconds = 0] = numbers;
+  const [wholeDegrees = 0, minutes = 0, seconds = 0] = numbers;
   if (minutes >= 60 || seconds >= 60) return undefined;
-  const size = whole + minutes / 60 + seconds / 3600;
+  const size = wholeDegrees + minutes / 60 + seconds / 3600;
   return sign === '-' ? -size : size;
 }

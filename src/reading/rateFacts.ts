@@ -9,7 +9,14 @@ import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
 import { pictureStream, readFirstPictures, readTimes } from './ffprobe.ts';
 import type { FirstFrames, Probed, ProbedStream } from './ffprobe.ts';
-import { emptyReading, sightedValue, sighting, type FactSighting, type Reading } from './sighting.ts';
+import {
+  combinedReadings,
+  emptyReading,
+  sightedValue,
+  sighting,
+  type FactSighting,
+  type Reading,
+} from './sighting.ts';
 import { streamFacts } from './streamFacts.ts';
 import { fewestGaps, frameTiming, rateFromTimes, rateOfHeader, statedRate } from './streamRate.ts';
 import type { StatedRate } from './streamRate.ts';
@@ -72,18 +79,25 @@ interface RatedStream {
 }
 
 /**
- * The rate of a stream's frames, and whether they are in fields.
+ * What the picture stream says of its picture, its length and its rate. What was read of the first frames decides where
+ * the stated rates contradict each other or may count fields.
  *
  * @param captureKnown whether the rate of capture is known from elsewhere: the stream's is then only the speed of playback
  */
-export function rateFacts(
+export function pictureStreamFacts(
   probed: Probed,
   stream: ProbedStream,
   first: FirstFrames | undefined,
   captureKnown: boolean,
 ): Reading {
-  const rated = { stream, stated: statedOf(stream, probed), first };
-  const fields = fieldsSource(stream, first);
+  const facts = streamFacts(stream, probed);
+  const rates = rateFacts({ stream, stated: statedOf(stream, probed), first }, captureKnown);
+  return combinedReadings([{ ...facts, sightings: countedInFrames(facts.sightings, rates) }, rates]);
+}
+
+/** The rate of a stream's frames, and whether they are in fields. */
+function rateFacts(rated: RatedStream, captureKnown: boolean): Reading {
+  const fields = fieldsSource(rated.stream, rated.first);
   const sourced = fields === undefined ? rateOfFrames(rated) : rateOfFramesInFields(rated);
   if (sourced === undefined) return { sightings: [], refusals: [tooUneven(rated)] };
   const { rate, source } = sourced;
@@ -138,7 +152,7 @@ function timedRate(stream: ProbedStream, first: FirstFrames | undefined): Source
 }
 
 /** The number of frames, where packets were counted of which each is a field. */
-export function countedInFrames(sightings: readonly FactSighting[], rates: Reading): readonly FactSighting[] {
+function countedInFrames(sightings: readonly FactSighting[], rates: Reading): readonly FactSighting[] {
   const rate = sightedValue(rates.sightings, 'playbackFrameRate');
   const seconds = sightedValue(sightings, 'durationSeconds');
   if (sightedValue(rates.sightings, 'scan') === undefined || rate === undefined || seconds === undefined)

@@ -107,8 +107,8 @@ function isBracket(members: readonly Recording[]): boolean {
 }
 
 function spread(values: readonly (number | undefined)[]): number {
-  const known = values.filter((value) => value !== undefined);
-  return known.length === 0 ? 0 : Math.max(...known) - Math.min(...known);
+  const recorded = values.filter((value) => value !== undefined);
+  return recorded.length === 0 ? 0 : Math.max(...recorded) - Math.min(...recorded);
 }
 
 function sharesFraming([first, ...others]: readonly Recording[]): boolean {

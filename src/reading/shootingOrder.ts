@@ -1,9 +1,10 @@
+import { posix } from 'node:path';
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { Recording, FactName } from '../domain/recording.ts';
 import { frameOfTimecode } from '../domain/timecode.ts';
 import { areComparable, clockTime, type ClockTime } from './recordedTime.ts';
 import { dcfName } from './fileNames.ts';
-import { comparePaths, folderOf } from './pathOrder.ts';
+import { comparePaths } from './pathOrder.ts';
 
 // Times decide where every recording has one and all are of one kind. A camera that writes local time into stills and
 // UTC into clips, or whose clock was set on the way, gives times that cannot be compared: then the names decide, whose
@@ -22,9 +23,8 @@ export function shootingOrder(recordings: readonly Recording[]): Recording[] {
 function byFolder(sorted: readonly Recording[]): readonly Recording[][] {
   const folders = new Map<string, Recording[]>();
   for (const recording of sorted) {
-    const known = folders.get(folderOf(recording.path));
-    if (known === undefined) folders.set(folderOf(recording.path), [recording]);
-    else known.push(recording);
+    const folder = posix.dirname(recording.path);
+    folders.set(folder, [...(folders.get(folder) ?? []), recording]);
   }
   return [...folders.values()];
 }

@@ -2,7 +2,7 @@ import { lstat, opendir } from 'node:fs/promises';
 import type { Dirent } from 'node:fs';
 import { displayText } from '../domain/displayText.ts';
 import type { Problem } from '../domain/recording.ts';
-import { folderLeftAside, nameKey } from './fileNames.ts';
+import { folderLeftAside } from './fileNames.ts';
 import type { LeftAside } from './fileNames.ts';
 
 // Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
@@ -97,7 +97,7 @@ async function walkEntry(
     walking.files.push({ names: path, file, what });
     return;
   }
-  const reason = folderLeftAside(nameKey(name));
+  const reason = folderLeftAside(name);
   if (reason === undefined) await walkFolder(file, path, walking);
   else walking.foldersLeftAside.push(reason);
 }

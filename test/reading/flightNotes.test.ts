@@ -1,5 +1,5 @@
 import { writeFile, mkdir } from 'node:fs/promises';
-import path, { join } from 'node:path';
+import { basename, join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
@@ -256,16 +256,16 @@ describe('notes that match nothing', () => {
   });
 
   test('an audit lists it behind the files, and not where one file of the card was named', async () => {
-    const dump = path.join(scratch.path, 'card');
+    const dump = join(scratch.path, 'card');
     await mkdir(dump);
-    await writeFile(path.join(dump, 'A.MP4'), '');
-    await writeFile(path.join(dump, 'flight.toml'), '[[fitted]]\nfilter = "ND8"\nfiles = "B.MP4"\n');
+    await writeFile(join(dump, 'A.MP4'), '');
+    await writeFile(join(dump, 'flight.toml'), '[[fitted]]\nfilter = "ND8"\nfiles = "B.MP4"\n');
     const { problems } = await audit(dump);
-    expect(problems.map(({ path: where, about }) => [path.basename(where), about])).toEqual([
+    expect(problems.map(({ path: where, about }) => [basename(where), about])).toEqual([
       ['A.MP4', undefined],
       ['flight.toml', 'notes'],
     ]);
-    expect((await audit(path.join(dump, 'A.MP4'))).problems).toHaveLength(1);
+    expect((await audit(join(dump, 'A.MP4'))).problems).toHaveLength(1);
   });
 });
 
