@@ -43,7 +43,7 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): Reading {
     exposureFacts(values, carrier),
     firstPlausible(
       'fNumber',
-      [values.number('FNumber'), fromAperture(besideZero(values, 'FNumber', 'ApertureValue'))],
+      [values.number('FNumber'), fromApex(values, 'FNumber', 'ApertureValue', fNumberFromApertureValue)],
       carrier,
     ),
     isoFacts(values, carrier),
@@ -96,7 +96,7 @@ function exposureFacts(values: CaptureValues, carrier: Carrier): Reading {
   const isComposite = compositeFacts(values, carrier).length > 0;
   const candidates = [
     values.number('ExposureTime'),
-    fromShutterSpeed(besideZero(values, 'ExposureTime', 'ShutterSpeedValue')),
+    fromApex(values, 'ExposureTime', 'ShutterSpeedValue', exposureSecondsFromTimeValue),
   ];
   const marked = candidates.map((candidate) =>
     candidate && isComposite
@@ -106,22 +106,18 @@ function exposureFacts(values: CaptureValues, carrier: Carrier): Reading {
   return firstPlausible('exposureSeconds', marked, carrier);
 }
 
-/** Its APEX value of 0 means f/1 or one second, but not beside a number of 0: then neither was known. */
-function besideZero(
+/**
+ * What an APEX value stands for. One of 0 means f/1 or one second, but not beside a number of 0: then neither was known.
+ */
+function fromApex(
   values: CaptureValues,
   name: 'FNumber' | 'ExposureTime',
   apexName: 'ApertureValue' | 'ShutterSpeedValue',
+  numberOf: (apex: number) => number,
 ): RecordedNumber | undefined {
   const apex = values.number(apexName);
-  return apex?.value === 0 && values.number(name)?.value === 0 ? undefined : apex;
-}
-
-function fromShutterSpeed(recorded: RecordedNumber | undefined): RecordedNumber | undefined {
-  return recorded && { ...recorded, value: exposureSecondsFromTimeValue(recorded.value) };
-}
-
-function fromAperture(recorded: RecordedNumber | undefined): RecordedNumber | undefined {
-  return recorded && { ...recorded, value: fNumberFromApertureValue(recorded.value) };
+  if (apex === undefined || (apex.value === 0 && values.number(name)?.value === 0)) return undefined;
+  return { ...apex, value: numberOf(apex.value) };
 }
 
 // PhotographicSensitivity is a 16-bit number; 65535 stands for "65535 or more" (CIPA DC-008, 4.6.5, tag 34855).
@@ -160,24 +156,22 @@ function timeFacts({ time }: CaptureValues, carrier: Carrier): Reading {
 }
 
 function wordFacts(values: CaptureValues, carrier: Carrier): FactSighting[] {
-  const program = worded(values.number('ExposureProgram'), exposureWords.exposureProgram);
-  const mode = worded(values.number('ExposureMode'), exposureWords.exposureMode);
-  const metering = worded(values.number('MeteringMode'), exposureWords.meteringMode);
-  const balance = worded(values.number('WhiteBalance'), exposureWords.whiteBalance);
-  const chosen = program ?? mode;
-  return [
-    ...(chosen ? [sighting('exposureProgram', chosen.word, carrier, chosen.source)] : []),
-    ...(metering ? [sighting('meteringMode', metering.word, carrier, metering.source)] : []),
-    ...(balance ? [sighting('whiteBalance', balance.word, carrier, balance.source)] : []),
-  ];
-}
-
-function worded(
-  recorded: RecordedNumber | undefined,
-  words: Readonly<Record<number, string>>,
-): { readonly word: string; readonly source: string } | undefined {
-  const word = recorded && words[recorded.value];
-  return recorded && word !== undefined ? { word, source: recorded.source } : undefined;
+  const worded = (name: CaptureNumberName, words: Readonly<Record<number, string>>) => {
+    const recorded = values.number(name);
+    const word = recorded && words[recorded.value];
+    return word === undefined ? undefined : { word, source: recorded!.source };
+  };
+  const program =
+    worded('ExposureProgram', exposureWords.exposureProgram) ??
+    worded('ExposureMode', exposureWords.exposureMode);
+  const facts = [
+    ['exposureProgram', program],
+    ['meteringMode', worded('MeteringMode', exposureWords.meteringMode)],
+    ['whiteBalance', worded('WhiteBalance', exposureWords.whiteBalance)],
+  ] as const;
+  return facts.flatMap(([fact, recorded]) =>
+    recorded ? [sighting(fact, recorded.word, carrier, recorded.source)] : [],
+  );
 }
 
 function cameraFacts({ make, model, cameraSource }: CaptureValues, carrier: Carrier): FactSighting[] {

@@ -1,13 +1,12 @@
-import type { Refusal } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
 import { joinedExtendedXmp } from './containers/extendedXmp.ts';
 import { maxXmpBytes } from './containers/metadataBounds.ts';
 import { stillContents } from './containers/stillContainer.ts';
-import type { StillContents, PictureHeader, StillFormat } from './containers/stillContents.ts';
+import type { PictureHeader, StillContents, StillFormat } from './containers/stillContents.ts';
 import { readExif, type ExifReading } from './exif.ts';
+import { combinedReadings, emptyReading, sighting, type FactSighting, type Reading } from './sighting.ts';
 import { zonesByGpsTime } from './timeZone.ts';
-import { emptyReading, sighting, type FactSighting, type Reading } from './sighting.ts';
 import { parseXmp, type XmpReading } from './xmp.ts';
 
 /** Everything that a still says of itself; undefined where it is none that is known here. */
@@ -16,17 +15,12 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
   if (contents === undefined) return undefined;
   const exif = await firstExif(contents);
   const xmp = allXmp(contents);
-  const recorded = [...exif.sightings, ...xmp.flatMap((each) => each.sightings)];
-  const gpsTime = exif.gpsTime ?? xmp.find((each) => each.gpsTime !== undefined)?.gpsTime;
-  const zoned = zonesByGpsTime(recorded, gpsTime);
+  const recorded = combinedReadings([exif, ...xmp]);
+  const gpsTime = [exif, ...xmp].map((reading) => reading.gpsTime).find((time) => time !== undefined);
+  const zoned = zonesByGpsTime(recorded.sightings, gpsTime);
   return {
     sightings: [...pictureFacts(contents, exif), ...zoned.sightings],
-    refusals: [
-      ...contents.refusals,
-      ...exif.refusals,
-      ...xmp.flatMap((each) => each.refusals),
-      ...zoned.refusals,
-    ],
+    refusals: [...contents.refusals, ...recorded.refusals, ...zoned.refusals],
     writtenBy: xmp[0]?.writtenBy,
   };
 }
@@ -46,7 +40,7 @@ async function firstExif({ exif }: StillContents): Promise<ExifReading> {
   const reading = await readExif(block);
   if (more.length === 0) return reading;
   const reason = 'only the first EXIF block of a still is read';
-  const refusal: Refusal = { what: 'EXIF', raw: `${more.length} more`, source: 'EXIF', reason };
+  const refusal = { what: 'EXIF', raw: `${more.length} more`, source: 'EXIF', reason };
   return { ...reading, refusals: [...reading.refusals, refusal] };
 }
 
@@ -93,36 +87,40 @@ const srgbColorSpace = 1;
 /** What the header of a still says of its picture; EXIF adds how it is turned and what its colours mean. */
 function pictureFacts({ format, picture }: StillContents, exif: ExifReading): FactSighting[] {
   const source = `${formatNames[format]} header`;
-  const stream = 'stream';
   return [
-    sighting('codec', format, stream, source),
-    ...sizeFacts(format, picture, exif),
-    ...(picture.bitDepth === undefined ? [] : [sighting('bitDepth', picture.bitDepth, stream, source)]),
+    sighting('codec', format, 'stream', source),
+    ...sizeFacts(format, picture, exif, source),
+    ...(picture.bitDepth === undefined ? [] : [sighting('bitDepth', picture.bitDepth, 'stream', source)]),
     ...rangeFacts(format, picture, source),
     ...transferFacts(format, picture, exif, source),
   ];
 }
 
-function sizeFacts(format: StillFormat, picture: PictureHeader, exif: ExifReading): FactSighting[] {
-  const { width, height } = picture;
-  const header = `${formatNames[format]} header`;
+function sizeFacts(
+  format: StillFormat,
+  { width, height, rotationDegrees: ownRotation = 0 }: PictureHeader,
+  { orientation = 0 }: ExifReading,
+  header: string,
+): FactSighting[] {
   // HEIF turns by its own properties and gives EXIF orientation no say (ISO/IEC 23008-12 annex A).
   const turnsItself = format === 'heif' || format === 'avif';
-  const rotationDegrees = turnsItself ? (picture.rotationDegrees ?? 0) : turns[exif.orientation ?? 0];
-  const turnSource = turnsItself ? header : 'EXIF Orientation';
-  const turned = rotationDegrees === 90 || rotationDegrees === 270;
-  const source = turned ? `${header}, turned by ${turnsItself ? 'its irot property' : turnSource}` : header;
-  return [
-    ...(width && height
-      ? [
-          sighting('width', turned ? height : width, 'stream', source),
-          sighting('height', turned ? width : height, 'stream', source),
-        ]
-      : []),
-    ...(rotationDegrees === undefined
-      ? []
-      : [sighting('rotationDegrees', rotationDegrees, turnsItself ? 'stream' : 'exif', turnSource)]),
-  ];
+  const rotationDegrees = turnsItself ? ownRotation : turns[orientation];
+  const isOnItsSide = rotationDegrees === 90 || rotationDegrees === 270;
+  const turner = turnsItself ? 'its irot property' : 'EXIF Orientation';
+  const source = isOnItsSide ? `${header}, turned by ${turner}` : header;
+  const facts: FactSighting[] = [];
+  if (width && height)
+    facts.push(
+      sighting('width', isOnItsSide ? height : width, 'stream', source),
+      sighting('height', isOnItsSide ? width : height, 'stream', source),
+    );
+  if (rotationDegrees !== undefined)
+    facts.push(
+      turnsItself
+        ? sighting('rotationDegrees', rotationDegrees, 'stream', header)
+        : sighting('rotationDegrees', rotationDegrees, 'exif', turner),
+    );
+  return facts;
 }
 
 function rangeFacts(format: StillFormat, picture: PictureHeader, source: string): FactSighting[] {

@@ -32,8 +32,8 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
   const transfer = transferOf(stream);
   return {
     sightings: [
-      ...seeFirst('durationSeconds', durations(stream, probed)),
-      ...seeFirst('frameCount', frameCounts(stream)),
+      ...duration(stream, probed),
+      ...frameCount(stream),
       ...see('width', size?.width, 'stream width'),
       ...see('height', size?.height, 'stream height'),
       ...see('rotationDegrees', rotation, 'display matrix'),
@@ -56,27 +56,20 @@ function see<N extends keyof FactValues>(
   return value === undefined ? [] : [sighting(fact, value, 'stream', source)];
 }
 
-/** A value and where it stands. */
-type Place = readonly [value: number | undefined, source: string];
-
-function seeFirst(fact: 'durationSeconds' | 'frameCount', places: readonly Place[]): FactSighting[] {
-  return places.flatMap(([value, source]) => see(fact, value, source)).slice(0, 1);
-}
-
 /** From the stream, from a Matroska statistics tag, or from the container as a whole. */
-function durations(stream: ProbedStream, probed: Probed): readonly Place[] {
+function duration(stream: ProbedStream, probed: Probed): FactSighting[] {
   return [
-    [positive(stream.duration), 'stream duration'],
-    [clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'],
-    [positive(probed.format?.duration), 'container duration'],
-  ];
+    ...see('durationSeconds', positive(stream.duration), 'stream duration'),
+    ...see('durationSeconds', clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'),
+    ...see('durationSeconds', positive(probed.format?.duration), 'container duration'),
+  ].slice(0, 1);
 }
 
-function frameCounts(stream: ProbedStream): readonly Place[] {
+function frameCount(stream: ProbedStream): FactSighting[] {
   return [
-    [positive(stream.nb_frames), 'stream frame count'],
-    [positive(tagsOf(stream).get('number_of_frames')), 'stream tag NUMBER_OF_FRAMES'],
-  ];
+    ...see('frameCount', positive(stream.nb_frames), 'stream frame count'),
+    ...see('frameCount', positive(tagsOf(stream).get('number_of_frames')), 'stream tag NUMBER_OF_FRAMES'),
+  ].slice(0, 1);
 }
 
 function positive(text: string | undefined): number | undefined {

@@ -1,9 +1,8 @@
-import { lstat, opendir } from 'node:fs/promises';
 import type { Dirent } from 'node:fs';
+import { lstat, opendir } from 'node:fs/promises';
 import { displayText } from '../domain/displayText.ts';
 import type { Problem } from '../domain/recording.ts';
-import { folderLeftAside } from './fileNames.ts';
-import type { LeftAside } from './fileNames.ts';
+import { folderLeftAside, type LeftAside } from './fileNames.ts';
 
 // Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
 // as bytes; names on a card need not be UTF-8.
