@@ -9,7 +9,7 @@ import { measuredUncertainty } from '../findings/measuredExposure.ts';
 import { reportedExposure } from '../findings/sceneLight.ts';
 import { findingsOfMember } from '../findings/sequences/judgeSequence.ts';
 import { judgeShutter } from '../findings/shutter.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { reportedRecording } from '../report/document.ts';
 import type { Evidence } from './evidence.ts';
 

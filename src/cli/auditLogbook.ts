@@ -9,9 +9,9 @@ import { measuredKit } from '../logbook/kitStrengths.ts';
 import { mostForLight } from '../logbook/learning.ts';
 import { learnStrengths } from '../logbook/strengths.ts';
 import { sunPosition } from '../logbook/sunPosition.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
-import { fittedFor } from '../reading/notedFilter.ts';
-import { loadFlightNotes } from '../reading/flightNotes.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { fittedFor } from '../reading/flightNotes.ts';
+import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
 import { counted } from '../report/format.ts';
 import { tryLogbookFolder, withLogbook, withLogbookIfThere } from './logbookFile.ts';
 

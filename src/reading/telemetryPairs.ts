@@ -1,10 +1,8 @@
 import type { Refusal } from '../domain/recording.ts';
 import type { ClipContext } from './clipContext.ts';
-import { parseIso6709 } from './iso6709.ts';
-import { implausible } from './plausible.ts';
-import type { BoundedFact } from './plausible.ts';
-import { judgedNumber } from './recordedNumber.ts';
-import type { JudgedNumbers } from './recordedNumber.ts';
+import { parseIso6709 } from './position.ts';
+import { implausible, judgedNumber } from './recordedNumber.ts';
+import type { BoundedFact, JudgedNumbers } from './recordedNumber.ts';
 import { meaningOf, namePattern, requiredUnits } from './telemetryNames.ts';
 import { coordinatesOf } from './telemetryPosition.ts';
 import { readValue, statedFact, valuePattern } from './telemetryValues.ts';

@@ -1,5 +1,5 @@
 import { exposureSecondsForAngle } from '../domain/shutter.ts';
-import type { BoundedFact } from './plausible.ts';
+import type { BoundedFact } from './recordedNumber.ts';
 import type { TelemetryMeaning } from './telemetryNames.ts';
 
 /** A value of telemetry as it stands in the text: a number, or a ratio, with what stood round it. */

@@ -7,15 +7,10 @@ import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
 import type { Program } from '../../src/programs/program.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import {
-  parseFfprobe,
-  parseTimes,
-  readFfprobe,
-  readFirstFrames,
-  readTimes,
-} from '../../src/reading/ffprobe.ts';
-import { parseFirstPictures } from '../../src/reading/fields.ts';
-import { parseProbeJson, pictureStream } from '../../src/reading/ffprobeJson.ts';
+import { parseFfprobe } from '../../src/reading/clip.ts';
+import { parseFirstPictures, parseProbeJson, parseTimes } from '../../src/reading/ffprobe.ts';
+import { pictureStream, readFfprobe, readTimes } from '../../src/reading/ffprobe.ts';
+import { readFirstFrames } from '../../src/reading/rateFacts.ts';
 import type { Reading } from '../../src/reading/sighting.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 

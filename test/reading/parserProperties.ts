@@ -1,12 +1,12 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import type { FactSighting, Reading } from '../../src/reading/sighting.ts';
 import { bytesSource, partSource } from '../../src/reading/containers/byteSource.ts';
-import { stillContents } from '../../src/reading/containers/stillContainer.ts';
 import { missingEnd } from '../../src/reading/containers/missingEnd.ts';
 import { mp4Contents, mp4Keys } from '../../src/reading/containers/mp4.ts';
+import { stillContents } from '../../src/reading/containers/stillContainer.ts';
 import { readExif } from '../../src/reading/exif.ts';
-import { implausible, isBounded } from '../../src/reading/plausible.ts';
+import { implausible, isBounded } from '../../src/reading/recordedNumber.ts';
+import type { FactSighting, Reading } from '../../src/reading/sighting.ts';
 import { parseTelemetryText } from '../../src/reading/textTracks.ts';
 import { parseXmp } from '../../src/reading/xmp.ts';
 import { heifFile, isoBox, isoFullBox, uint } from './isoBoxBytes.ts';

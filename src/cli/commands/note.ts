@@ -17,8 +17,8 @@ import {
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
 import { localTime } from '../../domain/localTime.ts';
 import { sunPosition } from '../../logbook/sunPosition.ts';
-import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
-import { notesBeside } from '../../reading/flightNotes.ts';
+import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
+import { notesBeside } from '../../reading/loadFlightNotes.ts';
 import { counted } from '../../report/format.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
 import { auditAside } from '../auditAside.ts';

@@ -5,7 +5,7 @@ import { jpegContents } from '../containers/jpeg.ts';
 import type { SamplePlace } from '../containers/mp4Tracks.ts';
 import { readExif } from '../exif.ts';
 import type { ExifReading } from '../exif.ts';
-import { isBounded } from '../plausible.ts';
+import { isBounded } from '../recordedNumber.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';

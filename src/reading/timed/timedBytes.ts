@@ -4,9 +4,8 @@ import type { Program } from '../../programs/program.ts';
 import { mediaArgument, runProgram } from '../../programs/run.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import type { SamplePlace } from '../containers/mp4Tracks.ts';
-import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed, ProbedStream } from '../ffprobeJson.ts';
-import { probeBounds } from '../runFfprobe.ts';
+import { pictureStream, probeBounds } from '../ffprobe.ts';
+import type { Probed, ProbedStream } from '../ffprobe.ts';
 import { maxFrames } from './motionJpeg.ts';
 
 /** The bytes of one metadata sample and when they hold, in seconds from the first frame. */

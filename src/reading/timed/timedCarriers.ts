@@ -2,15 +2,16 @@ import { displayText } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
-import { clipContext, firstValue } from '../clipContext.ts';
+import { clipContext } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType } from '../containers/isoBoxes.ts';
 import type { IsoBox } from '../containers/isoBoxes.ts';
 import { mp4Samples, mp4Tracks } from '../containers/mp4Tracks.ts';
 import type { Mp4Track } from '../containers/mp4Tracks.ts';
 import { isMxf } from '../containers/mxf.ts';
-import { pictureStream } from '../ffprobeJson.ts';
-import type { Probed, ProbedStream } from '../ffprobeJson.ts';
+import { pictureStream } from '../ffprobe.ts';
+import type { Probed, ProbedStream } from '../ffprobe.ts';
+import { sightedValue } from '../sighting.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';
@@ -115,7 +116,7 @@ function fragments({ source, moov }: TimedClip, samples: readonly unknown[]): st
 
 function acquisition(clip: TimedClip): Reading[] {
   if (!isMxf(clip.source)) return [];
-  const rate = firstValue([clip.stated], 'playbackFrameRate');
+  const rate = sightedValue(clip.stated.sightings, 'playbackFrameRate');
   const playbackFramesPerSecond = rate === undefined ? undefined : framesPerSecond(rate);
   return [parseRdd18(clip.source, { ...context(clip, 'SMPTE RDD 18 sets'), playbackFramesPerSecond })];
 }

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { mergeFacts } from '../../src/reading/mergeFacts.ts';
-import { agree } from '../../src/reading/precedence.ts';
+import type { TrackSample } from '../../src/domain/recording.ts';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
-import { sighting } from '../../src/reading/sighting.ts';
-import type { Carrier, FactSighting } from '../../src/reading/sighting.ts';
+import { sighting, type Carrier, type FactSighting } from '../../src/reading/sighting.ts';
+import { trackReading } from '../../src/reading/timed/trackReading.ts';
+import { agree, mergedFacts } from './readings.ts';
 
 test('telemetry over time is believed before EXIF, EXIF before XMP, XMP before a container tag', () => {
   const carriers: Carrier[] = ['container-tag', 'xmp-sidecar', 'xmp-embedded', 'exif', 'timed-track'];
@@ -12,14 +12,14 @@ test('telemetry over time is believed before EXIF, EXIF before XMP, XMP before a
     const seen = carriers
       .slice(0, known)
       .map((carrier, at) => sighting('iso', 100 * (at + 1), carrier, carrier));
-    expect(mergeFacts(seen).iso?.source).toBe(carriers[known - 1]);
-    expect(mergeFacts(seen).iso?.others ?? []).toHaveLength(known - 1);
+    expect(mergedFacts(seen).iso?.source).toBe(carriers[known - 1]);
+    expect(mergedFacts(seen).iso?.others ?? []).toHaveLength(known - 1);
   }
 });
 
 test('a stream is believed about its own size, and a tag about the capture rate', () => {
   const rate = (numerator: number) => ({ numerator, denominator: 1 });
-  const facts = mergeFacts([
+  const facts = mergedFacts([
     sighting('width', 4000, 'exif', 'EXIF'),
     sighting('width', 3840, 'stream', 'stream'),
     sighting('frameRate', rate(30), 'stream', 'stream'),
@@ -96,4 +96,38 @@ test('merging does not depend on the order of the readers', () => {
       },
     ),
   );
+});
+
+const samples = (exposureSeconds: number, count: number): TrackSample[] =>
+  Array.from({ length: count }, (_, at) => ({ startSeconds: at, endSeconds: at + 1, exposureSeconds }));
+const track = (source: string, exposureSeconds: number, count: number) =>
+  trackReading(samples(exposureSeconds, count), [], { source });
+
+test('of two tracks that disagree, the fuller one gives time line and facts, and the other is kept beside it', () => {
+  const few = track('a text track', 1 / 400, 3);
+  const many = track('frames', 1 / 100, 6);
+  for (const readings of [
+    [few, many],
+    [many, few],
+  ]) {
+    const merged = mergeReadings(readings);
+    expect(merged.track?.source).toBe('frames');
+    expect(merged.facts.exposureSeconds).toEqual({
+      value: 1 / 100,
+      source: 'frames, median of 6 samples',
+      others: [{ value: 1 / 400, source: 'a text track, median of 3 samples' }],
+    });
+  }
+});
+
+test('tracks that agree leave no others', () => {
+  const merged = mergeReadings([track('a', 1 / 100, 3), track('b', 1 / 100, 6)]);
+  expect(merged.facts.exposureSeconds).toEqual({ value: 1 / 100, source: 'b, median of 6 samples' });
+});
+
+test('samples that begin before the clip are cut to it', () => {
+  const early = [{ startSeconds: -0.5, endSeconds: 0.5, iso: 100 }];
+  expect(trackReading(early, [], { source: 'test' }).track?.samples).toEqual([
+    { startSeconds: 0, endSeconds: 0.5, iso: 100 },
+  ]);
 });

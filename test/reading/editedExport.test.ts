@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { isFirmwareVersion } from '../../src/reading/firmwareVersion.ts';
+import { isFirmwareVersion } from '../../src/reading/editedExport.ts';
 
 test.each(['V01.02.0300', '10.3.1', '01.00', 'Firmware 2.10', 'AX1 V01.02.0300', 'Veldrin-2 v00.09.0121'])(
   'a camera says %j of itself',

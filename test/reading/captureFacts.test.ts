@@ -1,9 +1,7 @@
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
 import { readExif } from '../../src/reading/exif.ts';
-import { mergeFacts } from '../../src/reading/mergeFacts.ts';
-import { agree } from '../../src/reading/precedence.ts';
-import { sourceOf, valueOf } from './readings.ts';
+import { agree, mergedFacts, sourceOf, valueOf } from './readings.ts';
 import { fields, tiffBlock } from './tiffBlock.ts';
 
 const le = fields(true);
@@ -64,7 +62,7 @@ const marks: readonly (readonly [mark: number, exact: number])[] = [
 ];
 test.each(marks)('1/%f and 1/%f s are one exposure: marked and exact', (mark, exact) => {
   expect(agree('exposureSeconds', 1 / mark, 1 / exact)).toBe(true);
-  const facts = mergeFacts([
+  const facts = mergedFacts([
     { fact: 'exposureSeconds', value: 1 / mark, carrier: 'exif', source: 'EXIF ExposureTime' },
     {
       fact: 'exposureSeconds',

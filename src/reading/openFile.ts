@@ -2,6 +2,17 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { noteChance } from '../programs/chance.ts';
+import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
+
+/** Opens a file for as long as it is used. */
+export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | Promise<T>): Promise<T> {
+  const media = await openMedia(file);
+  try {
+    return await use(media);
+  } finally {
+    await media.close();
+  }
+}
 
 /** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {

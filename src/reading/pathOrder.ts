@@ -1,5 +1,3 @@
-import { compareText } from './compareText.ts';
-
 /**
  * The order of paths folder by folder, the numbers in their names by value, the same on every system.
  *
@@ -11,14 +9,14 @@ export function comparePaths(a: string, b: string): number {
 }
 
 /** The path up to and with its last "/"; empty where it has none. */
-export function folderOf(path: string): string {
+function folderOf(path: string): string {
   return path.slice(0, path.lastIndexOf('/') + 1);
 }
 
 function compareNumbered(a: string, b: string): number {
-  const [some, others] = [partsOf(a), partsOf(b)];
-  const at = some.findIndex((part, place) => compareParts(part, others[place]) !== 0);
-  return at < 0 ? some.length - others.length : compareParts(some[at]!, others[at]);
+  const [parts, others] = [partsOf(a), partsOf(b)];
+  const at = parts.findIndex((part, place) => compareParts(part, others[place]) !== 0);
+  return at < 0 ? parts.length - others.length : compareParts(parts[at]!, others[at]);
 }
 
 function partsOf(text: string): readonly string[] {
@@ -34,4 +32,14 @@ function compareParts(a: string, b = ''): number {
 
 function withoutZeros(digits: string): string {
   return digits.replace(/^0+/, '');
+}
+
+/**
+ * The order of texts by their code units, the same on every system and in every language.
+ *
+ * @returns < 0 where `a` stands first, > 0 where `b` does, else 0
+ * @example compareText('B', 'a') // -1
+ */
+export function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
 }
