@@ -1,15 +1,15 @@
 import { adviseFilter } from '../advice/advise.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
 import { momentOf } from '../domain/localTime.ts';
-import type { ReportedRecording } from '../document/reportedRecording.ts';
+import { reportedExposure } from '../findings/exposureOffset.ts';
 import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { findingsOfMember, mostSeriousFirst } from '../findings/judge.ts';
 import { measuredUncertainty } from '../findings/measuredExposure.ts';
-import { reportedExposure } from '../findings/exposureOffset.ts';
-import { splitPart } from '../findings/splitPart.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
+import { splitPart } from '../findings/splitPart.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { reportedRecording } from '../report/buildRecording.ts';
 import type { Evidence } from './evidence.ts';
 

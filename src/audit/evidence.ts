@@ -2,9 +2,8 @@ import { recordedFilter } from '../advice/advise.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
-import { fittedFor } from '../reading/notedFilter.ts';
-import type { FlightNotes } from '../reading/flightNotes.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
 import type { AloneAside, ConcludedAlone } from './examined.ts';
 
 interface Given {

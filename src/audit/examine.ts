@@ -4,8 +4,8 @@ import type { Problem, Recording } from '../domain/recording.ts';
 import type { MeasureOptions } from '../measuring/measure.ts';
 import { noteChance } from '../programs/chance.ts';
 import type { Program } from '../programs/program.ts';
-import type { DumpEntry } from '../reading/dumpEntry.ts';
-import { withoutName } from '../reading/openProblem.ts';
+import type { DumpEntry } from '../reading/dumpEntries.ts';
+import { withoutName } from '../reading/openFile.ts';
 import type { Examined } from './examined.ts';
 
 /** What is to be done with each file, apart from the file itself: all that the outcome can depend on. */

@@ -3,7 +3,7 @@ import { defaultLimits, type Limits } from '../domain/limits.ts';
 
 import { mapAtOnce } from '../programs/atOnce.ts';
 import type { Program } from '../programs/program.ts';
-import type { DumpEntry } from '../reading/dumpEntry.ts';
+import type { DumpEntry } from '../reading/dumpEntries.ts';
 import type { Memory } from '../cache/memory.ts';
 import type { ScratchFile } from '../cache/scratchFile.ts';
 import { timelineLength } from '../report/buildRecording.ts';

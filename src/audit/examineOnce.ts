@@ -1,7 +1,7 @@
 import path from 'node:path';
 import type { Recording } from '../domain/recording.ts';
 import { watchForChance } from '../programs/chance.ts';
-import type { DumpEntry } from '../reading/dumpEntry.ts';
+import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { unchangedMark } from '../reading/identity.ts';
 import type { Memory } from '../cache/memory.ts';
 import { codeVersion } from './codeVersion.ts';

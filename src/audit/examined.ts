@@ -1,8 +1,8 @@
 import type { Measurement } from '../domain/measurement.ts';
 import type { RecordingPictures } from '../domain/pictures.ts';
 import type { Note, Problem, Recording } from '../domain/recording.ts';
-import { shootingOrder } from '../reading/shootingOrder.ts';
-import { joinedSplits } from '../reading/splitClips.ts';
+import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
+
 import type { Alone } from './concludeAlone.ts';
 
 /** What came of looking at one file of the dump. */

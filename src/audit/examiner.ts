@@ -1,5 +1,5 @@
 import { dropSpareMemory } from '../measuring/decoding/spareMemory.ts';
-import type { DumpEntry } from '../reading/dumpEntry.ts';
+import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { examine, type Work } from './examine.ts';
 import type { Examined } from './examined.ts';
 

@@ -2,7 +2,7 @@ import { fileURLToPath } from 'node:url';
 import type { Problem } from '../domain/recording.ts';
 import { noteChance } from '../programs/chance.ts';
 import { ownProcess, OwnProcessEnded, type OwnProcess } from '../programs/ownProcess.ts';
-import type { DumpEntry } from '../reading/dumpEntry.ts';
+import type { DumpEntry } from '../reading/dumpEntries.ts';
 import type { Work } from './examine.ts';
 import type { Examined } from './examined.ts';
 import type { Examiner } from './examiner.ts';

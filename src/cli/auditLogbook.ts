@@ -1,18 +1,17 @@
 import path from 'node:path';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { displayText } from '../domain/displayText.ts';
+import { counted } from '../domain/format.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { EntryResult } from '../logbook/enterFlights.ts';
-import type { AuditDocument } from '../document/auditDocument.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
-import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
 import { mostForLight } from '../logbook/learning.ts';
-
+import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
 import { sunPosition } from '../logbook/sunPosition.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
-import { fittedFor } from '../reading/notedFilter.ts';
-import { loadFlightNotes } from '../reading/flightNotes.ts';
-import { counted } from '../domain/format.ts';
+import { fittedFor } from '../reading/flightNotes.ts';
+import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { tryLogbookFolder, withLogbook, withLogbookIfThere } from './logbookFile.ts';
 
 /** The logbook of one audit. */

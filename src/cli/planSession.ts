@@ -6,7 +6,7 @@ import type { KnownPlace } from '../logbook/queries.ts';
 import { cardMoments, clockOf, sessionMoments, type SessionConditions } from '../logbook/session.ts';
 import type { Logbook } from '../logbook/store.ts';
 import { nextSunCrossing, sunPosition } from '../logbook/sunPosition.ts';
-import { computerZoneOffsetAt } from '../reading/computerZone.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { numberFlag, positionFlags } from './flags.ts';
 
 export interface SessionFlags {

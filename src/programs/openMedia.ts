@@ -37,11 +37,19 @@ export async function openMedia(file: string | Buffer): Promise<OpenMedia> {
 
 const readAt = promisify(read);
 
-/** Whether a file begins as MP4 and MOV do, which hold a table of all their frames. */
+/** Whether a file is MP4 or MOV. */
 export async function isMp4OrMov({ fd }: OpenMedia): Promise<boolean> {
   const head = Buffer.alloc(8);
   await readAt(fd, head, 0, 8, 0);
-  return ['ftyp', 'moov', 'mdat', 'wide', 'free', 'skip'].includes(head.toString('latin1', 4));
+  return beginsAsMp4(head);
+}
+
+// Boxes that a QuickTime or ISO base media file may begin with (QuickTime File Format; ISO/IEC 14496-12).
+const firstBoxes = new Set(['ftyp', 'moov', 'mdat', 'wide', 'free', 'skip', 'pnot', 'styp', 'uuid']);
+
+/** Whether a file's first eight bytes are those of an MP4, a MOV or another ISO base media file. */
+export function beginsAsMp4(head: Uint8Array): boolean {
+  return firstBoxes.has(String.fromCharCode(...head.subarray(4, 8)));
 }
 
 function refusedOpen(file: string | Buffer, error: NodeJS.ErrnoException): HalfturnError {

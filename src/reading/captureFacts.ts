@@ -1,20 +1,55 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
 import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
-import type { CaptureFacts, CaptureValues } from './captureValues.ts';
 import { exposureWords } from './exposureWords.ts';
-import type { BoundedFact } from './plausible.ts';
-import { positionFacts } from './position.ts';
-import { judgedNumber, type RecordedNumber } from './recordedNumber.ts';
-import { recordedIso } from './sensitivity.ts';
-import { sighting, type Carrier, type FactSighting } from './sighting.ts';
+import { positionFacts, type PositionNumberName, type RecordedPosition } from './position.ts';
+import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
+import type { RecordedTime } from './recordedTime.ts';
+import {
+  combinedReadings,
+  emptyReading,
+  sighting,
+  type Carrier,
+  type FactSighting,
+  type Reading,
+} from './sighting.ts';
+
+/** Names of the Exif standard, which XMP shares, in the order in which a person would look for them. */
+export type CaptureNumberName =
+  | 'ExposureTime'
+  | 'ShutterSpeedValue'
+  | 'FNumber'
+  | 'ApertureValue'
+  | 'PhotographicSensitivity'
+  | 'SensitivityType'
+  | 'StandardOutputSensitivity'
+  | 'RecommendedExposureIndex'
+  | 'ISOSpeed'
+  | 'ExposureBiasValue'
+  | 'FocalLength'
+  | 'ExposureProgram'
+  | 'ExposureMode'
+  | 'MeteringMode'
+  | 'WhiteBalance'
+  | 'CompositeImage'
+  | PositionNumberName;
+
+/** What a still recorded, in the standard's own terms, whichever carrier it came from. */
+export interface CaptureValues extends RecordedPosition {
+  readonly number: (name: CaptureNumberName) => RecordedNumber | undefined;
+  readonly time: { readonly parsed: RecordedTime; readonly raw: string; readonly source: string } | undefined;
+  readonly make: string | undefined;
+  readonly model: string | undefined;
+  /** Where make and model were read. */
+  readonly cameraSource: string;
+}
 
 /** Turns what a still recorded into facts. Pure; nothing that cannot be true becomes a fact. */
-export function captureFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {
-  const parts = [
+export function captureFacts(values: CaptureValues, carrier: Carrier): Reading {
+  return combinedReadings([
     exposureFacts(values, carrier),
     firstPlausible(
       'fNumber',
-      [values.number('FNumber'), fromAperture(besideZero(values, 'FNumber', 'ApertureValue'))],
+      [values.number('FNumber'), fromApex(values, 'FNumber', 'ApertureValue', fNumberFromApertureValue)],
       carrier,
     ),
     isoFacts(values, carrier),
@@ -30,11 +65,7 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): CaptureFa
       ],
       refusals: [],
     },
-  ];
-  return {
-    sightings: parts.flatMap((part) => part.sightings),
-    refusals: parts.flatMap((part) => part.refusals),
-  };
+  ]);
 }
 
 /** The first candidate that can be true; those before it that cannot are refused. */
@@ -42,7 +73,7 @@ function firstPlausible(
   fact: BoundedFact & FactName,
   candidates: readonly (RecordedNumber | undefined)[],
   carrier: Carrier,
-): CaptureFacts {
+): Reading {
   const refusals: Refusal[] = [];
   for (const candidate of candidates) {
     if (!candidate) continue;
@@ -67,11 +98,11 @@ const compositeKinds: ReadonlyMap<number, CompositeKind> = new Map([
   [3, 'while-shooting'],
 ]);
 
-function exposureFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {
+function exposureFacts(values: CaptureValues, carrier: Carrier): Reading {
   const isComposite = compositeFacts(values, carrier).length > 0;
   const candidates = [
     values.number('ExposureTime'),
-    fromShutterSpeed(besideZero(values, 'ExposureTime', 'ShutterSpeedValue')),
+    fromApex(values, 'ExposureTime', 'ShutterSpeedValue', exposureSecondsFromTimeValue),
   ];
   const marked = candidates.map((candidate) =>
     candidate && isComposite
@@ -81,58 +112,72 @@ function exposureFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {
   return firstPlausible('exposureSeconds', marked, carrier);
 }
 
-/** Its APEX value of 0 means f/1 or one second, but not beside a number of 0: then neither was known. */
-function besideZero(
+/**
+ * What an APEX value stands for. One of 0 means f/1 or one second, but not beside a number of 0: then neither was known.
+ */
+function fromApex(
   values: CaptureValues,
   name: 'FNumber' | 'ExposureTime',
   apexName: 'ApertureValue' | 'ShutterSpeedValue',
+  numberOf: (apex: number) => number,
 ): RecordedNumber | undefined {
   const apex = values.number(apexName);
-  return apex?.value === 0 && values.number(name)?.value === 0 ? undefined : apex;
+  if (apex === undefined || (apex.value === 0 && values.number(name)?.value === 0)) return undefined;
+  return { ...apex, value: numberOf(apex.value) };
 }
 
-function fromShutterSpeed(recorded: RecordedNumber | undefined): RecordedNumber | undefined {
-  return recorded && { ...recorded, value: exposureSecondsFromTimeValue(recorded.value) };
+// PhotographicSensitivity is a 16-bit number; 65535 stands for "65535 or more" (CIPA DC-008, 4.6.5, tag 34855).
+const overflow = 65_535;
+
+/** Which tags hold the full value for each SensitivityType (CIPA DC-008, tag 34864). */
+const namesByType: Readonly<Record<number, readonly CaptureNumberName[]>> = {
+  1: ['StandardOutputSensitivity'],
+  2: ['RecommendedExposureIndex'],
+  3: ['ISOSpeed'],
+  4: ['StandardOutputSensitivity', 'RecommendedExposureIndex'],
+  5: ['StandardOutputSensitivity', 'ISOSpeed'],
+  6: ['RecommendedExposureIndex', 'ISOSpeed'],
+};
+const anyType = ['StandardOutputSensitivity', 'RecommendedExposureIndex', 'ISOSpeed'] as const;
+
+/** The sensitivity, read from the wider tags where the 16-bit one is absent or says "65535 or more". */
+function isoFacts(values: CaptureValues, carrier: Carrier): Reading {
+  const short = values.number('PhotographicSensitivity');
+  if (short && short.value !== overflow && short.value !== 0) return firstPlausible('iso', [short], carrier);
+  const type = values.number('SensitivityType')?.value ?? 0;
+  const wide = (namesByType[type] ?? anyType).map(values.number).find((number) => number && number.value > 0);
+  if (wide) return firstPlausible('iso', [wide], carrier);
+  if (short?.value !== overflow) return emptyReading;
+  const reason = 'it stands for "65535 or more", and no wider value is recorded';
+  return { sightings: [], refusals: [{ what: 'iso', raw: short.raw, source: short.source, reason }] };
 }
 
-function fromAperture(recorded: RecordedNumber | undefined): RecordedNumber | undefined {
-  return recorded && { ...recorded, value: fNumberFromApertureValue(recorded.value) };
-}
-
-function isoFacts(values: CaptureValues, carrier: Carrier): CaptureFacts {
-  const { recorded, refusal } = recordedIso(values);
-  const facts = firstPlausible('iso', [recorded], carrier);
-  return refusal ? { sightings: facts.sightings, refusals: [...facts.refusals, refusal] } : facts;
-}
-
-function timeFacts({ time }: CaptureValues, carrier: Carrier): CaptureFacts {
-  if (!time?.found) return { sightings: [], refusals: [] };
-  const { found, raw, source } = time;
-  if ('reason' in found) {
-    return { sightings: [], refusals: [{ what: 'recordedAt', raw, source, reason: found.reason }] };
+function timeFacts({ time }: CaptureValues, carrier: Carrier): Reading {
+  if (!time?.parsed) return emptyReading;
+  const { parsed, raw, source } = time;
+  if ('reason' in parsed) {
+    return { sightings: [], refusals: [{ what: 'recordedAt', raw, source, reason: parsed.reason }] };
   }
-  return { sightings: [sighting('recordedAt', found.recordedAt, carrier, source)], refusals: [] };
+  return { sightings: [sighting('recordedAt', parsed.recordedAt, carrier, source)], refusals: [] };
 }
 
 function wordFacts(values: CaptureValues, carrier: Carrier): FactSighting[] {
-  const program = worded(values.number('ExposureProgram'), exposureWords.exposureProgram);
-  const mode = worded(values.number('ExposureMode'), exposureWords.exposureMode);
-  const metering = worded(values.number('MeteringMode'), exposureWords.meteringMode);
-  const balance = worded(values.number('WhiteBalance'), exposureWords.whiteBalance);
-  const chosen = program ?? mode;
-  return [
-    ...(chosen ? [sighting('exposureProgram', chosen.word, carrier, chosen.source)] : []),
-    ...(metering ? [sighting('meteringMode', metering.word, carrier, metering.source)] : []),
-    ...(balance ? [sighting('whiteBalance', balance.word, carrier, balance.source)] : []),
-  ];
-}
-
-function worded(
-  recorded: RecordedNumber | undefined,
-  words: Readonly<Record<number, string>>,
-): { readonly word: string; readonly source: string } | undefined {
-  const word = recorded && words[recorded.value];
-  return recorded && word !== undefined ? { word, source: recorded.source } : undefined;
+  const worded = (name: CaptureNumberName, words: Readonly<Record<number, string>>) => {
+    const recorded = values.number(name);
+    const word = recorded && words[recorded.value];
+    return word === undefined ? undefined : { word, source: recorded!.source };
+  };
+  const program =
+    worded('ExposureProgram', exposureWords.exposureProgram) ??
+    worded('ExposureMode', exposureWords.exposureMode);
+  const facts = [
+    ['exposureProgram', program],
+    ['meteringMode', worded('MeteringMode', exposureWords.meteringMode)],
+    ['whiteBalance', worded('WhiteBalance', exposureWords.whiteBalance)],
+  ] as const;
+  return facts.flatMap(([fact, recorded]) =>
+    recorded ? [sighting(fact, recorded.word, carrier, recorded.source)] : [],
+  );
 }
 
 function cameraFacts({ make, model, cameraSource }: CaptureValues, carrier: Carrier): FactSighting[] {

@@ -1,20 +1,23 @@
+import { displayText } from '../domain/displayText.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
 import { clipContext } from './clipContext.ts';
-import { noPicture, overloaded, readInPart, unreadable } from './clipTrouble.ts';
+import { containerTags } from './containerTags.ts';
 import { fileSource, type ByteSource } from './containers/byteSource.ts';
 import { matroskaContents } from './containers/matroska.ts';
 import { missingEnd } from './containers/missingEnd.ts';
-import { mp4Contents, type Mp4Contents } from './containers/mp4Boxes.ts';
-import { mp4Keys } from './containers/mp4Keys.ts';
-import { isOverloaded } from './containers/mp4Load.ts';
-import { parseFfprobe, readFfprobe, readFirstFrames } from './ffprobe.ts';
-import { pictureStream, textStreams, type Probed, type ProbedStream } from './ffprobeJson.ts';
-import type { FirstFrames } from './fields.ts';
-import { frameTiming } from './frameTiming.ts';
-import { tickSeconds } from './rateFacts.ts';
-import { mayHoldMore, type FactSighting, type OwnReadings, type Reading } from './sighting.ts';
-import { readTextTrack } from './subtitles.ts';
+import { mp4Contents, mp4Keys, type Mp4Contents } from './containers/mp4.ts';
+import { readFfprobe, pictureStream, type FirstFrames, type Probed, type ProbeResult } from './ffprobe.ts';
+import { readFirstFrames, pictureStreamFacts, timingFacts } from './rateFacts.ts';
+import {
+  mayHoldMore,
+  combinedReadings,
+  type FactSighting,
+  type OwnReadings,
+  type Reading,
+  type Trouble,
+} from './sighting.ts';
+import { readTextTrack } from './textTracks.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
 
 export interface Programs {
@@ -26,7 +29,7 @@ export interface Programs {
 export async function readClip(media: OpenMedia, programs: Programs): Promise<OwnReadings> {
   const source = fileSource(media);
   const boxes = mp4Contents(source);
-  if (claimsTooMuch(source, boxes)) return { readings: [], problem: overloaded };
+  if (boxes?.isOverloaded === true) return { readings: [], problem: overloaded };
   const result = await readFfprobe(media, programs.ffprobe);
   if (result.probed === undefined) return { readings: [], problem: unreadable(result, boxes) };
   const probed = withKeys(result.probed, source, boxes);
@@ -40,7 +43,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   return {
     readings: [
       withoutPlaybackRate(stated, timed),
-      ...timing(picture, first),
+      timingFacts(picture, first),
       ...(await embeddedXmp(source, boxes)),
       ...timed,
       ...(await textTracks(media, programs.ffmpeg, probed, stated)),
@@ -49,10 +52,14 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   };
 }
 
-/** Of decoded pictures some are missing without fault, as those before the first key frame: their gaps prove nothing. */
-function timing(picture: ProbedStream, first: FirstFrames | undefined): Reading[] {
-  if (first === undefined || first.areInFields !== undefined) return [];
-  return [frameTiming(first.timesSeconds, tickSeconds(picture))];
+/** Facts from ffprobe's answer and what was read of the first frames. */
+export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
+  const stream = pictureStream(probed);
+  const tags = containerTags(probed, stream);
+  if (stream === undefined) return tags;
+  const captureKnown = tags.sightings.some(({ fact }) => fact === 'frameRate');
+  const facts = pictureStreamFacts(probed, stream, first, captureKnown);
+  return { ...combinedReadings([facts, tags]), writtenBy: tags.writtenBy };
 }
 
 /** The metadata keys of the movie that ffprobe does not show, as if it did. */
@@ -65,15 +72,15 @@ function withKeys(probed: Probed, source: ByteSource, boxes: Mp4Contents | undef
 
 /** Where telemetry holds the capture rate, that of the stream is only the speed of playback. */
 function withoutPlaybackRate(stated: Reading, timed: readonly Reading[]): Reading {
-  const known = timed.some(({ sightings }) => sightings.some(({ fact }) => fact === 'frameRate'));
-  if (!known) return stated;
+  if (!timed.some(({ sightings }) => sightings.some(({ fact }) => fact === 'frameRate'))) return stated;
   const isPlayback = ({ fact, carrier }: FactSighting): boolean =>
     fact === 'frameRate' && carrier === 'stream';
-  return { ...stated, sightings: stated.sightings.filter((one) => !isPlayback(one)) };
+  return { ...stated, sightings: stated.sightings.filter((sighted) => !isPlayback(sighted)) };
 }
 
 // More text tracks than this are languages, not telemetry.
 const maxTextTracks = 4;
+const textCodecs = new Set(['mov_text', 'subrip', 'text', 'webvtt', 'ass', 'ssa']);
 
 async function textTracks(
   media: OpenMedia,
@@ -81,8 +88,12 @@ async function textTracks(
   probed: Probed,
   stated: Reading,
 ): Promise<Reading[]> {
+  const tracks = (probed.streams ?? [])
+    .filter((stream) => stream.codec_type === 'subtitle')
+    .map((stream, position) => ({ position, codec: stream.codec_name ?? '' }))
+    .filter(({ codec }) => textCodecs.has(codec));
   const readings: Reading[] = [];
-  for (const track of textStreams(probed).slice(0, maxTextTracks)) {
+  for (const track of tracks.slice(0, maxTextTracks)) {
     const reading = await readTextTrack(media, ffmpeg, track, clipContext([stated]));
     readings.push(mayHoldMore(reading) ? { ...reading, unreadTrack: 'a text track' } : reading);
   }
@@ -104,7 +115,71 @@ async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): 
   return [refused, { sightings, refusals, writtenBy }];
 }
 
-/** Structures that hold nothing but take a reader minutes. */
-function claimsTooMuch(source: ByteSource, boxes: Mp4Contents | undefined): boolean {
-  return boxes?.moov === undefined ? boxes?.isCrowded === true : isOverloaded(source, boxes.moov);
+const overloaded: Trouble = {
+  message: 'says more about itself than can be read',
+  hint: 'It may be damaged or made to do harm. Leave it out.',
+};
+
+const noPicture: Trouble = {
+  message: 'holds no moving picture',
+  hint: 'Leave it out of the dump if it is a sound recording; otherwise copy it from the card again.',
+};
+
+const cutOffHint =
+  'The recording was probably interrupted. Put the card back into the camera, which may finish the file when it ' +
+  'starts; else copy it again, or rebuild it with a repair program and an intact clip of the same camera.';
+
+/** Why nothing could be read of a clip. */
+function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble {
+  if (result.ended === 'time-out') {
+    return {
+      message: 'took too long to read and was given up',
+      hint: 'It may be damaged. Copy it from the card again.',
+    };
+  }
+  if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
+  if ((boxes !== undefined && boxes.moov === undefined) || /moov atom not found/.test(result.stderr)) {
+    return {
+      message: 'was cut off: its index is missing, so no frame can be found',
+      hint: cutOffHint,
+    };
+  }
+  if (result.ended === 'crash') {
+    return {
+      message: 'made ffprobe stop with a fault',
+      hint: 'Copy it from the card again, or install a newer ffmpeg.',
+    };
+  }
+  return {
+    message: 'could not be read as a video',
+    hint: 'It may be damaged. Copy it from the card again.',
+    detail: ffprobeComplaint(result.stderr),
+  };
+}
+
+/** A clip that was read although something is missing. */
+function readInPart(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
+  if (missingBytes !== undefined) {
+    return {
+      message: 'was cut off: its end is missing',
+      hint: 'Copy it from the card again. What is there was read.',
+      detail: `${missingBytes} bytes are missing`,
+    };
+  }
+  const complaint = ffprobeComplaint(result.stderr);
+  if (complaint === undefined && result.exitCode === 0) return undefined;
+  return {
+    message: 'was read only in part',
+    hint: 'Copy it from the card again. What could be read was read.',
+    detail: complaint ?? `ffprobe: exit status ${result.exitCode}`,
+  };
+}
+
+/** The first line of what it complained about, if it did. */
+function ffprobeComplaint(stderr: string): string | undefined {
+  const line = stderr.split('\n').find((text) => text.trim() !== '') ?? '';
+  // Names and addresses inside the program mean nothing to the person.
+  const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll(/file:\/proc\/self\/fd\/3(?:: )?/g, '');
+  const complaint = displayText(plain.trim().slice(0, 200));
+  return complaint === '' ? undefined : `ffprobe: ${complaint}`;
 }

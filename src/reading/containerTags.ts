@@ -1,47 +1,41 @@
 import { displayText } from '../domain/displayText.ts';
 import { frameRateFromNumber } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
-import { tagsOf, type Probed, type ProbedStream } from './ffprobeJson.ts';
-import { isFirmwareVersion } from './firmwareVersion.ts';
-import { parseIso6709 } from './iso6709.ts';
+import { isFirmwareVersion } from './editedExport.ts';
+import { exposureWords } from './exposureWords.ts';
+import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
+import { parseIso6709 } from './position.ts';
 import { containerTime } from './recordedTime.ts';
-import { sighting, type FactSighting, type Reading } from './sighting.ts';
+import { combinedReadings, emptyReading, sighting, type FactSighting, type Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
-import { valueReader } from './timed/namedValues.ts';
-import { wordTags } from './wordTags.ts';
+import { valueReader } from './telemetryPairs.ts';
 
 type Tags = ReadonlyMap<string, string>;
 
 /** Facts from the tags of a clip's container and of its picture stream, which override them. */
 export function containerTags(probed: Probed, stream: ProbedStream | undefined): Reading {
   const tags: Tags = new Map([...tagsOf(probed.format), ...tagsOf(stream)]);
-  const readings = [
+  const reading = combinedReadings([
     recordedAt(tags),
     place(tags),
     captureRate(tags),
     camera(tags),
     exposure(tags),
     wordTags(tags),
-  ];
-  return {
-    sightings: readings.flatMap(({ sightings }) => sightings),
-    refusals: readings.flatMap(({ refusals }) => refusals),
-    ...writtenBy(tags),
-  };
+  ]);
+  return { ...reading, writtenBy: writtenBy(tags) };
 }
 
 /** A general muxing library, or the software that a QuickTime file names, where that is not the camera's own. */
-function writtenBy(tags: Tags): { readonly writtenBy?: string } {
+function writtenBy(tags: Tags): string | undefined {
   const muxer = tags.get('encoder');
   const software = first(tags, ['com.apple.quicktime.software', 'software']);
   const [tag, text] = /^lav[fc]\d/i.test(muxer ?? '') ? ['encoder', muxer!] : (software ?? []);
-  if (tag === undefined || isFirmwareVersion(text ?? '')) return {};
-  return { writtenBy: `container tag ${tag} "${shown(text ?? '').slice(0, 80)}"` };
+  if (tag === undefined || isFirmwareVersion(text ?? '')) return undefined;
+  return `container tag ${tag} "${shown(text ?? '').slice(0, 80)}"`;
 }
 
-const nothing: Reading = { sightings: [], refusals: [] };
-
-function found(sightings: readonly FactSighting[]): Reading {
+function sighted(sightings: readonly FactSighting[]): Reading {
   return { sightings, refusals: [] };
 }
 
@@ -55,7 +49,7 @@ function see<N extends FactName>(fact: N, value: FactValues[N], tag: string): Fa
 }
 
 function first(tags: Tags, names: readonly string[]): readonly [string, string] | undefined {
-  const name = names.find((one) => tags.has(one));
+  const name = names.find((candidate) => tags.has(candidate));
   return name === undefined ? undefined : [name, tags.get(name)!];
 }
 
@@ -64,20 +58,20 @@ const timeTags = ['com.apple.quicktime.creationdate', 'creation_time', 'date_rec
 
 function recordedAt(tags: Tags): Reading {
   const [tag, text] = first(tags, timeTags) ?? [];
-  if (tag === undefined || text === undefined) return nothing;
+  if (tag === undefined || text === undefined) return emptyReading;
   const time = containerTime(text);
   if ('reason' in time) return refused('recordedAt', tag, text, time.reason);
   // The zero of the container's clock (1904) and of most cameras' (1970, 1980) stand for a clock that was not set.
   if (Number(time.recordedAt.slice(0, 4)) < 1990)
     return refused('recordedAt', tag, text, 'is the zero of a clock that was never set');
-  return found([see('recordedAt', time.recordedAt, tag)]);
+  return sighted([see('recordedAt', time.recordedAt, tag)]);
 }
 
 const placeTags = ['com.apple.quicktime.location.iso6709', 'location', 'location-eng'];
 
 function place(tags: Tags): Reading {
   const tag = first(tags, placeTags);
-  if (tag === undefined) return nothing;
+  if (tag === undefined) return emptyReading;
   const point = parseIso6709(tag[1]);
   if (point === undefined)
     return refused('latitude', tag[0], tag[1], 'is not a position in the form of ISO 6709');
@@ -85,7 +79,7 @@ function place(tags: Tags): Reading {
     return refused('latitude', tag[0], tag[1], 'is written where no position was known');
   }
   const { latitude, longitude, altitudeMetres } = point;
-  return found([
+  return sighted([
     see('latitude', latitude, tag[0]),
     see('longitude', longitude, tag[0]),
     ...(altitudeMetres === undefined ? [] : [see('altitudeMetres', altitudeMetres, tag[0])]),
@@ -98,13 +92,13 @@ const captureTag = 'com.android.capture.fps';
 
 function captureRate(tags: Tags): Reading {
   const text = tags.get(captureTag);
-  if (text === undefined) return nothing;
+  if (text === undefined) return emptyReading;
   const number = Number(text);
   // A time lapse takes less than one picture a second, so only the upper bound of a clip's rate holds here.
   const rate = number > 0 && number <= plausibleRate.high ? frameRateFromNumber(number) : undefined;
   if (rate === undefined)
     return refused('frameRate', captureTag, text, `is not between 0 and ${plausibleRate.high}`);
-  return found([see('frameRate', rate, captureTag)]);
+  return sighted([see('frameRate', rate, captureTag)]);
 }
 
 const makeTags = ['com.apple.quicktime.make', 'com.android.manufacturer', 'make'];
@@ -121,7 +115,7 @@ function camera(tags: Tags): Reading {
     text.length === 2 && text[1]!.toLowerCase().startsWith(text[0]!.toLowerCase())
       ? text[1]!
       : text.join(' ');
-  return name === '' ? nothing : found([see('camera', name, (model ?? make)![0])]);
+  return name === '' ? emptyReading : sighted([see('camera', name, (model ?? make)![0])]);
 }
 
 /** Exposure in tags: Matroska's own names, the last word of a reversed domain name, or one with its unit behind it. */
@@ -138,14 +132,52 @@ function exposure(tags: Tags): Reading {
     );
     return [{ sightings, refusals }];
   });
-  return {
-    sightings: readings.flatMap(({ sightings }) => sightings),
-    refusals: readings.flatMap(({ refusals }) => refusals),
-  };
+  return combinedReadings(readings);
 }
 
 const longestShown = 200;
 
 function shown(text: string): string {
   return displayText(text.trim().slice(0, longestShown));
+}
+
+type WordFact = keyof typeof exposureWords;
+
+// Exif's names for what is a word and no quantity, without their blanks; tags of clips borrow them.
+const named: Readonly<Record<string, WordFact>> = {
+  exposureprogram: 'exposureProgram',
+  exposuremode: 'exposureMode',
+  meteringmode: 'meteringMode',
+  whitebalance: 'whiteBalance',
+  whitebalancekelvin: 'whiteBalance',
+  colortemperature: 'whiteBalance',
+  colourtemperature: 'whiteBalance',
+};
+
+const longestWord = 60;
+// Colour temperatures; the standard's own numbers for a white balance are 0 and 1.
+const kelvin = { low: 1000, high: 25_000 } as const;
+
+/** Exposure programme, metering and white balance among a clip's tags, as words or as the standard's numbers. */
+function wordTags(tags: ReadonlyMap<string, string>): Reading {
+  const sightings = [...tags].flatMap(([tag, value]): FactSighting[] => {
+    const name = tag
+      .slice(tag.lastIndexOf('.') + 1)
+      .toLowerCase()
+      .replace(/[\s_-]/g, '');
+    const kind = Object.hasOwn(named, name) ? named[name] : undefined;
+    const word = kind && wordOf(kind, value.trim());
+    if (kind === undefined || word === undefined) return [];
+    const fact = kind === 'exposureMode' ? 'exposureProgram' : kind;
+    return [sighting(fact, word, 'container-tag', `container tag ${displayText(tag)}`)];
+  });
+  return sighted(sightings);
+}
+
+function wordOf(kind: WordFact, value: string): string | undefined {
+  if (!/^\d+(?:\.\d+)?\s?K?$/i.test(value))
+    return /\p{L}/u.test(value) ? displayText(value.slice(0, longestWord)) : undefined;
+  const number = Number.parseFloat(value);
+  if (kind === 'whiteBalance' && number >= kelvin.low && number <= kelvin.high) return `${number} K`;
+  return exposureWords[kind][number];
 }

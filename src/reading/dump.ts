@@ -2,11 +2,23 @@ import { realpath, stat } from 'node:fs/promises';
 import { basename, dirname, resolve } from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { dumpOf, type Dump } from './dumpOf.ts';
-import { classifyName, nameKey, splitName } from './fileNames.ts';
-import { listFiles, walk, type WalkedFile } from './walk.ts';
+import type { Problem } from '../domain/recording.ts';
+import { mapAtOnce } from '../programs/atOnce.ts';
+import { pairedEntries, type DumpEntry, type FoundRecording, type FoundSidecar } from './dumpEntries.ts';
+import { classifyName, dcfName, nameKey, splitName, type LeftAside } from './fileNames.ts';
+import { withoutCopies } from './identity.ts';
+import { recognise } from './sniff.ts';
+import { listFiles, walk, type WalkedFile, type Walk } from './walk.ts';
 
-const recognised =
+export interface Dump {
+  readonly entries: readonly DumpEntry[];
+  readonly problems: readonly Problem[];
+  readonly leftAside: Readonly<Partial<Record<LeftAside, number>>>;
+  /** Set where one file was named: what lies beside it is another matter. */
+  readonly isOneFile?: true;
+}
+
+const recognisedEndings =
   'mp4, mov, m4v, mkv, webm, mts, m2ts, ts, mxf, avi, cine; jpg, tif, dng, heic, avif, png, webp';
 
 /** Walks a card dump, or takes one file of it, and says what of it can be audited. */
@@ -31,28 +43,26 @@ async function readFolder(path: string, root: string): Promise<Dump> {
   if (dump.entries.length > 0 || dump.problems.length > 0) return dump;
   throw new HalfturnError(
     `${displayText(path)} holds no clips or stills`,
-    `Name the folder that the card was copied to. Files that are recognised: ${recognised}.`,
+    `Name the folder that the card was copied to. Files that are recognised: ${recognisedEndings}.`,
   );
 }
 
 async function readSingleFile(path: string, file: string): Promise<Dump> {
   const name = Buffer.from(basename(file));
-  if (!['clip', 'still'].includes(classifyName(nameKey(name)).is)) {
+  if (!['clip', 'still'].includes(classifyName(name).is)) {
     throw new HalfturnError(
       `${displayText(path)} is not a clip or still that Halfturn knows`,
-      `Files that are recognised: ${recognised}.`,
+      `Files that are recognised: ${recognisedEndings}.`,
     );
   }
-  const stem = splitName(nameKey(name)).stem;
+  const { stem } = splitName(nameKey(name));
   const files = await listFiles(Buffer.from(dirname(resolve(file))));
-  const beside = files.filter(({ names: [other] }) => isSidecarOf(nameKey(other!), stem));
+  const sidecars = files.filter(
+    ({ names: [other] }) => classifyName(other!).is === 'sidecar' && nameKey(other!).startsWith(stem),
+  );
   const itself: WalkedFile = { names: [name], file: Buffer.from(file), what: 'file' };
-  const dump = await dumpOf({ files: [itself, ...beside], problems: [], foldersLeftAside: [] });
+  const dump = await dumpOf({ files: [itself, ...sidecars], problems: [], foldersLeftAside: [] });
   return { ...dump, leftAside: {}, isOneFile: true };
-}
-
-function isSidecarOf(key: string, stem: string): boolean {
-  return classifyName(key).is === 'sidecar' && key.startsWith(stem);
 }
 
 function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
@@ -66,4 +76,71 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
     `There is no folder or file ${shown}`,
     'Check the spelling, and that the card is mounted.',
   );
+}
+
+/** What of the files that were found can be audited, and what was left alone and why. */
+async function dumpOf(walked: Walk): Promise<Dump> {
+  const sorted = await mapAtOnce(walked.files, openAtOnce, sortedFile);
+  const paired = pairedEntries(
+    sorted.flatMap(({ recording }) => recording ?? []),
+    sorted.flatMap(({ sidecar }) => sidecar ?? []),
+  );
+  const entries = await withoutCopies(paired.entries);
+  return {
+    entries: markedBesideCard(entries),
+    problems: [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])],
+    leftAside: counted([
+      ...walked.foldersLeftAside,
+      ...sorted.flatMap(({ leftAside }) => leftAside ?? []),
+      ...repeated('proxies', paired.proxies),
+      ...repeated('duplicates', paired.entries.length - entries.length),
+      ...repeated('unpaired-sidecars', paired.unpaired),
+    ]),
+  };
+}
+
+// Opening a file waits for the disk, and a card holds thousands; each takes a descriptor for as long.
+const openAtOnce = 16;
+
+/** What became of one file: exactly one of these. */
+interface Sorted {
+  readonly recording?: FoundRecording;
+  readonly sidecar?: FoundSidecar;
+  readonly leftAside?: LeftAside;
+  readonly problem?: Problem;
+}
+
+async function sortedFile(walked: WalkedFile): Promise<Sorted> {
+  const named = classifyName(walked.names.at(-1)!);
+  const isLink = walked.what === 'link';
+  if (named.is === 'left-aside')
+    return { leftAside: named.reason === 'other' && isLink ? 'links' : named.reason };
+  if (named.is === 'sidecar') {
+    if (walked.what === 'file') return { sidecar: { walked, type: named.type } };
+    return { leftAside: isLink ? 'links' : 'other' };
+  }
+  const recognised = await recognise(walked, named.is);
+  if ('sizeBytes' in recognised) return { recording: { walked, kind: named.is, ...recognised } };
+  return 'leftAside' in recognised ? recognised : { problem: recognised };
+}
+
+/** Marks what lies in a dump with a camera's folders without being one of the camera's files. */
+function markedBesideCard(entries: readonly DumpEntry[]): readonly DumpEntry[] {
+  if (!entries.some(({ path }) => isOnCard(path))) return entries;
+  return entries.map((entry) => (isOnCard(entry.path) ? entry : { ...entry, isBesideCard: true }));
+}
+
+// CIPA DC-009: the folders of cameras lie in one called DCIM.
+function isOnCard(path: string): boolean {
+  return /(?:^|\/)DCIM\//i.test(path) && dcfName(path) !== undefined;
+}
+
+function repeated(reason: LeftAside, times: number): readonly LeftAside[] {
+  return Array.from({ length: times }, () => reason);
+}
+
+function counted(reasons: readonly LeftAside[]): Dump['leftAside'] {
+  const counts = new Map<LeftAside, number>();
+  for (const reason of reasons) counts.set(reason, (counts.get(reason) ?? 0) + 1);
+  return Object.fromEntries(counts);
 }

@@ -1,5 +1,5 @@
 import type { FactName, Note, Recording } from '../domain/recording.ts';
-import type { DumpEntry } from './dumpEntry.ts';
+import type { DumpEntry } from './dumpEntries.ts';
 import type { Reading } from './sighting.ts';
 
 // Programs that edit cannot be known by name. What they write into a card's folders shows in three things at once: it
@@ -27,4 +27,19 @@ export function editedExport(
   if (ofCameras.some((name) => facts[name] !== undefined)) return undefined;
   const message = `was written by another program than the camera's (${writtenBy.join(', ')}) and left aside`;
   return { path: entry.path, message };
+}
+
+// A camera names its firmware where a program names itself: a version and nothing else ("10.3.1", "V01.02.0300"), or one
+// whose parts are padded with zeros behind whatever the camera is called ("X2D V01.02"). Programs have a name that is no
+// version, and do not pad theirs.
+const versionAlone = /^(?:firmware|fw|version|ver|v)?[ .:]*\d{1,4}(?:\.\d{1,6}){1,4}[a-z]?$/i;
+const paddedVersion = /(?:^|[ _-])v?(?:0\d\.\d{2,4}|\d{1,2}\.0\d{1,3})(?:\.\d{2,6})*$/i;
+
+/**
+ * Whether the name of a program is only that of a camera's own software.
+ * @example isFirmwareVersion('V01.02.0300') // true
+ */
+export function isFirmwareVersion(text: string): boolean {
+  const name = text.trim();
+  return name.length <= 80 && (versionAlone.test(name) || paddedVersion.test(name));
 }

@@ -2,21 +2,17 @@
 // it reads past the end of the block, hangs on entries that share one value, fetches strings as addresses, takes dates
 // through this machine's time zone, ignores altitude signs and guesses hemispheres. So it is handed only the small
 // block that compactExif() writes, with all interpretation switched off; the rest is done here.
-import type { Refusal } from '../domain/recording.ts';
-import { captureFacts } from './captureFacts.ts';
-import type { CaptureValues, RecordedCoordinate } from './captureValues.ts';
+import { captureFacts, type CaptureValues } from './captureFacts.ts';
 import type { ByteSource } from './containers/byteSource.ts';
-import { compactExif } from './containers/compactExif.ts';
-import { exifTags, gpsTags, mainTags } from './containers/exifTags.ts';
-import type { GpsTime } from './gpsTime.ts';
+import { compactExif, exifTags } from './containers/compactExif.ts';
+import type { RecordedCoordinate } from './position.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
-import { exifGpsTime, exifTime, type RecordedTime } from './recordedTime.ts';
-import type { FactSighting } from './sighting.ts';
+import { exifGpsTime, exifTime } from './recordedTime.ts';
+import type { Reading } from './sighting.ts';
 import { decodeText } from './textDecoding.ts';
+import type { GpsTime } from './timeZone.ts';
 
-export interface ExifReading {
-  readonly sightings: readonly FactSighting[];
-  readonly refusals: readonly Refusal[];
+export interface ExifReading extends Reading {
   /** 1 to 8 (CIPA DC-008, Orientation). */
   readonly orientation?: number;
   /** 1 sRGB, 65535 uncalibrated (CIPA DC-008, ColorSpace). */
@@ -51,15 +47,12 @@ export async function readExif(source: ByteSource): Promise<ExifReading> {
   if (!block) return { sightings: [], refusals };
   const decoded = await decodedBlock(block);
   const facts = captureFacts(exifValues(decoded), 'exif');
-  const orientation = integerIn(decoded, 'Orientation', 1, 8);
-  const colorSpace = integerIn(decoded, 'ColorSpace', 0, 65_535);
-  const gpsTime = receiverTime(decoded);
   return {
     sightings: facts.sightings,
     refusals: [...refusals, ...facts.refusals],
-    orientation,
-    colorSpace,
-    gpsTime,
+    orientation: integerIn(decoded, 'Orientation', 1, 8),
+    colorSpace: integerIn(decoded, 'ColorSpace', 0, 65_535),
+    gpsTime: receiverTime(decoded),
   };
 }
 
@@ -71,9 +64,9 @@ async function decodedBlock(block: Buffer): Promise<Decoded> {
   const named = (tags: ReadonlyMap<number, string>, part: Record<number, unknown> | undefined) =>
     [...tags].map(([tag, name]) => [name, part?.[tag]] as const);
   return new Map([
-    ...named(mainTags, output?.['ifd0']),
-    ...named(exifTags, output?.['exif']),
-    ...named(gpsTags, output?.['gps']),
+    ...named(exifTags.main, output?.['ifd0']),
+    ...named(exifTags.exif, output?.['exif']),
+    ...named(exifTags.gps, output?.['gps']),
   ]);
 }
 
@@ -121,8 +114,8 @@ function recordedTime(decoded: Decoded, kind: 'Original' | 'Digitized'): Capture
   const date = text(decoded, `DateTime${kind}`);
   const subSeconds = text(decoded, `SubSecTime${kind}`);
   const offset = text(decoded, `OffsetTime${kind}`);
-  const found: RecordedTime = exifTime({ date, subSeconds, offset });
-  return found && { found, raw: date ?? '', source: `EXIF DateTime${kind}` };
+  const parsed = exifTime({ date, subSeconds, offset });
+  return parsed && { parsed, raw: date ?? '', source: `EXIF DateTime${kind}` };
 }
 
 function receiverTime(decoded: Decoded): GpsTime | undefined {

@@ -1,14 +1,22 @@
+import { z } from 'zod';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
-import type { Ended } from '../programs/run.ts';
-import { containerTags } from './containerTags.ts';
-import { parseProbeJson, pictureStream, type Probed, type ProbedStream } from './ffprobeJson.ts';
-import { needsPictures, readFirstPictures, saysFields, type FirstFrames } from './fields.ts';
-import { countedInFrames, rateFacts, statedOf } from './rateFacts.ts';
-import { runFfprobe } from './runFfprobe.ts';
-import type { Reading } from './sighting.ts';
-import { streamFacts } from './streamFacts.ts';
-import { statedRate } from './streamRate.ts';
+import { mediaArgument, runProgram, type Ended } from '../programs/run.ts';
+
+// Names of demuxers, of both old and new builds; lists that point to other files are not among them.
+const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi,cine';
+
+// Found on made files: without these bounds, files of a few kilobytes cost gigabytes and minutes.
+export const probeBounds =
+  `-protocol_whitelist file -format_whitelist ${formats} -max_streams 64 -max_pixels 140000000 ` +
+  '-analyzeduration 5M -probesize 10M -threads 1';
+const limits = { wallMs: 20_000, stdoutBytes: 16 << 20, stderrBytes: 65_536, memoryKiB: 800_000 };
+
+/** Asks ffprobe what the options say, within limits. */
+function runFfprobe(media: OpenMedia, program: Program, options: string): ReturnType<typeof runProgram> {
+  const args = `-v error -hide_banner ${probeBounds} ${options}`.split(' ');
+  return runProgram({ program, args: [...args, mediaArgument(media)], media, ...limits });
+}
 
 export interface ProbeResult {
   /** Undefined where nothing could be read. */
@@ -31,39 +39,67 @@ export async function readFfprobe(media: OpenMedia, program: Program): Promise<P
   };
 }
 
-/**
- * Facts from ffprobe's answer. What was read of the first frames decides where the stated rates contradict each other or
- * may count fields.
- */
-export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
-  const stream = pictureStream(probed);
-  const tags = containerTags(probed, stream);
-  if (stream === undefined) return tags;
-  const facts = streamFacts(stream, probed);
-  const captureKnown = tags.sightings.some(({ fact }) => fact === 'frameRate');
-  const rates = rateFacts({ stream, stated: statedOf(stream, probed), first, captureKnown });
-  return {
-    sightings: [...countedInFrames(facts.sightings, rates), ...rates.sightings, ...tags.sightings],
-    refusals: [...facts.refusals, ...rates.refusals, ...tags.refusals],
-    writtenBy: tags.writtenBy,
-  };
+// Only what is used is named; everything the program writes is optional, because a damaged file leaves out anything.
+const tags = z.record(z.string(), z.string()).optional();
+
+const streamSchema = z.object({
+  index: z.number(),
+  codec_type: z.string().optional(),
+  codec_name: z.string().optional(),
+  codec_tag_string: z.string().optional(),
+  width: z.number().optional(),
+  height: z.number().optional(),
+  pix_fmt: z.string().optional(),
+  color_range: z.string().optional(),
+  color_transfer: z.string().optional(),
+  color_primaries: z.string().optional(),
+  field_order: z.string().optional(),
+  time_base: z.string().optional(),
+  bits_per_raw_sample: z.string().optional(),
+  avg_frame_rate: z.string().optional(),
+  r_frame_rate: z.string().optional(),
+  nb_frames: z.string().optional(),
+  duration: z.string().optional(),
+  start_time: z.string().optional(),
+  disposition: z.object({ attached_pic: z.number().optional() }).optional(),
+  side_data_list: z.array(z.object({ rotation: z.number().optional() })).optional(),
+  tags,
+});
+
+const answerSchema = z.object({
+  streams: z.array(streamSchema).optional(),
+  format: z.object({ format_name: z.string().optional(), duration: z.string().optional(), tags }).optional(),
+});
+
+export type ProbedStream = z.output<typeof streamSchema>;
+export type Probed = z.output<typeof answerSchema>;
+
+/** Reads ffprobe's JSON; undefined where it is none, or cut off. */
+export function parseProbeJson(json: string): Probed | undefined {
+  try {
+    const parsed = answerSchema.safeParse(JSON.parse(json));
+    return parsed.success ? parsed.data : undefined;
+  } catch {
+    return undefined;
+  }
 }
 
-/** Reads the first frames of the picture stream, where the header does not tell their rate or counts fields. */
-export async function readFirstFrames(
-  media: OpenMedia,
-  program: Program,
-  probed: Probed,
-): Promise<FirstFrames | undefined> {
-  const stream = pictureStream(probed);
-  if (stream === undefined) return undefined;
-  const stated = statedOf(stream, probed);
-  if (needsPictures(stream, stated)) {
-    const pictures = await readFirstPictures(media, program, stream);
-    if (pictures !== undefined && (pictures.areInFields === true || saysFields(stream))) return pictures;
-  }
-  if (statedRate(stated) !== undefined) return undefined;
-  return { timesSeconds: await readTimes(media, program, stream) };
+/** The moving picture: the first video stream that is no cover picture. */
+export function pictureStream({ streams }: Probed): ProbedStream | undefined {
+  return streams?.find((stream) => stream.codec_type === 'video' && stream.disposition?.attached_pic !== 1);
+}
+
+/** A container's tags by lower-case name: containers differ in how they spell them. */
+export function tagsOf(holder: { readonly tags?: Record<string, string> } | undefined): Map<string, string> {
+  return new Map(Object.entries(holder?.tags ?? {}).map(([name, value]) => [name.toLowerCase(), value]));
+}
+
+/** What was read of the first frames of a stream, because its header alone does not tell. */
+export interface FirstFrames {
+  /** Presentation times: of packets, or of decoded pictures where packets may be fields. */
+  readonly timesSeconds: readonly number[];
+  /** Whether most of the pictures are in fields; absent where none was decoded. */
+  readonly areInFields?: boolean;
 }
 
 const timesWanted = 300;
@@ -95,4 +131,40 @@ export function parseTimes(lines: string): readonly number[] {
     const time = line.split(',').find((field) => /^-?\d/.test(field));
     return time === undefined ? [] : [Number(time)];
   });
+}
+
+// Over a second of frames, wherever the first key frame stands in the first two.
+const packetsWanted = 150;
+
+/** Decodes the first packets of a picture stream; undefined where that gives no picture. */
+export async function readFirstPictures(
+  media: OpenMedia,
+  program: Program,
+  { index }: ProbedStream,
+): Promise<FirstFrames | undefined> {
+  const run = await runFfprobe(
+    media,
+    program,
+    `-select_streams ${index} -read_intervals %+#${packetsWanted} ` +
+      '-show_entries frame=best_effort_timestamp_time,interlaced_frame -of csv=print_section=0',
+  );
+  return parseFirstPictures(run.stdout.toString('utf8'));
+}
+
+/**
+ * Reads ffprobe's lines of a presentation time and whether the picture is in fields.
+ *
+ * @returns times in seconds
+ * @example parseFirstPictures('0.040000,1\n0.080000,1\n') // { timesSeconds: [0.04, 0.08], areInFields: true }
+ */
+export function parseFirstPictures(lines: string): FirstFrames | undefined {
+  const pictures = lines.split('\n').flatMap((line) => {
+    const [, time, inFields] = /^(-?\d{1,12}(?:\.\d{1,9})?|N\/A),([01])/.exec(line) ?? [];
+    return time === undefined ? [] : [{ time: Number(time), inFields: inFields === '1' }];
+  });
+  if (pictures.length === 0) return undefined;
+  return {
+    timesSeconds: pictures.map(({ time }) => time).filter(Number.isFinite),
+    areInFields: 2 * pictures.filter(({ inFields }) => inFields).length > pictures.length,
+  };
 }

@@ -18,7 +18,7 @@ const systemNames = new Set([
 export type LeftAside =
   'hidden' | 'proxies' | 'thumbnails' | 'links' | 'unpaired-sidecars' | 'duplicates' | 'edited' | 'other';
 
-export type NameClass =
+type NameClass =
   | { readonly is: RecordingKind }
   | { readonly is: 'sidecar'; readonly type: 'srt' | 'xmp' }
   | { readonly is: 'left-aside'; readonly reason: LeftAside };
@@ -35,8 +35,9 @@ export function splitName(key: string): { readonly stem: string; readonly extens
   return dot <= 0 ? { stem: key, extension: '' } : { stem: key.slice(0, dot), extension: key.slice(dot + 1) };
 }
 
-/** What a file is, judged by its name alone (in the form of nameKey). */
-export function classifyName(key: string): NameClass {
+/** What a file is, judged by its name alone. */
+export function classifyName(name: Uint8Array): NameClass {
+  const key = nameKey(name);
   const { stem, extension } = splitName(key);
   if (isHidden(key)) return { is: 'left-aside', reason: 'hidden' };
   if (extension === 'thm' || /[_-]thumb(nail)?$/.test(stem))
@@ -49,7 +50,8 @@ export function classifyName(key: string): NameClass {
 }
 
 /** Why a whole folder is left alone; undefined where it is to be walked. */
-export function folderLeftAside(key: string): LeftAside | undefined {
+export function folderLeftAside(name: Uint8Array): LeftAside | undefined {
+  const key = nameKey(name);
   if (isHidden(key)) return 'hidden';
   if (/^prox(y|ies|ys)$/.test(key)) return 'proxies';
   if (/^thumb(nail)?s?$/.test(key)) return 'thumbnails';
@@ -58,4 +60,30 @@ export function folderLeftAside(key: string): LeftAside | undefined {
 
 function isHidden(key: string): boolean {
   return key.startsWith('.') || systemNames.has(key);
+}
+
+/** Where a recording stands by its name: folder number 100 to 999, file number 1 to 9999. */
+interface DcfName {
+  /** The folder up to its number: files of one camera's folder share it. */
+  readonly folder: string;
+  readonly folderNumber: number;
+  /** The four free characters before the file number. */
+  readonly prefix: string;
+  readonly fileNumber: number;
+}
+
+// CIPA DC-009 (Design rule for Camera File system): a folder of a three-digit number and five free characters, in it
+// files of four free characters and a four-digit number.
+const pattern = /^(?:(.*)\/)?([1-9]\d\d)[0-9A-Z_]{5}\/([0-9A-Z_]{4})(\d{4})\.[^./]+$/i;
+
+/** Reads the last folder and the name of a path; undefined where they do not follow the rule for camera cards. */
+export function dcfName(path: string): DcfName | undefined {
+  const [, folder = '', folderNumber, prefix = '', fileNumber] = pattern.exec(path) ?? [];
+  if (folderNumber === undefined || Number(fileNumber) === 0) return undefined;
+  return {
+    folder,
+    folderNumber: Number(folderNumber),
+    prefix: prefix.toUpperCase(),
+    fileNumber: Number(fileNumber),
+  };
 }

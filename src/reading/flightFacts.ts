@@ -7,11 +7,9 @@
 // - A gimbal's pitch counts from the horizon, -90 is straight down. A camera's pitch counts from the horizon with some
 //   writers and from straight down with others; only what lies well below the horizon by the first cannot be the second.
 import type { Refusal } from '../domain/recording.ts';
-import type { BoundedFact } from './plausible.ts';
-import { judgedNumber, type RecordedNumber } from './recordedNumber.ts';
-import { sighting, type Carrier, type FactSighting } from './sighting.ts';
-import { xmpNumber } from './xmpNumber.ts';
-import type { XmpProperties } from './xmpProperties.ts';
+import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
+import { sighting, type Carrier, type FactSighting, type Reading } from './sighting.ts';
+import { xmpNumber, type XmpProperties } from './xmpProperties.ts';
 
 type FlightFact = Extract<
   BoundedFact,
@@ -28,7 +26,7 @@ const endings = ['degree', 'degrees', 'angle', ''];
 export function flightFacts(
   properties: XmpProperties,
   { carrier, label }: { readonly carrier: Carrier; readonly label: string },
-): { readonly sightings: readonly FactSighting[]; readonly refusals: readonly Refusal[] } {
+): Reading {
   const sightings: FactSighting[] = [];
   const refusals: Refusal[] = [];
   const add = (fact: FlightFact, recorded: RecordedNumber | undefined) => {

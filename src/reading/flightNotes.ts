@@ -1,10 +1,10 @@
-import { readFile } from 'node:fs/promises';
-import { basename, dirname, join, resolve } from 'node:path';
 import type { Sky } from '../domain/daylight.ts';
-import { displayText } from '../domain/displayText.ts';
-import { HalfturnError } from '../domain/halfturnError.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
-import type { TimeSpan } from './timeSpan.ts';
+import type { FittedFilter } from '../domain/kit.ts';
+import { localTime, momentOf, type RecordedMoment, type ZoneOffsetAt } from '../domain/localTime.ts';
+import type { Facts, Problem } from '../domain/recording.ts';
+import { nearestName } from './nearestName.ts';
+import { compareText } from './pathOrder.ts';
+import { hasOffset } from './recordedTime.ts';
 
 export interface FlightNotes {
   /** As it is shown to a person. */
@@ -21,46 +21,187 @@ export interface FlightNotes {
 }
 
 /** Which filter was fitted for which recordings, or when. */
-export interface FittedNote extends TimeSpan {
+interface FittedNote {
   readonly filter: FittedFilter;
   /** Patterns of file names, or of paths where they hold a "/". */
   readonly files?: readonly string[];
+  /** Both ends belong to the span. A time of day is that of every day. */
+  readonly from?: string;
+  readonly to?: string;
+}
+
+/** What notes look at in a recording. */
+interface NotedRecording {
+  readonly path: string;
+  readonly facts: Pick<Facts, 'recordedAt' | 'longitude'>;
 }
 
 /**
- * Finds and reads the notes of a flight: the file that was named, else flight.toml inside the dump, else beside it
- * <dump>.flight.toml, which other dumps in the same folder do not share, else flight.toml. Undefined where none was
- * named and there is none.
+ * The filter that the notes say was fitted for a recording: that of the first entry that fits it.
+ *
+ * @param zoneOffsetAt of this computer, for a place whose zone is not known otherwise
  */
-export async function loadFlightNotes(
-  dump: string,
-  named: string | undefined,
-  kit: readonly KitFilter[],
-): Promise<FlightNotes | undefined> {
-  const places =
-    named === undefined
-      ? [join(dump, 'flight.toml'), notesBeside(dump), join(dirname(dump), 'flight.toml')]
-      : [named];
-  for (const file of places) {
-    const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
-      // ENOTDIR: the dump is a single file.
-      if (named === undefined && ['ENOENT', 'ENOTDIR'].includes(error.code ?? '')) return undefined;
-      throw new HalfturnError(
-        `The notes ${displayText(file)} could not be read (${error.code ?? error.message})`,
-        'Check the path and that you may read the file.',
-      );
-    });
-    if (text === undefined) continue;
-    // Most flights have no notes, and the schema library takes longer to load than all else of an audit's start.
-    const { parseFlightNotes } = await import('./parseFlightNotes.ts');
-    return parseFlightNotes(text, displayText(file), kit);
-  }
-  return undefined;
+export function fittedFor(
+  recording: NotedRecording,
+  notes: FlightNotes,
+  zoneOffsetAt: ZoneOffsetAt,
+): FittedFilter | undefined {
+  const moment = recordedMoment(recording, notes, zoneOffsetAt);
+  const fits = (note: FittedNote) =>
+    (note.files?.some((pattern) => matcher(pattern)(recording.path)) ?? true) && wasThen(note, moment);
+  return notes.fitted.find(fits)?.filter;
 }
 
-/** @example notesBeside('cards/monday') // 'cards/monday.flight.toml' */
-export function notesBeside(dump: string): string {
-  // Of "." and "..", neither says the name of the folder.
-  const plain = ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
-  return join(dirname(plain), `${basename(plain)}.flight.toml`);
+/** Matches what a pattern of the notes means: names, or paths where it holds a "/". */
+function matcher(pattern: string): (path: string) => boolean {
+  const glob = globPattern(pattern);
+  const ofPath = pattern.includes('/');
+  return (path) => glob.test(ofPath ? path : path.slice(path.lastIndexOf('/') + 1));
+}
+
+/** "*" and "?" within a name, "**" across folders; letters in either case, as on a card. */
+function globPattern(glob: string): RegExp {
+  const parts = glob.match(/\*\*\/?|\*|\?|[^*?]+/g) ?? [];
+  const pattern = parts.map((part) => {
+    if (part.startsWith('**')) return '.*';
+    if (part === '*') return '[^/]*';
+    return part === '?' ? '[^/]' : part.replace(/[\\^$.|+()[\]{}]/g, '\\$&');
+  });
+  return new RegExp(`^${pattern.join('')}$`, 'i');
+}
+
+function recordedMoment(
+  { facts: { recordedAt, longitude } }: NotedRecording,
+  notes: FlightNotes,
+  zoneOffsetAt: ZoneOffsetAt,
+): RecordedMoment | undefined {
+  if (recordedAt === undefined) return undefined;
+  return { recordedAt: recordedAt.value, longitude: longitude?.value ?? notes.longitude, zoneOffsetAt };
+}
+
+// An offset without a date says no moment: the day may be another one there.
+const spanEnd = /^(?:(\d{4}-\d\d-\d\d)[T ])?(\d\d:\d\d)(:\d\d)?(?:\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
+
+/** @example isSpanEnd('10:30+02:00') // false */
+export function isSpanEnd(text: string): boolean {
+  const [, date, time, seconds = '', offset] = spanEnd.exec(text) ?? [];
+  if (time === undefined || (offset !== undefined && date === undefined)) return false;
+  const recordedAt = `${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`;
+  return momentOf({ recordedAt, zoneOffsetAt: () => 0 }) !== undefined;
+}
+
+/**
+ * Whether a recording was made within the span of an entry, to the second; without an offset, by the clock at its place.
+ * Of two times of day, an end before the start means the next day. Where the entry has no span, all were.
+ */
+function wasThen({ from, to }: FittedNote, recorded: RecordedMoment | undefined): boolean {
+  if (from === undefined && to === undefined) return true;
+  const moment = recorded && momentOf(recorded);
+  if (moment === undefined) return false;
+  const atMs = Math.floor(moment.atMs / 1000) * 1000;
+  const clock = localTime(recorded!).slice(0, 19);
+  const side = (end: string) => (hasOffset(end) ? atMs - Date.parse(end) : sideOfClock(clock, end));
+  const after = from === undefined || side(from) >= 0;
+  const before = to === undefined || side(to) <= 0;
+  return isOvernight(from, to) ? after || before : after && before;
+}
+
+function isOvernight(from: string | undefined, to: string | undefined): boolean {
+  if (from === undefined || to === undefined) return false;
+  return isTimeOfDay(from) && isTimeOfDay(to) && withSeconds(from) > withSeconds(to);
+}
+
+/** Below 0 before the end, above 0 after it: the order of the texts is the order of the times. */
+function sideOfClock(clock: string, end: string): number {
+  return compareText(isTimeOfDay(end) ? clock.slice(11) : clock, withSeconds(end));
+}
+
+function isTimeOfDay(end: string): boolean {
+  return end.indexOf(':') === 2;
+}
+
+function withSeconds(end: string): string {
+  const plain = end.replace(' ', 'T').replace(/\.\d+$/, '');
+  return /:\d\d:\d\d$/.test(plain) ? plain : `${plain}:00`;
+}
+
+/** What a dump holds, as far as notes can mean it. */
+interface NotedDump {
+  readonly recordings: readonly NotedRecording[];
+  /** Of files that are no recordings to be told of: those that could not be read, copies, exports. */
+  readonly otherPaths: readonly string[];
+  readonly zoneOffsetAt: ZoneOffsetAt;
+}
+
+/** More of one entry are what a copy of the card lacks rather than mistyped, and are told together. */
+const mostMistyped = 3;
+
+/** What notes say of files or times that the dump does not hold: a filter that a mistyped name lost teaches nothing. */
+export function unmatchedNotes(notes: FlightNotes, dump: NotedDump): readonly Problem[] {
+  const paths = [...dump.recordings.map(({ path }) => path), ...dump.otherPaths];
+  return notes.fitted
+    .flatMap((note) => [...noSuchFiles(note, paths), ...emptySpan(note, dump, notes)])
+    .map((unmatched) => ({ path: notes.file, ...unmatched, about: 'notes' }));
+}
+
+type Unmatched = Omit<Problem, 'path' | 'about'>;
+
+function noSuchFiles({ files = [], filter }: FittedNote, paths: readonly string[]): readonly Unmatched[] {
+  const unmatched = files.filter((pattern) => !paths.some(matcher(pattern)));
+  if (unmatched.length <= mostMistyped)
+    return unmatched.map((pattern) => noSuchFile(pattern, filter.label, paths));
+  const names = unmatched.slice(0, mostMistyped).join(', ');
+  return [
+    {
+      message: `names ${unmatched.length} files for ${filter.label} that this card does not hold: ${names} and others`,
+      hint: 'Copy what is missing from the card, or correct the notes.',
+      detail: unmatched.join(', '),
+    },
+  ];
+}
+
+function noSuchFile(pattern: string, label: string, paths: readonly string[]): Unmatched {
+  const nearest = nearestName(pattern, paths);
+  return {
+    message: `names "${pattern}" for ${label}, and no file of this card is called that`,
+    hint: `${nearest === undefined ? 'Correct' : `The nearest name is ${nearest}: correct`} the notes, or copy what is missing from the card.`,
+  };
+}
+
+/** Where the files of the entry are not there either, that was said already. */
+function emptySpan(note: FittedNote, dump: NotedDump, notes: FlightNotes): readonly Unmatched[] {
+  const { files, from, to, filter } = note;
+  if (from === undefined && to === undefined) return [];
+  const patterns = files?.map(matcher);
+  const named = dump.recordings.filter(({ path }) => patterns?.some((matches) => matches(path)) ?? true);
+  const moments = named.map((recording) => recordedMoment(recording, notes, dump.zoneOffsetAt));
+  if (named.length === 0 || moments.some((moment) => wasThen(note, moment))) return [];
+  const ends = [from && `from ${shown(from)}`, to && `to ${shown(to)}`].filter((end) => end !== undefined);
+  const statement = `says ${filter.label} ${ends.join(' ')}`;
+  const times = firstAndLast(moments);
+  if (times === undefined) {
+    const message = `${statement}, and no recording that it can mean says when it was made`;
+    return [{ message, hint: 'Name the files instead.' }];
+  }
+  const message = `${statement}, and no recording that was read is of that time`;
+  const who = files === undefined ? 'They are' : 'Those that it names are';
+  const hint = `${who} of ${times.first} to ${times.last} by the clock at the place: correct the times, or take them out.`;
+  return [{ message, hint }];
+}
+
+/** As it was written: TOML's times come with thousandths. */
+function shown(spanEnd: string): string {
+  return spanEnd.replace(/\.0+(?=$|[Z+-])/, '');
+}
+
+/** By the clock at the place, to the second. */
+function firstAndLast(moments: readonly (RecordedMoment | undefined)[]) {
+  const times = moments
+    .flatMap((recorded) => {
+      const moment = recorded && momentOf(recorded);
+      return moment === undefined ? [] : [{ atMs: moment.atMs, clock: localTime(recorded!).slice(0, 19) }];
+    })
+    .sort((a, b) => a.atMs - b.atMs);
+  const [first, last] = [times[0], times.at(-1)];
+  return first && last && { first: first.clock, last: last.clock };
 }

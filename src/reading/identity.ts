@@ -2,9 +2,10 @@ import { createHash } from 'node:crypto';
 import { fstat, statfs, type BigIntStats } from 'node:fs';
 import { posix } from 'node:path';
 import { promisify } from 'node:util';
-import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
-import { fileSource } from './containers/byteSource.ts';
-import type { DumpEntry, Sidecar } from './dumpEntry.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+import { fileSource, type ByteSource } from './containers/byteSource.ts';
+import type { DumpEntry, Sidecar } from './dumpEntries.ts';
+import { withFile } from './openFile.ts';
 
 // A fingerprint looks at parts of a file, so it cannot prove that the rest is unchanged; a digest of all of it would
 // cost a fifth to a third of measuring it, and longer than that from a slow card. The system's own time of the last
@@ -18,22 +19,14 @@ export async function unchangedMark(
 ): Promise<string | undefined> {
   if (entry.fingerprint === undefined) return undefined;
   try {
-    const file = await opened(entry.file, (media) => fileMark(media, entry.file, nowMs));
+    const file = await withFile(entry.file, (media) => fileMark(media, entry.file, nowMs));
     if (file === undefined) return undefined;
     const sidecars: string[] = [];
-    for (const sidecar of entry.sidecars) sidecars.push(await opened(sidecar.file, sidecarMark(sidecar)));
+    for (const sidecar of entry.sidecars)
+      sidecars.push(await withFile(sidecar.file, (media) => sidecarMark(sidecar, media)));
     return JSON.stringify([entry.fingerprint, file, ...sidecars]);
   } catch {
     return undefined; // It cannot be read; that is said when it is examined.
-  }
-}
-
-async function opened<T>(file: Buffer, look: (media: OpenMedia) => T | Promise<T>): Promise<T> {
-  const media = await openMedia(file);
-  try {
-    return await look(media);
-  } finally {
-    await media.close();
   }
 }
 
@@ -73,8 +66,8 @@ async function keepsChangeTime(file: Buffer): Promise<boolean> {
 // What is read of the longest sidecar, and a byte to tell that there is more.
 const mostSidecarBytes = (32 << 20) + 1;
 
-function sidecarMark({ type, path }: Sidecar): (media: OpenMedia) => string {
-  return (media) => [type, posix.basename(path), contentMark(media)].join(' ');
+function sidecarMark({ type, path }: Sidecar, media: OpenMedia): string {
+  return [type, posix.basename(path), contentMark(media)].join(' ');
 }
 
 function contentMark(media: OpenMedia): string {
@@ -82,7 +75,60 @@ function contentMark(media: OpenMedia): string {
   return `${media.sizeBytes} ${createHash('sha256').update(bytes).digest('hex')}`;
 }
 
-/** Text that sidecars of one content share, whatever their names; undefined where it cannot be read. */
-export async function sidecarContent({ file }: Sidecar): Promise<string | undefined> {
-  return opened(file, contentMark).catch(() => undefined);
+// The first part of a recording holds its time or its first pictures, the last the index or the last pictures: two
+// recordings that are not copies do not share all three and their length to the byte.
+const partBytes = 16_384;
+
+/** Hex digits that two copies of one recording share: of its length and of its first, middle and last 16 KiB. */
+export function fingerprint(source: ByteSource): string {
+  const { sizeBytes } = source;
+  const hash = createHash('sha256').update(`${sizeBytes}\n`);
+  const parts =
+    sizeBytes <= 3 * partBytes ? [0] : [0, Math.floor((sizeBytes - partBytes) / 2), sizeBytes - partBytes];
+  const length = parts.length === 1 ? sizeBytes : partBytes;
+  for (const at of parts) hash.update(source.read(at, length));
+  return hash.digest('hex').slice(0, 32);
+}
+
+/**
+ * Of several copies of one recording the one with most sidecars stays, the first of those; the others become its copies.
+ * One that has a sidecar that the other lacks, or another text in it, is no copy: telemetry beside two clips tells them
+ * apart.
+ */
+export async function withoutCopies(entries: readonly DumpEntry[]): Promise<readonly DumpEntry[]> {
+  const byContent = new Map<string, DumpEntry[]>();
+  for (const entry of entries) {
+    // What is not known to be a copy stands for itself.
+    const key = `${entry.kind} ${entry.fingerprint ?? entry.path}`;
+    byContent.set(key, [...(byContent.get(key) ?? []), entry]);
+  }
+  const copies = new Map<DumpEntry, readonly DumpEntry[]>();
+  for (const alike of byContent.values())
+    for (const [first, ...others] of await sameSidecars(alike)) copies.set(first, others);
+  return entries.flatMap((entry) => {
+    const others = copies.get(entry);
+    if (others === undefined) return [];
+    return others.length === 0 ? [entry] : [{ ...entry, copies: others.map(({ path }) => path) }];
+  });
+}
+
+type Copies = [DumpEntry, ...DumpEntry[]];
+
+/** Puts recordings of one content together where the first has all sidecars of the others. */
+async function sameSidecars(alike: readonly DumpEntry[]): Promise<readonly Copies[]> {
+  if (alike.length === 1) return [[alike[0]!]];
+  const groups: { readonly contents: ReadonlySet<string>; readonly entries: Copies }[] = [];
+  // The sort is stable: of equals the first stays first.
+  for (const entry of alike.toSorted((a, b) => b.sidecars.length - a.sidecars.length)) {
+    const contents = new Set(await Promise.all(entry.sidecars.map(sidecarContent)));
+    const group = groups.find((other) => [...contents].every((content) => other.contents.has(content)));
+    if (group === undefined) groups.push({ contents, entries: [entry] });
+    else group.entries.push(entry);
+  }
+  return groups.map(({ entries }) => entries);
+}
+
+/** Text that sidecars of one content share, whatever their names; what cannot be read is equal to nothing but itself. */
+async function sidecarContent({ type, file, path }: Sidecar): Promise<string> {
+  return `${type} ${await withFile(file, contentMark).catch(() => path)}`;
 }

@@ -1,8 +1,19 @@
-import type { Recording, Refusal, Track } from '../domain/recording.ts';
-import { withClipZone } from './clipZone.ts';
-import { compareText } from './compareText.ts';
-import { mergeFacts } from './mergeFacts.ts';
-import type { FactSighting, Reading } from './sighting.ts';
+import { sameRate } from '../domain/frameRate.ts';
+import type {
+  Fact,
+  FactName,
+  Facts,
+  FactValues,
+  Recording,
+  Refusal,
+  Sighting,
+  Track,
+} from '../domain/recording.ts';
+import { stopsFromRatio } from '../domain/stops.ts';
+import { compareText } from './pathOrder.ts';
+import { hasOffset, momentMs } from './recordedTime.ts';
+import type { Carrier, FactSighting, Reading } from './sighting.ts';
+import { zoneByContainer } from './timeZone.ts';
 
 /** Puts readings of one recording together. Their order makes no difference. */
 export function mergeReadings(
@@ -13,22 +24,18 @@ export function mergeReadings(
   const sightings = readings.flatMap((reading) =>
     track !== undefined && reading.track === track ? reading.sightings.map(ofChosenTrack) : reading.sightings,
   );
-  const zoned = withClipZone(sightings);
+  const zoned = zoneByContainer(sightings);
+  const unreadTracks = new Set(readings.flatMap(({ unreadTrack }) => unreadTrack ?? []));
   return {
     facts: mergeFacts(zoned.sightings),
     track,
     refusals: [...readings.flatMap(({ refusals }) => refusals), ...zoned.refusals].sort(compareRefusals),
-    ...unread(readings),
+    unreadTracks: unreadTracks.size === 0 ? undefined : [...unreadTracks].sort(compareText),
   };
 }
 
-function unread(readings: readonly Reading[]): Pick<Recording, 'unreadTracks'> {
-  const names = new Set(readings.flatMap(({ unreadTrack }) => unreadTrack ?? []));
-  return names.size === 0 ? {} : { unreadTracks: [...names].sort(compareText) };
-}
-
-function ofChosenTrack(one: FactSighting): FactSighting {
-  return { ...one, ofChosenTrack: true };
+function ofChosenTrack(sighting: FactSighting): FactSighting {
+  return { ...sighting, ofChosenTrack: true };
 }
 
 /** The track that tells most about the exposure stands first. */
@@ -41,4 +48,138 @@ function compareTracks(a: Track, b: Track): number {
 function compareRefusals(a: Refusal, b: Refusal): number {
   const key = ({ source, what, raw, reason }: Refusal): string => [source, what, raw, reason].join('\0');
   return compareText(key(a), key(b));
+}
+
+/** One fact for each name that was sighted; what disagrees with it beyond rounding is kept beside it. */
+function mergeFacts(sightings: readonly FactSighting[]): Facts {
+  const byName = new Map<FactName, FactSighting[]>();
+  for (const sighting of sightings)
+    byName.set(sighting.fact, [...(byName.get(sighting.fact) ?? []), sighting]);
+  const facts = [...byName]
+    .sort(([a], [b]) => compareText(a, b))
+    .map(([name, all]) => [name, merge(name, all)]);
+  return Object.fromEntries(facts) as Facts;
+}
+
+function merge<N extends FactName>(name: N, sightings: readonly FactSighting[]): Fact<FactValues[N]> {
+  const [first, ...others] = sightings
+    .toSorted(comparePrecedence)
+    .map(({ value, source }) => ({ value, source }) as Sighting<FactValues[N]>);
+  const disagreeing = others
+    .filter(({ value }) => !agree(name, first!.value, value))
+    .filter(isFirstOfItsKind);
+  return disagreeing.length === 0 ? first! : { ...first!, others: disagreeing };
+}
+
+function isFirstOfItsKind<T>(sighting: T, at: number, all: readonly T[]): boolean {
+  return all.findIndex((other) => JSON.stringify(other) === JSON.stringify(sighting)) === at;
+}
+
+// Which source is believed where several speak. Telemetry over time is written while the picture is taken; EXIF is
+// written with the file; XMP can be added or changed afterwards by any program, and a sidecar can belong to another
+// file of the same name. What the picture stream says of itself (its size, its coding, its rate) is what a player
+// obeys, so there it comes first; a capture rate stands in a container tag or in telemetry and replaces the stream's.
+// Of several timed tracks, the one that was chosen for the time line speaks for the clip as well.
+const byTrust: readonly Carrier[] = [
+  'timed-track',
+  'exif',
+  'xmp-embedded',
+  'xmp-sidecar',
+  'container-tag',
+  'stream',
+];
+const streamFirst: readonly Carrier[] = ['stream', 'container-tag', ...byTrust];
+const tagFirst: readonly Carrier[] = ['container-tag', 'timed-track', 'stream', ...byTrust];
+
+const ofStream: ReadonlySet<FactName> = new Set<FactName>([
+  'playbackFrameRate',
+  'durationSeconds',
+  'frameCount',
+  'width',
+  'height',
+  'rotationDegrees',
+  'transfer',
+  'range',
+  'bitDepth',
+  'codec',
+  'startTimecode',
+  'scan',
+]);
+
+function orderOfTrust(fact: FactName): readonly Carrier[] {
+  if (fact === 'frameRate') return tagFirst;
+  return ofStream.has(fact) ? streamFirst : byTrust;
+}
+
+/** Sorts sightings of one fact, the most trusted first; equal trust is ordered by source, then by value. */
+function comparePrecedence(a: FactSighting, b: FactSighting): number {
+  const order = orderOfTrust(a.fact);
+  return (
+    order.indexOf(a.carrier) - order.indexOf(b.carrier) ||
+    Number(b.ofChosenTrack ?? false) - Number(a.ofChosenTrack ?? false) ||
+    compareText(a.source, b.source) ||
+    compareText(JSON.stringify(a.value), JSON.stringify(b.value))
+  );
+}
+
+// Nominal exposure times and f-numbers (1/60, f/5.6) are up to 0.1 stop from the exact ones they stand for.
+const nominalStops = 0.1;
+// Degrees; about eleven metres, less than a position from a single fix is worth.
+const sameDegrees = 1e-4;
+// Headings are written in whole degrees or in fractions of one.
+const wholeDegrees = 0.5;
+const roundingRatio = 1e-3;
+
+/** Whether two values of one fact say the same thing, but for how they were rounded. */
+function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValues[N]): boolean {
+  if (typeof a === 'string' && typeof b === 'string') return sameText(fact, a, b);
+  if (typeof a === 'object' && typeof b === 'object') return sameRate(a, b);
+  const [x, y] = [Number(a), Number(b)];
+  switch (fact) {
+    case 'exposureSeconds':
+      return Math.abs(stopsFromRatio(x / y)) <= nominalStops;
+    case 'fNumber':
+      return Math.abs(2 * stopsFromRatio(x / y)) <= nominalStops;
+    case 'latitude':
+      return Math.abs(x - y) <= sameDegrees;
+    case 'longitude':
+      return turnedDegrees(x, y) <= sameDegrees;
+    case 'exposureBiasStops':
+    case 'meteredOffsetStops':
+    case 'evAsReadStops':
+      return Math.abs(x - y) <= nominalStops;
+    case 'altitudeMetres':
+    case 'heightOverStartMetres':
+    case 'groundSpeedMetresPerSecond':
+      return Math.abs(x - y) <= 1;
+    case 'headingDegrees':
+    case 'cameraPitchDegrees':
+      return turnedDegrees(x, y) <= wholeDegrees;
+    default:
+      return isClose(x, y);
+  }
+}
+
+/** How far apart two directions are; a whole turn is none. */
+function turnedDegrees(a: number, b: number): number {
+  return Math.abs(((a - b + 540) % 360) - 180);
+}
+
+function isClose(a: number, b: number): boolean {
+  return a === b || Math.abs(a - b) <= roundingRatio * Math.max(Math.abs(a), Math.abs(b));
+}
+
+function sameText(fact: FactName, a: string, b: string): boolean {
+  return a === b || (fact === 'recordedAt' && sameMoment(a, b));
+}
+
+function sameMoment(a: string, b: string): boolean {
+  // Where one side has no offset, only the wall clocks can be compared.
+  const [x, y] = hasOffset(a) && hasOffset(b) ? [a, b] : [wallClock(a), wallClock(b)];
+  // Two seconds: container times are whole seconds and may be those of the end of a write.
+  return Math.abs(momentMs(x) - momentMs(y)) <= 2000;
+}
+
+function wallClock(time: string): string {
+  return time.replace(/(?:Z|[+-]\d\d:\d\d)$/, '');
 }

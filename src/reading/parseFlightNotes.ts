@@ -5,8 +5,7 @@ import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
-import type { FlightNotes } from './flightNotes.ts';
-import { isSpanEnd } from './timeSpan.ts';
+import { isSpanEnd, type FlightNotes } from './flightNotes.ts';
 import { parseTomlAs } from './toml.ts';
 
 const spanEndSchema = z
@@ -19,7 +18,9 @@ const spanEndSchema = z
 
 const fittedSchema = z.strictObject({
   filter: z.string().min(1),
-  files: z.union([z.string().transform((one) => [one]), z.array(z.string().min(1)).min(1)]).optional(),
+  files: z
+    .union([z.string().transform((pattern) => [pattern]), z.array(z.string().min(1)).min(1)])
+    .optional(),
   from: spanEndSchema.optional(),
   to: spanEndSchema.optional(),
 });
@@ -34,7 +35,7 @@ const notesSchema = z.strictObject({
 
 /** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
 export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
-  const { fitted = [], place, latitude, longitude, ...rest } = parseTomlAs(notesSchema, text, file);
+  const { fitted = [], place, latitude, longitude, sky } = parseTomlAs(notesSchema, text, file);
   if ((latitude === undefined) !== (longitude === undefined)) {
     throw new HalfturnError(
       `${file}: latitude and longitude must be given together`,
@@ -45,8 +46,9 @@ export function parseFlightNotes(text: string, file: string, kit: readonly KitFi
     file,
     text,
     place,
-    ...(latitude === undefined || longitude === undefined ? {} : { latitude, longitude }),
-    sky: rest.sky,
+    latitude,
+    longitude,
+    sky,
     fitted: fitted.map(({ filter, files, from, to }, at) => ({
       filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),
       files,
@@ -60,8 +62,8 @@ function resolveFilter(name: string, kit: readonly KitFilter[], place: string): 
   const owned = ownedFilter(name, kit);
   if (owned !== undefined && 'uncountable' in owned)
     throw new HalfturnError(`${place}: "${displayText(name)}" cannot be counted: ${owned.uncountable}`);
-  const found = owned ?? parseFilterName(name);
-  if (found !== undefined) return { ...found, source: 'notes' };
+  const filter = owned ?? parseFilterName(name);
+  if (filter !== undefined) return { ...filter, source: 'notes' };
   const labels = kit.map(({ label }) => label).join(', ');
   throw new HalfturnError(
     `${place}: "${displayText(name)}" is not a filter that is known`,

@@ -1,3 +1,5 @@
+import type { Recording } from '../domain/recording.ts';
+
 /** Stands in the source of a time whose zone was worked out, before what told it. */
 export const workedOutZone = ', zone by ';
 
@@ -115,4 +117,47 @@ function isOffset(text: string): boolean {
   if (sign === undefined) return false;
   const total = Number(hours) * 60 + Number(minutes);
   return Number(minutes) < 60 && total <= (sign === '+' ? 14 : 12) * 60;
+}
+
+/** Whether a time in the form of ISO 8601 ends with its offset from UTC. */
+export function hasOffset(time: string): boolean {
+  return /(?:Z|[+-]\d\d:\d\d)$/.test(time);
+}
+
+/** Milliseconds since 1970 of a time in the form of ISO 8601, by UTC where it has no offset. */
+export function momentMs(time: string): number {
+  return Date.parse(hasOffset(time) ? time : `${time}Z`);
+}
+
+/** When a recording was taken, as its own clock counts. */
+export interface ClockTime {
+  /** Since 1970. Tells a difference only from a time that was written in the same way: see `areComparable`. */
+  readonly atSeconds: number;
+  /** How finely the clock was written: 1 for whole seconds. */
+  readonly resolutionSeconds: number;
+  /** Whether the zone of the clock was written too. */
+  readonly hasOffset: boolean;
+}
+
+const isoTime = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)(\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
+
+/** The recorded time of a recording; undefined where there is none, or it is of no calendar. */
+export function clockTime({ facts }: Recording): ClockTime | undefined {
+  const { value = '', source = '' } = facts.recordedAt ?? {};
+  const [, seconds, fraction = '', written] = isoTime.exec(value) ?? [];
+  if (seconds === undefined) return undefined;
+  // A zone that was worked out: the clock wrote none, and a recording of the same clock without a fix has none.
+  const offset = source.includes(workedOutZone) ? undefined : written;
+  const milliseconds = Date.parse(`${seconds}${offset ?? 'Z'}`);
+  if (Number.isNaN(milliseconds)) return undefined;
+  return {
+    atSeconds: milliseconds / 1000 + Number(`0${fraction}`),
+    resolutionSeconds: 10 ** -Math.max(0, fraction.length - 1),
+    hasOffset: offset !== undefined,
+  };
+}
+
+/** Whether all times are known and count by one kind of clock: UTC beside local time tells no difference. */
+export function areComparable(times: readonly (ClockTime | undefined)[]): times is readonly ClockTime[] {
+  return times.every((time) => time !== undefined && time.hasOffset === times[0]?.hasOffset);
 }

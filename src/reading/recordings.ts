@@ -1,13 +1,13 @@
 import type { Note, Problem, Recording } from '../domain/recording.ts';
-import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Programs } from './clip.ts';
 import { clipContext, type ClipContext } from './clipContext.ts';
-import type { DumpEntry, Sidecar } from './dumpEntry.ts';
+import type { DumpEntry, Sidecar } from './dumpEntries.ts';
 import { editedExport } from './editedExport.ts';
 import { mergeReadings } from './mergeReadings.ts';
-import { openProblem } from './openProblem.ts';
+import { openProblem, withFile } from './openFile.ts';
 import { mayHoldMore, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
-import { readSubRipSidecar } from './subtitles.ts';
+import { readSubRipSidecar } from './textTracks.ts';
 
 export interface ReadRecording {
   readonly recording?: Recording;
@@ -18,24 +18,22 @@ export interface ReadRecording {
 
 /** Reads one clip or still with its sidecars. A clip that is only damaged in part gives both. */
 export async function readRecording(entry: DumpEntry, programs: Programs): Promise<ReadRecording> {
-  let media: OpenMedia;
   try {
-    media = await openMedia(entry.file);
+    return await withFile(entry.file, async (media) => {
+      const { readings, problem: trouble } = await readOwn(media, entry, programs);
+      const problem = trouble && { path: entry.path, ...trouble };
+      if (readings.length === 0) return { problem };
+      const recording = assemble(
+        entry,
+        media.sizeBytes,
+        readings,
+        await readSidecars(entry.sidecars, readings),
+      );
+      const edited = editedExport(entry, recording, readings);
+      return { recording: edited === undefined ? recording : undefined, edited, problem };
+    });
   } catch (error) {
     return { problem: openProblem(entry.path, entry.file, error) };
-  }
-  try {
-    const own = await readOwn(media, entry, programs);
-    const problem = own.problem === undefined ? {} : { problem: { path: entry.path, ...own.problem } };
-    if (own.readings.length === 0) return problem;
-    const sidecars = await readSidecars(entry.sidecars, own.readings);
-    const recording = assemble(entry, media.sizeBytes, own.readings, sidecars);
-    const edited = editedExport(entry, recording, own.readings);
-    return { ...(edited === undefined ? { recording } : { edited }), ...problem };
-  } catch (error) {
-    return { problem: openProblem(entry.path, entry.file, error) };
-  } finally {
-    await media.close();
   }
 }
 
@@ -66,18 +64,11 @@ function judgedStill(reading: Reading): OwnReadings {
   return { readings: tells ? [reading] : [], problem };
 }
 
-interface ReadSidecar {
-  readonly path: string;
-  readonly reading: Reading;
-}
-
-async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
+async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<Reading[]> {
   const context = clipContext(own);
-  const read: ReadSidecar[] = [];
-  for (const sidecar of sidecars) {
-    read.push({ path: sidecar.path, reading: await readSidecar(sidecar, context) });
-  }
-  return read;
+  const readings: Reading[] = [];
+  for (const sidecar of sidecars) readings.push(await readSidecar(sidecar, context));
+  return readings;
 }
 
 const unreadTrack = 'a sidecar';
@@ -85,17 +76,11 @@ const unreadTrack = 'a sidecar';
 async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Reading> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
-    const media = await openMedia(sidecar.file);
-    try {
-      if (sidecar.type === 'srt') {
-        const reading = await readSubRipSidecar(media, name, context);
-        return mayHoldMore(reading) && media.sizeBytes > 0 ? { ...reading, unreadTrack } : reading;
-      }
-      const { readXmpSidecar } = await import('./still.ts');
-      return readXmpSidecar(media, name);
-    } finally {
-      await media.close();
-    }
+    return await withFile(sidecar.file, async (media) => {
+      if (sidecar.type === 'xmp') return (await import('./still.ts')).readXmpSidecar(media, name);
+      const reading = await readSubRipSidecar(media, name, context);
+      return mayHoldMore(reading) && media.sizeBytes > 0 ? { ...reading, unreadTrack } : reading;
+    });
   } catch (error) {
     const { message } = openProblem(sidecar.path, sidecar.file, error);
     const refusal = { what: 'sidecar', raw: name, source: name, reason: message };
@@ -107,16 +92,15 @@ function assemble(
   entry: DumpEntry,
   sizeBytes: number,
   own: readonly Reading[],
-  sidecars: readonly ReadSidecar[],
+  sidecars: readonly Reading[],
 ): Recording {
-  const merged = mergeReadings([...own, ...sidecars.map(({ reading }) => reading)]);
   return {
     path: entry.path,
     kind: entry.kind,
     sizeBytes,
-    ...merged,
-    sidecars: sidecars.map(({ path }) => path),
-    ...(entry.fingerprint === undefined ? {} : { fingerprint: entry.fingerprint }),
-    ...(entry.copies === undefined ? {} : { copies: entry.copies }),
+    ...mergeReadings([...own, ...sidecars]),
+    sidecars: entry.sidecars.map(({ path }) => path),
+    fingerprint: entry.fingerprint,
+    copies: entry.copies,
   };
 }

@@ -1,6 +1,6 @@
 import type { FactName, FactValues, Problem, Refusal, Track } from '../domain/recording.ts';
 
-/** What kind of place a value was read from. The order of trust between them stands in precedence.ts. */
+/** What kind of place a value was read from. The order of trust between them stands in mergeReadings.ts. */
 export type Carrier = 'timed-track' | 'exif' | 'xmp-embedded' | 'xmp-sidecar' | 'container-tag' | 'stream';
 
 /** One fact as one reader saw it. `source` is for people: "EXIF ExposureTime", "SubRip sidecar CLIP0003.SRT". */
@@ -45,11 +45,29 @@ export function sighting<N extends FactName>(
   return { fact, value, carrier, source } as FactSighting;
 }
 
+export const emptyReading: Reading = { sightings: [], refusals: [] };
+
+/** The sightings and refusals of several readings in one. */
+export function combinedReadings(readings: readonly Reading[]): Reading {
+  return {
+    sightings: readings.flatMap(({ sightings }) => sightings),
+    refusals: readings.flatMap(({ refusals }) => refusals),
+  };
+}
+
+/** The value of the first sighting of a fact. */
+export function sightedValue<N extends FactName>(
+  sightings: readonly FactSighting[],
+  fact: N,
+): FactValues[N] | undefined {
+  return sightings.find((sighted) => sighted.fact === fact)?.value as FactValues[N] | undefined;
+}
+
 // What refusals of a text that was read in part are about.
-const wholeTexts: ReadonlySet<string> = new Set(['sidecar', 'text track']);
+const partlyReadTexts: ReadonlySet<string> = new Set(['sidecar', 'text track']);
 
 /** Whether a text may hold more than what was read of it: nothing in it was understood, or not all of it was looked at. */
 export function mayHoldMore({ sightings, track, refusals }: Reading): boolean {
   const saysNothing = sightings.length === 0 && track === undefined;
-  return saysNothing || refusals.some(({ what }) => wholeTexts.has(what));
+  return saysNothing || refusals.some(({ what }) => partlyReadTexts.has(what));
 }

@@ -1,13 +1,18 @@
-import { stillFormat } from './containers/stillBrands.ts';
+import type { Problem, RecordingKind } from '../domain/recording.ts';
+import { beginsAsMp4 } from '../programs/openMedia.ts';
+import { fileSource } from './containers/byteSource.ts';
+import { isoStillFormat } from './containers/stillContainer.ts';
+import type { LeftAside } from './fileNames.ts';
+import { fingerprint } from './identity.ts';
+import { openProblem, withFile } from './openFile.ts';
+import { displayPath, type WalkedFile } from './walk.ts';
 
 /** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
-export type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
+type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
 
 /** How much of a file's beginning sniff() wants to see. */
-export const sniffedBytes = 1024;
+const sniffedBytes = 1024;
 
-// Boxes that a QuickTime or ISO base media file may begin with (QuickTime File Format; ISO/IEC 14496-12).
-const firstBoxes = new Set(['moov', 'mdat', 'wide', 'free', 'skip', 'pnot', 'styp', 'uuid']);
 // SMPTE ST 377-1: the key of an MXF header partition up to the byte that tells open from closed.
 const mxfHeader = [0x06, 0x0e, 0x2b, 0x34, 0x02, 0x05, 0x01, 0x01, 0x0d, 0x01, 0x02, 0x01, 0x01, 0x02];
 
@@ -20,10 +25,8 @@ export function sniff(head: Uint8Array): Sniffed {
 }
 
 function isClip(head: Uint8Array): boolean {
-  const box = ascii(head, 4, 8);
-  if (box === 'ftyp') return stillFormat(Buffer.from(head)) === undefined;
   return (
-    firstBoxes.has(box) ||
+    (beginsAsMp4(head) && isoStillFormat(Buffer.from(head)) === undefined) ||
     startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
     startsWith(head, mxfHeader) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'AVI ') ||
@@ -38,7 +41,7 @@ function isStill(head: Uint8Array): boolean {
     startsWith(head, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]) ||
     ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(ascii(head, 0, 4)) ||
     (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'WEBP') ||
-    stillFormat(Buffer.from(head)) !== undefined
+    isoStillFormat(Buffer.from(head)) !== undefined
   );
 }
 
@@ -67,3 +70,56 @@ function startsWith(head: Uint8Array, bytes: readonly number[]): boolean {
 function ascii(head: Uint8Array, from: number, to: number): string {
   return String.fromCharCode(...head.subarray(from, to));
 }
+
+interface Recognised {
+  readonly sizeBytes: number;
+  readonly fingerprint: string;
+}
+
+/** Opens a file that its name makes a clip or still, and looks whether its first bytes agree. */
+export async function recognise(
+  walked: WalkedFile,
+  named: RecordingKind,
+): Promise<Recognised | { readonly leftAside: LeftAside } | Problem> {
+  const path = displayPath(walked.names);
+  if (walked.what === 'link') {
+    return {
+      path,
+      message: 'is a link, and links are not followed',
+      hint: 'Copy the file itself into the dump.',
+    };
+  }
+  try {
+    return await withFile(walked.file, (media) => {
+      const source = fileSource(media);
+      const sniffed = sniff(source.read(0, sniffedBytes));
+      if (sniffed === named) return { sizeBytes: media.sizeBytes, fingerprint: fingerprint(source) };
+      // ".ts" is also how the files of a programming language are called.
+      if (sniffed === 'text' && path.toLowerCase().endsWith('.ts')) return { leftAside: 'other' };
+      return mismatch(path, named, sniffed);
+    });
+  } catch (error) {
+    return openProblem(path, walked.file, error);
+  }
+}
+
+function mismatch(path: string, named: RecordingKind, sniffed: Sniffed): Problem {
+  if (sniffed === 'empty') {
+    return {
+      path,
+      message: 'is empty',
+      hint: 'The recording was never written. Nothing in it can be saved.',
+    };
+  }
+  const message = `is not a ${named === 'clip' ? 'video' : 'picture'} although its name says so`;
+  return { path, message, hint: hints[sniffed] };
+}
+
+const hints: Readonly<Record<Exclude<Sniffed, 'empty'>, string>> = {
+  clip: 'It holds a video: give it the ending of one, such as .mp4.',
+  still: 'It holds a picture: give it the ending of one, such as .jpg.',
+  playlist:
+    'It is a list that points to other files, and such lists are not followed. Leave it out of the dump.',
+  text: 'It holds text. Leave it out of the dump.',
+  unknown: 'Its first bytes are those of no known format. Copy it from the card again.',
+};

@@ -1,14 +1,11 @@
-import type { Refusal } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
-import { joinedExtendedXmp } from './containers/extendedXmp.ts';
-import { maxXmpBytes } from './containers/metadataBounds.ts';
 import { stillContents } from './containers/stillContainer.ts';
-import type { StillContents } from './containers/stillContents.ts';
+import type { StillContents, PictureHeader, StillFormat } from './containers/stillContents.ts';
+import { joinedExtendedXmp, maxXmpBytes } from './containers/xmpPackets.ts';
 import { readExif, type ExifReading } from './exif.ts';
-import { zonesByGpsTime } from './gpsTime.ts';
-import { pictureFacts } from './pictureFacts.ts';
-import type { Reading } from './sighting.ts';
+import { combinedReadings, emptyReading, sighting, type Reading, type FactSighting } from './sighting.ts';
+import { zonesByGpsTime } from './timeZone.ts';
 import { parseXmp, type XmpReading } from './xmp.ts';
 
 /** Everything that a still says of itself; undefined where it is none that is known here. */
@@ -17,18 +14,13 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
   if (contents === undefined) return undefined;
   const exif = await firstExif(contents);
   const xmp = allXmp(contents);
-  const recorded = [...exif.sightings, ...xmp.flatMap((each) => each.sightings)];
-  const gpsTime = exif.gpsTime ?? xmp.find((each) => each.gpsTime !== undefined)?.gpsTime;
-  const zoned = zonesByGpsTime(recorded, gpsTime);
+  const recorded = combinedReadings([exif, ...xmp]);
+  const gpsTime = [exif, ...xmp].map((reading) => reading.gpsTime).find((time) => time !== undefined);
+  const zoned = zonesByGpsTime(recorded.sightings, gpsTime);
   return {
     sightings: [...pictureFacts(contents, exif), ...zoned.sightings],
-    refusals: [
-      ...contents.refusals,
-      ...exif.refusals,
-      ...xmp.flatMap((each) => each.refusals),
-      ...zoned.refusals,
-    ],
-    writtenBy: xmp[0]?.writtenBy === undefined ? undefined : xmp[0].writtenBy,
+    refusals: [...contents.refusals, ...recorded.refusals, ...zoned.refusals],
+    writtenBy: xmp[0]?.writtenBy,
   };
 }
 
@@ -43,11 +35,11 @@ export function readXmpSidecar(media: OpenMedia, name: string): Reading {
 // The first block counts: a second one is what an editor left behind, and nothing says which is the older.
 async function firstExif({ exif }: StillContents): Promise<ExifReading> {
   const [block, ...more] = exif;
-  if (!block) return { sightings: [], refusals: [] };
+  if (!block) return emptyReading;
   const reading = await readExif(block);
   if (more.length === 0) return reading;
   const reason = 'only the first EXIF block of a still is read';
-  const refusal: Refusal = { what: 'EXIF', raw: `${more.length} more`, source: 'EXIF', reason };
+  const refusal = { what: 'EXIF', raw: `${more.length} more`, source: 'EXIF', reason };
   return { ...reading, refusals: [...reading.refusals, refusal] };
 }
 
@@ -72,4 +64,79 @@ function allXmp(contents: StillContents): XmpReading[] {
 
 function refused(what: string, raw: string, reason: string): XmpReading {
   return { sightings: [], refusals: [{ what, raw, source: 'XMP', reason }] };
+}
+
+const formatNames: Readonly<Record<StillFormat, string>> = {
+  jpeg: 'JPEG',
+  png: 'PNG',
+  tiff: 'TIFF',
+  dng: 'DNG',
+  webp: 'WebP',
+  heif: 'HEIF',
+  avif: 'AVIF',
+};
+
+// Clockwise turn that shows each EXIF orientation upright (CIPA DC-008, Orientation, after TIFF 6.0); for the mirrored
+// ones (2, 4, 5, 7) the turn after mirroring left to right.
+const turns: Readonly<Record<number, number>> = { 1: 0, 2: 0, 3: 180, 4: 180, 5: 270, 6: 90, 7: 90, 8: 270 };
+
+const fullRangeFormats = new Set<StillFormat>(['jpeg', 'png', 'webp']);
+const srgbColorSpace = 1;
+
+/** What the header of a still says of its picture; EXIF adds how it is turned and what its colours mean. */
+function pictureFacts({ format, picture }: StillContents, exif: ExifReading): FactSighting[] {
+  const source = `${formatNames[format]} header`;
+  return [
+    sighting('codec', format, 'stream', source),
+    ...sizeFacts(format, picture, exif, source),
+    ...(picture.bitDepth === undefined ? [] : [sighting('bitDepth', picture.bitDepth, 'stream', source)]),
+    ...rangeFacts(format, picture, source),
+    ...transferFacts(format, picture, exif, source),
+  ];
+}
+
+function sizeFacts(
+  format: StillFormat,
+  { width, height, rotationDegrees: ownRotation = 0 }: PictureHeader,
+  { orientation = 0 }: ExifReading,
+  header: string,
+): FactSighting[] {
+  // HEIF turns by its own properties and gives EXIF orientation no say (ISO/IEC 23008-12 annex A).
+  const turnsItself = format === 'heif' || format === 'avif';
+  const rotationDegrees = turnsItself ? ownRotation : turns[orientation];
+  const isOnItsSide = rotationDegrees === 90 || rotationDegrees === 270;
+  const turner = turnsItself ? 'its irot property' : 'EXIF Orientation';
+  const source = isOnItsSide ? `${header}, turned by ${turner}` : header;
+  const facts: FactSighting[] = [];
+  if (width && height)
+    facts.push(
+      sighting('width', isOnItsSide ? height : width, 'stream', source),
+      sighting('height', isOnItsSide ? width : height, 'stream', source),
+    );
+  if (rotationDegrees !== undefined)
+    facts.push(
+      turnsItself
+        ? sighting('rotationDegrees', rotationDegrees, 'stream', header)
+        : sighting('rotationDegrees', rotationDegrees, 'exif', turner),
+    );
+  return facts;
+}
+
+function rangeFacts(format: StillFormat, picture: PictureHeader, source: string): FactSighting[] {
+  if (picture.range) return [sighting('range', picture.range, 'stream', source)];
+  return fullRangeFormats.has(format) ? [sighting('range', 'full', 'stream', source)] : [];
+}
+
+function transferFacts(
+  format: StillFormat,
+  picture: PictureHeader,
+  { colorSpace }: ExifReading,
+  source: string,
+): FactSighting[] {
+  if (picture.transfer) return [sighting('transfer', picture.transfer, 'stream', source)];
+  if (!fullRangeFormats.has(format) || picture.bitDepth !== 8) return [];
+  if (picture.colour === 'srgb') return [sighting('transfer', 'srgb', 'stream', source)];
+  if (colorSpace === srgbColorSpace) return [sighting('transfer', 'srgb', 'exif', 'EXIF ColorSpace')];
+  if (colorSpace !== undefined || picture.colour === 'profile') return [];
+  return [sighting('transfer', 'srgb', 'stream', `${source} (assumed: no colour space is recorded)`)];
 }

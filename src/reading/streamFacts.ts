@@ -1,6 +1,6 @@
 import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
 import { assumedTransferSource } from '../domain/transfer.ts';
-import { tagsOf, type Probed, type ProbedStream } from './ffprobeJson.ts';
+import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
 import { sighting, type FactSighting, type Reading } from './sighting.ts';
 
 // The names are FFmpeg's for the code points of ITU-T H.273. BT.601, BT.709 and both BT.2020 curves are one function.
@@ -30,8 +30,8 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
   const transfer = transferOf(stream);
   return {
     sightings: [
-      ...seeFirst('durationSeconds', durations(stream, probed)),
-      ...seeFirst('frameCount', frameCounts(stream)),
+      ...duration(stream, probed),
+      ...frameCount(stream),
       ...see('width', size?.width, 'stream width'),
       ...see('height', size?.height, 'stream height'),
       ...see('rotationDegrees', rotation, 'display matrix'),
@@ -54,39 +54,20 @@ function see<N extends keyof FactValues>(
   return value === undefined ? [] : [sighting(fact, value, 'stream', source)];
 }
 
-/** A value and where it stands. */
-type Place = readonly [value: number | undefined, source: string];
-
-function seeFirst(fact: 'durationSeconds' | 'frameCount', places: readonly Place[]): FactSighting[] {
-  return places.flatMap(([value, source]) => see(fact, value, source)).slice(0, 1);
-}
-
-function firstOf(places: readonly Place[]): number | undefined {
-  return places.find(([value]) => value !== undefined)?.[0];
-}
-
-/** Seconds; from the stream, from a Matroska statistics tag, or from the container as a whole. */
-export function durationSeconds(stream: ProbedStream, probed: Probed): number | undefined {
-  return firstOf(durations(stream, probed));
-}
-
-function durations(stream: ProbedStream, probed: Probed): readonly Place[] {
+/** From the stream, from a Matroska statistics tag, or from the container as a whole. */
+function duration(stream: ProbedStream, probed: Probed): FactSighting[] {
   return [
-    [positive(stream.duration), 'stream duration'],
-    [clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'],
-    [positive(probed.format?.duration), 'container duration'],
-  ];
+    ...see('durationSeconds', positive(stream.duration), 'stream duration'),
+    ...see('durationSeconds', clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'),
+    ...see('durationSeconds', positive(probed.format?.duration), 'container duration'),
+  ].slice(0, 1);
 }
 
-export function frameCount(stream: ProbedStream): number | undefined {
-  return firstOf(frameCounts(stream));
-}
-
-function frameCounts(stream: ProbedStream): readonly Place[] {
+function frameCount(stream: ProbedStream): FactSighting[] {
   return [
-    [positive(stream.nb_frames), 'stream frame count'],
-    [positive(tagsOf(stream).get('number_of_frames')), 'stream tag NUMBER_OF_FRAMES'],
-  ];
+    ...see('frameCount', positive(stream.nb_frames), 'stream frame count'),
+    ...see('frameCount', positive(tagsOf(stream).get('number_of_frames')), 'stream tag NUMBER_OF_FRAMES'),
+  ].slice(0, 1);
 }
 
 function positive(text: string | undefined): number | undefined {
@@ -102,7 +83,7 @@ function clockSeconds(text: string | undefined): number | undefined {
 
 /** Clockwise. The display matrix is given counter-clockwise, the older tag clockwise. */
 function rotationDegrees(stream: ProbedStream): number | undefined {
-  const matrix = stream.side_data_list?.find((one) => one.rotation !== undefined)?.rotation;
+  const matrix = stream.side_data_list?.find(({ rotation }) => rotation !== undefined)?.rotation;
   const tag = tagsOf(stream).get('rotate');
   const clockwise = matrix !== undefined ? -matrix : tag === undefined ? undefined : Number(tag);
   if (clockwise === undefined || !Number.isFinite(clockwise)) return undefined;
@@ -146,6 +127,6 @@ function assumedTransfer(stream: ProbedStream): FactSighting[] {
 
 function startTimecode(stream: ProbedStream, probed: Probed): string | undefined {
   const holders = [stream, probed.format, ...(probed.streams ?? [])];
-  const found = holders.map((holder) => tagsOf(holder).get('timecode')).find((text) => text !== undefined);
-  return found !== undefined && /^\d\d:\d\d:\d\d[:;.]\d{2,3}$/.test(found) ? found : undefined;
+  const timecode = holders.map((holder) => tagsOf(holder).get('timecode')).find((text) => text !== undefined);
+  return /^\d\d:\d\d:\d\d[:;.]\d{2,3}$/.test(timecode ?? '') ? timecode : undefined;
 }

@@ -6,6 +6,7 @@ import {
   type FrameRate,
 } from '../domain/frameRate.ts';
 import { median } from '../domain/statistics.ts';
+import { emptyReading, sighting, type Reading } from './sighting.ts';
 
 // What is known about the frame rate of a stream. A container does not record a rate: it records times, and the
 // probing program makes two numbers of them. The average is frames over duration: it drifts from the rate of the
@@ -87,7 +88,7 @@ const mostTickShare = 1 / 8;
 const printedSeconds = 2e-6;
 
 /** The gap between frames that a clip mostly has, and whether it is the same gap each time or only about that long. */
-export interface UsualGap {
+interface UsualGap {
   readonly seconds: number;
   readonly isCommon: boolean;
 }
@@ -96,7 +97,7 @@ export interface UsualGap {
  * The commonest of the gaps between frames, or their median where none is common or the stream's clock is not known. Gaps
  * that differ by at most one tick of that clock were rounded to it: they are one gap, of their mean.
  */
-export function usualGap(gaps: readonly number[], tickSeconds?: number): UsualGap | undefined {
+function usualGap(gaps: readonly number[], tickSeconds?: number): UsualGap | undefined {
   const middle = median(gaps);
   if (middle === undefined || gaps.length < fewestGaps || middle <= 0) return undefined;
   if (tickSeconds === undefined) return { seconds: middle, isCommon: false };
@@ -118,7 +119,7 @@ function commonestGap(gaps: readonly number[], tickSeconds: number): readonly nu
 }
 
 /** Gaps between presentation times, whatever their order. */
-export function gapsBetween(timesSeconds: readonly number[]): readonly number[] {
+function gapsBetween(timesSeconds: readonly number[]): readonly number[] {
   const sorted = [...new Set(timesSeconds)].sort((a, b) => a - b);
   return sorted.slice(1).map((time, at) => time - sorted[at]!);
 }
@@ -143,3 +144,30 @@ const mean = (numbers: readonly number[]): number =>
 
 // Times are rounded to the container's time base (a millisecond, often), and so is the rate made of them.
 const roundedTimesFraction = 0.0004;
+
+// A gap counts as the usual one within a quarter of it, and as a whole number of them within a tenth.
+const nearUsual = 0.25;
+const wholeGaps = 0.1;
+
+/**
+ * What the presentation times of the first frames say of how evenly they follow each other. Gaps of whole frames mean
+ * that frames were dropped, and the one before is shown again; other gaps, that the rate itself varies.
+ */
+export function frameTiming(timesSeconds: readonly number[], tickSeconds?: number): Reading {
+  const gaps = gapsBetween(timesSeconds);
+  const usual = usualGap(gaps, tickSeconds)?.seconds;
+  if (usual === undefined) return emptyReading;
+  const irregular = gaps.map((gap) => gap / usual).filter((steps) => Math.abs(steps - 1) > nearUsual);
+  const dropped = irregular.every(
+    (steps) => Math.round(steps) > 1 && Math.abs(steps - Math.round(steps)) <= wholeGaps,
+  );
+  const timing = irregular.length === 0 ? 'constant' : dropped ? 'repeating' : 'variable';
+  const source = `times of the first ${gaps.length + 1} frames`;
+  return {
+    sightings: [
+      sighting('frameTiming', timing, 'stream', source),
+      sighting('irregularFrameFraction', irregular.length / gaps.length, 'stream', source),
+    ],
+    refusals: [],
+  };
+}

@@ -1,7 +1,7 @@
 import { maxTextLength } from './telemetryPairs.ts';
 
 /** One cue of a SubRip file. Seconds count from the start of the clip. */
-export interface Cue {
+interface Cue {
   readonly startSeconds: number;
   readonly endSeconds: number;
   readonly text: string;

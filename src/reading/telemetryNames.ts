@@ -53,7 +53,7 @@ const names: Readonly<Record<TelemetryMeaning, readonly string[]>> = {
     'ev comp',
     'ev compensation',
   ],
-  // What was dialled in, or what the meter said: telemetryEv.ts decides.
+  // What was dialled in, or what the meter said: textTracks.ts decides.
   ev: ['ev'],
   'focal-length': ['focal length', 'focal len', 'focal'],
   'white-balance': ['ct', 'colour temperature', 'color temperature', 'white balance', 'wb'],
@@ -95,12 +95,17 @@ const names: Readonly<Record<TelemetryMeaning, readonly string[]>> = {
 
 const lengthUnits = ['m', 'metres', 'meters', 'ft', 'feet'];
 
-/** Names that mean many things: they count only before a number with one of these units. */
-export const unitsOfShortNames: ReadonlyMap<string, readonly string[]> = new Map([
+// Names that mean many things.
+const unitsOfShortNames: ReadonlyMap<string, readonly string[]> = new Map([
   ['h', lengthUnits],
   ['height', lengthUnits],
   ['hs', ['m/s', 'km/h', 'kmh', 'kph', 'mph']],
 ]);
+
+/** The units of which a number must have one to count under a name that means many things; undefined for other names. */
+export function requiredUnits(name: string): readonly string[] | undefined {
+  return unitsOfShortNames.get(bareName(name));
+}
 
 // Before a name, these make it the name of something else: a limit, a wish, or another place.
 const qualifiers = ['min', 'max', 'minimum', 'maximum', 'target', 'home', 'takeoff', 'base', 'auto'];
@@ -115,16 +120,16 @@ export function meaningOf(name: string): TelemetryMeaning | undefined {
   return meanings.get(bareName(name));
 }
 
-/** A pattern for any known name, longest first, with the word before it where that changes what it means. */
-export const namePattern = Object.values(names)
+const anyName = Object.values(names)
   .flat()
   .toSorted((a, b) => b.length - a.length)
   .map((name) => name.replaceAll(' ', '[\\s_.-]{0,2}'))
   .join('|');
 
-export const qualifierPattern = `(?:${qualifiers.join('|')})[\\s_-]{0,2}`;
+/** A pattern with named groups for any known name, longest first, and the word before it that changes what it means. */
+export const namePattern = `(?<qualifier>(?:${qualifiers.join('|')})[\\s_-]{0,2})?(?<name>${anyName})`;
 
 /** A name as letters and digits alone. */
-export function bareName(name: string): string {
+function bareName(name: string): string {
   return name.toLowerCase().replace(/[\s_.-]/g, '');
 }

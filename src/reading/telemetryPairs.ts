@@ -1,25 +1,19 @@
-import type { Refusal, TrackSample } from '../domain/recording.ts';
-import { implausible, type BoundedFact } from './plausible.ts';
-import { bareName, meaningOf, unitsOfShortNames, namePattern, qualifierPattern, type TelemetryMeaning } from './telemetryNames.ts';
-import { coordinatesOf, type Place } from './telemetryPosition.ts';
-import * as values from './telemetryValues.ts';
-import { readValue, valuePattern, type TelemetryValue, type UnitScale, type ValueOrReason } from './telemetryValues.ts';
+import type { Refusal } from '../domain/recording.ts';
+import type { ClipContext } from './clipContext.ts';
+import { parseIso6709 } from './position.ts';
+import { implausible, judgedNumber, type BoundedFact, type JudgedNumbers } from './recordedNumber.ts';
+import { meaningOf, namePattern, requiredUnits } from './telemetryNames.ts';
+import { coordinatesOf } from './telemetryPosition.ts';
+import { readValue, statedFact, valuePattern, type StatedFact } from './telemetryValues.ts';
 
 // Recorders write telemetry as text in many arrangements: one pair a line or many, "=" or ":" or a blank between
 // name and value, brackets, commas, markup. No arrangement is assumed: a known name, directly followed on its line by
 // something that can be its value, is a pair, and everything else is passed over. A value that cannot be true is
 // refused, so that a misread arrangement shows up instead of becoming an exposure.
 
-export type TelemetryFacts = Omit<TrackSample, 'startSeconds' | 'endSeconds'>;
-
-export interface TelemetryContext {
+/** The clip that telemetry belongs to, and where in it the telemetry stands. */
+export interface TelemetryContext extends ClipContext {
   readonly source: string;
-  /** Capture rate, for shutters written as an angle or without their unit. */
-  readonly framesPerSecond?: number;
-  /** Length of the clip: what is recorded for later belongs to something else. */
-  readonly durationSeconds?: number;
-  /** The container's own position, which tells the order of coordinates in a text. */
-  readonly place?: Place;
 }
 
 // On one line: what stands empty ("EV:") does not take its value from the next.
@@ -27,7 +21,7 @@ const separator = String.raw`["'\])]?[ \t]{0,4}(?:[:=][ \t]{0,4})?["'\[]?(?<open
 const secondOfPair = valuePattern.replaceAll('(?<', '(?<second_');
 const heightBehind = String.raw`(?:[ \t]?,[ \t]?(?<height>[+-]?\d{1,6}(?:\.\d{1,6})?[ \t]?m\b)?)?`;
 const pair = new RegExp(
-  `(?<![\\p{L}\\p{N}])(?<qualifier>${qualifierPattern})?(?<name>${namePattern})(?![\\p{L}_])${separator}${valuePattern}` +
+  `(?<![\\p{L}\\p{N}])${namePattern}(?![\\p{L}_])${separator}${valuePattern}` +
     // Either a second value follows, or nothing that would make the first a part of something longer, such as a date,
     // or of a name: "focal_len35: 24".
     `(?:(?:[ \\t]{0,2}[,; \\t][ \\t]{0,2}|(?=[+-]))(?<pair>${secondOfPair})${heightBehind})?(?![\\p{L}\\p{N}]|[-:./]\\d|[ \\t]?[:=])`,
@@ -50,12 +44,9 @@ const cameraTriple = new RegExp(
 );
 
 /** Reads the telemetry in one stretch of text. The first value of each fact counts. */
-export function parseTelemetryPairs(
-  text: string,
-  context: TelemetryContext,
-): { readonly facts: TelemetryFacts; readonly refusals: readonly Refusal[] } {
+export function parseTelemetryPairs(text: string, context: TelemetryContext): JudgedNumbers {
   const plain = ungrouped(text.slice(0, maxTextLength).replace(markup, ' '));
-  const stated: Stated[] = [...plain.matchAll(pair)].flatMap((match) =>
+  const stated: StatedFact[] = [...plain.matchAll(pair)].flatMap((match) =>
     statedBy(match.groups ?? {}, context),
   );
   for (const match of plain.matchAll(bareFNumber)) {
@@ -81,23 +72,17 @@ function ungrouped(text: string): string {
     .replace(cameraTriple, 'gimbal pitch:$<pitch> gimbal yaw:$<yaw>');
 }
 
-interface Stated {
-  readonly fact: BoundedFact;
-  readonly raw: string;
-  readonly value: ValueOrReason;
-}
-
 type Groups = Readonly<Record<string, string | undefined>>;
 
-function statedBy(groups: Groups, context: TelemetryContext): readonly Stated[] {
+function statedBy(groups: Groups, context: TelemetryContext): readonly StatedFact[] {
   const name = groups['name'] ?? '';
   const meaning = meaningOf(name);
   if (meaning === undefined || meaning === 'ignored' || groups['qualifier'] !== undefined) return [];
   // "EV: F2.8": what opens with an f is an f-number, and the name before it stands empty.
   if (/^f/i.test(groups['lead'] ?? '') && meaning !== 'f-number') return [];
   const value = readValue(rawOf(groups), groups);
-  if (unitsOfShortNames.get(bareName(name))?.includes(value.unit) === false) return [];
-  if (meaning !== 'position') return [meantFact(meaning, value, context)];
+  if (requiredUnits(name)?.includes(value.unit) === false) return [];
+  if (meaning !== 'position') return [statedFact(meaning, value, context.framesPerSecond)];
   if (groups['pair'] === undefined) return [];
   const isTuple = groups['open'] !== undefined && /^(?:gps|rtk)$/i.test(name);
   const second = readValue(groups['pair'], secondGroups(groups));
@@ -114,76 +99,50 @@ function secondGroups(groups: Groups): Record<string, string | undefined> {
   return Object.fromEntries(['lead', 'top', 'bottom', 'unit'].map((key) => [key, groups[`second_${key}`]]));
 }
 
-/** The fact that a value states under a name of one meaning, or why it states none. */
-export function meantFact(
-  meaning: Exclude<TelemetryMeaning, 'ignored' | 'position'>,
-  value: TelemetryValue,
-  { framesPerSecond }: TelemetryContext,
-): Stated {
-  const { raw } = value;
-  switch (meaning) {
-    case 'exposure-time':
-      return {
-        fact: 'exposureSeconds',
-        raw,
-        value: values.exposureSecondsOf(value, meaning, framesPerSecond),
-      };
-    case 'shutter': {
-      const seconds = values.isAngle(value)
-        ? values.exposureSecondsOfAngle(value, framesPerSecond)
-        : values.exposureSecondsOf(value, meaning, framesPerSecond);
-      return { fact: 'exposureSeconds', raw, value: seconds };
-    }
-    case 'shutter-angle':
-      return { fact: 'exposureSeconds', raw, value: values.exposureSecondsOfAngle(value, framesPerSecond) };
-    case 'f-number':
-      return { fact: 'fNumber', raw, value: values.fNumberOf(value) };
-    case 'focal-length':
-      return { fact: 'focalLengthMm', raw, value: values.focalLengthMmOf(value) };
-    case 'latitude':
-      return { fact: 'latitude', raw, value: values.degreesOf(value, 'n', 's') };
-    case 'longitude':
-      return { fact: 'longitude', raw, value: values.degreesOf(value, 'e', 'w') };
-    case 'heading':
-      return { fact: 'headingDegrees', raw, value: values.directionDegreesOf(value) };
-    default:
-      return { fact: plainFacts[meaning], raw, value: values.inUnit(value, plainUnits[meaning]) };
-  }
+/** Reads a value that was stored under a key of timed metadata. */
+export type ValueReader = (value: number | string, context: TelemetryContext) => JudgedNumbers;
+
+// "exposure-time-nanoseconds", "exposureTimeUs": what stands behind a name says the unit.
+const unitAtEnd =
+  /^(.*?[a-z0-9])(?:[\s_-]|(?=[A-Z]))(nanoseconds?|microseconds?|milliseconds?|seconds?|secs?|ns|us|ms|s|mm|metres|meters|m|degrees|deg)$/i;
+
+/** How to read what stands under a key, by the trade's words in the last part of its name; undefined where it says nothing to us. */
+export function valueReader(key: string): ValueReader | undefined {
+  const name = key.slice(key.lastIndexOf('.') + 1);
+  if (/iso6709$/i.test(name)) return readPlace;
+  const direct = meaningOf(name);
+  const [, bare = name, unit = ''] = (direct === undefined ? unitAtEnd.exec(name) : undefined) ?? [];
+  const meaning = direct ?? meaningOf(bare);
+  if (meaning === undefined || meaning === 'ignored' || meaning === 'position') return undefined;
+  if (unit === '' && requiredUnits(name) !== undefined) return undefined;
+  return (recorded, context) => {
+    // Where the name brings the unit, a text is to be a number, or brings its own ("1/50 s").
+    const value = unit !== '' && isNumber(recorded) ? Number(recorded) : recorded;
+    if (typeof value === 'string') return parseTelemetryPairs(`${bare}: ${value.slice(0, 100)}`, context);
+    const raw = String(value);
+    const number = { raw, number: value, ratio: false, signed: value < 0, unit: unit.toLowerCase() };
+    const stated = statedFact(meaning, number, context.framesPerSecond);
+    const what = stated.fact;
+    if (typeof stated.value === 'string')
+      return { facts: {}, refusals: [{ what, raw, source: context.source, reason: stated.value }] };
+    const judged = judgedNumber(what, { value: stated.value, raw, source: context.source });
+    return {
+      facts: judged.value === undefined ? {} : { [what]: judged.value },
+      refusals: judged.refusal === undefined ? [] : [judged.refusal],
+    };
+  };
 }
 
-type PlainMeaning =
-  | 'iso'
-  | 'metered-offset'
-  | 'exposure-bias'
-  | 'ev'
-  | 'white-balance'
-  | 'altitude'
-  | 'height-over-start'
-  | 'ground-speed'
-  | 'camera-pitch';
+function isNumber(recorded: number | string): boolean {
+  return typeof recorded === 'number' || (recorded.trim() !== '' && Number.isFinite(Number(recorded)));
+}
 
-const plainFacts: Readonly<Record<PlainMeaning, BoundedFact>> = {
-  iso: 'iso',
-  'metered-offset': 'meteredOffsetStops',
-  'exposure-bias': 'exposureBiasStops',
-  ev: 'evAsReadStops',
-  'white-balance': 'whiteBalanceKelvin',
-  altitude: 'altitudeMetres',
-  'height-over-start': 'heightOverStartMetres',
-  'ground-speed': 'groundSpeedMetresPerSecond',
-  'camera-pitch': 'cameraPitchDegrees',
-};
-
-const stops: UnitScale = { '': 1, ev: 1, stops: 1 };
-
-const plainUnits: Readonly<Record<PlainMeaning, UnitScale>> = {
-  iso: { '': 1 },
-  'metered-offset': stops,
-  'exposure-bias': stops,
-  ev: stops,
-  'white-balance': { '': 1, k: 1 },
-  altitude: values.metresPerUnit,
-  'height-over-start': values.metresPerUnit,
-  'ground-speed': values.metresPerSecondPerUnit,
-  'camera-pitch': { '': 1, '°': 1, deg: 1, degrees: 1 },
-};
+function readPlace(value: number | string, { source }: TelemetryContext): JudgedNumbers {
+  const point = typeof value === 'string' ? parseIso6709(value) : undefined;
+  if (point !== undefined) {
+    const { altitudeMetres, ...place } = point;
+    return { facts: altitudeMetres === undefined ? place : point, refusals: [] };
+  }
+  const reason = 'is not a position in the form of ISO 6709';
+  return { facts: {}, refusals: [{ what: 'latitude', raw: String(value).slice(0, 100), source, reason }] };
+}

@@ -5,8 +5,7 @@
 // - Letters of the hemisphere say which is which. A number beyond 90 can only be a longitude.
 // - Receivers without a fix write 0, 0.
 // - The container holds a position of its own in many clips, and no aircraft flies a degree away within one.
-import type { BoundedFact } from './plausible.ts';
-import { degreesOf, type TelemetryValue, type ValueOrReason } from './telemetryValues.ts';
+import { degreesOf, type StatedFact, type TelemetryValue } from './telemetryValues.ts';
 
 /** Degrees, + = north and east. */
 export interface Place {
@@ -15,7 +14,7 @@ export interface Place {
 }
 
 /** Two numbers that stand together as a position. */
-export interface WrittenPosition {
+interface WrittenPosition {
   readonly first: TelemetryValue;
   readonly second: TelemetryValue;
   /** Whether they stand in brackets behind the name of the receiver: `GPS(`. */
@@ -24,13 +23,7 @@ export interface WrittenPosition {
   readonly hasHeight: boolean;
 }
 
-interface Coordinate {
-  readonly fact: BoundedFact;
-  readonly raw: string;
-  readonly value: ValueOrReason;
-}
-
-type Coordinates = readonly [Coordinate, Coordinate];
+type Coordinates = readonly [StatedFact, StatedFact];
 
 /** Latitude and longitude of a written position, in the order that can be true; `place` is the container's own. */
 export function coordinatesOf(position: WrittenPosition, place: Place | undefined): Coordinates {
@@ -78,7 +71,7 @@ function isPossible([north, east]: Coordinates): boolean {
   return inReach(north, 90) && inReach(east, 180);
 }
 
-function inReach({ value }: Coordinate, mostDegrees: number): boolean {
+function inReach({ value }: StatedFact, mostDegrees: number): boolean {
   return typeof value === 'number' && Math.abs(value) <= mostDegrees;
 }
 

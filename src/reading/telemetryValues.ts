@@ -1,4 +1,6 @@
 import { exposureSecondsForAngle } from '../domain/shutter.ts';
+import type { BoundedFact } from './recordedNumber.ts';
+import type { TelemetryMeaning } from './telemetryNames.ts';
 
 /** A value of telemetry as it stands in the text: a number, or a ratio, with what stood round it. */
 export interface TelemetryValue {
@@ -37,16 +39,83 @@ export function readValue(raw: string, groups: Readonly<Record<string, string | 
 }
 
 /** A value, or why there is none, as the rest of a sentence. */
-export type ValueOrReason = number | string;
+type ValueOrReason = number | string;
+
+/** A fact as it was stated. */
+export interface StatedFact {
+  readonly fact: BoundedFact;
+  readonly raw: string;
+  readonly value: ValueOrReason;
+}
+
+type StatedMeaning = Exclude<TelemetryMeaning, 'ignored' | 'position'>;
+
+const facts: Readonly<Record<StatedMeaning, BoundedFact>> = {
+  iso: 'iso',
+  'exposure-time': 'exposureSeconds',
+  shutter: 'exposureSeconds',
+  'shutter-angle': 'exposureSeconds',
+  'f-number': 'fNumber',
+  'metered-offset': 'meteredOffsetStops',
+  'exposure-bias': 'exposureBiasStops',
+  ev: 'evAsReadStops',
+  'focal-length': 'focalLengthMm',
+  'white-balance': 'whiteBalanceKelvin',
+  latitude: 'latitude',
+  longitude: 'longitude',
+  altitude: 'altitudeMetres',
+  'height-over-start': 'heightOverStartMetres',
+  'ground-speed': 'groundSpeedMetresPerSecond',
+  heading: 'headingDegrees',
+  'camera-pitch': 'cameraPitchDegrees',
+};
+
+/** The fact that a value states under a name of one meaning. `framesPerSecond` is the capture rate. */
+export function statedFact(
+  meaning: StatedMeaning,
+  value: TelemetryValue,
+  framesPerSecond: number | undefined,
+): StatedFact {
+  return { fact: facts[meaning], raw: value.raw, value: valueUnder(meaning, value, framesPerSecond) };
+}
+
+function valueUnder(
+  meaning: StatedMeaning,
+  value: TelemetryValue,
+  framesPerSecond: number | undefined,
+): ValueOrReason {
+  switch (meaning) {
+    case 'shutter':
+      return isAngle(value)
+        ? exposureSecondsOfAngle(value, framesPerSecond)
+        : exposureSecondsOf(value, meaning, framesPerSecond);
+    case 'exposure-time':
+      return exposureSecondsOf(value, meaning, framesPerSecond);
+    case 'shutter-angle':
+      return exposureSecondsOfAngle(value, framesPerSecond);
+    case 'f-number':
+      return fNumberOf(value);
+    case 'focal-length':
+      return focalLengthMmOf(value);
+    case 'latitude':
+      return degreesOf(value, 'n', 's');
+    case 'longitude':
+      return degreesOf(value, 'e', 'w');
+    case 'heading':
+      return directionDegreesOf(value);
+    default:
+      return inUnit(value, plainUnits[meaning]);
+  }
+}
 
 /** What one of a quantity's units is in its canonical one; the plain number has that of ''. */
-export type UnitScale = Readonly<Record<string, number>>;
+type UnitScale = Readonly<Record<string, number>>;
 
-const secondsPerUnit: UnitScale = { s: 1, sec: 1, seconds: 1, ms: 1e-3, us: 1e-6, µs: 1e-6 };
+const stops: UnitScale = { '': 1, ev: 1, stops: 1 };
 /** The international foot of 1959 is 0.3048 m by definition. */
-export const metresPerUnit: UnitScale = { '': 1, m: 1, metres: 1, meters: 1, ft: 0.3048, feet: 0.3048 };
+const metresPerUnit: UnitScale = { '': 1, m: 1, metres: 1, meters: 1, ft: 0.3048, feet: 0.3048 };
 /** Without its unit a speed could be any; the international mile is 1609.344 m. */
-export const metresPerSecondPerUnit: UnitScale = {
+const metresPerSecondPerUnit: UnitScale = {
   'm/s': 1,
   'km/h': 1 / 3.6,
   kmh: 1 / 3.6,
@@ -54,12 +123,43 @@ export const metresPerSecondPerUnit: UnitScale = {
   mph: 1609.344 / 3600,
 };
 
+const plainUnits = {
+  iso: { '': 1 },
+  'metered-offset': stops,
+  'exposure-bias': stops,
+  ev: stops,
+  'white-balance': { '': 1, k: 1 },
+  altitude: metresPerUnit,
+  'height-over-start': metresPerUnit,
+  'ground-speed': metresPerSecondPerUnit,
+  'camera-pitch': { '': 1, '°': 1, deg: 1, degrees: 1 },
+} as const satisfies Partial<Record<StatedMeaning, UnitScale>>;
+
 /** The number in the canonical unit. */
-export function inUnit({ number, unit }: TelemetryValue, scale: UnitScale): ValueOrReason {
+function inUnit({ number, unit }: TelemetryValue, scale: UnitScale): ValueOrReason {
   const factor = Object.hasOwn(scale, unit) ? scale[unit] : undefined;
   if (factor !== undefined) return number * factor;
   return unit === '' ? 'has no unit' : `has the unit ${unit}`;
 }
+
+// Divided by, which keeps whole numbers exact: 4,000,000 ns are 1/250 s.
+const unitsPerSecond: UnitScale = {
+  s: 1,
+  sec: 1,
+  secs: 1,
+  second: 1,
+  seconds: 1,
+  ms: 1e3,
+  millisecond: 1e3,
+  milliseconds: 1e3,
+  us: 1e6,
+  µs: 1e6,
+  microsecond: 1e6,
+  microseconds: 1e6,
+  ns: 1e9,
+  nanosecond: 1e9,
+  nanoseconds: 1e9,
+};
 
 // A number under "shutter" is the bottom of a fraction (common practice, no source). Below this it could as well be
 // seconds, where no frame rate is known that rules them out.
@@ -67,14 +167,14 @@ const smallestBareShutter = 8;
 // Nominal times are up to 0.1 stop from the exact ones: 1/25 s at 25.1 frames/s is no contradiction.
 const longestOfFrame = 2 ** 0.1;
 
-/** Exposure time in seconds, or why the value does not say one. `framesPerSecond` is the capture rate. */
-export function exposureSecondsOf(
+/** Exposure time in seconds, or why the value does not say one. */
+function exposureSecondsOf(
   value: TelemetryValue,
   under: 'shutter' | 'exposure-time',
-  framesPerSecond?: number,
+  framesPerSecond: number | undefined,
 ): ValueOrReason {
-  const scale = secondsPerUnit[value.unit];
-  if (scale !== undefined) return value.number * scale;
+  const perSecond = unitsPerSecond[value.unit];
+  if (perSecond !== undefined) return value.number / perSecond;
   if (value.unit !== '') return `is in ${value.unit}, not in seconds`;
   if (value.signed) return 'has a sign, so it is no time';
   if (value.ratio || (value.written === undefined && value.number <= 1)) return value.number;
@@ -90,17 +190,14 @@ export function exposureSecondsOf(
 }
 
 /** The exposure time of a shutter angle, or why the value is none. */
-export function exposureSecondsOfAngle(
-  value: TelemetryValue,
-  framesPerSecond: number | undefined,
-): ValueOrReason {
+function exposureSecondsOfAngle(value: TelemetryValue, framesPerSecond: number | undefined): ValueOrReason {
   if (value.unit !== '' && !isAngle(value)) return `has the unit ${value.unit}`;
   if (!(value.number > 0 && value.number <= 360)) return 'is not an angle above 0 and up to 360 degrees';
   if (framesPerSecond === undefined) return 'is an angle, and the frame rate is not known';
   return exposureSecondsForAngle({ angleDegrees: value.number, framesPerSecond });
 }
 
-export function isAngle({ unit }: TelemetryValue): boolean {
+function isAngle({ unit }: TelemetryValue): boolean {
   return ['°', 'deg', 'degrees'].includes(unit);
 }
 
@@ -108,7 +205,7 @@ export function isAngle({ unit }: TelemetryValue): boolean {
 const leastHundredths = 80;
 
 /** An f-number, which some recorders write in hundredths. */
-export function fNumberOf(value: TelemetryValue): ValueOrReason {
+function fNumberOf(value: TelemetryValue): ValueOrReason {
   if (value.unit !== '') return `has the unit ${value.unit}`;
   return isWhole(value) && value.number >= leastHundredths ? value.number / 100 : value.number;
 }
@@ -118,7 +215,7 @@ export function fNumberOf(value: TelemetryValue): ValueOrReason {
 const leastTenths = 100;
 
 /** A focal length in millimetres, which some recorders write in tenths of one. */
-export function focalLengthMmOf(value: TelemetryValue): ValueOrReason {
+function focalLengthMmOf(value: TelemetryValue): ValueOrReason {
   if (value.unit === 'mm') return value.number;
   if (value.unit !== '') return `has the unit ${value.unit}`;
   return isWhole(value) && value.number >= leastTenths ? value.number / 10 : value.number;
@@ -138,7 +235,7 @@ export function degreesOf(value: TelemetryValue, positive: string, negative: str
 }
 
 /** A direction as degrees clockwise from north; a turn to the left of north is written as a negative one. */
-export function directionDegreesOf(value: TelemetryValue): ValueOrReason {
+function directionDegreesOf(value: TelemetryValue): ValueOrReason {
   if (value.unit !== '' && !isAngle(value)) return `has the unit ${value.unit}`;
   return value.number < 0 ? value.number + 360 : value.number;
 }

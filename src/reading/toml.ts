@@ -42,7 +42,7 @@ function keysAt(schema: z.ZodType, path: readonly PropertyKey[]): string[] {
   const bare = schema instanceof z.ZodOptional ? (schema.unwrap() as z.ZodType) : schema;
   if (bare instanceof z.ZodArray) return keysAt(bare.element as z.ZodType, path.slice(1));
   if (!(bare instanceof z.ZodObject)) return [];
-  const [next, ...rest] = path;
+  const [next, ...deeper] = path;
   if (next === undefined) return Object.keys(bare.shape);
-  return keysAt(bare.shape[String(next)] as z.ZodType, rest);
+  return keysAt(bare.shape[String(next)] as z.ZodType, deeper);
 }

@@ -2,7 +2,7 @@ import type { Dirent } from 'node:fs';
 import { lstat, opendir } from 'node:fs/promises';
 import { displayText } from '../domain/displayText.ts';
 import type { Problem } from '../domain/recording.ts';
-import { folderLeftAside, nameKey, type LeftAside } from './fileNames.ts';
+import { folderLeftAside, type LeftAside } from './fileNames.ts';
 
 // Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
 // as bytes; names on a card need not be UTF-8.
@@ -55,7 +55,7 @@ export function displayPath(names: readonly Buffer[]): string {
   return names.map((name) => displayText(name)).join('/');
 }
 
-export function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
+function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
   return Buffer.compare(joinNames(a), joinNames(b));
 }
 
@@ -96,7 +96,7 @@ async function walkEntry(
     walking.files.push({ names: path, file, what });
     return;
   }
-  const reason = folderLeftAside(nameKey(name));
+  const reason = folderLeftAside(name);
   if (reason === undefined) await walkFolder(file, path, walking);
   else walking.foldersLeftAside.push(reason);
 }

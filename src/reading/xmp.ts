@@ -1,30 +1,23 @@
 import { displayText } from '../domain/displayText.ts';
-import type { Refusal } from '../domain/recording.ts';
-import { captureFacts } from './captureFacts.ts';
-import type { CaptureNumberName, CaptureValues, RecordedCoordinate } from './captureValues.ts';
-import { maxXmpBytes } from './containers/metadataBounds.ts';
-import { isFirmwareVersion } from './firmwareVersion.ts';
+import { captureFacts, type CaptureNumberName, type CaptureValues } from './captureFacts.ts';
+import { maxXmpBytes } from './containers/xmpPackets.ts';
+import { isFirmwareVersion } from './editedExport.ts';
 import { flightFacts } from './flightFacts.ts';
-import type { GpsTime } from './gpsTime.ts';
+import type { RecordedCoordinate } from './position.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
-import { exifTime, xmpTime, type RecordedTime } from './recordedTime.ts';
-import { sighting, type Carrier, type FactSighting } from './sighting.ts';
-import { xmpNumber } from './xmpNumber.ts';
-import { xmpProperties, type XmpProperties } from './xmpProperties.ts';
-import { xmpText } from './xmpText.ts';
+import { exifTime, momentMs, xmpTime, type RecordedTime } from './recordedTime.ts';
+import { sighting, type Carrier, type FactSighting, type Reading } from './sighting.ts';
+import type { GpsTime } from './timeZone.ts';
+import { xmpNumber, xmpProperties, type XmpProperties } from './xmpProperties.ts';
 
-export interface XmpReading {
-  readonly sightings: readonly FactSighting[];
-  readonly refusals: readonly Refusal[];
+export interface XmpReading extends Reading {
   /** Names the extended packet that belongs to this one (xmpNote:HasExtendedXMP). */
   readonly extendedGuid?: string;
   readonly gpsTime?: GpsTime;
-  /** What says that an editing program wrote the packet. */
-  readonly writtenBy?: string;
 }
 
 /** Where the packet came from. `label` opens every source: "XMP", "XMP sidecar CLIP0003.XMP". */
-export interface XmpOrigin {
+interface XmpOrigin {
   readonly carrier: Carrier;
   readonly label: string;
 }
@@ -62,20 +55,16 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
     refusals: [{ what: 'XMP packet', raw: `${packet.length} bytes`, source: origin.label, reason }],
   });
   if (packet.length > maxXmpBytes) return refused(`it is larger than ${maxXmpBytes} bytes`);
-  const text = xmpText(packet);
-  if (text === undefined) return refused('its character encoding is not supported');
-  const properties = xmpProperties(text);
+  const properties = xmpProperties(packet);
   if (typeof properties === 'string') return refused(properties);
   const facts = captureFacts(xmpValues(properties, origin.label), origin.carrier);
   const flight = flightFacts(properties, origin);
-  const guid = first(properties, ['xmpNote', 'HasExtendedXMP']);
-  const gpsTime = receiverTime(properties, origin);
   return {
     sightings: [...facts.sightings, ...flight.sightings, ...startTimecode(properties, origin)],
     refusals: [...facts.refusals, ...flight.refusals],
-    extendedGuid: guid,
-    gpsTime,
-    ...writtenBy(properties, origin),
+    extendedGuid: first(properties, ['xmpNote', 'HasExtendedXMP']),
+    gpsTime: receiverTime(properties, origin),
+    writtenBy: writtenBy(properties, origin),
   };
 }
 
@@ -83,11 +72,11 @@ export function parseXmp(packet: Uint8Array, origin: XmpOrigin): XmpReading {
  * XMP specification part 2, xmpMM:History: what programs did to the file; xmp:CreatorTool: the first of them, or the
  * camera's own.
  */
-function writtenBy(properties: XmpProperties, { label }: XmpOrigin): { readonly writtenBy?: string } {
+function writtenBy(properties: XmpProperties, { label }: XmpOrigin): string | undefined {
   const tool = first(properties, ['xmp', 'CreatorTool']);
   if (tool !== undefined && !isFirmwareVersion(tool))
-    return { writtenBy: `${label} xmp:CreatorTool "${displayText(tool.slice(0, 80))}"` };
-  return properties.has(`${namespaces.xmpMM} History`) ? { writtenBy: `${label} xmpMM:History` } : {};
+    return `${label} xmp:CreatorTool "${displayText(tool.slice(0, 80))}"`;
+  return properties.has(`${namespaces.xmpMM} History`) ? `${label} xmpMM:History` : undefined;
 }
 
 // XMP specification part 2, xmpDM:Timecode: hh:mm:ss:ff, with ";" before the frames for drop-frame.
@@ -159,8 +148,8 @@ function recordedTime(properties: XmpProperties, label: string): CaptureValues['
   ];
   for (const name of names) {
     const raw = first(properties, name);
-    const found = raw === undefined ? undefined : xmpTime(raw);
-    if (raw !== undefined && found) return { found, raw, source: sourceOf(label, name) };
+    const parsed = raw === undefined ? undefined : xmpTime(raw);
+    if (raw !== undefined && parsed) return { parsed, raw, source: sourceOf(label, name) };
   }
   return undefined;
 }
@@ -179,7 +168,6 @@ function receiverTime(properties: XmpProperties, { label }: XmpOrigin): GpsTime 
 
 function gpsTime(raw: string, time: RecordedTime, source: string): GpsTime | undefined {
   if (time === undefined || 'reason' in time) return undefined;
-  const { recordedAt } = time;
-  const atMs = Date.parse(/(Z|[+-]\d\d:\d\d)$/.test(recordedAt) ? recordedAt : `${recordedAt}Z`);
+  const atMs = momentMs(time.recordedAt);
   return Number.isNaN(atMs) ? undefined : { atMs, raw, source };
 }

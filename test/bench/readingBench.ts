@@ -8,7 +8,7 @@ import sharp from 'sharp';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import type { Program } from '../../src/programs/program.ts';
 import { readDump } from '../../src/reading/dump.ts';
-import type { DumpEntry } from '../../src/reading/dumpEntry.ts';
+import type { DumpEntry } from '../../src/reading/dumpEntries.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
 import { propertyRuns } from '../reading/parserProperties.ts';
 import { buildHostile, removeHostile } from '../../sample-media-generator/hostile/build.ts';

@@ -1,3 +1,4 @@
+import type { LoggedRecording } from '../../src/document/loggedFlight.ts';
 import { openLogbook } from '../../src/logbook/store.ts';
 import { madeFlight } from './madeFlight.ts';
 

@@ -9,7 +9,7 @@ import type { Facts } from '../../src/domain/recording.ts';
 import { heifDecoderVersion, readHeifPixels } from '../../src/measuring/heif/heifPixels.ts';
 import { measureStill } from '../../src/measuring/measureStill.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { mergeFacts } from '../../src/reading/mergeFacts.ts';
+import { mergeReadings } from '../../src/reading/mergeReadings.ts';
 import { readStill } from '../../src/reading/still.ts';
 import { everything } from '../everything.ts';
 import { blankFrame, temporaryFolder } from './encodeClip.ts';
@@ -31,7 +31,7 @@ async function measure(file: Buffer | string): Promise<{ facts: Facts; measureme
   if (typeof file !== 'string') writeFileSync(at, file);
   const media = await openMedia(at);
   try {
-    const facts = mergeFacts((await readStill(media))?.sightings ?? []);
+    const facts = mergeReadings([(await readStill(media))!]).facts;
     return { facts, measurement: await measureStill(media, facts) };
   } finally {
     await media.close();

@@ -4,15 +4,15 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { FactValues, Facts, Recording } from '../../src/domain/recording.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
-import { comparePaths } from '../../src/reading/comparePaths.ts';
+import { comparePaths } from '../../src/reading/pathOrder.ts';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
-import { dcfName } from '../../src/reading/dcfName.ts';
-import { readDump } from '../../src/reading/dump.ts';
-import type { Dump } from '../../src/reading/dumpOf.ts';
-import { fingerprint } from '../../src/reading/fingerprint.ts';
+import { dcfName } from '../../src/reading/fileNames.ts';
+import { readDump, type Dump } from '../../src/reading/dump.ts';
+
+import { fingerprint } from '../../src/reading/identity.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
-import { shootingOrder } from '../../src/reading/shootingOrder.ts';
-import { joinedSplits } from '../../src/reading/splitClips.ts';
+import { shootingOrder, joinedSplits } from '../../src/reading/shootingOrder.ts';
+
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 function recording(path: string, values: Partial<FactValues> = {}, more: Partial<Recording> = {}): Recording {

@@ -3,8 +3,8 @@ import { mkdir, symlink, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { readDump } from '../../src/reading/dump.ts';
-import type { Dump } from '../../src/reading/dumpOf.ts';
+import { readDump, type Dump } from '../../src/reading/dump.ts';
+
 import { scratchFolder } from './madeMedia.ts';
 
 const folder = await scratchFolder();

@@ -1,4 +1,4 @@
-import type { TelemetryFacts } from '../../src/reading/telemetryPairs.ts';
+import type { JudgedNumbers } from '../../src/reading/recordedNumber.ts';
 
 // Texts in the arrangements that aircraft write beside and inside clips; the values are made up, and what they say was
 // worked out by hand: 220 under "fnum" is f/2.2, 240 under "focal_len" is 24.0 mm, "SS 640.00" is 1/640 s. Which
@@ -6,7 +6,7 @@ import type { TelemetryFacts } from '../../src/reading/telemetryPairs.ts';
 
 export interface ExposureText {
   readonly text: string;
-  readonly facts: TelemetryFacts;
+  readonly facts: JudgedNumbers['facts'];
   /** Of what a value was refused. */
   readonly refused?: readonly string[];
   /** The container's own position. */

@@ -5,17 +5,18 @@ import { afterAll, describe, expect, test } from 'vitest';
 import { framesPerSecond } from '../../src/domain/frameRate.ts';
 import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
-import type { Program } from '../../src/programs/program.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
+import type { Program } from '../../src/programs/program.ts';
+import { parseFfprobe } from '../../src/reading/clip.ts';
 import {
-  parseFfprobe,
+  parseFirstPictures,
+  parseProbeJson,
   parseTimes,
+  pictureStream,
   readFfprobe,
-  readFirstFrames,
   readTimes,
 } from '../../src/reading/ffprobe.ts';
-import { parseFirstPictures } from '../../src/reading/fields.ts';
-import { parseProbeJson, pictureStream } from '../../src/reading/ffprobeJson.ts';
+import { readFirstFrames } from '../../src/reading/rateFacts.ts';
 import type { Reading } from '../../src/reading/sighting.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 

@@ -1,9 +1,10 @@
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { FactName, FactValues } from '../../src/domain/recording.ts';
+import type { FactName, Facts, FactValues } from '../../src/domain/recording.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import type { FactSighting, Reading } from '../../src/reading/sighting.ts';
+import { mergeReadings } from '../../src/reading/mergeReadings.ts';
+import { sighting, type FactSighting, type Reading } from '../../src/reading/sighting.ts';
 import { readStill } from '../../src/reading/still.ts';
 
 export function valueOf<N extends FactName>(
@@ -18,6 +19,16 @@ export function sourceOf(
   fact: FactName,
 ): string | undefined {
   return reading.sightings.find((each) => each.fact === fact)?.source;
+}
+
+export function mergedFacts(sightings: readonly FactSighting[]): Facts {
+  return mergeReadings([{ sightings, refusals: [] }]).facts;
+}
+
+/** Whether the first value is believed without the second as one that disagrees. */
+export function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValues[N]): boolean {
+  const merged = mergedFacts([sighting(fact, a, 'exif', 'A'), sighting(fact, b, 'xmp-embedded', 'B')]);
+  return merged[fact]?.value === a && merged[fact].others === undefined;
 }
 
 /** Thrown where what was given is no still that is known. */

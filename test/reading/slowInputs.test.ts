@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { parseTelemetryPairs } from '../../src/reading/telemetryPairs.ts';
-import { parseTelemetryText } from '../../src/reading/telemetryTrack.ts';
+import { parseTelemetryText } from '../../src/reading/textTracks.ts';
 import { parseSubRip } from '../../src/reading/subRip.ts';
 import { parseXmp } from '../../src/reading/xmp.ts';
 

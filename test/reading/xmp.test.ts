@@ -166,3 +166,25 @@ test('a sidecar is read as a file, and a huge one is refused without being read'
     await rm(folder, { recursive: true });
   }
 });
+
+const dynamicMedia = (inside: string): Buffer =>
+  Buffer.from(
+    '<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" ' +
+      `xmlns:xmpDM="http://ns.adobe.com/xmp/1.0/DynamicMedia/">${inside}</rdf:Description></rdf:RDF>`,
+  );
+
+// XMP specification part 1, 7.9.2: three ways to write a structure; part 2, Timecode.
+test.each([
+  '<xmpDM:startTimecode rdf:parseType="Resource"><xmpDM:timeFormat>2997DropTimecode</xmpDM:timeFormat><xmpDM:timeValue>01:02:03;04</xmpDM:timeValue></xmpDM:startTimecode>',
+  '<xmpDM:startTimecode><rdf:Description xmpDM:timeFormat="2997DropTimecode" xmpDM:timeValue="01:02:03;04"/></xmpDM:startTimecode>',
+  '<xmpDM:startTimecode xmpDM:timeFormat="2997DropTimecode" xmpDM:timeValue="01:02:03;04"/>',
+])('the start timecode of XMP is read from %s', (inside) => {
+  const reading = parseXmp(dynamicMedia(inside), { carrier: 'xmp-embedded', label: 'XMP' });
+  expect(valueOf(reading, 'startTimecode')).toBe('01:02:03;04');
+});
+
+test('a timecode in another structure is not the start', () => {
+  const other = '<xmpDM:altTimecode xmpDM:timeFormat="25Timecode" xmpDM:timeValue="01:02:03:04"/>';
+  const reading = parseXmp(dynamicMedia(other), { carrier: 'xmp-embedded', label: 'XMP' });
+  expect(valueOf(reading, 'startTimecode')).toBeUndefined();
+});

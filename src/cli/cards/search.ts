@@ -1,7 +1,7 @@
-import { lstat, readdir, readFile, statfs } from 'node:fs/promises';
 import type { Dirent } from 'node:fs';
+import { lstat, readdir, readFile, statfs } from 'node:fs/promises';
 import path from 'node:path';
-import { classifyName, nameKey } from '../../reading/fileNames.ts';
+import { classifyName } from '../../reading/fileNames.ts';
 import { isLocal, mountedVolumes, mountOf, parseMountTable, type Mount } from './mountTable.ts';
 
 /** Where cards are looked for when none is named. */
@@ -131,6 +131,6 @@ async function countRecordings(imageFolder: string): Promise<number> {
 
 function isRecording(entry: Dirent): boolean {
   if (!entry.isFile()) return false;
-  const { is } = classifyName(nameKey(Buffer.from(entry.name)));
+  const { is } = classifyName(Buffer.from(entry.name));
   return is === 'clip' || is === 'still';
 }

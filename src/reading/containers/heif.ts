@@ -1,44 +1,41 @@
-import type { Refusal } from '../../domain/recording.ts';
+import type { RangeName, Refusal, TransferName } from '../../domain/recording.ts';
 import { bytesSource, partSource, type ByteSource } from './byteSource.ts';
-import { itemEntries, itemLocations, type ItemEntry, type ItemLocation } from './heifItems.ts';
-import { itemPicture } from './heifProperties.ts';
-import { fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
-import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
+import { firstOfType, fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import {
-  structureRefusal,
+  maxExifBytes,
+  withoutExifSignature,
   type PictureHeader,
   type StillContents,
-  type StillFormat,
 } from './stillContents.ts';
+import { maxXmpBytes } from './xmpPackets.ts';
 
-const xmpContentType = 'application/rdf+xml';
-const exifSignature = 'Exif\0\0';
+const maxTableBytes = 2 * 1024 * 1024;
 
 /** Reads the metadata items of an HEIF or AVIF file (ISO/IEC 23008-12 annex A). */
-export function heifContents(source: ByteSource, format: StillFormat & ('heif' | 'avif')): StillContents {
+export function heifContents(source: ByteSource, format: 'heif' | 'avif'): StillContents {
   const exif: ByteSource[] = [];
   const xmp: Uint8Array[] = [];
   const refusals: Refusal[] = [];
   let picture: PictureHeader = {};
+  const refuse = (raw: string, reason: string) =>
+    refusals.push({ what: 'HEIF items', raw, source: 'HEIF', reason });
   try {
     const meta = metaParts(source);
-    if (meta === undefined) {
-      const reason = 'it holds no table of its items that can be read';
-      return { format, picture, exif, xmp, refusals: [refusal('meta', reason)] };
-    }
-    picture = primaryPicture(source, meta);
-    for (const item of metadataItems(source, meta)) {
-      const maxBytes = item.entry.type === 'Exif' ? maxExifBytes : maxXmpBytes;
-      const bytes = itemBytes(source, meta, item.location, maxBytes);
-      if (!bytes)
-        refusals.push(refusal(`item ${item.entry.id}`, `cut short, or larger than ${maxBytes} bytes`));
-      else if (item.entry.type === 'Exif') exif.push(exifSource(bytes));
-      else xmp.push(bytes);
+    if (meta === undefined) refuse('meta', 'it holds no table of its items that can be read');
+    else {
+      picture = primaryPicture(source, meta);
+      for (const { entry, location } of metadataItems(source, meta)) {
+        const maxBytes = entry.type === 'Exif' ? maxExifBytes : maxXmpBytes;
+        const bytes = location && itemBytes(source, meta.get('idat'), location, maxBytes);
+        if (!bytes) refuse(`item ${entry.id}`, `cut short, or larger than ${maxBytes} bytes`);
+        else if (entry.type === 'Exif') exif.push(exifBlock(bytes));
+        else xmp.push(bytes);
+      }
     }
   } catch (error) {
     // Buffer's own bounds checks guard every read in the tables.
     if (!(error instanceof RangeError)) throw error;
-    refusals.push(refusal('meta', 'a table of the file ends too early'));
+    refuse('meta', 'a table of the file ends too early');
   }
   return { format, picture, exif, xmp, refusals };
 }
@@ -46,19 +43,38 @@ export function heifContents(source: ByteSource, format: StillFormat & ('heif' |
 type MetaParts = ReadonlyMap<string, IsoBox>;
 
 function metaParts(source: ByteSource): MetaParts | undefined {
-  const meta = isoBoxes(source, 0, source.sizeBytes, 256).boxes.find((box) => box.type === 'meta');
+  const meta = firstOfType(isoBoxes(source, 0, source.sizeBytes, 256), 'meta');
   if (!meta) return undefined;
-  return new Map(isoBoxes(source, meta.bodyStart + 4, meta.end, 64).boxes.map((box) => [box.type, box]));
+  return new Map(isoBoxes(source, meta.bodyStart + 4, meta.end, 64).map((box) => [box.type, box]));
 }
 
-function primaryPicture(source: ByteSource, meta: MetaParts): PictureHeader {
-  const pitm = meta.get('pitm');
-  const iprp = meta.get('iprp');
-  const primary = pitm && fullBoxBody(source, pitm, 64);
-  if (!primary || !iprp) return {};
-  const id = primary.version === 0 ? primary.body.readUInt16BE(0) : primary.body.readUInt32BE(0);
-  return itemPicture(source, iprp, id);
+// The item opens with the distance from its fifth byte to the TIFF header (ISO/IEC 23008-12 A.2.1); some writers say 0
+// and put the signature of JPEG segments there, and some leave the distance out.
+function exifBlock(bytes: Buffer): ByteSource {
+  if (/^(II\*\0|MM\0\*)/.test(bytes.toString('latin1', 0, 4))) return bytesSource(bytes);
+  const distance = bytes.length < 4 ? 0 : bytes.readUInt32BE(0);
+  return withoutExifSignature(partSource(bytesSource(bytes), 4 + distance, bytes.length));
 }
+
+// Items: what there is, and where.
+
+interface ItemEntry {
+  readonly id: number;
+  readonly type: string;
+  /** Only for items of type `mime`. */
+  readonly contentType?: string;
+}
+
+/** Where the bytes of an item lie, as extents of the file or of the `idat` box. */
+interface ItemLocation {
+  readonly inItemData: boolean;
+  readonly extents: readonly { readonly offset: number; readonly length: number }[];
+}
+
+const xmpContentType = 'application/rdf+xml';
+const maxItems = 10_000;
+const maxMetadataItems = 16;
+const maxExtents = 64;
 
 function metadataItems(
   source: ByteSource,
@@ -67,48 +83,195 @@ function metadataItems(
   const iinf = meta.get('iinf');
   const iloc = meta.get('iloc');
   if (!iinf || !iloc) return [];
-  const entries = itemEntries(source, iinf).filter(isMetadata).slice(0, 16);
+  const entries = itemEntries(source, iinf)
+    .filter(({ type, contentType }) => type === 'Exif' || (type === 'mime' && contentType === xmpContentType))
+    .slice(0, maxMetadataItems);
   const locations = itemLocations(source, iloc, new Set(entries.map((entry) => entry.id)));
   return entries.map((entry) => ({ entry, location: locations.get(entry.id) }));
 }
 
-function isMetadata(entry: ItemEntry): boolean {
-  return entry.type === 'Exif' || (entry.type === 'mime' && entry.contentType === xmpContentType);
+/** Item information (ISO/IEC 14496-12, 8.11.6). Throws RangeError where the table ends inside an entry. */
+function itemEntries(source: ByteSource, iinf: IsoBox): ItemEntry[] {
+  const table = fullBoxBody(source, iinf, maxTableBytes);
+  if (!table) return [];
+  const bytes = table.body;
+  const entries: ItemEntry[] = [];
+  for (let at = table.version === 0 ? 2 : 4; at + 8 <= bytes.length && entries.length < maxItems;) {
+    const size = bytes.readUInt32BE(at);
+    if (size < 8 || at + size > bytes.length) break;
+    const entry = itemEntry(bytes.subarray(at, at + size));
+    if (entry) entries.push(entry);
+    at += size;
+  }
+  return entries;
+}
+
+function itemEntry(box: Buffer): ItemEntry | undefined {
+  const version = box.readUInt8(8);
+  // Versions 0 and 1 name no item type; images use 2, or 3 for 32-bit item numbers.
+  if (box.toString('latin1', 4, 8) !== 'infe' || version < 2) return undefined;
+  const idBytes = version === 2 ? 2 : 4;
+  const typeAt = 12 + idBytes + 2;
+  const entry = { id: box.readUIntBE(12, idBytes), type: box.toString('latin1', typeAt, typeAt + 4) };
+  if (entry.type !== 'mime') return entry;
+  const nameEnd = box.indexOf(0, typeAt + 4);
+  const typeEnd = nameEnd < 0 ? -1 : box.indexOf(0, nameEnd + 1);
+  return typeEnd < 0 ? entry : { ...entry, contentType: box.toString('latin1', nameEnd + 1, typeEnd) };
+}
+
+/** Item locations of the wanted items (ISO/IEC 14496-12, 8.11.3). Throws RangeError where the table is cut short. */
+function itemLocations(
+  source: ByteSource,
+  iloc: IsoBox,
+  wanted: ReadonlySet<number>,
+): ReadonlyMap<number, ItemLocation> {
+  const table = fullBoxBody(source, iloc, maxTableBytes);
+  const locations = new Map<number, ItemLocation>();
+  if (!table || table.version > 2) return locations;
+  const take = taker(table.body);
+  const sizes = take(2);
+  const offsetBytes = sizes >> 12;
+  const lengthBytes = (sizes >> 8) & 15;
+  const baseBytes = (sizes >> 4) & 15;
+  const indexBytes = table.version === 0 ? 0 : sizes & 15;
+  const wide = table.version === 2 ? 4 : 2;
+  const itemCount = take(wide);
+  for (let item = 0; item < itemCount && item < maxItems; item += 1) {
+    const id = take(wide);
+    const method = table.version === 0 ? 0 : take(2) & 15;
+    take(2);
+    const base = take(baseBytes);
+    const extentCount = take(2);
+    const extents = [];
+    for (let extent = 0; extent < extentCount; extent += 1) {
+      take(indexBytes);
+      extents.push({ offset: base + take(offsetBytes), length: take(lengthBytes) });
+    }
+    if (wanted.has(id) && method <= 1 && extentCount <= maxExtents) {
+      locations.set(id, { inItemData: method === 1, extents });
+    }
+  }
+  return locations;
+}
+
+/** Takes big-endian integers of 0, 2, 4 or 8 bytes one after the other; RangeError beyond the end. */
+function taker(bytes: Buffer): (size: number) => number {
+  let at = 0;
+  return (size) => {
+    const start = at;
+    at += size;
+    if (size === 0) return 0;
+    return size === 8 ? Number(bytes.readBigUInt64BE(start)) : bytes.readUIntBE(start, size);
+  };
 }
 
 function itemBytes(
-  source: ByteSource,
-  meta: MetaParts,
-  location: ItemLocation | undefined,
+  file: ByteSource,
+  idat: IsoBox | undefined,
+  { inItemData, extents }: ItemLocation,
   maxBytes: number,
 ): Buffer | undefined {
-  if (!location) return undefined;
-  const idat = meta.get('idat');
-  if (location.inItemData && !idat) return undefined;
-  const whole =
-    location.inItemData && idat ? partSource(source, idat.bodyStart, idat.end - idat.bodyStart) : source;
+  if (inItemData && !idat) return undefined;
+  const source = inItemData && idat ? partSource(file, idat.bodyStart, idat.end - idat.bodyStart) : file;
   // A length of 0 means "to the end of the file" (8.11.3.3): only sensible for a single extent.
-  const lengths = location.extents.map(
-    ({ offset, length }) => length || Math.max(0, whole.sizeBytes - offset),
-  );
-  const totalBytes = lengths.reduce((sum, length) => sum + length, 0);
+  const places = extents.map(({ offset, length }) => ({
+    offset,
+    length: length || Math.max(0, source.sizeBytes - offset),
+  }));
+  const totalBytes = places.reduce((sum, { length }) => sum + length, 0);
   if (totalBytes === 0 || totalBytes > maxBytes) return undefined;
-  const bytes = Buffer.concat(
-    location.extents.map((extent, each) => whole.read(extent.offset, lengths[each] ?? 0)),
-  );
+  const bytes = Buffer.concat(places.map(({ offset, length }) => source.read(offset, length)));
   return bytes.length === totalBytes ? bytes : undefined;
 }
 
-// The item opens with the distance from its fifth byte to the TIFF header (ISO/IEC 23008-12 A.2.1); some writers say 0
-// and put the signature of JPEG segments there, and some leave the distance out.
-function exifSource(bytes: Buffer): ByteSource {
-  if (/^(II\*\0|MM\0\*)/.test(bytes.toString('latin1', 0, 4))) return bytesSource(bytes);
-  const distance = bytes.length < 4 ? 0 : bytes.readUInt32BE(0);
-  const start = 4 + distance;
-  const skipped = bytes.toString('latin1', start, start + 6) === exifSignature ? 6 : 0;
-  return partSource(bytesSource(bytes), start + skipped, bytes.length);
+// Properties: what the container says of the picture.
+
+const maxProperties = 1024;
+
+// ITU-T H.273 table 3; 6 and 14 are the same curve as 1.
+const transferNames: Readonly<Record<number, TransferName>> = {
+  1: 'bt709',
+  6: 'bt709',
+  14: 'bt709',
+  8: 'linear',
+  13: 'srgb',
+  16: 'pq',
+  18: 'hlg',
+};
+
+/** The properties of the primary item (ISO/IEC 23008-12, 6.5; ISO/IEC 14496-12, 8.11.4 and 8.11.14). */
+function primaryPicture(source: ByteSource, meta: MetaParts): PictureHeader {
+  const pitm = meta.get('pitm');
+  const iprp = meta.get('iprp');
+  const primary = pitm && fullBoxBody(source, pitm, 64);
+  if (!primary || !iprp) return {};
+  const itemId = primary.version === 0 ? primary.body.readUInt16BE(0) : primary.body.readUInt32BE(0);
+  const parts = isoBoxes(source, iprp.bodyStart, iprp.end, 64);
+  const ipco = firstOfType(parts, 'ipco');
+  if (!ipco) return {};
+  const properties = isoBoxes(source, ipco.bodyStart, ipco.end, maxProperties);
+  let picture: PictureHeader = {};
+  for (const ipma of parts.filter((box) => box.type === 'ipma')) {
+    for (const index of associations(source, ipma, itemId)) {
+      const property = properties[index - 1];
+      if (property) picture = { ...picture, ...propertyValues(source, property) };
+    }
+  }
+  return picture;
 }
 
-function refusal(raw: string, reason: string): Refusal {
-  return structureRefusal('HEIF', 'HEIF items', raw, reason);
+/** Which properties belong to an item, counted from 1. */
+function associations(source: ByteSource, ipma: IsoBox, itemId: number): number[] {
+  const table = fullBoxBody(source, ipma, maxTableBytes);
+  if (!table || table.body.length < 4) return [];
+  const bytes = table.body;
+  const idBytes = table.version === 0 ? 2 : 4;
+  const indexBytes = (table.flags & 1) === 0 ? 1 : 2;
+  // The highest bit says "essential" and is no part of the index.
+  const mask = indexBytes === 1 ? 0x7f : 0x7fff;
+  const entryCount = bytes.readUInt32BE(0);
+  let at = 4;
+  for (let entry = 0; entry < entryCount; entry += 1) {
+    const id = bytes.readUIntBE(at, idBytes);
+    const count = bytes.readUInt8(at + idBytes);
+    const start = at + idBytes + 1;
+    const index = (_: unknown, each: number) =>
+      bytes.readUIntBE(start + each * indexBytes, indexBytes) & mask;
+    if (id === itemId) return Array.from({ length: count }, index);
+    at = start + count * indexBytes;
+  }
+  return [];
+}
+
+function propertyValues(source: ByteSource, box: IsoBox): PictureHeader {
+  const bytes = source.read(box.bodyStart, Math.min(box.end - box.bodyStart, 64));
+  switch (box.type) {
+    case 'ispe':
+      return { width: bytes.readUInt32BE(4), height: bytes.readUInt32BE(8) };
+    case 'clap':
+      return cleanAperture(bytes);
+    case 'pixi':
+      return { bitDepth: bytes.readUInt8(5) };
+    case 'irot':
+      // Counted anticlockwise in quarter turns (ISO/IEC 23008-12, 6.5.10).
+      return { rotationDegrees: (360 - (bytes.readUInt8(0) & 3) * 90) % 360 };
+    case 'colr':
+      return colour(bytes);
+    default:
+      return {};
+  }
+}
+
+/** Width and height as rationals, in the place of those of the whole picture (ISO/IEC 14496-12, 12.1.4). */
+function cleanAperture(bytes: Buffer): PictureHeader {
+  const width = Math.round(bytes.readUInt32BE(0) / bytes.readUInt32BE(4));
+  const height = Math.round(bytes.readUInt32BE(8) / bytes.readUInt32BE(12));
+  return width > 0 && height > 0 && Number.isFinite(width + height) ? { width, height } : {};
+}
+
+function colour(bytes: Buffer): PictureHeader {
+  if (bytes.toString('latin1', 0, 4) !== 'nclx') return { colour: 'profile' };
+  const transfer = transferNames[bytes.readUInt16BE(6)];
+  const range: RangeName = (bytes.readUInt8(10) & 0x80) === 0 ? 'narrow' : 'full';
+  return transfer ? { transfer, range } : { range };
 }

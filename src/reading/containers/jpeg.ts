@@ -1,11 +1,7 @@
 import type { Refusal } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
-import {
-  structureRefusal,
-  type ExtendedXmpPart,
-  type PictureHeader,
-  type StillContents,
-} from './stillContents.ts';
+import { exifSignature, type PictureHeader, type StillContents } from './stillContents.ts';
+import { xmpSignature, type ExtendedXmpPart } from './xmpPackets.ts';
 
 // A camera writes some tens; embedded colour profiles and previews may add a few hundred.
 const maxSegments = 4096;
@@ -13,8 +9,6 @@ const maxFillBytes = 65_536;
 /** Looked through at once for the next marker. */
 const strayBytes = 256;
 
-const exifSignature = 'Exif\0\0';
-const xmpSignature = 'http://ns.adobe.com/xap/1.0/\0';
 const extendedXmpSignature = 'http://ns.adobe.com/xmp/extension/\0';
 const profileSignature = 'ICC_PROFILE\0';
 
@@ -116,18 +110,18 @@ function frameHeader(bytes: Buffer): PictureHeader {
 function readApp1(
   source: ByteSource,
   segment: Segment,
-  found: { exif: ByteSource[]; xmp: Uint8Array[]; extendedXmp: ExtendedXmpPart[]; refusals: Refusal[] },
+  cut: { exif: ByteSource[]; xmp: Uint8Array[]; extendedXmp: ExtendedXmpPart[]; refusals: Refusal[] },
 ): void {
   if (startsWith(source, segment, exifSignature)) {
     const skipped = exifSignature.length;
-    found.exif.push(partSource(source, segment.start + skipped, segment.length - skipped));
+    cut.exif.push(partSource(source, segment.start + skipped, segment.length - skipped));
   } else if (startsWith(source, segment, xmpSignature)) {
-    found.xmp.push(bytesAfter(source, segment, xmpSignature.length));
+    cut.xmp.push(bytesAfter(source, segment, xmpSignature.length));
   } else if (startsWith(source, segment, extendedXmpSignature)) {
     const bytes = bytesAfter(source, segment, extendedXmpSignature.length);
     const part = extendedPart(bytes);
-    if (part) found.extendedXmp.push(part);
-    else found.refusals.push(refusal(`${bytes.length} bytes`, 'a part of the extended XMP has no header'));
+    if (part) cut.extendedXmp.push(part);
+    else cut.refusals.push(refusal(`${bytes.length} bytes`, 'a part of the extended XMP has no header'));
   }
 }
 
@@ -152,5 +146,5 @@ function bytesAfter(source: ByteSource, segment: Segment, skipped: number): Buff
 }
 
 function refusal(raw: string, reason: string): Refusal {
-  return structureRefusal('JPEG', 'JPEG segments', raw, reason);
+  return { what: 'JPEG segments', raw, source: 'JPEG', reason };
 }

@@ -1,10 +1,12 @@
-import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import { ebmlElement, ebmlHeader, matroskaSegment } from './ebml.ts';
-import { maxXmpBytes } from './metadataBounds.ts';
+import { clipXmp, type ClipXmp } from './xmpPackets.ts';
 
-// Matroska (RFC 9559): one segment, in it clusters of frames and, before or behind them, attached files.
+// EBML (RFC 8794): a tree of elements, each an identifier and a size. Both are numbers whose first byte tells by its
+// leading zeros how many bytes they have. Matroska (RFC 9559): a header and one segment, in it clusters of frames and,
+// before or behind them, attached files.
 const id = {
+  header: 0x1a45dfa3,
+  segment: 0x18538067,
   attachments: 0x1941a469,
   attachedFile: 0x61a7,
   fileName: 0x466e,
@@ -12,75 +14,94 @@ const id = {
   fileData: 0x465c,
 } as const;
 
-/** An element with its end, at most that of what it lies in. */
+/** One element; its place counts from the start of the source. */
 interface Element {
   readonly id: number;
   readonly start: number;
+  /** At most that of what it lies in. */
   readonly end: number;
-}
-
-export interface MatroskaContents {
-  readonly xmp: readonly Uint8Array[];
-  readonly refusals: readonly Refusal[];
+  /** Where it ends by its own account; undefined where the writer did not know it, as in a recording that was streamed. */
+  readonly claimedEnd?: number;
 }
 
 // A recording has a cluster of frames every few seconds.
 const maxElements = 20_000;
 const maxAttachments = 64;
+const maxFileElements = 16;
 const maxNameBytes = 1024;
 
 /** XMP packets among a Matroska file's attachments; undefined where the file is none. */
-export function matroskaContents(source: ByteSource): MatroskaContents | undefined {
-  const head = elementAt(source, 0, source.sizeBytes);
-  if (head?.id !== ebmlHeader) return undefined;
-  const segment = elementAt(source, head.end, source.sizeBytes);
-  if (segment?.id !== matroskaSegment) return undefined;
+export function matroskaContents(source: ByteSource): ClipXmp | undefined {
+  const segment = segmentOf(source);
+  if (segment === undefined) return undefined;
   const packets = elements(source, segment, maxElements)
-    .filter((one) => one.id === id.attachments)
+    .filter((element) => element.id === id.attachments)
     .flatMap((part) => elements(source, part, maxAttachments))
     .flatMap((file) => (file.id === id.attachedFile ? (xmpIn(source, file) ?? []) : []));
-  const fits = packets.filter((packet) => bytesOf(packet) <= maxXmpBytes);
-  return {
-    xmp: fits.map((packet) => source.read(packet.start, bytesOf(packet))),
-    refusals: packets.filter((packet) => !fits.includes(packet)).map(tooLarge),
-  };
+  return clipXmp(source, packets);
+}
+
+/** Where the segment ends by its own account; undefined where that is not known, or the file is no Matroska. */
+export function matroskaEnd(source: ByteSource): number | undefined {
+  return segmentOf(source)?.claimedEnd;
+}
+
+function segmentOf(source: ByteSource): Element | undefined {
+  const header = elementAt(source, 0, source.sizeBytes);
+  if (header?.id !== id.header) return undefined;
+  const segment = elementAt(source, header.end, source.sizeBytes);
+  return segment?.id === id.segment ? segment : undefined;
 }
 
 /** The data of an attached file that is XMP. */
 function xmpIn(source: ByteSource, file: Element): Element | undefined {
-  const parts = elements(source, file, 16);
-  const find = (wanted: number): Element | undefined => parts.find((one) => one.id === wanted);
+  const parts = elements(source, file, maxFileElements);
+  const find = (wanted: number): Element | undefined => parts.find((part) => part.id === wanted);
   const text = (element: Element | undefined): string =>
     element === undefined
       ? ''
-      : source.read(element.start, Math.min(maxNameBytes, bytesOf(element))).toString('latin1');
+      : source.read(element.start, Math.min(maxNameBytes, element.end - element.start)).toString('latin1');
   const isXmp = text(find(id.mediaType)) === 'application/rdf+xml' || /\.xmp$/i.test(text(find(id.fileName)));
   return isXmp ? find(id.fileData) : undefined;
 }
 
 function elements(source: ByteSource, parent: Element, limit: number): Element[] {
-  const found: Element[] = [];
-  for (let at = parent.start; at < parent.end && found.length < limit;) {
+  const children: Element[] = [];
+  for (let at = parent.start; at < parent.end && children.length < limit;) {
     const element = elementAt(source, at, parent.end);
     if (element === undefined) break;
-    found.push(element);
+    children.push(element);
     at = element.end;
   }
-  return found;
+  return children;
 }
 
+/** The element that begins at a place; undefined where none does. */
 function elementAt(source: ByteSource, at: number, limit: number): Element | undefined {
-  const element = ebmlElement(source, at);
-  if (element === undefined) return undefined;
-  const { id: own, bodyStart, bodyBytes = Infinity } = element;
-  return { id: own, start: bodyStart, end: Math.min(bodyStart + bodyBytes, limit) };
+  const head = source.read(at, 12);
+  const idBytes = widthOf(head[0], 4);
+  const sizeBytes = idBytes && widthOf(head[idBytes], 8);
+  if (idBytes === undefined || sizeBytes === undefined || head.length < idBytes + sizeBytes) return undefined;
+  const start = at + idBytes + sizeBytes;
+  const bodyBytes = sizeIn(head.subarray(idBytes, idBytes + sizeBytes));
+  const claimedEnd = bodyBytes === undefined ? undefined : start + bodyBytes;
+  return { id: head.readUIntBE(0, idBytes), start, end: Math.min(claimedEnd ?? limit, limit), claimedEnd };
 }
 
-function bytesOf({ start, end }: Element): number {
-  return Math.max(0, end - start);
+function widthOf(first: number | undefined, most: number): number | undefined {
+  const width = first === undefined || first === 0 ? 9 : Math.clz32(first) - 23;
+  return width <= most ? width : undefined;
 }
 
-function tooLarge(packet: Element): Refusal {
-  const raw = `${bytesOf(packet)} bytes`;
-  return { what: 'XMP', raw, source: 'XMP in the clip', reason: `is larger than ${maxXmpBytes} bytes` };
+/** All ones behind the leading zeros stand for an unknown size. */
+function sizeIn(bytes: Buffer): number | undefined {
+  const marker = 1 << (8 - bytes.length);
+  const first = bytes[0]! & (marker - 1);
+  let value = first;
+  let allOnes = first === marker - 1;
+  for (const byte of bytes.subarray(1)) {
+    value = value * 256 + byte;
+    allOnes &&= byte === 0xff;
+  }
+  return allOnes ? undefined : value;
 }

@@ -1,9 +1,8 @@
 import { crc32, inflateSync } from 'node:zlib';
 import type { Refusal } from '../../domain/recording.ts';
 import { bytesSource, type ByteSource } from './byteSource.ts';
-import { maxExifBytes, maxXmpBytes } from './metadataBounds.ts';
-import { isRawProfile, rawProfile, rawProfileKeywordBytes, type RawProfile } from './pngRawProfile.ts';
-import { structureRefusal, type PictureHeader, type StillContents } from './stillContents.ts';
+import { exifSignature, maxExifBytes, type PictureHeader, type StillContents } from './stillContents.ts';
+import { maxXmpBytes, xmpSignature } from './xmpPackets.ts';
 
 // Writers that cut the picture into 8 KiB pieces need 13,000 chunks for 100 MB.
 const maxChunks = 20_000;
@@ -35,7 +34,7 @@ export function pngContents(source: ByteSource): StillContents {
       const packet = bytes && internationalText(bytes, refusals);
       if (packet) xmp.push(packet);
     }
-    const profile = rawProfileIn(source, chunk, refusals);
+    const profile = rawProfile(source, chunk, refusals);
     if (profile) profiles.push(profile);
   }
   // Converters write them beside the chunk that took their place.
@@ -81,23 +80,6 @@ function isXmp(source: ByteSource, chunk: Chunk): boolean {
   );
 }
 
-// Two digits a byte, and line ends.
-const maxProfileBytes = Math.ceil(2.1 * Math.max(maxExifBytes, maxXmpBytes));
-
-function rawProfileIn(source: ByteSource, chunk: Chunk, refusals: Refusal[]): RawProfile | undefined {
-  const head = source.read(chunk.start, Math.min(chunk.length, rawProfileKeywordBytes));
-  if ((chunk.type !== 'zTXt' && chunk.type !== 'tEXt') || !isRawProfile(head)) return undefined;
-  const bytes = checkedChunk(source, chunk, maxProfileBytes, refusals);
-  const text = bytes?.subarray(bytes.indexOf(0) + 1);
-  // zTXt: keyword, compression method, text (PNG specification 11.3.3.3).
-  const plain =
-    text && chunk.type === 'zTXt' ? inflated(text.subarray(1), chunk.type, maxProfileBytes, refusals) : text;
-  if (plain === undefined) return undefined;
-  const profile = rawProfile(plain);
-  if (profile === undefined) refusals.push(refusal(chunk.type, 'a raw profile is damaged'));
-  return profile;
-}
-
 function checkedChunk(
   source: ByteSource,
   chunk: Chunk,
@@ -139,6 +121,53 @@ function inflated(text: Buffer, type: string, maxBytes: number, refusals: Refusa
   }
 }
 
+// Before PNG had chunks for them, EXIF and XMP were put into text chunks as hexadecimal digits under these keywords; many
+// files of converters still carry them so (common practice; the keywords are those of several image libraries).
+const profileKeyword = /^Raw profile type (exif|APP1|xmp)\0/;
+const profileKeywordBytes = 24;
+// Two digits a byte, and line ends.
+const maxProfileBytes = Math.ceil(2.1 * Math.max(maxExifBytes, maxXmpBytes));
+
+/** A TIFF structure or a packet. */
+interface RawProfile {
+  readonly is: 'exif' | 'xmp';
+  readonly bytes: Buffer;
+}
+
+function rawProfile(source: ByteSource, chunk: Chunk, refusals: Refusal[]): RawProfile | undefined {
+  if (chunk.type !== 'zTXt' && chunk.type !== 'tEXt') return undefined;
+  const head = source.read(chunk.start, Math.min(chunk.length, profileKeywordBytes));
+  if (!profileKeyword.test(head.toString('latin1'))) return undefined;
+  const bytes = checkedChunk(source, chunk, maxProfileBytes, refusals);
+  const text = bytes?.subarray(bytes.indexOf(0) + 1);
+  // zTXt: keyword, compression method, text (PNG specification 11.3.3.3).
+  const plain =
+    text && chunk.type === 'zTXt' ? inflated(text.subarray(1), chunk.type, maxProfileBytes, refusals) : text;
+  if (plain === undefined) return undefined;
+  const profile = profileInDigits(plain);
+  if (profile === undefined) refusals.push(refusal(chunk.type, 'a raw profile is damaged'));
+  return profile;
+}
+
+/** A name, the number of bytes, and that many bytes as digits, each on lines of their own; undefined for all else. */
+function profileInDigits(text: Buffer): RawProfile | undefined {
+  const head = /^\s*([\w ]{1,16})\s*\n\s*(\d{1,8})\s*\n/.exec(text.toString('latin1', 0, 64));
+  if (!head) return undefined;
+  const digits = text.toString('latin1', head[0].length).replaceAll(/\s/g, '');
+  const bytes = Buffer.from(digits, 'hex');
+  const claimed = Number(head[2]);
+  if (claimed === 0 || bytes.length < claimed) return undefined;
+  return unwrapped(bytes.subarray(0, claimed));
+}
+
+/** Both are often still wrapped as a segment of a JPEG would have them. */
+function unwrapped(bytes: Buffer): RawProfile {
+  if (bytes.indexOf(xmpSignature) === 0) return { is: 'xmp', bytes: bytes.subarray(xmpSignature.length) };
+  if (bytes.indexOf(exifSignature) === 0) return { is: 'exif', bytes: bytes.subarray(exifSignature.length) };
+  const order = bytes.toString('latin1', 0, 2);
+  return { is: order === 'II' || order === 'MM' ? 'exif' : 'xmp', bytes };
+}
+
 function refusal(raw: string, reason: string): Refusal {
-  return structureRefusal('PNG', 'PNG chunks', raw, reason);
+  return { what: 'PNG chunks', raw, source: 'PNG', reason };
 }

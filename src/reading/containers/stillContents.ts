@@ -1,5 +1,17 @@
 import type { RangeName, Refusal, TransferName } from '../../domain/recording.ts';
-import type { ByteSource } from './byteSource.ts';
+import { partSource, type ByteSource } from './byteSource.ts';
+import type { ExtendedXmpPart } from './xmpPackets.ts';
+
+/** What one walk over a still's container cut out. */
+export interface StillContents {
+  readonly format: StillFormat;
+  readonly picture: PictureHeader;
+  /** TIFF structures that carry EXIF, in file order. */
+  readonly exif: readonly ByteSource[];
+  readonly xmp: readonly Uint8Array[];
+  readonly extendedXmp?: readonly ExtendedXmpPart[];
+  readonly refusals: readonly Refusal[];
+}
 
 export type StillFormat = 'jpeg' | 'png' | 'tiff' | 'dng' | 'webp' | 'heif' | 'avif';
 
@@ -16,25 +28,16 @@ export interface PictureHeader {
   readonly range?: RangeName;
 }
 
-/** One part of an extended XMP packet, as it stands in a JPEG segment. */
-export interface ExtendedXmpPart {
-  readonly guid: string;
-  readonly totalBytes: number;
-  readonly offset: number;
-  readonly bytes: Uint8Array;
-}
+/** No EXIF block of a still needs more: a JPEG segment holds 64 KiB. */
+export const maxExifBytes = 1024 * 1024;
 
-/** What one walk over a container cut out. */
-export interface StillContents {
-  readonly format: StillFormat;
-  readonly picture: PictureHeader;
-  /** TIFF structures that carry EXIF, in file order. */
-  readonly exif: readonly ByteSource[];
-  readonly xmp: readonly Uint8Array[];
-  readonly extendedXmp?: readonly ExtendedXmpPart[];
-  readonly refusals: readonly Refusal[];
-}
+/** What stands before the TIFF structure in a JPEG segment (CIPA DC-008, 4.7.2). */
+export const exifSignature = 'Exif\0\0';
 
-export function structureRefusal(source: string, what: string, raw: string, reason: string): Refusal {
-  return { what, raw, source, reason };
+/** The TIFF structure in a block of another container, where some writers keep the signature of JPEG segments. */
+export function withoutExifSignature(block: ByteSource): ByteSource {
+  const length = exifSignature.length;
+  return block.read(0, length).toString('latin1') === exifSignature
+    ? partSource(block, length, block.sizeBytes)
+    : block;
 }

@@ -1,10 +1,9 @@
 import type { Refusal } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
-import { maxXmpBytes } from './metadataBounds.ts';
-import { structureRefusal, type PictureHeader, type StillContents } from './stillContents.ts';
+import { withoutExifSignature, type PictureHeader, type StillContents } from './stillContents.ts';
+import { maxXmpBytes } from './xmpPackets.ts';
 
 const maxChunks = 4096;
-const exifSignature = 'Exif\0\0';
 // The second is a mistake of some writers.
 const xmpTypes = new Set(['XMP ', 'XMP\0']);
 
@@ -25,7 +24,7 @@ export function webpContents(source: ByteSource): StillContents {
     // The canvas of VP8X comes first and stands above the size of a single frame.
     if (picture.width === undefined) picture = pictureHeader(source, chunk);
     if (chunk.type === 'ICCP') hasProfile = true;
-    if (chunk.type === 'EXIF') exif.push(exifSource(source, chunk));
+    if (chunk.type === 'EXIF') exif.push(withoutExifSignature(partSource(source, chunk.start, chunk.length)));
     const isXmp = xmpTypes.has(chunk.type);
     if (isXmp && chunk.length <= maxXmpBytes) {
       xmp.push(source.read(chunk.start, chunk.length));
@@ -74,12 +73,6 @@ function pictureHeader(source: ByteSource, chunk: Chunk): PictureHeader {
   return {};
 }
 
-// Some writers keep the signature that belongs to JPEG segments.
-function exifSource(source: ByteSource, chunk: Chunk): ByteSource {
-  const skipped = source.read(chunk.start, 6).toString('latin1') === exifSignature ? 6 : 0;
-  return partSource(source, chunk.start + skipped, chunk.length - skipped);
-}
-
 function refusal(raw: string, reason: string): Refusal {
-  return structureRefusal('WebP', 'WebP chunks', raw, reason);
+  return { what: 'WebP chunks', raw, source: 'WebP', reason };
 }

@@ -2,9 +2,8 @@ import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { judgedNumbers, type JudgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import type { TimedBytes } from './metadataSamples.ts';
-import { heldUntilNext, joined } from './sampleSpans.ts';
-import { keepRefusals, trackReading } from './trackReading.ts';
+import type { TimedBytes } from './timedBytes.ts';
+import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';
 
 // Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All
 // little-endian: 16 bits reserved, 16 bits type, then by type
@@ -17,10 +16,7 @@ const headBytes = 4;
 const nanosecond = 1e-9;
 
 /** What one packet says; empty for the types that are not read and for packets that are too short for theirs. */
-export function parseCammPacket(
-  packet: Buffer,
-  source: string,
-): JudgedNumbers & { readonly isPoint: boolean } {
+function parsePacket(packet: Buffer, source: string): JudgedNumbers & { readonly isPoint: boolean } {
   const type = packet.length < headBytes ? undefined : packet.readUInt16LE(2);
   const body = packet.subarray(headBytes);
   const stated =
@@ -57,10 +53,24 @@ export function parseCamm(packets: Iterable<TimedBytes>, context: TelemetryConte
   const points: TrackSample[] = [];
   const refusals: Refusal[] = [];
   for (const { startSeconds, endSeconds, bytes } of packets) {
-    const { facts, refusals: refused, isPoint } = parseCammPacket(bytes, context.source);
+    const { facts, refusals: refused, isPoint } = parsePacket(bytes, context.source);
     keepRefusals(refusals, refused);
     if (Object.keys(facts).length > 0)
       (isPoint ? points : exposures).push({ startSeconds, endSeconds, ...facts });
   }
-  return trackReading(joined(heldUntilNext(exposures), points), refusals, context);
+  return trackReading(withPoints(heldUntilNext(exposures), points), refusals, context);
+}
+
+/** Adds to each sample the first point that was taken while it held; points alone become samples themselves. */
+function withPoints(samples: readonly TrackSample[], points: readonly TrackSample[]): TrackSample[] {
+  if (samples.length === 0) return heldUntilNext(points);
+  const sorted = points.toSorted((a, b) => a.startSeconds - b.startSeconds);
+  let next = 0;
+  return samples.map((sample) => {
+    while (sorted[next] !== undefined && sorted[next]!.startSeconds < sample.startSeconds) next++;
+    const point = sorted[next];
+    if (point === undefined || point.startSeconds >= sample.endSeconds) return sample;
+    const { startSeconds, endSeconds } = sample;
+    return { ...point, ...sample, startSeconds, endSeconds };
+  });
 }

@@ -1,11 +1,11 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { bytesSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType, isoBoxes } from '../containers/isoBoxes.ts';
-import { wellKnownValue } from '../containers/wellKnownTypes.ts';
+import { wellKnownValue } from '../containers/mp4.ts';
+import type { JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
-import type { TelemetryContext, TelemetryFacts } from '../telemetryPairs.ts';
-import type { TimedBytes } from './metadataSamples.ts';
-import { valueReader, type ValueReader } from './namedValues.ts';
+import { valueReader, type TelemetryContext, type ValueReader } from '../telemetryPairs.ts';
+import type { TimedBytes } from './timedBytes.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
 // QuickTime File Format Specification, "Timed Metadata Media". The sample entry holds a table of keys: a box for each,
@@ -20,7 +20,7 @@ interface Key {
 /** Keys of the table that can become facts, by local number (four characters). `entry` is the sample entry's body. */
 export function mebxKeys(entry: Buffer): ReadonlyMap<string, Key> {
   const source = bytesSource(entry);
-  const table = firstOfType(isoBoxes(source, 0, entry.length, 16).boxes, 'keys');
+  const table = firstOfType(isoBoxes(source, 0, entry.length, 16), 'keys');
   const keys = new Map<string, Key>();
   for (const declaration of childBoxes(source, table)) {
     const parts = childBoxes(source, declaration);
@@ -43,25 +43,21 @@ export function parseMebx(entry: Buffer, samples: Iterable<TimedBytes>, context:
   const keys = mebxKeys(entry);
   if (keys.size === 0) return { sightings: [], refusals: [] };
   const refusals: Refusal[] = [];
-  const found: TrackSample[] = [];
+  const rows: TrackSample[] = [];
   for (const { startSeconds, endSeconds, bytes } of samples) {
     const row = rowFacts(bytes, keys, context);
     keepRefusals(refusals, row.refusals);
-    if (Object.keys(row.facts).length > 0) found.push({ startSeconds, endSeconds, ...row.facts });
+    if (Object.keys(row.facts).length > 0) rows.push({ startSeconds, endSeconds, ...row.facts });
   }
-  return trackReading(found, refusals, context);
+  return trackReading(rows, refusals, context);
 }
 
 const maxValues = 64;
 
-function rowFacts(
-  bytes: Buffer,
-  keys: ReadonlyMap<string, Key>,
-  context: TelemetryContext,
-): { readonly facts: TelemetryFacts; readonly refusals: readonly Refusal[] } {
-  let facts: TelemetryFacts = {};
+function rowFacts(bytes: Buffer, keys: ReadonlyMap<string, Key>, context: TelemetryContext): JudgedNumbers {
+  let facts: JudgedNumbers['facts'] = {};
   const refusals: Refusal[] = [];
-  for (const box of isoBoxes(bytesSource(bytes), 0, bytes.length, maxValues).boxes) {
+  for (const box of isoBoxes(bytesSource(bytes), 0, bytes.length, maxValues)) {
     const key = keys.get(box.type);
     const value = key && wellKnownValue(key.type, bytes.subarray(box.bodyStart, box.end));
     if (key === undefined || value === undefined) continue;

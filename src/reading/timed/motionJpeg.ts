@@ -1,20 +1,12 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from '../containers/byteSource.ts';
 import { jpegContents } from '../containers/jpeg.ts';
+import type { SamplePlace } from '../containers/mp4Tracks.ts';
 import { readExif, type ExifReading } from '../exif.ts';
-import { isBounded } from '../plausible.ts';
+import { isBounded } from '../recordedNumber.ts';
 import type { FactSighting, Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import { heldUntilNext } from './sampleSpans.ts';
-import { keepRefusals, trackReading } from './trackReading.ts';
-
-/** Where one coded frame lies, or begins, and when it is shown. */
-export interface FramePlace {
-  readonly startSeconds: number;
-  readonly endSeconds: number;
-  readonly offset: number;
-  readonly sizeBytes: number;
-}
+import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';
 
 // A clip whose first frames carry no EXIF carries none.
 const framesTried = 3;
@@ -25,15 +17,15 @@ const maxHeaderBytes = 64;
 const startOfImage = Buffer.from([0xff, 0xd8, 0xff]);
 const maxHeadBytes = 131_072;
 
-/** Reads the EXIF block in each frame of a motion-JPEG clip. */
+/** Reads the EXIF block in each frame of a motion-JPEG clip; a frame's place may be that of its packet. */
 export async function readMotionJpeg(
   source: ByteSource,
-  frames: readonly FramePlace[],
+  frames: readonly SamplePlace[],
   context: TelemetryContext,
 ): Promise<Reading> {
   const samples: TrackSample[] = [];
   const refusals: Refusal[] = [];
-  const whole: FactSighting[] = [];
+  const clipWide: FactSighting[] = [];
   let last: { readonly key: string; readonly reading: ExifReading } | undefined;
   for (const [at, { startSeconds, endSeconds, ...place }] of frames.slice(0, maxFrames).entries()) {
     if (at === framesTried && samples.length === 0) return { sightings: [], refusals: [] };
@@ -46,18 +38,18 @@ export async function readMotionJpeg(
     const facts = Object.fromEntries(
       sightings.flatMap(({ fact, value }) => (isBounded(fact) ? [[fact, value]] : [])),
     );
-    if (samples.length === 0) whole.push(...sightings.filter(({ fact }) => !isBounded(fact)));
+    if (samples.length === 0) clipWide.push(...sightings.filter(({ fact }) => !isBounded(fact)));
     if (Object.keys(facts).length > 0) samples.push({ startSeconds, endSeconds, ...facts });
     keepRefusals(refusals, refused);
   }
   if (frames.length > maxFrames) refusals.push(tooMany(frames.length, context.source));
   const reading = trackReading(heldUntilNext(samples), refusals, context);
-  return { ...reading, sightings: [...reading.sightings, ...whole] };
+  return { ...reading, sightings: [...reading.sightings, ...clipWide] };
 }
 
 function exifBlock(
   source: ByteSource,
-  { offset, sizeBytes }: Pick<FramePlace, 'offset' | 'sizeBytes'>,
+  { offset, sizeBytes }: Pick<SamplePlace, 'offset' | 'sizeBytes'>,
 ): ByteSource | undefined {
   const within = source.read(offset, maxHeaderBytes).indexOf(startOfImage);
   if (within < 0) return undefined;

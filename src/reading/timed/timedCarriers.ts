@@ -1,33 +1,24 @@
+import { displayText } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/program.ts';
-import { clipContext, firstValue } from '../clipContext.ts';
+import { clipContext } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType, type IsoBox } from '../containers/isoBoxes.ts';
-import { mp4Samples } from '../containers/mp4Samples.ts';
-import { mp4Tracks, type Mp4Track } from '../containers/mp4Tracks.ts';
-import { isMxf } from '../containers/mxfPackets.ts';
-import { pictureStream, type Probed } from '../ffprobeJson.ts';
-import type { Reading } from '../sighting.ts';
+import { mp4Samples, mp4Tracks, type Mp4Track } from '../containers/mp4Tracks.ts';
+import { isMxf } from '../containers/mxf.ts';
+import { pictureStream, type Probed, type ProbedStream } from '../ffprobe.ts';
+import { sightedValue, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';
-import { parseKeyedTelemetry } from './keyedTelemetry.ts';
+import { parseGpmd } from './gpmd.ts';
 import { mebxKeys, parseMebx } from './mebx.ts';
-import {
-  leftOutBecause,
-  payloadBounds,
-  rowBounds,
-  sampleBytes,
-  type SampleBounds,
-  type TimedBytes,
-} from './metadataSamples.ts';
 import { readMotionJpeg } from './motionJpeg.ts';
-import { readFramePlaces, readPackets } from './packetPlaces.ts';
-import { parsePositionSets } from './positionSets.ts';
 import { parseRdd18 } from './rdd18.ts';
-import { dataTrack, isUnread, unreadStreams } from './unreadTracks.ts';
+import { parseSt0601 } from './st0601.ts';
+import { leftOutBecause, sampleBytes, readFramePlaces, readPackets, type TimedBytes } from './timedBytes.ts';
 
-export interface TimedClip {
+interface TimedClip {
   readonly media: OpenMedia;
   readonly source: ByteSource;
   /** The index of an MP4 or MOV. */
@@ -69,9 +60,14 @@ function entryOf({ source }: TimedClip, { entryBody: { start, end } }: Mp4Track)
   return source.read(start, Math.min(maxEntryBytes, end - start));
 }
 
+/** One row of numbers needs some hundred bytes; what is longer is not that. */
+const rowBounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
+/** All sensors for a second, of which turning alone can be 100,000 bytes; two hours of that. */
+const payloadBounds: typeof rowBounds = { sampleBytes: 1 << 20, trackBytes: 768 << 20 };
+
 interface TrackKind {
   readonly name: string;
-  readonly bounds: SampleBounds;
+  readonly bounds: typeof rowBounds;
   /** Whether a track with this sample entry can hold facts. */
   readonly tells: (entry: Buffer) => boolean;
   readonly read: (samples: Iterable<TimedBytes>, context: TelemetryContext, entry: Buffer) => Reading;
@@ -89,7 +85,7 @@ const trackKinds: ReadonlyMap<string, TrackKind> = new Map<string, TrackKind>([
       read: (samples, about, entry) => parseMebx(entry, samples, about),
     },
   ],
-  ['gpmd', { name: 'telemetry (gpmd)', bounds: payloadBounds, tells: () => true, read: parseKeyedTelemetry }],
+  ['gpmd', { name: 'telemetry (gpmd)', bounds: payloadBounds, tells: () => true, read: parseGpmd }],
 ]);
 
 function metadataTrack(clip: TimedClip, track: Mp4Track, kind: TrackKind, number: number): Reading {
@@ -115,16 +111,18 @@ function fragments({ source, moov }: TimedClip, samples: readonly unknown[]): st
 
 function acquisition(clip: TimedClip): Reading[] {
   if (!isMxf(clip.source)) return [];
-  const rate = firstValue([clip.stated], 'playbackFrameRate');
+  const rate = sightedValue(clip.stated.sightings, 'playbackFrameRate');
   const playbackFramesPerSecond = rate === undefined ? undefined : framesPerSecond(rate);
   return [parseRdd18(clip.source, { ...context(clip, 'SMPTE RDD 18 sets'), playbackFramesPerSecond })];
 }
 
 async function positions(clip: TimedClip, ffprobe: Program): Promise<Reading[]> {
-  const stream = clip.probed.streams?.find((one) => one.codec_type === 'data' && one.codec_name === 'klv');
+  const stream = clip.probed.streams?.find(
+    ({ codec_type: kind, codec_name: codec }) => kind === 'data' && codec === 'klv',
+  );
   if (stream === undefined) return [];
   const packets = await readPackets(clip, ffprobe, stream.index);
-  return [parsePositionSets(packets, context(clip, 'MISB ST 0601 sets'))];
+  return [parseSt0601(packets, context(clip, 'MISB ST 0601 sets'))];
 }
 
 async function motionJpeg(
@@ -137,4 +135,44 @@ async function motionJpeg(
   const frames =
     track === undefined ? await readFramePlaces(clip, ffprobe) : mp4Samples(clip.source, track).samples;
   return [await readMotionJpeg(clip.source, frames, context(clip, 'EXIF of each frame'))];
+}
+
+// A clip with a data track of a kind that is not read here may well have its exposure recorded. It must not be told that
+// none was.
+
+// ISO/IEC 14496-12 and the MP4 registration authority: pictures, sound, texts, timecode, hints, MPEG-4 systems.
+const otherHandlers = new Set(
+  'vide auxv pict soun text sbtl subt subp clcp tmcd hint odsm sdsm ocsm crsm m7sm mjsm ipsm'.split(' '),
+);
+// Timecode, texts, and HDR metadata (Rec. ITU-T T.35), which holds nothing else.
+const otherEntries = new Set('tmcd wvtt stpp tx3g it35'.split(' '));
+
+/** Whether a track of an MP4 or MOV holds data that nothing here can read. */
+function isUnread({ handler, entryType }: Mp4Track): boolean {
+  return !otherHandlers.has(handler) && !trackKinds.has(entryType) && !otherEntries.has(entryType);
+}
+
+/** A name for people, with its article: "a data track (abcd)". */
+function dataTrack({ entryType }: Pick<Mp4Track, 'entryType'>): string {
+  return `a data track (${displayText(entryType.trim())})`;
+}
+
+// As the program names them: positions, which are read, timecode, and what broadcasters and discs add.
+const otherCodecs = new Set(['klv', 'timed_id3', 'scte_35', 'epg', 'dvd_nav_packet']);
+const otherTags = new Set(['tmcd', 'text']);
+
+/** The data streams of other containers that nothing here can read. */
+function unreadStreams({ streams }: Probed): string[] {
+  return (streams ?? [])
+    .filter((stream) => stream.codec_type === 'data')
+    .filter(
+      ({ codec_name: codec, codec_tag_string: tag }) =>
+        !otherCodecs.has(codec ?? '') && !otherTags.has(tag ?? ''),
+    )
+    .map((stream) => dataTrack({ entryType: streamName(stream) }));
+}
+
+function streamName({ index, codec_name: codec, codec_tag_string: tag }: ProbedStream): string {
+  if (tag !== undefined && /^[\w -]{4}$/.test(tag)) return tag;
+  return codec === undefined || codec === 'unknown' || codec === 'bin_data' ? `stream ${index}` : codec;
 }

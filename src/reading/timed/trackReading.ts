@@ -116,3 +116,20 @@ function gathered(refusals: readonly Refusal[]): Refusal[] {
   const distinct = new Map(refusals.map((one) => [`${one.what}\0${one.raw}\0${one.reason}`, one]));
   return [...distinct.values()].slice(0, maxRefusals);
 }
+
+// Carriers that write a value with each frame say when it was taken, not how long it holds.
+
+// A longer pause than this many usual steps is a gap: the camera recorded nothing for the frames in it.
+const gapSteps = 1.5;
+
+/** Lets each sample hold until the next one, or for one usual step where the next is further away. Sorted by start. */
+export function heldUntilNext(samples: readonly TrackSample[]): TrackSample[] {
+  const sorted = samples.toSorted((a, b) => a.startSeconds - b.startSeconds);
+  const steps = sorted.slice(1).map(({ startSeconds }, at) => startSeconds - sorted[at]!.startSeconds);
+  const usual = median(steps.filter((step) => step > 0));
+  if (usual === undefined) return sorted;
+  return sorted.map((sample, at) => {
+    const step = steps[at] ?? usual;
+    return { ...sample, endSeconds: sample.startSeconds + (step > gapSteps * usual ? usual : step) };
+  });
+}

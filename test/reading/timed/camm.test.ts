@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { parseCamm, parseCammPacket } from '../../../src/reading/timed/camm.ts';
+import { parseCamm } from '../../../src/reading/timed/camm.ts';
 
 // Packets after the published specification of camera motion metadata: little-endian, from memory.
 function packet(type: number, write: (body: Buffer) => void, length = 60): Buffer {
@@ -26,25 +26,36 @@ const at = (startSeconds: number, bytes: Buffer) => ({
   bytes,
 });
 
+/** What one packet says, without its time. */
+function read(bytes: Buffer) {
+  const { track, refusals } = parseCamm([at(0, bytes)], { source: 'test' });
+  const {
+    startSeconds: _,
+    endSeconds: __,
+    ...facts
+  } = track?.samples[0] ?? { startSeconds: 0, endSeconds: 0 };
+  return { facts, refusals };
+}
+
 test('type 1 is an exposure time and a skew in nanoseconds', () => {
-  const { facts } = parseCammPacket(exposure(4_000_000, 11_000_000), 'test');
+  const { facts } = read(exposure(4_000_000, 11_000_000));
   expect(facts.exposureSeconds).toBeCloseTo(1 / 250, 12);
   expect(facts.rollingShutterSkewSeconds).toBeCloseTo(0.011, 12);
 });
 
 test('an exposure of nought or less is refused, and one of a second is read', () => {
-  expect(parseCammPacket(exposure(-5), 'test')).toMatchObject({
+  expect(read(exposure(-5))).toMatchObject({
     facts: {},
     refusals: [{ what: 'exposureSeconds' }],
   });
-  expect(parseCammPacket(exposure(0), 'test').refusals).toHaveLength(1);
-  expect(parseCammPacket(exposure(1_000_000_000), 'test').facts.exposureSeconds).toBeCloseTo(1, 12);
+  expect(read(exposure(0)).refusals).toHaveLength(1);
+  expect(read(exposure(1_000_000_000)).facts.exposureSeconds).toBeCloseTo(1, 12);
 });
 
 test('a fix without satellites is no position, and one in two dimensions has no altitude', () => {
-  expect(parseCammPacket(fix(0), 'test').facts).toEqual({});
-  expect(parseCammPacket(fix(2), 'test').facts).toEqual({ latitude: -47.5, longitude: 8.25 });
-  expect(parseCammPacket(fix(3), 'test').facts).toEqual({
+  expect(read(fix(0)).facts).toEqual({});
+  expect(read(fix(2)).facts).toEqual({ latitude: -47.5, longitude: 8.25 });
+  expect(read(fix(3)).facts).toEqual({
     latitude: -47.5,
     longitude: 8.25,
     altitudeMetres: 12.5,
@@ -52,16 +63,11 @@ test('a fix without satellites is no position, and one in two dimensions has no 
 });
 
 test.each([0, 2, 3, 4, 7, 99])('type %i says nothing', (type) => {
-  expect(
-    parseCammPacket(
-      packet(type, (body) => body.fill(0x3f)),
-      'test',
-    ),
-  ).toMatchObject({ facts: {}, refusals: [] });
+  expect(read(packet(type, (body) => body.fill(0x3f)))).toEqual({ facts: {}, refusals: [] });
 });
 
 test.each([0, 1, 2, 3, 4, 11])('a packet of %i bytes says nothing', (length) => {
-  expect(parseCammPacket(exposure(4_000_000).subarray(0, length), 'test').facts).toEqual({});
+  expect(read(exposure(4_000_000).subarray(0, length)).facts).toEqual({});
 });
 
 test('frames without a packet stay a gap', () => {

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
 import { readMotionJpeg } from '../../../src/reading/timed/motionJpeg.ts';
-import { parsePackets, parsePacketPlaces } from '../../../src/reading/timed/packetPlaces.ts';
-import { parsePositionSet } from '../../../src/reading/timed/positionSets.ts';
+import { parsePackets, parsePacketPlaces } from '../../../src/reading/timed/timedBytes.ts';
+import { parseSt0601 } from '../../../src/reading/timed/st0601.ts';
 import { uint } from '../isoBoxBytes.ts';
 import { exifSegment, fields, jpegFile, tiffBlock } from '../tiffBlock.ts';
 
@@ -90,21 +90,21 @@ const south = Buffer.concat([
   Buffer.from([14, 4, 0x3f, 0xff, 0xff, 0xff]),
 ]);
 
+const read = (bytes: Buffer) => parseSt0601([{ startSeconds: 0, endSeconds: 1, bytes }], { source: 'test' });
+
 test('a set of ST 0601 gives a position', () => {
-  const { facts } = parsePositionSet(positionSet(south));
+  const [sample] = read(positionSet(south)).track!.samples;
   // -0x3fffffff and 0x3fffffff of 0x7fffffff: half of the range, to within one step.
-  expect(facts.latitude).toBeCloseTo(-45, 6);
-  expect(facts.longitude).toBeCloseTo(90, 6);
-  expect(facts).not.toMatchObject({ altitudeMetres: expect.anything() });
+  expect(sample?.latitude).toBeCloseTo(-45, 6);
+  expect(sample?.longitude).toBeCloseTo(90, 6);
+  expect(sample).not.toHaveProperty('altitudeMetres');
 });
 
 test('a set with a wrong checksum, an error value or a missing part gives none', () => {
-  expect(parsePositionSet(positionSet(south, 0x1234))).toEqual({
-    facts: {},
-    reason: 'does not match its checksum',
-  });
+  const refused = (reason: string) => ({ sightings: [], refusals: [expect.objectContaining({ reason })] });
+  expect(read(positionSet(south, 0x1234))).toEqual(refused('does not match its checksum'));
   const error = Buffer.from(south);
   error.set([0x80, 0, 0, 0], 2);
-  expect(parsePositionSet(positionSet(error))).toEqual({ facts: {} });
-  expect(parsePositionSet(positionSet(south).subarray(0, 24))).toEqual({ facts: {}, reason: 'is cut short' });
+  expect(read(positionSet(error))).toEqual({ sightings: [], refusals: [] });
+  expect(read(positionSet(south).subarray(0, 24))).toEqual(refused('is cut short'));
 });

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { wellKnownValue } from '../../../src/reading/containers/wellKnownTypes.ts';
+import { wellKnownValue } from '../../../src/reading/containers/mp4.ts';
 import { mebxKeys, parseMebx } from '../../../src/reading/timed/mebx.ts';
-import { valueReader } from '../../../src/reading/timed/namedValues.ts';
+import { valueReader } from '../../../src/reading/telemetryPairs.ts';
 import { isoBox, uint } from '../isoBoxBytes.ts';
 
 // Well-known types after the QuickTime File Format Specification; the bytes are written here by hand.

@@ -2,25 +2,22 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
 import { matroskaContents } from '../../../src/reading/containers/matroska.ts';
-import { mp4Contents } from '../../../src/reading/containers/mp4Boxes.ts';
-import { mp4Keys } from '../../../src/reading/containers/mp4Keys.ts';
-import { mp4Samples } from '../../../src/reading/containers/mp4Samples.ts';
-import { mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
-import { implausible, isBounded } from '../../../src/reading/plausible.ts';
+import { mp4Contents, mp4Keys } from '../../../src/reading/containers/mp4.ts';
+import { mp4Samples, mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
+import { implausible, isBounded } from '../../../src/reading/recordedNumber.ts';
 import type { Reading } from '../../../src/reading/sighting.ts';
-import { parseCamm, parseCammPacket } from '../../../src/reading/timed/camm.ts';
-import { parseKeyedTelemetry } from '../../../src/reading/timed/keyedTelemetry.ts';
+import { parseCamm } from '../../../src/reading/timed/camm.ts';
+import { parseGpmd } from '../../../src/reading/timed/gpmd.ts';
 import { parseMebx } from '../../../src/reading/timed/mebx.ts';
-import { sampleBytes } from '../../../src/reading/timed/metadataSamples.ts';
 import { readMotionJpeg } from '../../../src/reading/timed/motionJpeg.ts';
-import { parsePackets, parsePacketPlaces } from '../../../src/reading/timed/packetPlaces.ts';
-import { parsePositionSet, parsePositionSets } from '../../../src/reading/timed/positionSets.ts';
 import { parseRdd18 } from '../../../src/reading/timed/rdd18.ts';
+import { parseSt0601 } from '../../../src/reading/timed/st0601.ts';
+import { sampleBytes, parsePackets, parsePacketPlaces } from '../../../src/reading/timed/timedBytes.ts';
 import { isoBox, isoFullBox, uint } from '../isoBoxBytes.ts';
 import { mutated } from '../mutated.ts';
 import { exifSegment, fields, jpegFile, tiffBlock } from '../tiffBlock.ts';
+import { keyed, keyedNest, keyedText } from './gpmdBytes.ts';
 import { movieFile, sampleEntry } from './isoMovie.ts';
-import { keyed, keyedNest, keyedText } from './keyedBytes.ts';
 import { cameraSet, item, lensSet, mxfFile, picture } from './mxfBytes.ts';
 
 const numRuns = 500;
@@ -87,12 +84,14 @@ const mebxMovie = movieFile({
   samples: [row, row, Buffer.alloc(0), row].map((bytes) => ({ ticks: 1, bytes })),
 });
 
+const bounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
+
 /** What the metadata tracks of a movie hold. */
 function readMovie(bytes: Buffer): Reading[] {
   const source = bytesSource(bytes);
   const moov = mp4Contents(source)?.moov;
   return (moov === undefined ? [] : mp4Tracks(source, moov)).map((track) => {
-    const samples = sampleBytes(source, mp4Samples(source, track).samples);
+    const samples = sampleBytes(source, mp4Samples(source, track).samples, bounds);
     const { start, end } = track.entryBody;
     const entry = source.read(start, Math.min(65_536, end - start));
     return track.entryType === 'mebx' ? parseMebx(entry, samples, context) : parseCamm(samples, context);
@@ -143,7 +142,7 @@ const keyedPayload = keyedNest(
 
 test('damaged telemetry by four-character keys never throws or yields what cannot be', () => {
   const read = (bytes: Buffer, startSeconds = 1): Reading =>
-    parseKeyedTelemetry([{ startSeconds, endSeconds: startSeconds + 1, bytes }], context);
+    parseGpmd([{ startSeconds, endSeconds: startSeconds + 1, bytes }], context);
   expect(read(keyedPayload).track?.samples).toHaveLength(2);
   const times = fc.oneof(fc.constant(1), fc.double());
   fc.assert(
@@ -167,9 +166,9 @@ test('containers in containers end, however deep, and so do items of no length',
     keyed('SHUT', 'f', 4, Buffer.from('3b83126f', 'hex')),
   );
   const at = (bytes: Buffer) => [{ startSeconds: 0, endSeconds: 1, bytes }];
-  expect(parseKeyedTelemetry(at(deep), context).track).toBeUndefined();
+  expect(parseGpmd(at(deep), context).track).toBeUndefined();
   const empty = Buffer.concat(Array.from({ length: 100_000 }, () => keyedNest('STRM')));
-  expect(parseKeyedTelemetry(at(empty), context).track).toBeUndefined();
+  expect(parseGpmd(at(empty), context).track).toBeUndefined();
 });
 
 test('damaged metadata keys never throw', () => {
@@ -256,11 +255,11 @@ test('damaged position sets and lists of packets never throw', () => {
   const lowest = Buffer.concat([set.subarray(0, -2), Buffer.alloc(2)]);
   fc.assert(
     fc.property(mutated(set), (bytes) =>
-      expectSound(parsePositionSets([{ startSeconds: 0, endSeconds: 1, bytes }], context)),
+      expectSound(parseSt0601([{ startSeconds: 0, endSeconds: 1, bytes }], context)),
     ),
     { numRuns },
   );
-  expectSound(parsePositionSets([{ startSeconds: 0, endSeconds: 1, bytes: lowest }], context));
+  expectSound(parseSt0601([{ startSeconds: 0, endSeconds: 1, bytes: lowest }], context));
   const json = Buffer.from('{"packets":[{"pts_time":"1.0","data":"\\n00000000: 060e 2b34  ..+4\\n"}]}');
   const compact = Buffer.from('pts_time=1.5|dts_time=1.4|duration_time=0.04|size=10|pos=100\n');
   fc.assert(
@@ -307,9 +306,9 @@ test('no value of a packet depends on bytes behind it', () => {
       (bytes, foreign) => {
         const inside = Buffer.concat([bytes, foreign]).subarray(0, bytes.length);
         const alone = Buffer.from(bytes);
-        expect(parseCammPacket(inside, 'test')).toEqual(parseCammPacket(alone, 'test'));
-        expect(parsePositionSet(inside)).toEqual(parsePositionSet(alone));
         const at = (each: Buffer) => [{ startSeconds: 0, endSeconds: 1, bytes: each }];
+        expect(parseCamm(at(inside), context)).toEqual(parseCamm(at(alone), context));
+        expect(parseSt0601(at(inside), context)).toEqual(parseSt0601(at(alone), context));
         expect(parseMebx(keyTable, at(inside), context)).toEqual(parseMebx(keyTable, at(alone), context));
       },
     ),

@@ -1,15 +1,25 @@
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { berLength } from '../../../src/reading/containers/mxfPackets.ts';
-import { exposureOf, parseAcquisitionSet } from '../../../src/reading/timed/acquisitionSets.ts';
+import { berLength } from '../../../src/reading/containers/mxf.ts';
+import type { FactValues } from '../../../src/domain/recording.ts';
 import { parseRdd18 } from '../../../src/reading/timed/rdd18.ts';
 import { uint } from '../isoBoxBytes.ts';
 import { cameraSet, item, lensSet, mxfFile, picture } from './mxfBytes.ts';
 
+const context = { source: 'test', framesPerSecond: 25, playbackFramesPerSecond: 25 };
+const iso = (value: number): Buffer => cameraSet(item(0x810b, uint(value, 2)));
+
+/** The facts of a clip of one frame with one set. */
+function read(set: Buffer, about: Parameters<typeof parseRdd18>[1] = context) {
+  const file = bytesSource(mxfFile(cameraSet(set), picture));
+  const { sightings } = parseRdd18(file, about);
+  return Object.fromEntries(sightings.map(({ fact, value }) => [fact, value])) as Partial<FactValues>;
+}
+
 // Item codes of SMPTE RDD 18, looked up in an open parser; the stored values are worked out by hand beside each.
 test.each([
   // 2^(8 (1 - 53248 / 65536)) = 2^1.5 = 2.828
-  [0x8000, uint(53_248, 2), { fNumber: 2 ** 1.5 }],
+  [0x8000, uint(53_248, 2), { fNumber: 2.828 }],
   [0x8000, uint(0, 2), {}],
   [0x8103, uint(1, 2), { recordedFilterStops: 0 }],
   [0x8103, uint(64, 2), { recordedFilterStops: 6 }],
@@ -17,32 +27,33 @@ test.each([
   [
     0x8106,
     Buffer.concat([uint(24_000, 4), uint(1001, 4)]),
-    { captureRate: { numerator: 24_000, denominator: 1001 } },
+    { frameRate: { numerator: 24_000, denominator: 1001 } },
   ],
   [0x8106, Buffer.alloc(8), {}],
-  // Sixtieths of a degree: 172.8 degrees.
-  [0x8108, uint(10_368, 4), { shutterAngleDegrees: 172.8 }],
+  // Sixtieths of a degree: 172.8 degrees, of pictures at 25 a second.
+  [0x8108, uint(10_368, 4), { exposureSeconds: 172.8 / 360 / 25 }],
   [0x8108, uint(21_601, 4), {}],
   [0x8109, Buffer.concat([uint(1, 4), uint(250, 4)]), { exposureSeconds: 1 / 250 }],
   [0x8109, Buffer.concat([uint(1, 4), uint(0, 4)]), {}],
   [0x810b, uint(800, 2), { iso: 800 }],
-  [0x810e, uint(5600, 2), { whiteBalanceKelvin: 5600 }],
+  [0x810e, uint(5600, 2), { whiteBalance: '5600 K' }],
   [0x810e, uint(5600, 4), {}],
   [0x9999, uint(1, 2), {}],
-])('item %i is read', (tag, value, found) => {
-  expect(parseAcquisitionSet(item(tag, value))).toEqual(found);
+])('item %i is read', (tag, value, facts) => {
+  expect(read(item(tag, value))).toEqual(facts);
 });
 
 test('an item that is cut short ends the set', () => {
   const set = Buffer.concat([item(0x810b, uint(800, 2)), item(0x8103, uint(8, 2)).subarray(0, 5)]);
-  expect(parseAcquisitionSet(set)).toEqual({ iso: 800 });
+  expect(read(set)).toEqual({ iso: 800 });
 });
 
 test('an angle is taken against the capture rate, not the rate of playback', () => {
-  const set = { shutterAngleDegrees: 180, captureRate: { numerator: 120, denominator: 1 } };
-  expect(exposureOf(set, 24)).toBe(1 / 240);
-  expect(exposureOf({ shutterAngleDegrees: 180 }, 24)).toBe(1 / 48);
-  expect(exposureOf({ shutterAngleDegrees: 180 }, undefined)).toBeUndefined();
+  const angle = item(0x8108, uint(180 * 60, 4));
+  const rate = item(0x8106, Buffer.concat([uint(120, 4), uint(1, 4)]));
+  expect(read(Buffer.concat([angle, rate])).exposureSeconds).toBe(1 / 240);
+  expect(read(angle).exposureSeconds).toBe(1 / 50);
+  expect(read(angle, { ...context, framesPerSecond: undefined })).toEqual({});
 });
 
 // Basic encoding rules (ITU-T X.690, 8.1.3).
@@ -57,9 +68,6 @@ test.each([
 ])('berLength() of %s', (hex, length) => {
   expect(berLength(Buffer.from(hex, 'hex'))).toEqual(length);
 });
-
-const context = { source: 'test', framesPerSecond: 25, playbackFramesPerSecond: 25 };
-const iso = (value: number): Buffer => cameraSet(item(0x810b, uint(value, 2)));
 
 test('sets belong to the picture behind them, and a picture without one is a gap', () => {
   const parts = [lensSet(item(0x8000, uint(53_248, 2))), iso(100), picture, picture, iso(200), picture];
