@@ -1,7 +1,7 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
 import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
 import { exposureWords } from './exposureWords.ts';
-import { positionFacts, type PositionNumberName, type RecordedPosition } from './position.ts';
+import { positionFacts, type RecordedPosition } from './position.ts';
 import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
 import {
@@ -31,7 +31,9 @@ export type CaptureNumberName =
   | 'MeteringMode'
   | 'WhiteBalance'
   | 'CompositeImage'
-  | PositionNumberName;
+  | 'GPSAltitude'
+  | 'GPSAltitudeRef'
+  | 'GPSImgDirection';
 
 /** What a still recorded, in the standard's own terms, whichever carrier it came from. */
 export interface CaptureValues extends RecordedPosition {

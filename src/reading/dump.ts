@@ -5,12 +5,12 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { mapAtOnce } from '../programs/atOnce.ts';
 import { pairedEntries, type DumpEntry, type FoundRecording, type FoundSidecar } from './dumpEntries.ts';
-import { classifyName, dcfName, nameKey, splitName, type LeftAside } from './fileNames.ts';
+import { classifyName, dcfName, nameParts, type LeftAside } from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
 import { recognise } from './sniff.ts';
 import { listFiles, walk, type WalkedFile, type Walk } from './walk.ts';
 
-export interface Dump {
+interface Dump {
   readonly entries: readonly DumpEntry[];
   readonly problems: readonly Problem[];
   readonly leftAside: Readonly<Partial<Record<LeftAside, number>>>;
@@ -55,10 +55,10 @@ async function readSingleFile(path: string, file: string): Promise<Dump> {
       `Files that are recognised: ${recognisedEndings}.`,
     );
   }
-  const { stem } = splitName(nameKey(name));
+  const { stem } = nameParts(name);
   const files = await listFiles(Buffer.from(dirname(resolve(file))));
   const sidecars = files.filter(
-    ({ names: [other] }) => classifyName(other!).is === 'sidecar' && nameKey(other!).startsWith(stem),
+    ({ names: [other] }) => classifyName(other!).is === 'sidecar' && nameParts(other!).key.startsWith(stem),
   );
   const itself: WalkedFile = { names: [name], file: Buffer.from(file), what: 'file' };
   const dump = await dumpOf({ files: [itself, ...sidecars], problems: [], foldersLeftAside: [] });

@@ -1,5 +1,5 @@
 import type { RecordingKind } from '../domain/recording.ts';
-import { nameKey, splitName } from './fileNames.ts';
+import { nameParts } from './fileNames.ts';
 import { displayPath, type WalkedFile } from './walk.ts';
 
 export interface Sidecar {
@@ -99,6 +99,6 @@ function sidecarsByKey(sidecars: readonly FoundSidecar[]): ReadonlyMap<string, r
 /** Texts that files of one folder and one name share, with the name's ending and without. */
 function keysOf({ names }: WalkedFile): { readonly name: string; readonly stem: string } {
   const folder = names.slice(0, -1).map((name) => `${name.toString('latin1')}/`);
-  const name = nameKey(names.at(-1)!);
-  return { name: [...folder, name].join(''), stem: [...folder, splitName(name).stem].join('') };
+  const { key, stem } = nameParts(names.at(-1)!);
+  return { name: [...folder, key].join(''), stem: [...folder, stem].join('') };
 }

@@ -23,22 +23,26 @@ type NameClass =
   | { readonly is: 'sidecar'; readonly type: 'srt' | 'xmp' }
   | { readonly is: 'left-aside'; readonly reason: LeftAside };
 
-/** A file name as text whose every character is one byte: lossless, and lower case in its ASCII part only. */
-export function nameKey(name: Uint8Array): string {
-  return Buffer.from(name)
+/**
+ * A file name as text whose every character is one byte: lossless, and lower case in its ASCII part only; `stem` and
+ * `extension` are what stands before its last dot and behind it.
+ */
+export function nameParts(name: Uint8Array): {
+  readonly key: string;
+  readonly stem: string;
+  readonly extension: string;
+} {
+  const key = Buffer.from(name)
     .toString('latin1')
     .replace(/[A-Z]/g, (letter) => letter.toLowerCase());
-}
-
-export function splitName(key: string): { readonly stem: string; readonly extension: string } {
   const dot = key.lastIndexOf('.');
-  return dot <= 0 ? { stem: key, extension: '' } : { stem: key.slice(0, dot), extension: key.slice(dot + 1) };
+  if (dot <= 0) return { key, stem: key, extension: '' };
+  return { key, stem: key.slice(0, dot), extension: key.slice(dot + 1) };
 }
 
 /** What a file is, judged by its name alone. */
 export function classifyName(name: Uint8Array): NameClass {
-  const key = nameKey(name);
-  const { stem, extension } = splitName(key);
+  const { key, stem, extension } = nameParts(name);
   if (isHidden(key)) return { is: 'left-aside', reason: 'hidden' };
   if (extension === 'thm' || /[_-]thumb(nail)?$/.test(stem))
     return { is: 'left-aside', reason: 'thumbnails' };
@@ -51,7 +55,7 @@ export function classifyName(name: Uint8Array): NameClass {
 
 /** Why a whole folder is left alone; undefined where it is to be walked. */
 export function folderLeftAside(name: Uint8Array): LeftAside | undefined {
-  const key = nameKey(name);
+  const { key } = nameParts(name);
   if (isHidden(key)) return 'hidden';
   if (/^prox(y|ies|ys)$/.test(key)) return 'proxies';
   if (/^thumb(nail)?s?$/.test(key)) return 'thumbnails';

@@ -21,14 +21,12 @@ export interface RecordedCoordinate {
 
 /** What a still recorded of its place, in Exif's terms, which XMP shares. */
 export interface RecordedPosition {
-  readonly number: (name: PositionNumberName) => RecordedNumber | undefined;
+  readonly number: (name: 'GPSAltitude' | 'GPSAltitudeRef' | 'GPSImgDirection') => RecordedNumber | undefined;
   readonly latitude: RecordedCoordinate | undefined;
   readonly longitude: RecordedCoordinate | undefined;
   /** `T` true north, `M` magnetic north. */
   readonly directionReference: string | undefined;
 }
-
-export type PositionNumberName = 'GPSAltitude' | 'GPSAltitudeRef' | 'GPSImgDirection';
 
 /** Turns a recorded position into facts. */
 export function positionFacts(position: RecordedPosition, carrier: Carrier): Reading {

@@ -9,7 +9,7 @@ import { openProblem, withFile } from './openFile.ts';
 import { mayHoldMore, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
 import { readSubRipSidecar } from './textTracks.ts';
 
-export interface ReadRecording {
+interface ReadRecording {
   readonly recording?: Recording;
   readonly problem?: Problem;
   /** Set where the file is no recording but an export of an editing program. */

@@ -7,7 +7,7 @@ import { locatePrograms } from '../../src/programs/locate.ts';
 import { comparePaths } from '../../src/reading/pathOrder.ts';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
 import { dcfName } from '../../src/reading/fileNames.ts';
-import { readDump, type Dump } from '../../src/reading/dump.ts';
+import { readDump } from '../../src/reading/dump.ts';
 
 import { fingerprint } from '../../src/reading/identity.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
@@ -220,7 +220,7 @@ describe('joinedSplits()', () => {
 });
 
 describe('a card with copies and exports on it', () => {
-  let dump: Dump;
+  let dump: Awaited<ReturnType<typeof readDump>>;
   let removeFolder: () => Promise<void>;
   const edited = new Map<string, string | undefined>();
 

@@ -3,7 +3,7 @@ import { mkdir, symlink, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { readDump, type Dump } from '../../src/reading/dump.ts';
+import { readDump } from '../../src/reading/dump.ts';
 
 import { scratchFolder } from './madeMedia.ts';
 
@@ -34,7 +34,7 @@ const hostile = [
   '\u001b[31mred.mp4',
   'http:x.mp4',
 ];
-let dump: Dump;
+let dump: Awaited<ReturnType<typeof readDump>>;
 beforeAll(async () => {
   for (const name of hostile) await put(`card/names/${name}`);
   await put(Buffer.concat([Buffer.from('card/names/x'), Buffer.from([0xff]), Buffer.from('.mp4')]));

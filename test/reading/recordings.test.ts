@@ -4,7 +4,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { withMetadataTrack } from '../../sample-media-generator/carriers/metadataTrack.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { readDump } from '../../src/reading/dump.ts';
-import { readRecording, type ReadRecording } from '../../src/reading/recordings.ts';
+import { readRecording } from '../../src/reading/recordings.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 const folder = await scratchFolder();
@@ -24,7 +24,7 @@ const xmp = (exposure: string): string =>
   `<rdf:Description rdf:about="" xmlns:exif="http://ns.adobe.com/exif/1.0/" exif:ExposureTime="${exposure}"/>` +
   `</rdf:RDF></x:xmpmeta>`;
 
-let read: ReadonlyMap<string, ReadRecording>;
+let read: ReadonlyMap<string, Awaited<ReturnType<typeof readRecording>>>;
 beforeAll(async () => {
   await makeMedia(...testPicture('25', 2), '-c:v', 'libx264', '-pix_fmt', 'yuv420p', at('PLAIN.MP4'));
   await writeFile(at('telemetry.txt'), telemetry);
