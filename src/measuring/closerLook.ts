@@ -1,21 +1,19 @@
 import type { FrameMeasure } from '../domain/measurement.ts';
 import type { Track } from '../domain/recording.ts';
-import { decodeAt } from './decoding/decodeSteps.ts';
-import type { DecodeSteps } from './decoding/decodeRequest.ts';
+import { decodeAt } from './decoding/clipDecoding.ts';
+import type { ClipDecoding } from './decoding/clipDecoding.ts';
 import { extremeSeconds } from './extremes.ts';
 import type { FrameMeter } from './frameMeter.ts';
 import type { Frame } from './decoding/frame.ts';
 import { edgesToRefine, refineEdge } from './highlights/spanEdges.ts';
 import type { ClippedAt, CloserLook } from './highlights/spanEdges.ts';
 
-type Decoding = Omit<DecodeSteps, 'plan'>;
-
 /** Half a frame or less. */
 const nextFrameSeconds = 0.01;
 
 /** Looks at the moments that the track of a clip marks as its extremes, where nothing near them was looked at. */
 export async function measureExtremes(
-  decoding: Decoding,
+  decoding: ClipDecoding,
   track: Track | undefined,
   { meter, nearSeconds }: { readonly meter: FrameMeter; readonly nearSeconds: number },
 ): Promise<void> {
@@ -32,7 +30,7 @@ const mostRead = 24;
 
 /** The frames, and with them those of a second look at where clipping begins and ends. */
 export async function lookCloser(
-  decoding: Decoding,
+  decoding: ClipDecoding,
   frames: readonly FrameMeasure[],
   judge: { readonly flagFraction: number; readonly clippedFraction: (frame: Frame) => number },
 ): Promise<readonly ClippedAt[]> {

@@ -1,7 +1,7 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
-import { decodeAt } from './decoding/decodeSteps.ts';
-import type { DecodeSteps } from './decoding/decodeRequest.ts';
+import { decodeAt } from './decoding/clipDecoding.ts';
+import type { ClipDecoding } from './decoding/clipDecoding.ts';
 import { flickerFrames, flickerOf } from './flicker.ts';
 import { planLevelMeter } from './level.ts';
 import { lumaWeights } from './signal.ts';
@@ -21,7 +21,7 @@ export function mayBeLampLight(facts: Facts): boolean {
 
 /** How much the brightness of consecutive frames flickers at a place in a clip, in stops. */
 export async function flickerAt(
-  decoding: Omit<DecodeSteps, 'plan'>,
+  decoding: ClipDecoding,
   { transfer, range }: Facts,
   startSeconds: number,
 ): Promise<number | undefined> {

@@ -1,8 +1,8 @@
 import type { Measurement } from '../../domain/measurement.ts';
-import { frameRequest, rowStepFor, seekWallMs } from './decodeRequest.ts';
-import type { DecodeSteps } from './decodeRequest.ts';
-import { decodeFrames } from './frames.ts';
-import type { FramesEnd } from './frames.ts';
+import { frameRequest, rowStepFor, seekWallMs } from './clipDecoding.ts';
+import type { StepsRequest } from './clipDecoding.ts';
+import { decodeFrames } from './decodeFrames.ts';
+import type { FramesEnd } from './decodeFrames.ts';
 
 export type EndedEarly = Measurement['endedEarly'];
 
@@ -20,7 +20,7 @@ interface Reached {
 
 /** Whether the pictures of a clip ended before they should have, and why. */
 export async function endedEarly(
-  request: DecodeSteps,
+  request: StepsRequest,
   end: FramesEnd,
   reached: Reached,
 ): Promise<EndedEarly> {
@@ -40,7 +40,7 @@ export async function endedEarly(
  * until then, or the sound goes on. Of what was cut off, a jump to the end finds nothing.
  */
 async function showsItsEnd(
-  request: DecodeSteps,
+  request: StepsRequest,
   endSeconds: number,
   framesDecoded: number | undefined,
 ): Promise<boolean> {

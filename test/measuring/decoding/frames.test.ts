@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { decodeFrames } from '../../../src/measuring/decoding/frames.ts';
+import { decodeFrames } from '../../../src/measuring/decoding/decodeFrames.ts';
 import type { Frame } from '../../../src/measuring/decoding/frame.ts';
-import type { FramesEnd } from '../../../src/measuring/decoding/frames.ts';
+import type { FramesEnd } from '../../../src/measuring/decoding/decodeFrames.ts';
 import { laterKeysExpression } from '../../../src/measuring/decoding/sampling.ts';
 import { openMedia } from '../../../src/programs/openMedia.ts';
 import { blankFrame, encodeClip, ffmpegs, losslessH264, runFfmpeg, temporaryFolder } from '../encodeClip.ts';
@@ -92,20 +92,6 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
       const corner = [0, 1, 64, 65].reduce((sum, at) => sum + luma[0]![at]! / 4, 0);
       expect(Math.abs(halved.seen[1]!.luma[0]! - corner)).toBeLessThan(1);
     });
-
-  test('decodeFrames() leaves none of the pieces in which pictures arrive to the collector', async () => {
-    const shape = { width: 1920, height: 1080, bitDepth: 8 } as const;
-    const file = await encodeClip(shape, Array<RawFrame>(8).fill(blankFrame(shape, 90)));
-    const media = await openMedia(file);
-    const held: number[] = [];
-    // Two of them as a pair beside the first, which arrive in pieces of their own.
-    const request = { select: 'gte(t,0)', maxFrames: 5, pairShrunkBy: 1, wallMs: 30_000 };
-    const frames = decodeFrames({ program, geometry: shape, media, ...request });
-    while (!(await frames.next()).done) held.push(process.memoryUsage().arrayBuffers);
-    await media.close();
-    expect(held).toHaveLength(7);
-    expect(Math.max(...held) - held[0]!).toBeLessThan(1 << 20);
-  });
 
   test('decodeFrames() keeps luma codes of 4:2:2 pictures', async () => {
     const shape = { width: 64, height: 48, bitDepth: 10 } as const;

@@ -1,14 +1,11 @@
 import { streamProgram } from '../../programs/run.ts';
 import type { ProgramEnd } from '../../programs/run.ts';
 import { isMp4OrMov } from '../../programs/openMedia.ts';
-import { freeAtOnce } from '../freeAtOnce.ts';
 import { frameShape, pairShapeOf } from './frame.ts';
 import type { Frame, FrameRequest, FrameShape } from './frame.ts';
 import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
 import { planTimes } from './frameTimes.ts';
 import type { DecodeTally } from './frameTimes.ts';
-import { planLumaPair } from './lumaPair.ts';
-import { borrowMemory } from './spareMemory.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;
@@ -19,10 +16,10 @@ export type FramesEnd = ProgramEnd & DecodeTally;
 /** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
 export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
   const shape = frameShape(request);
-  const buffer = frameBuffer(shape, request.buffers);
+  const buffer = frameBuffer(shape);
   const times = planTimes(request.startSeconds ?? 0, request.select === undefined ? 'leaving' : 'decoded');
   const pairShape = pairShapeOf(request);
-  const pair = pairShape && planLumaPair(pairShape.width * pairShape.height, pairShape.bitDepth);
+  const pair = pairShape && planLumaPair(pairShape);
   const feeder = isFed(request) ? feederArguments(request, await isMp4OrMov(request.media)) : undefined;
   const stream = streamProgram({
     program: request.program,
@@ -42,9 +39,9 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     for (;;) {
       const next = await stream.next();
       if (next.done === true) {
-        for (const picture of pair?.pictures() ?? []) {
+        for (const luma of pair?.pictures() ?? []) {
           const atSeconds = await times.next('aside');
-          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, ...picture, atSeconds };
+          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, luma, atSeconds };
         }
         return { ...next.value, ...times.tally() };
       }
@@ -58,37 +55,55 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
         const atSeconds = await times.next('leaving');
         if (atSeconds !== undefined) yield { ...shape, ...buffer.planes, atSeconds };
       }
-      freeAtOnce(next.value);
     }
   } finally {
     // A consumer that stops early must end ffmpeg too; after its own end this does nothing.
     await stream.return(undefined as never);
-    pair?.release();
   }
 }
 
 const noChroma = { cb: new Uint8Array(), cr: new Uint8Array() };
 
-function frameBuffer(
-  { width, height, bitDepth, lumaShrunkBy }: FrameShape,
-  buffers: Map<number, ArrayBuffer> | undefined,
-): {
+function frameBuffer({ width, height, bitDepth, lumaShrunkBy }: FrameShape): {
   readonly bytes: Uint8Array;
   readonly planes: Pick<Frame, 'luma' | 'cb' | 'cr'>;
 } {
   const lumaLength = width * height;
   const chromaLength = lumaShrunkBy === undefined ? Math.ceil(width / 2) * Math.ceil(height / 2) : 0;
-  const length = lumaLength + 2 * chromaLength;
-  const byteLength = bitDepth > 8 ? 2 * length : length;
-  const memory = buffers?.get(byteLength) ?? borrowMemory(byteLength);
-  buffers?.set(byteLength, memory);
-  const codes = bitDepth > 8 ? new Uint16Array(memory) : new Uint8Array(memory);
+  const codes = codeArray(lumaLength + 2 * chromaLength, bitDepth);
   return {
-    bytes: new Uint8Array(memory),
+    bytes: new Uint8Array(codes.buffer),
     planes: {
       luma: codes.subarray(0, lumaLength),
       cb: codes.subarray(lumaLength, lumaLength + chromaLength),
       cr: codes.subarray(lumaLength + chromaLength),
     },
+  };
+}
+
+function codeArray(length: number, bitDepth: number): Uint8Array<ArrayBuffer> | Uint16Array<ArrayBuffer> {
+  return bitDepth > 8 ? new Uint16Array(length) : new Uint8Array(length);
+}
+
+/** Two pictures of luma that arrive while others are read. */
+interface LumaPair {
+  readonly take: (chunk: Buffer) => void;
+  /** Those that arrived complete, in order. */
+  readonly pictures: () => readonly Frame['luma'][];
+}
+
+function planLumaPair({ width, height, bitDepth }: FrameShape): LumaPair {
+  const length = width * height;
+  const codes = codeArray(2 * length, bitDepth);
+  const bytes = new Uint8Array(codes.buffer);
+  let filled = 0;
+  return {
+    take: (chunk) => {
+      const part = chunk.subarray(0, bytes.length - filled);
+      bytes.set(part, filled);
+      filled += part.length;
+    },
+    pictures: () =>
+      [codes.subarray(0, length), codes.subarray(length)].slice(0, Math.floor((2 * filled) / bytes.length)),
   };
 }
