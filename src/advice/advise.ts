@@ -1,5 +1,5 @@
 import type { Alternative, FilterAdvice, FilterPick } from '../domain/advice.ts';
-import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
+import { isTransferAssumed } from '../domain/transferUncertainty.ts';
 import type { AdviceSubject } from './adviceSubject.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';

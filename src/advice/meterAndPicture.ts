@@ -1,8 +1,11 @@
 import type { ExposureBasis } from '../domain/finding.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import { assumedTransferStops, isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
-import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
+import {
+  assumedTransferStops,
+  isTransferAssumed,
+  whiteMayBeHigherStops,
+} from '../domain/transferUncertainty.ts';
 
 /** Beyond the stop by which subjects spread the mean of a picture, the difference is worth a sentence. */
 const saidStops = 1;

@@ -1,7 +1,7 @@
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { offsetWhereverWhiteLies } from '../domain/transfer/whitePlacement.ts';
+import { offsetWhereverWhiteLies } from '../domain/transferUncertainty.ts';
 import type { ExposureOffset } from './check.ts';
 
 /**

@@ -1,12 +1,10 @@
 import type { FrameMeasure } from '../domain/measurement.ts';
-import type { Track } from '../domain/recording.ts';
+import type { Track, TrackSample } from '../domain/recording.ts';
 import { decodeAt } from './decoding/clipDecoding.ts';
 import type { ClipDecoding } from './decoding/clipDecoding.ts';
-import { extremeSeconds } from './extremes.ts';
 import type { FrameMeter } from './frameMeter.ts';
 import type { Frame } from './decoding/frame.ts';
-import { edgesToRefine, refineEdge } from './highlights/spanEdges.ts';
-import type { ClippedAt, CloserLook } from './highlights/spanEdges.ts';
+import { edgesToRefine, refineEdge, type ClippedAt, type CloserLook } from './highlights/clippedSpans.ts';
 
 /** Half a frame or less. */
 const nextFrameSeconds = 0.01;
@@ -22,6 +20,40 @@ export async function measureExtremes(
     const place = { startSeconds, maxFrames: 1, select: `gte(t,${-nextFrameSeconds})` };
     for await (const frame of decodeAt(decoding, place)) meter.measure(frame);
   }
+}
+
+/** Less than this between the extremes is the meter's own unrest: cameras step in thirds of a stop. */
+const leastSpreadStops = 0.3;
+
+/**
+ * When the recorded exposure of a clip was at its extremes: where the meter read highest and lowest, or, without a
+ * meter, where the settings let in most light and least. Earliest first; none where it hardly changes.
+ * @example extremeSeconds([{ startSeconds: 0, endSeconds: 2, iso: 100 }, { startSeconds: 2, endSeconds: 4, iso: 400 }]) // [1, 3]
+ */
+export function extremeSeconds(samples: readonly TrackSample[]): readonly number[] {
+  const read = samples.some(({ meteredOffsetStops }) => meteredOffsetStops !== undefined)
+    ? metered
+    : settingsStops;
+  const known = samples.flatMap((sample) => {
+    const stops = read(sample);
+    return stops === undefined ? [] : [{ stops, atSeconds: (sample.startSeconds + sample.endSeconds) / 2 }];
+  });
+  const first = known[0];
+  if (first === undefined) return [];
+  const lowest = known.reduce((least, one) => (one.stops < least.stops ? one : least), first);
+  const highest = known.reduce((most, one) => (one.stops > most.stops ? one : most), first);
+  if (highest.stops - lowest.stops < leastSpreadStops) return [];
+  return [lowest.atSeconds, highest.atSeconds].sort((a, b) => a - b);
+}
+
+function metered({ meteredOffsetStops }: TrackSample): number | undefined {
+  return meteredOffsetStops;
+}
+
+/** How much light the settings let in, + = more, from an origin that is the same all through a clip. */
+function settingsStops({ exposureSeconds, iso, fNumber }: TrackSample): number | undefined {
+  if (exposureSeconds === undefined && iso === undefined && fNumber === undefined) return undefined;
+  return Math.log2(exposureSeconds ?? 1) + Math.log2(iso ?? 1) - 2 * Math.log2(fNumber ?? 1);
 }
 
 /** Frames between two that are compared where an edge is read through. */

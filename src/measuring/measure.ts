@@ -8,7 +8,7 @@ import { openMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
 import { overexposureIn } from './highlights/overexposure.ts';
-import { planPictures, type PictureCollector } from './pictures.ts';
+import { planPictures, type PictureCollector } from './pictureCollector.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {

@@ -4,10 +4,10 @@ import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { clippedFractionOf } from './highlights/clipping.ts';
+import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';
 import { decodeSteps } from './decoding/decodeSteps.ts';
-import { flickerAt, mayBeLampLight } from './flickerRun.ts';
+import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
 import { planFieldMoments } from './fieldMoments.ts';
 import { planFrameMeter } from './frameMeter.ts';
 import type { FrameMeter } from './frameMeter.ts';
@@ -19,8 +19,8 @@ import type { MotionPairs } from './motion/motionPairs.ts';
 import { planShutterPairs } from './shutter/shutterPairs.ts';
 import { pairStepsOf, planSampling } from './decoding/sampling.ts';
 import type { ClipExtent, MeasureMode, SamplingPlan } from './decoding/sampling.ts';
-import { clippedSpans } from './highlights/spans.ts';
-import { summarise } from './summary.ts';
+import { clippedSpans } from './highlights/clippedSpans.ts';
+import { summarise } from './pictureSummary.ts';
 
 export interface ClipRequest {
   readonly program: Program;

@@ -2,8 +2,8 @@ import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './decoding/frame.ts';
-import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
+import { codeRange, colourFactors, lumaWeights } from './videoCodes.ts';
 
 /** What the codes of a clip mean. */
 export interface Video {

@@ -1,5 +1,5 @@
 import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
-import { assumedTransferSource } from '../domain/transfer/assumedTransfer.ts';
+import { assumedTransferSource } from '../domain/transferUncertainty.ts';
 import { tagsOf } from './ffprobeJson.ts';
 import type { Probed, ProbedStream } from './ffprobeJson.ts';
 import { sighting } from './sighting.ts';

@@ -1,5 +1,5 @@
-import { isTransferAssumed } from '../domain/transfer/assumedTransfer.ts';
-import { whiteMayBeHigherStops } from '../domain/transfer/whitePlacement.ts';
+import { isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferUncertainty.ts';
+
 import type { ReportedRecording } from '../domain/reportedRecording.ts';
 import { formatStops } from './format.ts';
 

@@ -3,7 +3,7 @@ import { listCases } from '../../sample-media-generator/blur/caseList.ts';
 import { quantile } from '../../src/domain/statistics.ts';
 import type { ListedCase } from '../../sample-media-generator/blur/caseList.ts';
 import { missingPackage, photographNames } from '../../sample-media-generator/blur/photographedScenes.ts';
-import { estimateShutter } from '../../src/measuring/shutter/estimate.ts';
+import { estimateShutter } from '../../src/measuring/shutter/estimateShutter.ts';
 import { scoreRealMotion } from './realMotion.ts';
 import { atSize, reportRatio } from './ratios.ts';
 import { pairsOf } from './renderedClips.ts';

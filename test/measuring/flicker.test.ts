@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { flickerFrames, flickerOf } from '../../src/measuring/flicker.ts';
+import { flickerFrames, flickerOf } from '../../src/measuring/flickerMeter.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { blankFrame, encodeClip, factsOf, ffmpegs } from './encodeClip.ts';

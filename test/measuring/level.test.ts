@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { planLevelMeter, signalBelow } from '../../src/measuring/level.ts';
+import { planLevelMeter, signalBelow } from '../../src/measuring/lightLevel.ts';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
-import { lumaWeights } from '../../src/measuring/signal.ts';
+import { lumaWeights } from '../../src/measuring/videoCodes.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 
 interface Solid {

@@ -1,8 +1,12 @@
 import type { ExposureBasis, FindingWeight } from '../../domain/finding.ts';
 import type { Recording } from '../../domain/recording.ts';
 import { halfSettingStepStops } from '../../domain/stops.ts';
-import { assumedTransferStops, isTransferAssumed } from '../../domain/transfer/assumedTransfer.ts';
-import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
+import {
+  assumedTransferStops,
+  isTransferAssumed,
+  whiteMayBeHigherStops,
+} from '../../domain/transferUncertainty.ts';
+
 import type { Check } from '../check.ts';
 import { brightnessWeight } from '../composite.ts';
 

@@ -1,7 +1,5 @@
 import type { ClippedShape, Thirds } from '../../domain/measurement.ts';
-import { regionsOf } from './cellRegions.ts';
-import type { CellGrid, CellRegion } from './cellRegions.ts';
-import { looksRound } from './roundness.ts';
+import { regionsOf, looksRound, type CellGrid, type CellRegion } from './cellRegions.ts';
 
 /** Rows of codes; where only some rows of the picture are there, each stands for `rowStep` of them. */
 interface Codes {

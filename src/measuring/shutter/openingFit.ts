@@ -1,9 +1,11 @@
-import { boxAttenuation, referenceAttenuation } from './boxExposure.ts';
-import { pool } from './pooling.ts';
-import type { CurvePoint, TileRatios } from './pooling.ts';
-import { textureDesign } from './textureDesign.ts';
-import type { TextureModel } from './textureDesign.ts';
-import { floor, planTexture } from './textureFit.ts';
+import {
+  boxAttenuation,
+  pool,
+  referenceAttenuation,
+  type CurvePoint,
+  type TileRatios,
+} from './attenuationCurve.ts';
+import { planTexture, type TextureModel } from './textureFit.ts';
 
 // For each share a of the frame time on a grid: attenuation = texture · [(1 - fill) · box(a, q) + fill], where gain and
 // texture are settled by least squares and `fill` is what stands in the zeros.
@@ -41,9 +43,6 @@ const fills = [
   { even: 0.02, grain: 0.9 },
 ] as const;
 const fillCost = 1;
-const residualSpread = { isotropic: 0.18, sectors: 0.25 } as const;
-/** Neighbouring steps of q share frequencies through the window and are not independent. */
-const correlation = 2.5;
 const leastTiles = 8;
 const leastPoints = 12;
 /** Of so many open shares one is tried at first; those between follow where an answer may lie. */
@@ -96,13 +95,7 @@ interface Search {
 }
 
 function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPixelsPerFrame: number): Search {
-  const design = textureDesign(points, model);
-  const spread = residualSpread[model];
-  const settle = planTexture({
-    design,
-    observed: Float64Array.from(points, (point) => Math.log(Math.max(0, point.attenuation) + floor)),
-    weights: Float64Array.from(points, (point) => 1 / (spread ** 2 + 4 / point.weight) / correlation),
-  });
+  const { unknowns, settle } = planTexture(points, model);
   const [box, shape, fitted] = [0, 0, 0].map(() => new Float64Array(points.length)) as [
     Float64Array,
     Float64Array,
@@ -111,7 +104,7 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
   const costs = new Float64Array(openFractions.length).fill(Infinity);
   let best = { cost: Infinity, index: 0, fitted };
   return {
-    unknowns: design.unknowns,
+    unknowns,
     costs,
     best: () => best,
     tryAt: (index, states, rounds) => {

@@ -1,7 +1,7 @@
 import type { BlurPoint, MeasuredShutter } from '../../domain/measuredShutter.ts';
 import type { Facts } from '../../domain/recording.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
-import { estimateShutter } from './estimate.ts';
+import { estimateShutter } from './estimateShutter.ts';
 import type { FramePair, LumaPlane } from './framePair.ts';
 
 /** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */

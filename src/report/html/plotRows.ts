@@ -3,7 +3,7 @@ import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
 import type { ReportedRecording } from '../../domain/reportedRecording.ts';
 import type { ReportedSettings } from '../../domain/report.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
-import { whiteMayBeHigherStops } from '../../domain/transfer/whitePlacement.ts';
+import { whiteMayBeHigherStops } from '../../domain/transferUncertainty.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../format.ts';
 import { openingsPerSecond } from '../shutterNotation.ts';
 import { dotsOf, drawn, rowScale, type Point } from './plotDrawing.ts';

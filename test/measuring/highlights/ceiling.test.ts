@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { ceilingEvidence, clipCeiling } from '../../../src/measuring/highlights/ceiling.ts';
-import { histogramOf } from '../../../src/measuring/codeHistogram.ts';
+import { histogramOf } from '../../../src/measuring/histograms.ts';
 import { planFrameMeter } from '../../../src/measuring/frameMeter.ts';
 import type { MeteredFrames } from '../../../src/measuring/frameMeter.ts';
-import { codeRange } from '../../../src/measuring/signal.ts';
+import { codeRange } from '../../../src/measuring/videoCodes.ts';
 import { factsOf } from '../encodeClip.ts';
 import { randomNumbers, waveTexture } from '../texture.ts';
 

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { nominalCeiling } from '../../../src/measuring/highlights/ceiling.ts';
-import { measureClipping } from '../../../src/measuring/highlights/clipping.ts';
-import type { Clipping } from '../../../src/measuring/highlights/clipping.ts';
+import { clippingAt, readPicture } from '../../../src/measuring/highlights/pictureClipping.ts';
+import type { Clipping } from '../../../src/measuring/highlights/pictureClipping.ts';
 import type { Frame } from '../../../src/measuring/decoding/frame.ts';
-import { lumaWeights } from '../../../src/measuring/signal.ts';
+import { lumaWeights } from '../../../src/measuring/videoCodes.ts';
 import type { RangeName } from '../../../src/domain/recording.ts';
 import { randomNumbers } from '../texture.ts';
 
@@ -34,12 +34,13 @@ function paint({ width, height, bitDepth = 8, luma, cb, cr }: Paint): Frame {
 }
 
 function clippingOf(frame: Frame, range: RangeName = 'narrow'): Clipping {
-  return measureClipping(frame, { range, weights: lumaWeights('bt709'), ceiling: nominalCeiling });
+  const reading = { range, weights: lumaWeights('bt709'), candidates: () => [nominalCeiling.signal] };
+  return clippingAt(readPicture(frame, reading), range, nominalCeiling);
 }
 
 const size = { width: 320, height: 180 };
 
-describe('measureClipping()', () => {
+describe('clippingAt()', () => {
   // Codes of black and peak: ITU-R BT.709-6, item 4.6; BT.2100-2, table 9.
   test.each([
     ['narrow', 8, 16, 235],

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { looksRound } from '../../../src/measuring/highlights/roundness.ts';
+import { looksRound } from '../../../src/measuring/highlights/cellRegions.ts';
 
 const columns = 40;
 

@@ -1,7 +1,11 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { edgesToRefine, refineEdge } from '../../../src/measuring/highlights/spanEdges.ts';
-import type { ClippedAt, CloserLook } from '../../../src/measuring/highlights/spanEdges.ts';
+import {
+  edgesToRefine,
+  refineEdge,
+  type ClippedAt,
+  type CloserLook,
+} from '../../../src/measuring/highlights/clippedSpans.ts';
 
 const flagFraction = 0.01;
 

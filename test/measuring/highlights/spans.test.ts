@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { FrameMeasure } from '../../../src/domain/measurement.ts';
-import { clippedSpans } from '../../../src/measuring/highlights/spans.ts';
+import { clippedSpans } from '../../../src/measuring/highlights/clippedSpans.ts';
 
 function frames(...fractions: number[]): FrameMeasure[] {
   return fractions.map((clippedFraction, atSeconds) => ({

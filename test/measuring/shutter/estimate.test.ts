@@ -1,6 +1,6 @@
 import { describe, expect, test, vi } from 'vitest';
 import type { BlurCase } from '../../../sample-media-generator/blur/blurCase.ts';
-import { estimateShutter } from '../../../src/measuring/shutter/estimate.ts';
+import { estimateShutter } from '../../../src/measuring/shutter/estimateShutter.ts';
 import { trueClass } from '../../bench/scoring.ts';
 import { estimateOf } from './renderedShutter.ts';
 

@@ -1,9 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { decodeBt709, encodeBt709 } from '../../../src/domain/transfer/bt709.ts';
-import { decodeHlg, encodeHlg } from '../../../src/domain/transfer/hlg.ts';
-import { decodePq, encodePq } from '../../../src/domain/transfer/pq.ts';
-import { decodeSrgb, encodeSrgb } from '../../../src/domain/transfer/srgb.ts';
+import {
+  decodeBt709,
+  decodeHlg,
+  decodePq,
+  decodeSrgb,
+  encodeBt709,
+  encodeHlg,
+  encodePq,
+  encodeSrgb,
+} from '../../src/domain/transferCurves.ts';
 
 interface Published {
   readonly curve: string;

@@ -1,6 +1,6 @@
-import type { Shift } from '../motion/crossSpectrum.ts';
-import { tileSize } from './placement.ts';
-import type { FollowedTile } from './tileMotion.ts';
+import type { Shift } from '../motion/phaseCorrelation.ts';
+import { followTiles, textured, type FollowedTile } from './followTiles.ts';
+import { tileSize, type PairLevels } from './lightPlane.ts';
 
 // A box-shaped exposure that is open for the share a of the frame time smears a displacement D over a·D, which
 // multiplies the power spectrum at frequency f by sinc²(a · f·D). Counted in q = f·D, cycles per frame, the zeros of
@@ -12,7 +12,7 @@ const lowestFrequency = 0.03;
 const highestFrequency = 0.42;
 
 /** Frequencies of a tile that share a radial band and a distance along the motion, one entry each. */
-export interface Cells {
+interface Cells {
   readonly band: Uint8Array;
   readonly count: Float64Array;
   /** Mean frequency along the motion, cycles per pixel of the level. */
@@ -54,7 +54,7 @@ const bandOfRadius = Int8Array.from({ length: tileSize * tileSize }, (_, squared
 });
 
 /** Sums a followed tile's spectra into cells. */
-export function cellsOf({ shift, rest, spectrum }: FollowedTile): Cells {
+function cellsOf({ shift, rest, spectrum }: FollowedTile): Cells {
   const speed = Math.hypot(shift.x, shift.y);
   const [ux, uy] = speed > 1e-6 ? [shift.x / speed, shift.y / speed] : [1, 0];
   const [count, along, cosSquared, power, cross] = Array.from(
@@ -94,4 +94,42 @@ function filled(count: Float64Array, sums: readonly Float64Array[]): Cells {
     power,
     cross,
   };
+}
+
+/** What the tiles of all pairs say at one level. */
+export interface LevelTiles {
+  readonly level: number;
+  readonly tiles: readonly TileSpectrum[];
+  /** Places with texture enough; more than there are tiles where some were not found again. */
+  readonly placed: number;
+}
+
+/** Tiles looked at in all pairs together: a picture costs some 8 ms of one core for each. */
+const tileBudget = 80;
+const mostPerPair = 28;
+
+/** @param known what was measured at other levels: where to look first */
+export function measureTiles(
+  pairs: readonly PairLevels[],
+  level: number,
+  known: readonly TileSpectrum[] = [],
+): LevelTiles {
+  const tiles: TileSpectrum[] = [];
+  let placed = 0;
+  const perPair = Math.min(mostPerPair, Math.floor(tileBudget / Math.max(1, pairs.length)));
+  pairs.forEach((levels, pairIndex) => {
+    const { atSeconds } = levels.pair.first;
+    const places = textured(levels.pair.first, level, perPair);
+    placed += places.length;
+    if (places.length === 0) return;
+    const seen = known.filter((tile) => tile.pairIndex === pairIndex);
+    followTiles({ level, ...levels.at(level), seen }, places, (tile) => {
+      const moved = { x: tile.shift.x * 2 ** level, y: tile.shift.y * 2 ** level };
+      const levelPixelsPerFrame = Math.hypot(tile.shift.x, tile.shift.y);
+      const { x, y } = tile.place;
+      const cells = cellsOf(tile);
+      tiles.push({ pairIndex, atSeconds, place: { x, y }, moved, levelPixelsPerFrame, level, cells });
+    });
+  });
+  return { level, tiles, placed };
 }

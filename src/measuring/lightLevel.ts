@@ -1,29 +1,9 @@
-import { decodeBt709 } from '../domain/transfer/bt709.ts';
-import { decodeHlg } from '../domain/transfer/hlg.ts';
-import { sceneLightOfPq } from '../domain/transfer/pq.ts';
-import { decodeSrgb } from '../domain/transfer/srgb.ts';
+import { greyCardLight, lightOfSignal } from '../domain/transferCurves.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
-import { codeRange, colourFactors } from './signal.ts';
-import type { CodeRange, LumaWeights } from './signal.ts';
-
-/** How to get from a signal to light, and which light an 18% grey card is. */
-interface Curve {
-  readonly decode: (signal: number) => number;
-  readonly midGrey: number;
-}
-
-// BT.709, sRGB: 1 is the white of the scene, a grey card 0.18 of it.
-// HLG: reference white at 75% of the signal (Report ITU-R BT.2408-7, table 1), a grey card 0.18 of that light: 38%.
-// PQ: white at 203 cd/m², a grey card at 26 cd/m² and 38% of the signal (the same table).
-const curves: Readonly<Record<TransferName, Curve>> = {
-  bt709: { decode: decodeBt709, midGrey: 0.18 },
-  srgb: { decode: decodeSrgb, midGrey: 0.18 },
-  hlg: { decode: decodeHlg, midGrey: 0.18 * decodeHlg(0.75) },
-  pq: { decode: sceneLightOfPq, midGrey: 0.18 },
-  linear: { decode: (signal) => signal, midGrey: 0.18 },
-};
+import { codeRange, colourFactors } from './videoCodes.ts';
+import type { CodeRange, LumaWeights } from './videoCodes.ts';
 
 export interface LevelOptions {
   readonly transfer: TransferName;
@@ -48,9 +28,8 @@ const leastStops = -12;
 
 /** Scene light of a signal, in stops from mid-grey; undefined for none at all. */
 export function lightStops(transfer: TransferName, signal: number): number | undefined {
-  const { decode, midGrey } = curves[transfer];
-  const light = decode(signal);
-  return light > 0 ? Math.log2(light / midGrey) : undefined;
+  const light = lightOfSignal(transfer, signal);
+  return light > 0 ? Math.log2(light / greyCardLight(transfer)) : undefined;
 }
 
 /** The signal of that many stops less light, to a thousandth of the range. */
@@ -68,10 +47,10 @@ export function signalBelow(transfer: TransferName, signal: number, stops: numbe
 
 /** Prepares measuring the light of pictures of one clip; absent for black. */
 export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDepth: number): LevelMeter {
-  const { midGrey } = curves[transfer];
+  const midGrey = greyCardLight(transfer);
   const codes = codeRange(range, bitDepth);
   const span = codes.peak - codes.black;
-  const light = lightTable(curves[transfer], codes);
+  const light = lightTable(transfer, codes);
   const factors = colourFactors(weights);
   const difference = span / codes.chromaSpan;
   const green = 1 - weights.red - weights.blue;
@@ -114,8 +93,8 @@ export function quantilesOf(light: ArrayLike<number>, midGrey: number): LightQua
 }
 
 /** Light for each code; codes beyond black and above the peak follow the curve, never below no light at all. */
-function lightTable({ decode }: Curve, { black, peak, chromaZero }: CodeRange): Float64Array {
+function lightTable(transfer: TransferName, { black, peak, chromaZero }: CodeRange): Float64Array {
   return Float64Array.from({ length: 2 * chromaZero }, (_, code) =>
-    Math.max(0, decode((code - black) / (peak - black))),
+    Math.max(0, lightOfSignal(transfer, (code - black) / (peak - black))),
   );
 }

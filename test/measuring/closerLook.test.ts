@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { extremeSeconds } from '../../src/measuring/extremes.ts';
+import { extremeSeconds } from '../../src/measuring/closerLook.ts';
 
 const second = (startSeconds: number) => ({ startSeconds, endSeconds: startSeconds + 1 });
 

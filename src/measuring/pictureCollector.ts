@@ -67,11 +67,8 @@ export function planPictures(facts: Facts): PictureCollector {
   };
 }
 
-/**
- * As many as asked for, from the middle of equal stretches.
- * @example evenlySpread([0, 1, 2, 3, 4, 5, 6, 7], 2) // [2, 6]
- */
-export function evenlySpread<T>(all: readonly T[], most: number): readonly T[] {
+/** So many at most, from the middle of equal stretches: of eight the third and the seventh where two are shown. */
+function evenlySpread<T>(all: readonly T[], most: number): readonly T[] {
   if (all.length <= most) return all;
   return Array.from({ length: most }, (_, at) => all[Math.floor(((at + 0.5) * all.length) / most)]!);
 }

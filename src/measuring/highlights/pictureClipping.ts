@@ -1,15 +1,21 @@
 import type { Ceiling, FrameMeasure } from '../../domain/measurement.ts';
 import type { RangeName } from '../../domain/recording.ts';
 import type { CeilingInUse } from './ceiling.ts';
-import { channelHistograms } from '../channelHistograms.ts';
-import type { ChannelHistograms } from '../channelHistograms.ts';
+import {
+  channelHistograms,
+  histogramOf,
+  shareBetween,
+  shareFrom,
+  type ChannelHistograms,
+  type CodeHistogram,
+} from '../histograms.ts';
+
 import { clippedRegion } from './clippedRegion.ts';
 import type { ClippedRegion } from './clippedRegion.ts';
-import { histogramOf, shareBetween, shareFrom } from '../codeHistogram.ts';
-import type { CodeHistogram } from '../codeHistogram.ts';
+
 import type { Frame } from '../decoding/frame.ts';
-import { codeRange } from '../signal.ts';
-import type { LumaWeights } from '../signal.ts';
+import { codeRange } from '../videoCodes.ts';
+import type { LumaWeights } from '../videoCodes.ts';
 
 /** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
 export const crushedSignal = 0.005;
@@ -28,7 +34,7 @@ export interface PictureCodes {
   readonly crushedRegion?: ClippedRegion;
 }
 
-export interface PictureReading {
+interface PictureReading {
   readonly range: RangeName;
   readonly weights: LumaWeights;
   /** Signals at which the ceiling may turn out to lie; told by the histogram of the picture. */
@@ -107,18 +113,6 @@ export function clippedFractionOf(frame: Frame, range: RangeName, ceiling: Ceili
 
 function lumaHistogram({ luma, bitDepth }: Frame): CodeHistogram {
   return histogramOf(luma, bitDepth, Math.max(1, Math.round(luma.length / enoughCodes)));
-}
-
-/** Clipping of one picture whose ceiling is known beforehand. */
-export function measureClipping(
-  frame: Frame,
-  {
-    ceiling,
-    ...reading
-  }: Pick<PictureReading, 'range' | 'weights' | 'rotationDegrees'> & { readonly ceiling: Ceiling },
-): Clipping {
-  const codes = readPicture(frame, { ...reading, candidates: () => [ceiling.signal] });
-  return clippingAt(codes, reading.range, ceiling);
 }
 
 /** The lowest code that counts as lost. */

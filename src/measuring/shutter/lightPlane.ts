@@ -1,9 +1,12 @@
-import type { Shift } from '../motion/crossSpectrum.ts';
+import type { TransferName } from '../../domain/recording.ts';
+import { encodePq, lightOfSignal } from '../../domain/transferCurves.ts';
 import type { Luma } from '../luma.ts';
-import { linearLight } from './linearLight.ts';
-import type { LightOfCodes } from './linearLight.ts';
+import type { Shift } from '../motion/phaseCorrelation.ts';
 import type { FramePair, LumaPlane } from './framePair.ts';
-import { tileSize } from './placement.ts';
+import { codeRange } from '../videoCodes.ts';
+
+/** Side of the squares that are followed from picture to picture. */
+export const tileSize = 128;
 
 /** One picture in units of light, halved some times. Only what is asked for is ever in memory. */
 export interface LightPlane {
@@ -116,4 +119,29 @@ function quadMeans(
       into[to] = (above + valueOfCode[codes[b]!]! + valueOfCode[codes[b + 1]!]!) / 4;
     }
   return into;
+}
+
+/** A picture as it was coded, with the light that each code stands for; 100 is the nominal peak. */
+interface LightOfCodes extends Pick<LumaPlane, 'width' | 'height' | 'codes'> {
+  readonly valueOfCode: Float32Array;
+}
+
+/** 1 in units of the others, as shown at 1000 cd/m². Above it a lamp would outvote the landscape. */
+const brightestOfPq = lightOfSignal('pq', encodePq(1000));
+
+/** Luma in units of light, or as coded where the transfer is not known. Nothing is copied. */
+function linearLight({ width, height, codes, bitDepth, range, transfer }: LumaPlane): LightOfCodes {
+  const { black, peak } = codeRange(range, bitDepth);
+  const valueOfCode = Float32Array.from(
+    { length: 2 ** bitDepth },
+    (_, code) => 100 * lightAt(transfer, Math.max(0, (code - black) / (peak - black))),
+  );
+  return { width, height, codes, valueOfCode };
+}
+
+// Motion blur adds light of the scene, not codes: fitted to codes, contrasty scenes read up to 0.18 stop long.
+function lightAt(transfer: TransferName | undefined, signal: number): number {
+  if (transfer === undefined) return signal;
+  const light = lightOfSignal(transfer, signal);
+  return transfer === 'pq' ? Math.min(1, light / brightestOfPq) : light;
 }
