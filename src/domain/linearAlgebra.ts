@@ -15,63 +15,47 @@ export function diagonal(values: readonly number[]): Matrix {
 
 /**
  * Lower factor L of a positive definite matrix, L L' = the matrix (Golub & Van Loan, Matrix Computations, section 4.2).
- *
- * @param into where to write; it may be the matrix itself, whose upper part then means nothing
  * @example [...choleskyFactor([[4, 2], [2, 5]])[1]] // [1, 2]
  */
-export function choleskyFactor(
-  matrix: Matrix,
-  into: Matrix = matrix.map(() => new Float64Array(matrix.length)),
-): Matrix {
+export function choleskyFactor(matrix: Matrix): Matrix {
+  const factor = matrix.map(() => new Float64Array(matrix.length));
   for (let row = 0; row < matrix.length; row++) {
-    const own = into[row]!;
+    const own = factor[row]!;
     for (let column = 0; column <= row; column++) {
-      const other = into[column]!;
+      const other = factor[column]!;
       let sum = matrix[row]![column]!;
       for (let k = 0; k < column; k++) sum -= own[k]! * other[k]!;
       own[column] = row === column ? Math.sqrt(sum) : sum / other[column]!;
     }
   }
-  return into;
+  return factor;
 }
 
 /**
  * x of L x = right.
- *
- * @param into where to write; it may be the right side itself
  * @example [...solveLower([[2, 0], [1, 2]], [4, 6])] // [2, 2]
  */
-export function solveLower(
-  factor: Matrix,
-  right: ArrayLike<number>,
-  into: Float64Array = new Float64Array(right.length),
-): Float64Array {
-  for (let row = 0; row < into.length; row++) {
+export function solveLower(factor: Matrix, right: ArrayLike<number>): Float64Array {
+  const x = Float64Array.from(right);
+  for (let row = 0; row < x.length; row++) {
     const own = factor[row]!;
-    let sum = right[row]!;
-    for (let k = 0; k < row; k++) sum -= own[k]! * into[k]!;
-    into[row] = sum / own[row]!;
+    for (let k = 0; k < row; k++) x[row]! -= own[k]! * x[k]!;
+    x[row]! /= own[row]!;
   }
-  return into;
+  return x;
 }
 
 /**
  * x of L' x = right.
- *
- * @param into where to write; it may be the right side itself
  * @example [...solveUpper([[2, 0], [1, 2]], [6, 4])] // [2, 2]
  */
-export function solveUpper(
-  factor: Matrix,
-  right: ArrayLike<number>,
-  into: Float64Array = new Float64Array(right.length),
-): Float64Array {
-  for (let row = into.length - 1; row >= 0; row--) {
-    let sum = right[row]!;
-    for (let k = row + 1; k < into.length; k++) sum -= factor[k]![row]! * into[k]!;
-    into[row] = sum / factor[row]![row]!;
+export function solveUpper(factor: Matrix, right: ArrayLike<number>): Float64Array {
+  const x = Float64Array.from(right);
+  for (let row = x.length - 1; row >= 0; row--) {
+    for (let k = row + 1; k < x.length; k++) x[row]! -= factor[k]![row]! * x[k]!;
+    x[row]! /= factor[row]![row]!;
   }
-  return into;
+  return x;
 }
 
 /**
@@ -80,4 +64,30 @@ export function solveUpper(
  */
 export function logDeterminant(factor: Matrix): number {
   return 2 * factor.reduce((sum, row, at) => sum + Math.log(row[at]!), 0);
+}
+
+/**
+ * Solves symmetric positive equations by elimination, where nobody needs their factor and memory is to be used again:
+ * each row carries its right side as its last value and is overwritten, and so is `solution`.
+ * @example [...solveInPlace([[2, 1, 4], [1, 3, 7]])] // [1, 2]
+ */
+export function solveInPlace(
+  rows: readonly Float64Array[],
+  solution: Float64Array = new Float64Array(rows.length),
+): Float64Array {
+  const size = rows.length;
+  for (let i = 0; i < size; i++) {
+    const row = rows[i]!;
+    for (let j = i + 1; j < size; j++) {
+      const below = rows[j]!;
+      const factor = below[i]! / row[i]!;
+      if (factor !== 0) for (let k = i; k <= size; k++) below[k]! -= factor * row[k]!;
+    }
+  }
+  for (let i = size - 1; i >= 0; i--) {
+    let rest = rows[i]![size]!;
+    for (let j = i + 1; j < size; j++) rest -= rows[i]![j]! * solution[j]!;
+    solution[i] = rest / rows[i]![i]!;
+  }
+  return solution;
 }

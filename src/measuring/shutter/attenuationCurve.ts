@@ -1,4 +1,4 @@
-import { choleskyFactor, diagonal, solveLower, solveUpper } from '../../domain/linearAlgebra.ts';
+import { solveInPlace } from '../../domain/linearAlgebra.ts';
 import { tileSize } from './lightPlane.ts';
 import { bandCentre, bandCount, type TileSpectrum } from './tileSpectra.ts';
 
@@ -170,8 +170,7 @@ function smoothed(
 ): ((band: number) => number) | undefined {
   const bands = [...count.keys()].filter(known);
   if (bands.length < 4) return undefined;
-  const matrix = diagonal([0, 0, 0]);
-  const right = new Float64Array(3);
+  const rows = Array.from({ length: 3 }, () => new Float64Array(4));
   const powers = (band: number) => {
     const x = Math.log(bandCentre(band)) + 2;
     return [1, x, x * x] as const;
@@ -180,12 +179,11 @@ function smoothed(
     const x = powers(band);
     const weight = Math.min(count[band]!, 60);
     for (let i = 0; i < 3; i++) {
-      for (let j = 0; j < 3; j++) matrix[i]![j]! += weight * x[i]! * x[j]!;
-      right[i]! += weight * x[i]! * Math.log(cross[band]! / count[band]!);
+      for (let j = 0; j < 3; j++) rows[i]![j]! += weight * x[i]! * x[j]!;
+      rows[i]![3]! += weight * x[i]! * Math.log(cross[band]! / count[band]!);
     }
   }
-  const factor = choleskyFactor(matrix);
-  const curve = solveUpper(factor, solveLower(factor, right));
+  const curve = solveInPlace(rows);
   return (band) => Math.exp(powers(band).reduce((sum, x, i) => sum + curve[i]! * x, 0));
 }
 

@@ -1,4 +1,4 @@
-import { choleskyFactor, solveLower, solveUpper } from '../../domain/linearAlgebra.ts';
+import { solveInPlace } from '../../domain/linearAlgebra.ts';
 import { sectorCount, type CurvePoint } from './attenuationCurve.ts';
 
 /**
@@ -45,15 +45,14 @@ export function planTexture(points: readonly CurvePoint[], model: TextureModel):
     weights: Float64Array.from(points, (point) => 1 / (spread ** 2 + 4 / point.weight) / correlation),
   };
   // Made once: small arrays by the hundred thousand cost more than what is worked out in them.
-  const rows = Array.from({ length: unknowns }, () => new Float64Array(unknowns));
+  const rows = Array.from({ length: unknowns }, () => new Float64Array(unknowns + 1));
   const step = new Float64Array(unknowns);
   return {
     unknowns,
     settle: (trial) => {
       for (let round = 0; round < trial.rounds; round++) {
-        linearise(problem, trial, { rows, right: step });
-        choleskyFactor(rows, rows);
-        solveUpper(rows, solveLower(rows, step, step), step);
+        linearise(problem, trial, rows);
+        solveInPlace(rows, step);
         for (let j = 0; j < unknowns; j++) trial.state[j]! += Math.max(-2, Math.min(2, step[j]!));
       }
       predict(design, trial);
@@ -119,14 +118,14 @@ function sectors(points: readonly CurvePoint[]): TextureDesign {
 function linearise(
   { design, observed, weights }: TextureProblem,
   trial: Trial,
-  { rows, right }: { readonly rows: readonly Float64Array[]; readonly right: Float64Array },
+  rows: readonly Float64Array[],
 ): void {
   const { unknowns, precision, perPoint, unknown, factor } = design;
   const { state, fitted, gain } = trial;
   for (let j = 0; j < unknowns; j++) {
     rows[j]!.fill(0);
     rows[j]![j] = precision[j]!;
-    right[j] = precision[j]! * ((j === 0 ? gain : 0) - state[j]!);
+    rows[j]![unknowns] = precision[j]! * ((j === 0 ? gain : 0) - state[j]!);
   }
   predict(design, trial);
   for (let i = 0; i < observed.length; i++) {
@@ -138,7 +137,7 @@ function linearise(
       const row = rows[unknown[a]!]!;
       const pull = weight * factor[a]!;
       for (let b = i * perPoint; b < end; b++) row[unknown[b]!]! += pull * slope * factor[b]!;
-      right[unknown[a]!]! += pull * off;
+      row[unknowns]! += pull * off;
     }
   }
 }
