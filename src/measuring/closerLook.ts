@@ -1,7 +1,6 @@
 import type { FrameMeasure } from '../domain/measurement.ts';
 import type { Track, TrackSample } from '../domain/recording.ts';
-import { decodeAt } from './decoding/clipDecoding.ts';
-import type { ClipDecoding } from './decoding/clipDecoding.ts';
+import { decodeAt, type ClipDecoding } from './decoding/clipDecoding.ts';
 import type { FrameMeter } from './frameMeter.ts';
 import type { Frame } from './decoding/frame.ts';
 import { edgesToRefine, refineEdge, type ClippedAt, type CloserLook } from './highlights/clippedSpans.ts';

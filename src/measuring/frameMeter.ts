@@ -78,12 +78,12 @@ interface Judgement {
 
 function frameMeasure({ atSeconds, codes, light }: Kept, judgement: Judgement): FrameMeasure {
   const lit = light[judgement.range];
-  const headroomStops = headroom(codes, judgement);
   return {
     atSeconds,
     ...clippingAt(codes, judgement.range, judgement.ceiling),
-    ...(lit === undefined ? {} : { levelStops: lit.levelStops, lightQuantilesStops: lit.quantilesStops }),
-    ...(headroomStops === undefined ? {} : { headroomStops }),
+    levelStops: lit?.levelStops,
+    lightQuantilesStops: lit?.quantilesStops,
+    headroomStops: headroom(codes, judgement),
   };
 }
 

@@ -2,8 +2,7 @@ import { greyCardLight, lightOfSignal } from '../domain/transferCurves.ts';
 import type { LightQuantiles } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
-import { codeRange, colourFactors } from './videoCodes.ts';
-import type { CodeRange, LumaWeights } from './videoCodes.ts';
+import { codeRange, colourFactors, type CodeRange, type LumaWeights } from './videoCodes.ts';
 
 export interface LevelOptions {
   readonly transfer: TransferName;

@@ -6,19 +6,21 @@ import type { Program } from '../programs/program.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';
-import { decodeSteps } from './decoding/decodeSteps.ts';
+import { decodeSteps, type EndedEarly } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
 import { planFieldMoments } from './fieldMoments.ts';
-import { planFrameMeter } from './frameMeter.ts';
-import type { FrameMeter } from './frameMeter.ts';
-import type { EndedEarly } from './decoding/endedEarly.ts';
+import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
 import type { ClipDecoding } from './decoding/clipDecoding.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { planMotionPairs } from './motion/motionPairs.ts';
-import type { MotionPairs } from './motion/motionPairs.ts';
+import { planMotionPairs, type MotionPairs } from './motion/motionPairs.ts';
 import { planShutterPairs } from './shutter/shutterPairs.ts';
-import { pairStepsOf, planSampling } from './decoding/sampling.ts';
-import type { ClipExtent, MeasureMode, SamplingPlan } from './decoding/sampling.ts';
+import {
+  pairStepsOf,
+  planSampling,
+  type ClipExtent,
+  type MeasureMode,
+  type SamplingPlan,
+} from './decoding/sampling.ts';
 import { clippedSpans } from './highlights/clippedSpans.ts';
 import { summarise } from './pictureSummary.ts';
 
@@ -78,10 +80,10 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     rangeInUse: range,
     samplingStepSeconds: stepBetween(frames) ?? plan.stepSeconds,
     ...motion.result(),
-    ...(flickerStops === undefined ? {} : { flickerStops }),
-    ...(shutter === undefined ? {} : { shutter }),
-    ...(scan === undefined ? {} : { scan }),
-    ...(endedEarly === undefined ? {} : { endedEarly }),
+    flickerStops,
+    shutter,
+    scan,
+    endedEarly,
   };
 }
 

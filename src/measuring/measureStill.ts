@@ -53,9 +53,11 @@ async function measureWhole(
   const frame = measurePixels(pixels, turnAfterDecoding(facts));
   return {
     ...summarise([frame], nominalCeiling, []),
-    ...(pixels.cutShort === undefined
-      ? {}
-      : { endedEarly: { atSeconds: 0, reason: 'the rest is damaged or missing', ...pixels.cutShort } }),
+    endedEarly: pixels.cutShort && {
+      atSeconds: 0,
+      reason: 'the rest is damaged or missing',
+      ...pixels.cutShort,
+    },
   };
 }
 
@@ -134,8 +136,9 @@ function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasu
     nearlyClippedFraction: clipped > 0 ? nearlyClipped / area : undefined,
     channelClippedFraction: channelClipped / area,
     largestRegionFraction: region?.largestFraction ?? 0,
-    ...(region === undefined ? {} : { clippedShape: region.shape, clippedThirds: region.thirds }),
-    clippedSpots: region?.spots === undefined ? undefined : region.spots,
+    clippedShape: region?.shape,
+    clippedThirds: region?.thirds,
+    clippedSpots: region?.spots,
     burntChannels:
       channelClipped > 0
         ? { red: burnt.red / area, green: burnt.green / area, blue: burnt.blue / area }

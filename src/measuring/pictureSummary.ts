@@ -24,17 +24,17 @@ export function summarise(
     clippedFraction: maxAndMedian(frames.map((frame) => frame.clippedFraction)),
     channelClippedFraction: maxAndMedian(frames.map((frame) => frame.channelClippedFraction)),
     clippedSpans,
-    ...(worst?.clippedShape === undefined
-      ? {}
-      : { clippedShape: worst.clippedShape, largestRegionFraction: worst.largestRegionFraction }),
-    clippedThirds: worst?.clippedThirds === undefined ? undefined : worst.clippedThirds,
-    clippedSpots: worst?.clippedSpots === undefined ? undefined : worst.clippedSpots,
+    clippedShape: worst?.clippedShape,
+    largestRegionFraction: worst?.clippedShape && worst.largestRegionFraction,
+    clippedThirds: worst?.clippedThirds,
+    clippedSpots: worst?.clippedSpots,
     burntChannels: burnt,
     ...lightOf(frames),
     crushedFraction: maxAndMedian(frames.map((frame) => frame.crushedFraction)),
-    ...(low === undefined || middle === undefined || high === undefined
-      ? {}
-      : { levelStops: { median: middle, low, high } }),
+    levelStops:
+      low === undefined || middle === undefined || high === undefined
+        ? undefined
+        : { median: middle, low, high },
   };
 }
 

@@ -1,7 +1,6 @@
 import type { Program } from '../../programs/program.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
-import { decodeFrames } from './decodeFrames.ts';
-import type { FramesEnd } from './decodeFrames.ts';
+import { decodeFrames, type FramesEnd } from './decodeFrames.ts';
 import type { Frame, FrameGeometry, FrameRequest } from './frame.ts';
 import type { SamplingPlan } from './sampling.ts';
 

@@ -1,11 +1,8 @@
-import { streamProgram } from '../../programs/run.ts';
-import type { ProgramEnd } from '../../programs/run.ts';
+import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
 import { isMp4OrMov } from '../../programs/openMedia.ts';
-import { frameShape, pairShapeOf } from './frame.ts';
-import type { Frame, FrameRequest, FrameShape } from './frame.ts';
+import { frameShape, pairShapeOf, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
 import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
-import { planTimes } from './frameTimes.ts';
-import type { DecodeTally } from './frameTimes.ts';
+import { planTimes, type DecodeTally } from './frameTimes.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;

@@ -3,11 +3,10 @@ import {
   copiedInputOptions,
   copyArguments,
   decodeArguments,
+  type PictureOutput,
 } from '../../programs/decodeArguments.ts';
-import type { PictureOutput } from '../../programs/decodeArguments.ts';
 import { mediaArgument } from '../../programs/run.ts';
-import { frameShape } from './frame.ts';
-import type { FrameRequest } from './frame.ts';
+import { frameShape, type FrameRequest } from './frame.ts';
 
 /** Frames leave on standard output, and some beside it. */
 export type FrameWay = 'leaving' | 'aside';
@@ -28,9 +27,10 @@ export function frameArguments(request: FrameRequest): string[] {
     ],
     startSeconds,
     ...pictureOutput(request, 'leaving'),
-    ...(request.pairShrunkBy === undefined
-      ? {}
-      : { aside: pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside') }),
+    aside:
+      request.pairShrunkBy === undefined
+        ? undefined
+        : pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside'),
     // showinfo speaks at this level.
     logLevel: 'info',
   });

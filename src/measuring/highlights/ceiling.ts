@@ -84,7 +84,7 @@ export function clipCeiling(
   // A picture that ends far below the peak is in a log curve, whatever the file calls it.
   const isItsCurve = transfer === 'pq' || ceiling.signal >= nominalCeiling.signal;
   const halfStopBelowSignal = transfer && isItsCurve ? signalBelow(transfer, ceiling.signal, 0.5) : undefined;
-  return { ...ceiling, ...(halfStopBelowSignal === undefined ? {} : { halfStopBelowSignal }) };
+  return { ...ceiling, halfStopBelowSignal };
 }
 
 function ceilingBy(

@@ -9,13 +9,9 @@ import {
   type ChannelHistograms,
   type CodeHistogram,
 } from '../histograms.ts';
-
-import { clippedRegion } from './clippedRegion.ts';
-import type { ClippedRegion } from './clippedRegion.ts';
-
+import { clippedRegion, type ClippedRegion } from './clippedRegion.ts';
 import type { Frame } from '../decoding/frame.ts';
-import { codeRange } from '../videoCodes.ts';
-import type { LumaWeights } from '../videoCodes.ts';
+import { codeRange, type LumaWeights } from '../videoCodes.ts';
 
 /** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
 export const crushedSignal = 0.005;
@@ -96,13 +92,12 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
     channelClippedFraction,
     largestRegionFraction: region?.largestFraction ?? 0,
     clippedShape: clippedFraction > 0 ? (region?.shape ?? 'area') : undefined,
-    clippedSpots: region?.spots === undefined ? undefined : region.spots,
+    clippedSpots: region?.spots,
     clippedThirds: region?.thirds,
     burntChannels: channelClippedFraction > 0 ? burnt : undefined,
     crushedFraction: shareBetween(luma, 0, floorOf(range, bitDepth) + 1),
-    ...(crushedRegion === undefined
-      ? {}
-      : { largestCrushedFraction: crushedRegion.largestFraction, crushedThirds: crushedRegion.thirds }),
+    largestCrushedFraction: crushedRegion?.largestFraction,
+    crushedThirds: crushedRegion?.thirds,
   };
 }
 

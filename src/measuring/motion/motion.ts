@@ -1,9 +1,7 @@
 import type { MotionSummary } from '../../domain/measurement.ts';
 import { median, quantile } from '../../domain/statistics.ts';
 import { planCorrelator, coherence, refineShift, type Correlator, type Shift } from './phaseCorrelation.ts';
-
-import { shrinkLuma } from '../luma.ts';
-import type { Luma } from '../luma.ts';
+import { shrinkLuma, type Luma } from '../luma.ts';
 
 /** How the content of the tiles that could be followed moved, in pixels, and how many tiles there are. */
 export interface TileShifts {

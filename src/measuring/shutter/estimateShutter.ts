@@ -3,8 +3,9 @@ import {
   classProbabilities,
   detailCycles,
   reachedCycles,
+  openFractions,
   type ClassProbabilities,
-} from './anglePosterior.ts';
+} from './openingFit.ts';
 import { sharpnessBeats, isRepeated, type FramePair } from './framePair.ts';
 import {
   judgeTiles,
@@ -16,7 +17,6 @@ import {
   type PartialAngle,
 } from './judgeTiles.ts';
 import { planPairLevels } from './lightPlane.ts';
-import { openFractions } from './openingFit.ts';
 import { measureTiles, type LevelTiles } from './tileSpectra.ts';
 
 export interface ShutterOptions {
@@ -101,7 +101,7 @@ interface ClipTiles {
   readonly base: number;
 }
 
-function estimateFromTiles(clip: ClipTiles, options: ShutterOptions = {}): ShutterEstimate {
+function estimateFromTiles(clip: ClipTiles, options: ShutterOptions): ShutterEstimate {
   const first = clip.tilesAt(clip.base);
   const medianMotionPixels = medianSpeed(first) * 2 ** clip.base;
   const known = {

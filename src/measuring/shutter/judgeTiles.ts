@@ -1,8 +1,15 @@
 import type { ShutterReason } from '../../domain/measuredShutter.ts';
 import { median, quantile } from '../../domain/statistics.ts';
-import { posteriorOf, zerosSeen, type Posterior } from './anglePosterior.ts';
+import {
+  posteriorOf,
+  zerosSeen,
+  fitOpening,
+  openFractions,
+  stepStops,
+  type Posterior,
+  type OpeningFit,
+} from './openingFit.ts';
 import { ratiosOf, type TileRatios } from './attenuationCurve.ts';
-import { fitOpening, openFractions, stepStops, type OpeningFit } from './openingFit.ts';
 import type { TextureModel } from './textureFit.ts';
 import type { LevelTiles, TileSpectrum } from './tileSpectra.ts';
 

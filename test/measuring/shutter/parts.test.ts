@@ -1,12 +1,9 @@
 import { expect, test } from 'vitest';
 import { boxAttenuation } from '../../../src/measuring/shutter/attenuationCurve.ts';
-import { openFractions } from '../../../src/measuring/shutter/openingFit.ts';
+import { openFractions, classProbabilities } from '../../../src/measuring/shutter/openingFit.ts';
 import { contradict, scatterStops } from '../../../src/measuring/shutter/judgeTiles.ts';
 import { isRepeated, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
 import { planPairLevels } from '../../../src/measuring/shutter/lightPlane.ts';
-
-import { classProbabilities } from '../../../src/measuring/shutter/anglePosterior.ts';
-
 import type { PartialAngle } from '../../../src/measuring/shutter/judgeTiles.ts';
 
 // Tiles that hardly move are smeared by nothing but the step of q, which takes a thousandth.
