@@ -4,7 +4,11 @@ import type { ExposureBasis } from '../domain/finding.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import { isTransferAssumed, assumedTransferStops, whiteMayBeHigherStops } from '../domain/transfer.ts';
+import {
+  assumedTransferStops,
+  whiteMayBeHigherStops,
+  isTransferAssumed,
+} from '../domain/transferUncertainty.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
 import { filterChange, excessLight, type AdviceSubject, type ExcessLight } from './excessLight.ts';

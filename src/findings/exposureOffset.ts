@@ -4,7 +4,7 @@ import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { offsetWhereverWhiteLies } from '../domain/transfer.ts';
+import { offsetWhereverWhiteLies } from '../domain/transferUncertainty.ts';
 import type { ExposureOffset } from './finding.ts';
 
 /**

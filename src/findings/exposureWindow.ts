@@ -4,7 +4,11 @@ import { formatStops, stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
 import { halfSettingStepStops } from '../domain/stops.ts';
-import { assumedTransferStops, isTransferAssumed, whiteMayBeHigherStops } from '../domain/transfer.ts';
+import {
+  assumedTransferStops,
+  isTransferAssumed,
+  whiteMayBeHigherStops,
+} from '../domain/transferUncertainty.ts';
 import { brightnessWeight, usualOffset } from './exposureOffset.ts';
 import { commonPractice, type Judged, type JudgedSequence } from './finding.ts';
 

@@ -1,4 +1,11 @@
-import { choleskyFactor, diagonal, logDeterminant, solveLower, solveUpper, type Matrix } from './matrix.ts';
+import {
+  choleskyFactor,
+  diagonal,
+  logDeterminant,
+  solveLower,
+  solveUpper,
+  type Matrix,
+} from '../domain/linearAlgebra.ts';
 import { logGamma, type StudentT } from './distributions.ts';
 
 /*

@@ -8,7 +8,7 @@ import { openMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
 import { overexposureIn } from './highlights/overexposure.ts';
-import { planPictures, type PictureCollector } from './pictures.ts';
+import { planPictures, type PictureCollector } from './pictureCollector.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {
@@ -26,12 +26,11 @@ export interface MeasureOptions {
 
 /** Measures the pictures of one recording. What cannot be measured at all is a HalfturnError. */
 export async function measureRecording(recording: Recording, options: MeasureOptions): Promise<Measurement> {
-  if (options.onPictures === undefined) return measurePictures(recording, options);
-  const pictures = planPictures(recording.facts);
-  const measurement = await measurePictures(recording, options, pictures);
-  const made = await pictures.result(recording.path, measurement.ceiling).catch(noneWhereExpected);
-  if (made !== undefined) options.onPictures(made);
-  return measurement;
+  const pictures = options.onPictures && planPictures(recording.facts);
+  const pictured = await measurePictures(recording, options, pictures);
+  const made = await pictures?.result(recording.path, pictured.ceiling).catch(noneWhereExpected);
+  if (made !== undefined) options.onPictures?.(made);
+  return { ...pictured, overexposure: overexposureIn(pictured.frames, options.limits.clippedFraction) };
 }
 
 /** A page without small pictures is better than a recording without its measurement. */
@@ -41,15 +40,6 @@ function noneWhereExpected(error: unknown): undefined {
 }
 
 async function measurePictures(
-  recording: Recording,
-  options: MeasureOptions,
-  pictures?: PictureCollector,
-): Promise<Measurement> {
-  const measurement = await measureOne(recording, options, pictures);
-  return { ...measurement, ...overexposureIn(measurement.frames, options.limits.clippedFraction) };
-}
-
-async function measureOne(
   { kind, facts, track }: Recording,
   { file, program, mode, limits, checkShutter, signal }: MeasureOptions,
   pictures?: PictureCollector,

@@ -2,13 +2,18 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
+import type { OpenMedia } from '../programs/openMedia.ts';
+import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { lookCloser, measureExtremes } from './closerLook.ts';
-import type { DecodeSteps } from './decoding/decodeRequest.ts';
-import { decodeSteps } from './decoding/decodeSteps.ts';
-import type { EndedEarly } from './decoding/endedEarly.ts';
+import { decodeSteps, type EndedEarly } from './decoding/decodeSteps.ts';
+import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
+import { planFieldMoments } from './fieldMoments.ts';
+import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
+import type { ClipDecoding } from './decoding/clipDecoding.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
+import { planMotionPairs, type MotionPairs } from './motion/motionPairs.ts';
+import { planShutterPairs } from './shutter/shutterPairs.ts';
 import {
   pairStepsOf,
   planSampling,
@@ -16,15 +21,8 @@ import {
   type MeasureMode,
   type SamplingPlan,
 } from './decoding/sampling.ts';
-import { returnMemory } from './decoding/spareMemory.ts';
-import { planFieldMoments } from './fieldMoments.ts';
-import { flickerAt, mayBeLampLight } from './flickerRun.ts';
-import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
-import { clippedFractionOf } from './highlights/clipping.ts';
-import { clippedSpans } from './highlights/spans.ts';
-import { planMotionPairs, type MotionPairs } from './motion/motionPairs.ts';
-import { planShutterPairs } from './shutter/shutterPairs.ts';
-import { summarise } from './summary.ts';
+import { clippedSpans } from './highlights/clippedSpans.ts';
+import { summarise } from './pictureSummary.ts';
 
 export interface ClipRequest {
   readonly program: Program;
@@ -43,8 +41,6 @@ export interface ClipRequest {
 }
 
 const assumedFramesPerSecond = 30;
-
-type Decoding = Omit<DecodeSteps, 'plan' | 'wholePairs'>;
 
 /**
  * Measures the pictures of one clip: clipping, level and motion, from one pass over it. Where decoding ends early,
@@ -78,17 +74,16 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
           flagFraction: request.clippedFlagFraction,
           clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
         });
-  for (const memory of decoding.buffers.values()) returnMemory(memory);
   const spans = clippedSpans(closer, request.clippedFlagFraction, lookedAtTo);
   return {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
     rangeInUse: range,
     samplingStepSeconds: stepBetween(frames) ?? plan.stepSeconds,
     ...motion.result(),
-    ...(flickerStops === undefined ? {} : { flickerStops }),
-    ...(shutter === undefined ? {} : { shutter }),
-    ...(scan === undefined ? {} : { scan }),
-    ...(endedEarly === undefined ? {} : { endedEarly }),
+    flickerStops,
+    shutter,
+    scan,
+    endedEarly,
   };
 }
 
@@ -106,20 +101,19 @@ function rateOf({ playbackFrameRate, frameRate }: Facts): number | undefined {
   return rate && rate.numerator / rate.denominator;
 }
 
-function decodingOf({ program, media, facts, signal }: ClipRequest, geometry: FrameGeometry): Decoding {
+function decodingOf({ program, media, facts, signal }: ClipRequest, geometry: FrameGeometry): ClipDecoding {
   return {
     program,
     media,
     geometry,
     framesPerSecond: rateOf(facts) ?? assumedFramesPerSecond,
-    buffers: new Map(),
     frameCount: facts.frameCount?.value,
     signal,
   };
 }
 
 interface Steps {
-  readonly decoding: Decoding;
+  readonly decoding: ClipDecoding;
   readonly plan: SamplingPlan;
   readonly meter: FrameMeter;
   readonly motion: MotionPairs;
@@ -132,25 +126,20 @@ async function measureSteps(
 ): Promise<{ readonly endedEarly: EndedEarly } & Pick<Measurement, 'shutter' | 'scan'>> {
   const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
   const fields = facts.scan && planFieldMoments(decoding.framesPerSecond);
-  const wholePairs = fields ? { wanted: () => true, ready: async () => blur?.ready() } : blur;
-  const steps = decodeSteps({ ...decoding, plan, ...(wholePairs && { wholePairs }) });
-  try {
-    const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
-      if (closesPair) motion.second(frame);
-      if (closesPair) fields?.second(frame);
-      if (closesPair) blur?.second(frame);
-      if (opensPair) motion.first(frame);
-      if (opensPair) fields?.first(frame);
-      if (opensPair) blur?.first(frame);
-      if (isSample) meter.measure(frame);
-      if (isSample) onFrame?.(frame);
-    });
-    const scan = fields?.result();
-    const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
-    return { endedEarly, scan, shutter };
-  } finally {
-    blur?.release();
-  }
+  const steps = decodeSteps({ ...decoding, plan, wantsEveryPixel: fields ? () => true : blur?.wanted });
+  const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
+    if (closesPair) motion.second(frame);
+    if (closesPair) fields?.second(frame);
+    if (closesPair) blur?.second(frame);
+    if (opensPair) motion.first(frame);
+    if (opensPair) fields?.first(frame);
+    if (opensPair) blur?.first(frame);
+    if (isSample) meter.measure(frame);
+    if (isSample) onFrame?.(frame);
+  });
+  const scan = fields?.result();
+  const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
+  return { endedEarly, scan, shutter };
 }
 
 /** A frame of two moments holds two blurs, a field apart, that no fit of one tells from a longer one. */

@@ -1,13 +1,17 @@
 import { read } from 'node:fs';
 import { promisify } from 'node:util';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Measurement } from '../domain/measurement.ts';
+import type { Measurement, FrameMeasure } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
+import { decodeSrgb } from '../domain/transferCurves.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { nominalCeiling } from './highlights/ceiling.ts';
-import { measurePixels } from './pixels.ts';
+import { clippedRegion } from './highlights/clippedRegion.ts';
+import { crushedSignal } from './highlights/pictureClipping.ts';
+import { quantilesOf, signalBelow } from './lightLevel.ts';
+import { summarise } from './pictureSummary.ts';
 import { readStillPixels, turnAfterDecoding, type StillPixels } from './stillPixels.ts';
-import { summarise } from './summary.ts';
+import { bt709Weights } from './videoCodes.ts';
 
 /** Uncompressed, a pixel takes at most four channels of 16 bits; previews and profiles come on top. */
 const mostBytesPerPixel = 8;
@@ -49,9 +53,11 @@ async function measureWhole(
   const frame = measurePixels(pixels, turnAfterDecoding(facts));
   return {
     ...summarise([frame], nominalCeiling, []),
-    ...(pixels.cutShort === undefined
-      ? {}
-      : { endedEarly: { atSeconds: 0, reason: 'the rest is damaged or missing', ...pixels.cutShort } }),
+    endedEarly: pixels.cutShort && {
+      atSeconds: 0,
+      reason: 'the rest is damaged or missing',
+      ...pixels.cutShort,
+    },
   };
 }
 
@@ -88,4 +94,145 @@ async function readWhole({ fd, sizeBytes }: OpenMedia): Promise<Buffer> {
     filled += bytesRead;
   }
   return file.subarray(0, filled);
+}
+
+/** Chromaticities apart, all photographs count as sRGB; a grey card is 18% of its white. */
+const midGrey = 0.18;
+const placesForLevel = 40_000;
+/** Share of a picture that may lie above its brightest part: noise, single glints. */
+const brightestShare = 0.001;
+
+interface PixelCounts {
+  readonly clipped: number;
+  readonly nearlyClipped: number;
+  readonly channelClipped: number;
+  readonly crushed: number;
+  readonly burnt: { readonly red: number; readonly green: number; readonly blue: number };
+}
+
+/** Clipping and light of R'G'B' pixels in full range, of all of them. Their codes are overwritten. */
+function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasure {
+  const { width, height, bitDepth, codes } = pixels;
+  const peak = 2 ** bitDepth - 1;
+  const limit = Math.ceil(nominalCeiling.signal * peak);
+  const area = width * height;
+  const { clipped, nearlyClipped, channelClipped, crushed, burnt } = countPixels(codes, {
+    limit,
+    near: Math.ceil((signalBelow('srgb', nominalCeiling.signal, 0.5) ?? 1) * peak),
+    floor: Math.floor(crushedSignal * peak),
+  });
+  const light = lightOf(codes, peak);
+  const region =
+    clipped > 0
+      ? clippedRegion(
+          { width, height, codes: clippedMask(codes, limit) },
+          { low: 1, high: 1 },
+          rotationDegrees,
+        )
+      : undefined;
+  return {
+    atSeconds: 0,
+    clippedFraction: clipped / area,
+    nearlyClippedFraction: clipped > 0 ? nearlyClipped / area : undefined,
+    channelClippedFraction: channelClipped / area,
+    largestRegionFraction: region?.largestFraction ?? 0,
+    clippedShape: region?.shape,
+    clippedThirds: region?.thirds,
+    clippedSpots: region?.spots,
+    burntChannels:
+      channelClipped > 0
+        ? { red: burnt.red / area, green: burnt.green / area, blue: burnt.blue / area }
+        : undefined,
+    crushedFraction: crushed / area,
+    ...light,
+  };
+}
+
+function countPixels(
+  codes: StillPixels['codes'],
+  { limit, near, floor }: { readonly limit: number; readonly near: number; readonly floor: number },
+): PixelCounts {
+  const { red, blue } = bt709Weights;
+  const green = 1 - red - blue;
+  let [clipped, nearlyClipped, channelClipped, crushed] = [0, 0, 0, 0];
+  let [redBurnt, greenBurnt, blueBurnt] = [0, 0, 0];
+  for (let at = 0; at < codes.length; at += 3) {
+    const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
+    const code = red * r + green * g + blue * b + 0.5;
+    if (code >= limit) clipped++;
+    else if (Math.floor(code) <= floor) crushed++;
+    if (code >= near) nearlyClipped++;
+    if (r < limit && g < limit && b < limit) continue;
+    channelClipped++;
+    if (r >= limit) redBurnt++;
+    if (g >= limit) greenBurnt++;
+    if (b >= limit) blueBurnt++;
+  }
+  return {
+    clipped,
+    nearlyClipped,
+    channelClipped,
+    crushed,
+    burnt: { red: redBurnt, green: greenBurnt, blue: blueBurnt },
+  };
+}
+
+/**
+ * 1 where the luma of a pixel is at or above the limit. It takes the place of the codes, one for every three of them,
+ * always behind the place that is read: a mask of 48 megapixels beside them would be the largest memory of all.
+ */
+function clippedMask(codes: StillPixels['codes'], limit: number): StillPixels['codes'] {
+  const { red, blue } = bt709Weights;
+  const green = 1 - red - blue;
+  const mask = codes.subarray(0, codes.length / 3);
+  for (let i = 0, at = 0; i < mask.length; i++, at += 3)
+    mask[i] = red * codes[at]! + green * codes[at + 1]! + blue * codes[at + 2]! + 0.5 >= limit ? 1 : 0;
+  return mask;
+}
+
+function lightOf(
+  codes: StillPixels['codes'],
+  peak: number,
+): Pick<FrameMeasure, 'levelStops' | 'lightQuantilesStops' | 'headroomStops'> {
+  const { red, blue } = bt709Weights;
+  const pixels = codes.length / 3;
+  // An odd step does not fall into the columns of an even picture.
+  const step = Math.max(1, Math.floor(pixels / placesForLevel) | 1);
+  const places = Math.ceil((pixels - (step >> 1)) / step);
+  const lightOfCode = lightTable(peak);
+  const light = new Float64Array(places);
+  const havingHighest = new Uint32Array(peak + 1);
+  let sum = 0;
+  for (let place = 0, at = 3 * (step >> 1); place < places; place++, at += 3 * step) {
+    const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
+    light[place] = red * lightOfCode[r]! + (1 - red - blue) * lightOfCode[g]! + blue * lightOfCode[b]!;
+    sum += light[place]!;
+    havingHighest[Math.max(r, g, b)]!++;
+  }
+  if (sum <= 0) return {};
+  const top = codeAtRank(havingHighest, Math.floor((1 - brightestShare) * (places - 1)));
+  const headroomStops = Math.log2(decodeSrgb(nominalCeiling.signal) / lightOfCode[top]!);
+  return {
+    levelStops: Math.log2(sum / places / midGrey),
+    lightQuantilesStops: quantilesOf(light, midGrey),
+    headroomStops: top > 0 ? Math.max(0, headroomStops) : undefined,
+  };
+}
+
+/** The code that stands at a place, from 0, where all of them are sorted. */
+function codeAtRank(having: Uint32Array, rank: number): number {
+  let code = 0;
+  for (let passed = having[0]!; passed <= rank; passed += having[code]!) code++;
+  return code;
+}
+
+const lightTables = new Map<number, Float64Array>();
+
+/** Light of every code from 0 to the peak. Worked out once: a series has thousands of stills, each with many pixels. */
+function lightTable(peak: number): Float64Array {
+  const known = lightTables.get(peak);
+  if (known !== undefined) return known;
+  const table = Float64Array.from({ length: peak + 1 }, (_, code) => decodeSrgb(code / peak));
+  lightTables.set(peak, table);
+  return table;
 }

@@ -2,9 +2,8 @@ import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './decoding/frame.ts';
-import { freeAtOnce } from './freeAtOnce.ts';
-import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
+import { codeRange, colourFactors, lumaWeights } from './videoCodes.ts';
 
 /** What the codes of a clip mean. */
 export interface Video {
@@ -50,9 +49,7 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
   );
   const rgb = new Uint8ClampedArray(width * height * 3);
   const luma = new Uint8ClampedArray(width * height);
-  const means = meanCodes(frame, { width, height });
-  showFrame(frame, video, { width, height, rgb, luma, means });
-  freeAtOnce(means);
+  showFrame(frame, video, { width, height, rgb, luma, means: meanCodes(frame, { width, height }) });
   return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 

@@ -352,7 +352,7 @@ describe('versionOf()', () => {
     writeFileSync(path.join(copy, 'report', 'wording.ts'), '// another sentence\n');
     expect(versionOf(copy)).toBe(before);
     const seen = new Set([before]);
-    for (const file of ['measuring/level.ts', 'reading/exif.ts', 'domain/stops.ts', 'programs/run.ts']) {
+    for (const file of ['measuring/lightLevel.ts', 'reading/exif.ts', 'domain/stops.ts', 'programs/run.ts']) {
       writeFileSync(path.join(copy, file), '\n', { flag: 'a' });
       seen.add(versionOf(copy));
     }

@@ -2,7 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, readdirSync } from 'node:fs';
 import path from 'node:path';
 import sharp from 'sharp';
-import { decodeSrgb } from '../../src/domain/transfer.ts';
+import { decodeSrgb } from '../../src/domain/transferCurves.ts';
 import { randomNumbers, waveTexture } from '../measuring/texture.ts';
 
 /** Light of one scene, sorted; any unit. */

@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { averageFrames } from '../../sample-media-generator/blur/averagedFootage.ts';
-import { estimateShutter } from '../../src/measuring/shutter/estimate.ts';
+import { estimateShutter } from '../../src/measuring/shutter/estimateShutter.ts';
 import { pairUp } from './renderedClips.ts';
 import type { Scored } from './scoring.ts';
 

@@ -1,6 +1,6 @@
-import { quantile } from '../../src/domain/statistics.ts';
 import type { ShutterClass } from '../../src/domain/shutter.ts';
-import type { ShutterEstimate } from '../../src/measuring/shutter/shutterEstimate.ts';
+import { quantile } from '../../src/domain/statistics.ts';
+import type { ShutterEstimate } from '../../src/measuring/shutter/estimateShutter.ts';
 
 /** One estimate beside the truth. */
 export interface Scored {

@@ -2,7 +2,7 @@ import { parseArgs } from 'node:util';
 import { listCases, type ListedCase } from '../../sample-media-generator/blur/caseList.ts';
 import { missingPackage, photographNames } from '../../sample-media-generator/blur/photographedScenes.ts';
 import { quantile } from '../../src/domain/statistics.ts';
-import { estimateShutter } from '../../src/measuring/shutter/estimate.ts';
+import { estimateShutter } from '../../src/measuring/shutter/estimateShutter.ts';
 import { atSize, reportRatio } from './ratios.ts';
 import { scoreRealMotion } from './realMotion.ts';
 import { pairsOf } from './renderedClips.ts';

@@ -7,7 +7,9 @@ import {
 } from '../../programs/decodeArguments.ts';
 import { mediaArgument } from '../../programs/run.ts';
 import { frameShape, type FrameRequest } from './frame.ts';
-import { showTimes } from './frameTimes.ts';
+
+/** Frames leave on standard output, and some beside it. */
+export type FrameWay = 'leaving' | 'aside';
 
 /** The arguments that make ffmpeg write the frames asked for, as raw planes, and say their times. */
 export function frameArguments(request: FrameRequest): string[] {
@@ -25,9 +27,10 @@ export function frameArguments(request: FrameRequest): string[] {
     ],
     startSeconds,
     ...pictureOutput(request, 'leaving'),
-    ...(request.pairShrunkBy === undefined
-      ? {}
-      : { aside: pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside') }),
+    aside:
+      request.pairShrunkBy === undefined
+        ? undefined
+        : pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside'),
     // showinfo speaks at this level.
     logLevel: 'info',
   });
@@ -71,7 +74,7 @@ function pairRequest({ geometry, select }: FrameRequest, lumaShrunkBy: number): 
 
 type OutputRequest = Pick<FrameRequest, 'geometry' | 'select' | 'maxFrames' | 'rowStep' | 'lumaShrunkBy'>;
 
-function pictureOutput(request: OutputRequest, way: 'leaving' | 'aside'): PictureOutput {
+function pictureOutput(request: OutputRequest, way: FrameWay): PictureOutput {
   const { geometry, select, maxFrames, rowStep = 1, lumaShrunkBy } = request;
   const size = frameShape({ ...request, rowStep: 1 });
   const planes = lumaShrunkBy === undefined ? 'yuv420p' : 'gray';
@@ -94,4 +97,9 @@ function pictureOutput(request: OutputRequest, way: 'leaving' | 'aside'): Pictur
     frames: maxFrames,
     pixelFormat,
   };
+}
+
+/** A showinfo filter, to stand where every decoded frame comes by, or where frames leave. */
+function showTimes(of: 'decoded' | FrameWay): string {
+  return `showinfo@${of}=checksum=0`;
 }

@@ -1,3 +1,5 @@
+import type { FrameWay } from './frameArguments.ts';
+
 // Raw video carries no times. ffmpeg's showinfo filter says each frame's time on standard error, in the order in
 // which the frames leave. All builds from 2018 on print it alike (tried: 2018, 5.1).
 const showinfoLine = /^\[showinfo@(\w+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
@@ -23,16 +25,8 @@ export interface FrameTimes {
   /** Takes that of a feeder, which has complaints but no times. */
   readonly readFeeder: (chunk: Buffer) => void;
   /** The time of the next frame that leaves one way; undefined where ffmpeg ended without saying it. */
-  readonly next: (way: Way) => Promise<number | undefined>;
+  readonly next: (way: FrameWay) => Promise<number | undefined>;
   readonly tally: () => DecodeTally;
-}
-
-/** Frames leave on standard output, and some beside it. */
-type Way = 'leaving' | 'aside';
-
-/** A showinfo filter, to stand where every decoded frame comes by, or where frames leave. */
-export function showTimes(of: 'decoded' | Way): string {
-  return `showinfo@${of}=checksum=0`;
 }
 
 /**

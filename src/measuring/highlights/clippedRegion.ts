@@ -1,7 +1,5 @@
 import type { ClippedShape, Thirds } from '../../domain/measurement.ts';
-import { freeAtOnce } from '../freeAtOnce.ts';
-import { regionsOf, type CellGrid, type CellRegion } from './cellRegions.ts';
-import { looksRound } from './roundness.ts';
+import { regionsOf, looksRound, type CellGrid, type CellRegion } from './cellRegions.ts';
 
 /** Rows of codes; where only some rows of the picture are there, each stands for `rowStep` of them. */
 interface Codes {
@@ -51,13 +49,11 @@ export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 
   const area = grid.pixels;
   const largest = regions.reduce((most, { pixels }) => Math.max(most, pixels), 0);
   const spots = countSpots(regions, grid, { total, area });
-  const thirds = thirdsOf(grid, area, rotationDegrees);
-  freeAtOnce(grid.counts);
   return {
     largestFraction: largest / area,
     shape: spots === undefined ? 'area' : 'disc',
     spots,
-    thirds,
+    thirds: thirdsOf(grid, area, rotationDegrees),
   };
 }
 

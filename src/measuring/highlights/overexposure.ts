@@ -1,4 +1,4 @@
-import type { FrameMeasure, Measurement, Overexposure } from '../../domain/measurement.ts';
+import type { FrameMeasure, Overexposure } from '../../domain/measurement.ts';
 
 // How much lies above the ceiling cannot be seen in the picture: scenes with the same clipped area were overexposed by
 // anything between a little and several stops. So this is experience: pictures of nine sources (clips, aerial and other
@@ -76,10 +76,9 @@ export function overexposureOf(
 export function overexposureIn(
   frames: readonly FrameMeasure[],
   acceptedFraction: number,
-): Pick<Measurement, 'overexposure'> {
+): Overexposure | undefined {
   const worst = frames
     .filter(({ clippedShape }) => clippedShape === 'area')
     .toSorted((a, b) => b.clippedFraction - a.clippedFraction)[0];
-  const found = worst && overexposureOf(worst.clippedFraction, acceptedFraction, worst.nearlyClippedFraction);
-  return found === undefined ? {} : { overexposure: found };
+  return worst && overexposureOf(worst.clippedFraction, acceptedFraction, worst.nearlyClippedFraction);
 }

@@ -1,7 +1,7 @@
-import { median } from '../../domain/statistics.ts';
+import type { MotionSummary } from '../../domain/measurement.ts';
+import { median, quantile } from '../../domain/statistics.ts';
+import { planCorrelator, coherence, refineShift, type Correlator, type Shift } from './phaseCorrelation.ts';
 import { shrinkLuma, type Luma } from '../luma.ts';
-import { planCorrelator, type Correlator, type Shift } from './crossSpectrum.ts';
-import { coherence, refineShift } from './phaseSlope.ts';
 
 /** How the content of the tiles that could be followed moved, in pixels, and how many tiles there are. */
 export interface TileShifts {
@@ -10,7 +10,7 @@ export interface TileShifts {
 }
 
 /** Finds how the content of each tile moved from one picture to the next. */
-export type MotionMeter = (first: Luma, second: Luma) => TileShifts;
+type MotionMeter = (first: Luma, second: Luma) => TileShifts;
 
 // Tiles of this size hold enough detail to lock on and are still small enough to follow parallax.
 const fineSizes = [128, 64, 32] as const;
@@ -37,15 +37,11 @@ export function motionFactor(width: number): number {
   return factor;
 }
 
-/** Prepares measuring motion between pictures of one size. Pictures too small for a tile give no motion at all. */
+/**
+ * Prepares measuring motion between pictures of one size, given shrunk by motionFactor(); displacements are those of
+ * the full size. Pictures too small for a tile give no motion at all.
+ */
 export function planMotionMeter(width: number, height: number, bitDepth: number): MotionMeter {
-  const factor = motionFactor(width);
-  const meter = planShrunkMeter(width, height, bitDepth);
-  return (first, second) => meter(shrinkLuma(first, factor), shrinkLuma(second, factor));
-}
-
-/** The same, for pictures that were shrunk by motionFactor() already; displacements are those of the full size. */
-export function planShrunkMeter(width: number, height: number, bitDepth: number): MotionMeter {
   const factor = motionFactor(width);
   const shrunk = { width: Math.floor(width / factor), height: Math.floor(height / factor) };
   const meter = planSizedMeter(shrunk.width, shrunk.height, {
@@ -188,4 +184,58 @@ function placeAlong(corner: number, shift: number, room: number): number | undef
   const low = Math.max(0, -shift);
   const high = Math.min(room, room - shift);
   return Math.min(high, Math.max(low, corner - Math.floor(shift / 2)));
+}
+
+/** Median and 95th percentile of |motion|; undefined where no tile could be followed. */
+export function summariseShifts(
+  shifts: readonly Shift[],
+): { readonly median: number; readonly high: number } | undefined {
+  const lengths = shifts.map(({ x, y }) => Math.hypot(x, y));
+  const middle = median(lengths);
+  const high = quantile(lengths, 0.95);
+  return middle === undefined || high === undefined ? undefined : { median: middle, high };
+}
+
+/** Below this nothing moves that has a direction: the accuracy of the measurement itself. */
+const leastPixels = 0.2;
+/** Length of the mean of all unit directions: 1 all alike, 0 none prevails. Halfway is our own choice, no source. */
+const leastAgreement = 0.5;
+
+interface MotionFrame {
+  /** Of the stored picture. */
+  readonly width: number;
+  readonly height: number;
+  readonly framesPerSecond: number;
+  readonly rotationDegrees: number;
+}
+
+/** Motion in widths of the picture as it is displayed, and where it goes. */
+export function summariseMotion(
+  pairs: readonly TileShifts[],
+  { width, height, framesPerSecond, rotationDegrees }: MotionFrame,
+): MotionSummary | undefined {
+  const shifts = pairs.flatMap((pair) => pair.shifts);
+  const pixels = summariseShifts(shifts);
+  if (pixels === undefined) return undefined;
+  const widthsPerPixel = framesPerSecond / (rotationDegrees % 180 === 0 ? width : height);
+  const directionDegrees = prevailingDirection(shifts, rotationDegrees);
+  return {
+    widthsPerSecond: { median: pixels.median * widthsPerPixel, high: pixels.high * widthsPerPixel },
+    directionDegrees,
+    followedTiles: shifts.length,
+    tiles: pairs.reduce((sum, { tiles }) => sum + tiles, 0),
+  };
+}
+
+function prevailingDirection(shifts: readonly Shift[], rotationDegrees: number): number | undefined {
+  const moving = shifts.filter(({ x, y }) => Math.hypot(x, y) >= leastPixels);
+  if (moving.length * 2 < shifts.length || moving.length === 0) return undefined;
+  let [across, down] = [0, 0];
+  for (const { x, y } of moving) {
+    across += x / Math.hypot(x, y) / moving.length;
+    down += y / Math.hypot(x, y) / moving.length;
+  }
+  if (Math.hypot(across, down) < leastAgreement) return undefined;
+  const clockwise = (Math.atan2(across, -down) * 180) / Math.PI + rotationDegrees;
+  return ((clockwise % 360) + 360) % 360;
 }

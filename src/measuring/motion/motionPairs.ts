@@ -1,8 +1,13 @@
 import type { MotionSummary } from '../../domain/measurement.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
 import { halveToCodes, shrinkLuma, type Luma } from '../luma.ts';
-import { motionFactor, planShrunkMeter, type TileShifts } from './motion.ts';
-import { motionInWords, summariseMotion } from './motionSummary.ts';
+import {
+  motionFactor,
+  planMotionMeter,
+  summariseMotion,
+  summariseShifts,
+  type TileShifts,
+} from './motion.ts';
 
 /** Collects motion from pairs of consecutive frames. */
 export interface MotionPairs {
@@ -30,7 +35,7 @@ export function planMotionPairs(
   timing: { readonly framesPerSecond: number; readonly rotationDegrees: number },
 ): MotionPairs {
   const { width, height, bitDepth } = geometry;
-  const meter = planShrunkMeter(width, height, bitDepth);
+  const meter = planMotionMeter(width, height, bitDepth);
   const keep = [planKeeper(width), planKeeper(width)] as const;
   const pairs: Pair[] = [];
   let kept: { readonly luma: Luma; readonly atSeconds: number } | undefined;
@@ -51,7 +56,7 @@ export function planMotionPairs(
     overTime: () =>
       new Map(
         pairs.flatMap(({ atSeconds, shifts, repeated }) => {
-          const motion = repeated ? undefined : summariseMotion(shifts);
+          const motion = repeated ? undefined : summariseShifts(shifts);
           return motion === undefined ? [] : [[atSeconds, motion.median] as const];
         }),
       ),
@@ -59,8 +64,8 @@ export function planMotionPairs(
       // A frame shown twice amid motion says nothing of the motion; where all are the same, nothing moves.
       const moving = pairs.filter(({ repeated }) => !repeated);
       const counted = moving.length > 0 ? moving : pairs;
-      const pixels = summariseMotion(counted.flatMap(({ shifts }) => shifts));
-      const motion = motionInWords(counted, { ...geometry, ...timing });
+      const pixels = summariseShifts(counted.flatMap(({ shifts }) => shifts));
+      const motion = summariseMotion(counted, { ...geometry, ...timing });
       return pixels && motion && { motionPixelsPerFrame: pixels, motion };
     },
   };

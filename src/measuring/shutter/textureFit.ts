@@ -1,20 +1,15 @@
-import { solve } from './normalEquations.ts';
-import type { TextureDesign } from './textureDesign.ts';
+import { solveInPlace } from '../../domain/linearAlgebra.ts';
+import { sectorCount, type CurvePoint } from './attenuationCurve.ts';
 
-/** Added to attenuations before their logarithm is taken: below it there is nothing left to tell. */
-export const floor = 0.012;
-/** Residuals beyond this count linearly (Huber 1964): a line in the scene is no measurement of the blur. */
-const huber = 0.8;
+/**
+ * How a scene's own differences between directions are told from blur. The two ways fail differently:
+ * `isotropic`, one slope over cos², is tight, but detail that runs one way pulls it; `sectors`, a gain and a slope for
+ * each fifth of the angles, rests on the zeros alone and survives walls and trunks.
+ */
+export type TextureModel = 'isotropic' | 'sectors';
 
-export interface TextureProblem {
-  readonly design: TextureDesign;
-  /** log(attenuation + floor) of each point. */
-  readonly observed: Float64Array;
-  readonly weights: Float64Array;
-}
-
-/** One shape of attenuation to be tried on a problem. */
-export interface Trial {
+/** One shape of attenuation to be tried. */
+interface Trial {
   readonly shape: Float64Array;
   /** What the overall gain is believed to be: it makes up for the blur of the reference. */
   readonly gain: number;
@@ -25,23 +20,97 @@ export interface Trial {
   readonly fitted: Float64Array;
 }
 
-/**
- * Prepares Gauss-Newton over gain and texture. The function takes one shape and gives its cost: twice a negative
- * log-likelihood.
- */
-export function planTexture(problem: TextureProblem): (trial: Trial) => number {
-  const { unknowns } = problem.design;
+/** Gauss-Newton over gain and texture, prepared for one curve. */
+export interface TexturePlan {
+  readonly unknowns: number;
+  /** Takes one shape and gives its cost: twice a negative log-likelihood. */
+  readonly settle: (trial: Trial) => number;
+}
+
+/** Added to attenuations before their logarithm is taken: below it there is nothing left to tell. */
+const floor = 0.012;
+/** Residuals beyond this count linearly (Huber 1964): a line in the scene is no measurement of the blur. */
+const huber = 0.8;
+const residualSpread = { isotropic: 0.18, sectors: 0.25 } as const;
+/** Neighbouring steps of q share frequencies through the window and are not independent. */
+const correlation = 2.5;
+
+export function planTexture(points: readonly CurvePoint[], model: TextureModel): TexturePlan {
+  const design = model === 'isotropic' ? isotropic(points) : sectors(points);
+  const { unknowns } = design;
+  const spread = residualSpread[model];
+  const problem: TextureProblem = {
+    design,
+    observed: Float64Array.from(points, (point) => Math.log(Math.max(0, point.attenuation) + floor)),
+    weights: Float64Array.from(points, (point) => 1 / (spread ** 2 + 4 / point.weight) / correlation),
+  };
   // Made once: small arrays by the hundred thousand cost more than what is worked out in them.
   const rows = Array.from({ length: unknowns }, () => new Float64Array(unknowns + 1));
   const step = new Float64Array(unknowns);
-  return (trial) => {
-    for (let round = 0; round < trial.rounds; round++) {
-      linearise(problem, trial, rows);
-      solve(rows, step);
-      for (let j = 0; j < unknowns; j++) trial.state[j]! += Math.max(-2, Math.min(2, step[j]!));
-    }
-    predict(problem.design, trial);
-    return costOf(problem, trial);
+  return {
+    unknowns,
+    settle: (trial) => {
+      for (let round = 0; round < trial.rounds; round++) {
+        linearise(problem, trial, rows);
+        solveInPlace(rows, step);
+        for (let j = 0; j < unknowns; j++) trial.state[j]! += Math.max(-2, Math.min(2, step[j]!));
+      }
+      predict(design, trial);
+      return costOf(problem, trial);
+    },
+  };
+}
+
+interface TextureProblem {
+  readonly design: TextureDesign;
+  /** log(attenuation + floor) of each point. */
+  readonly observed: Float64Array;
+  readonly weights: Float64Array;
+}
+
+/** Which unknowns each point depends on, and how strongly: `perPoint` entries for each. */
+interface TextureDesign {
+  readonly unknowns: number;
+  /** 1 / variance of what is believed of each unknown beforehand. */
+  readonly precision: Float64Array;
+  readonly perPoint: number;
+  readonly unknown: Uint8Array;
+  readonly factor: Float64Array;
+}
+
+const overallSpread = 0.15;
+const slopeSpread = 0.35;
+const sectorGainSpread = 0.5;
+
+function isotropic(points: readonly CurvePoint[]): TextureDesign {
+  return {
+    unknowns: 2,
+    precision: Float64Array.of(overallSpread ** -2, slopeSpread ** -2),
+    perPoint: 2,
+    unknown: Uint8Array.from(points.flatMap(() => [0, 1])),
+    factor: Float64Array.from(points.flatMap(({ cosSquared }) => [1, cosSquared])),
+  };
+}
+
+function sectors(points: readonly CurvePoint[]): TextureDesign {
+  const middle = Array.from({ length: sectorCount }, (_, sector) => {
+    const logs = points
+      .filter((point) => point.sector === sector)
+      .map((point) => Math.log(point.cyclesPerFrame));
+    return logs.reduce((sum, value) => sum + value, 0) / Math.max(1, logs.length);
+  });
+  return {
+    unknowns: 1 + 2 * sectorCount,
+    precision: Float64Array.of(
+      overallSpread ** -2,
+      ...Array<number>(sectorCount).fill(sectorGainSpread ** -2),
+      ...Array<number>(sectorCount).fill(slopeSpread ** -2),
+    ),
+    perPoint: 3,
+    unknown: Uint8Array.from(points.flatMap(({ sector }) => [0, 1 + sector, 1 + sectorCount + sector])),
+    factor: Float64Array.from(
+      points.flatMap(({ sector, cyclesPerFrame }) => [1, 1, Math.log(cyclesPerFrame) - middle[sector]!]),
+    ),
   };
 }
 

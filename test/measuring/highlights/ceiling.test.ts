@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { histogramOf } from '../../../src/measuring/codeHistogram.ts';
 import { planFrameMeter, type MeteredFrames } from '../../../src/measuring/frameMeter.ts';
 import { ceilingEvidence, clipCeiling } from '../../../src/measuring/highlights/ceiling.ts';
-import { codeRange } from '../../../src/measuring/signal.ts';
+import { histogramOf } from '../../../src/measuring/histograms.ts';
+import { codeRange } from '../../../src/measuring/videoCodes.ts';
 import { everything } from '../../everything.ts';
 import { factsOf } from '../encodeClip.ts';
 import { randomNumbers, waveTexture } from '../texture.ts';

@@ -1,8 +1,7 @@
 import type { BlurCase } from '../../../sample-media-generator/blur/blurCase.ts';
 import { throughCodec } from '../../../sample-media-generator/blur/compressed.ts';
 import { renderFrames } from '../../../sample-media-generator/blur/footage.ts';
-import { estimateShutter } from '../../../src/measuring/shutter/estimate.ts';
-import type { ShutterEstimate } from '../../../src/measuring/shutter/shutterEstimate.ts';
+import { estimateShutter, type ShutterEstimate } from '../../../src/measuring/shutter/estimateShutter.ts';
 import { pairUp } from '../../bench/renderedClips.ts';
 
 /** A small picture with a camera's usual noise and sharpening and no codec: quick to render. */

@@ -1,0 +1,144 @@
+import type { TransferName } from './recording.ts';
+
+// Recommendation ITU-R BT.709-6 (2015), item 1.2. BT.2020-2 (table 4) uses the same curve for 10 bits.
+const bt709 = { slope: 4.5, linearEnd: 0.018, gain: 1.099, offset: 0.099, power: 0.45 } as const;
+
+/**
+ * Signal of a camera that follows BT.709: scene light [0, 1] (1 = nominal peak) to signal [0, 1].
+ * Source: ITU-R BT.709-6, item 1.2.
+ * @example encodeBt709(0.18) // 0.4090
+ */
+export function encodeBt709(sceneLight: number): number {
+  return sceneLight < bt709.linearEnd
+    ? bt709.slope * sceneLight
+    : bt709.gain * sceneLight ** bt709.power - bt709.offset;
+}
+
+/**
+ * Scene light [0, 1] of a BT.709 signal [0, 1]; values outside are continued along the curve.
+ * Source: ITU-R BT.709-6, item 1.2, inverted.
+ * @example decodeBt709(0.0675) // 0.015
+ */
+export function decodeBt709(signal: number): number {
+  return signal < bt709.slope * bt709.linearEnd
+    ? signal / bt709.slope
+    : ((signal + bt709.offset) / bt709.gain) ** (1 / bt709.power);
+}
+
+// IEC 61966-2-1:1999, equations as in its amendment 1 (2003).
+const srgb = {
+  slope: 12.92,
+  linearEnd: 0.0031308,
+  signalLinearEnd: 0.04045,
+  gain: 1.055,
+  offset: 0.055,
+  power: 2.4,
+} as const;
+
+/**
+ * sRGB signal [0, 1] of light [0, 1] (1 = display white). Source: IEC 61966-2-1.
+ * @example encodeSrgb(0.18) // 0.461356
+ */
+export function encodeSrgb(light: number): number {
+  return light <= srgb.linearEnd ? srgb.slope * light : srgb.gain * light ** (1 / srgb.power) - srgb.offset;
+}
+
+/**
+ * Light [0, 1] of an sRGB signal [0, 1]; negative signals stay on the straight part. Source: IEC 61966-2-1.
+ * @example decodeSrgb(0.461356) // 0.18000
+ */
+export function decodeSrgb(signal: number): number {
+  return signal <= srgb.signalLinearEnd
+    ? signal / srgb.slope
+    : ((signal + srgb.offset) / srgb.gain) ** srgb.power;
+}
+
+// Recommendation ITU-R BT.2100-2 (2018), table 5, "HLG Reference OETF". b and c follow from a there.
+const hlgA = 0.17883277;
+const hlgB = 1 - 4 * hlgA;
+const hlgC = 0.5 - hlgA * Math.log(4 * hlgA);
+const hlgSquareRootEnd = 1 / 12;
+
+/**
+ * HLG signal [0, 1] of scene light [0, 1] (1 = nominal peak). Source: ITU-R BT.2100-2, table 5.
+ * @example encodeHlg(1 / 12) // 0.5
+ */
+export function encodeHlg(sceneLight: number): number {
+  if (sceneLight <= 0) return 0;
+  return sceneLight <= hlgSquareRootEnd
+    ? Math.sqrt(3 * sceneLight)
+    : hlgA * Math.log(12 * sceneLight - hlgB) + hlgC;
+}
+
+/**
+ * Scene light [0, 1] of an HLG signal [0, 1]; signals below black give 0. Source: ITU-R BT.2100-2, table 5.
+ * @example decodeHlg(0.5) // 0.08333
+ */
+export function decodeHlg(signal: number): number {
+  if (signal <= 0) return 0;
+  return signal <= 0.5 ? signal ** 2 / 3 : (Math.exp((signal - hlgC) / hlgA) + hlgB) / 12;
+}
+
+// SMPTE ST 2084:2014, repeated in Recommendation ITU-R BT.2100-2 (2018), table 4, "PQ Reference EOTF".
+const pqM1 = 2610 / 16384;
+const pqM2 = (2523 / 4096) * 128;
+const pqC1 = 3424 / 4096;
+const pqC2 = (2413 / 4096) * 32;
+const pqC3 = (2392 / 4096) * 32;
+const peakCdPerSquareMetre = 10_000;
+// Report ITU-R BT.2408-7, table 1: cards that reflect 18, 83 and 90% of reference white, 203 cd/m², are shown at 26, 162
+// and 179 cd/m²: reflectance to the power 1.2, the system gamma at 1000 cd/m² (BT.2100-2, table 5).
+const whiteCdPerSquareMetre = 203;
+const systemGamma = 1.2;
+
+/**
+ * PQ signal [0, 1] of a display luminance in cd/m² [0, 10000]. Source: SMPTE ST 2084, ITU-R BT.2100-2, table 4.
+ * @example encodePq(100) // 0.508078
+ */
+export function encodePq(luminanceCdPerSquareMetre: number): number {
+  const y = (Math.max(0, luminanceCdPerSquareMetre) / peakCdPerSquareMetre) ** pqM1;
+  return ((pqC1 + pqC2 * y) / (1 + pqC3 * y)) ** pqM2;
+}
+
+/**
+ * Display luminance in cd/m² [0, 10000] of a PQ signal [0, 1]; signals outside count as the nearer end.
+ * Source: SMPTE ST 2084, ITU-R BT.2100-2, table 4.
+ * @example decodePq(0.508078421517399) // 100.000
+ */
+export function decodePq(signal: number): number {
+  const x = Math.min(1, Math.max(0, signal)) ** (1 / pqM2);
+  return peakCdPerSquareMetre * (Math.max(0, x - pqC1) / (pqC2 - pqC3 * x)) ** (1 / pqM1);
+}
+
+/**
+ * Scene light of a PQ signal [0, 1] against that of reference white, which is 1 and shown at 203 cd/m²: a PQ signal
+ * holds the light of a display. Source: Report ITU-R BT.2408-7, table 1.
+ */
+function sceneLightOfPq(signal: number): number {
+  return (decodePq(signal) / whiteCdPerSquareMetre) ** (1 / systemGamma);
+}
+
+const decoders: Readonly<Record<TransferName, (signal: number) => number>> = {
+  bt709: decodeBt709,
+  srgb: decodeSrgb,
+  hlg: decodeHlg,
+  pq: sceneLightOfPq,
+  linear: (signal) => signal,
+};
+
+/**
+ * Scene light of a signal [0, 1], in units of its curve: 1 is the white of the scene, of HLG the nominal peak.
+ * @example lightOfSignal('pq', 0.5807) // 1.000
+ */
+export function lightOfSignal(transfer: TransferName, signal: number): number {
+  return decoders[transfer](signal);
+}
+
+/**
+ * Light of a card that reflects 18%, in units of the curve. HLG has reference white at 75% of the signal (Report ITU-R
+ * BT.2408-7, table 1), which puts the card at 38%.
+ * @example encodeHlg(greyCardLight('hlg')) // 0.38
+ */
+export function greyCardLight(transfer: TransferName): number {
+  return transfer === 'hlg' ? 0.18 * decodeHlg(0.75) : 0.18;
+}

@@ -1,0 +1,106 @@
+import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
+import { isMp4OrMov } from '../../programs/openMedia.ts';
+import { frameShape, pairShapeOf, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
+import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
+import { planTimes, type DecodeTally } from './frameTimes.ts';
+
+/** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
+const mostMemoryKiB = 2_000_000;
+
+/** How decoding ended, and how much was decoded to get there. */
+export type FramesEnd = ProgramEnd & DecodeTally;
+
+/** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
+export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
+  const shape = frameShape(request);
+  const buffer = frameBuffer(shape);
+  const times = planTimes(request.startSeconds ?? 0, request.select === undefined ? 'leaving' : 'decoded');
+  const pairShape = pairShapeOf(request);
+  const pair = pairShape && planLumaPair(pairShape);
+  const feeder = isFed(request) ? feederArguments(request, await isMp4OrMov(request.media)) : undefined;
+  const stream = streamProgram({
+    program: request.program,
+    media: request.media,
+    args: frameArguments(request),
+    wallMs: request.wallMs,
+    memoryKiB: mostMemoryKiB,
+    stdoutBytes: Number.MAX_SAFE_INTEGER,
+    stderrBytes: 65_536,
+    onStderr: times.read,
+    onAside: pair?.take,
+    feeder: feeder === undefined ? undefined : { args: feeder, onStderr: times.readFeeder },
+    signal: request.signal,
+  });
+  let filled = 0;
+  try {
+    for (;;) {
+      const next = await stream.next();
+      if (next.done === true) {
+        for (const luma of pair?.pictures() ?? []) {
+          const atSeconds = await times.next('aside');
+          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, luma, atSeconds };
+        }
+        return { ...next.value, ...times.tally() };
+      }
+      for (let from = 0; from < next.value.length;) {
+        const take = Math.min(buffer.bytes.length - filled, next.value.length - from);
+        buffer.bytes.set(next.value.subarray(from, from + take), filled);
+        filled += take;
+        from += take;
+        if (filled < buffer.bytes.length) continue;
+        filled = 0;
+        const atSeconds = await times.next('leaving');
+        if (atSeconds !== undefined) yield { ...shape, ...buffer.planes, atSeconds };
+      }
+    }
+  } finally {
+    // A consumer that stops early must end ffmpeg too; after its own end this does nothing.
+    await stream.return(undefined as never);
+  }
+}
+
+const noChroma = { cb: new Uint8Array(), cr: new Uint8Array() };
+
+function frameBuffer({ width, height, bitDepth, lumaShrunkBy }: FrameShape): {
+  readonly bytes: Uint8Array;
+  readonly planes: Pick<Frame, 'luma' | 'cb' | 'cr'>;
+} {
+  const lumaLength = width * height;
+  const chromaLength = lumaShrunkBy === undefined ? Math.ceil(width / 2) * Math.ceil(height / 2) : 0;
+  const codes = codeArray(lumaLength + 2 * chromaLength, bitDepth);
+  return {
+    bytes: new Uint8Array(codes.buffer),
+    planes: {
+      luma: codes.subarray(0, lumaLength),
+      cb: codes.subarray(lumaLength, lumaLength + chromaLength),
+      cr: codes.subarray(lumaLength + chromaLength),
+    },
+  };
+}
+
+function codeArray(length: number, bitDepth: number): Uint8Array<ArrayBuffer> | Uint16Array<ArrayBuffer> {
+  return bitDepth > 8 ? new Uint16Array(length) : new Uint8Array(length);
+}
+
+/** Two pictures of luma that arrive while others are read. */
+interface LumaPair {
+  readonly take: (chunk: Buffer) => void;
+  /** Those that arrived complete, in order. */
+  readonly pictures: () => readonly Frame['luma'][];
+}
+
+function planLumaPair({ width, height, bitDepth }: FrameShape): LumaPair {
+  const length = width * height;
+  const codes = codeArray(2 * length, bitDepth);
+  const bytes = new Uint8Array(codes.buffer);
+  let filled = 0;
+  return {
+    take: (chunk) => {
+      const part = chunk.subarray(0, bytes.length - filled);
+      bytes.set(part, filled);
+      filled += part.length;
+    },
+    pictures: () =>
+      [codes.subarray(0, length), codes.subarray(length)].slice(0, Math.floor((2 * filled) / bytes.length)),
+  };
+}

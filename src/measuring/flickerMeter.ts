@@ -1,0 +1,86 @@
+import { ev100 } from '../domain/exposure.ts';
+import type { Facts } from '../domain/recording.ts';
+import { median } from '../domain/statistics.ts';
+import { decodeAt, type ClipDecoding } from './decoding/clipDecoding.ts';
+import { planLevelMeter } from './lightLevel.ts';
+import { lumaWeights } from './videoCodes.ts';
+
+/** Consecutive frames whose level is compared: lamps at 50 or 60 Hz repeat within six frames at all usual rates. */
+export const flickerFrames = 12;
+const leastFrames = 8;
+
+/**
+ * How much the level of consecutive frames moves up and down, as a standard deviation in stops. What follows a
+ * parabola is taken off: a pan into the light, an exposure that is being turned up; and so is a step or two: something
+ * bright that comes into the picture. Undefined for too few frames.
+ */
+export function flickerOf(levelsStops: readonly number[]): number | undefined {
+  const count = levelsStops.length;
+  if (count < leastFrames) return undefined;
+  const middle = (count - 1) / 2;
+  // Orthogonal on evenly spaced places: 1, t and t² less its mean.
+  const steady = levelsStops.map(() => 1);
+  const straight = levelsStops.map((_, i) => i - middle);
+  const meanSquare = straight.reduce((sum, t) => sum + t * t, 0) / count;
+  const bent = straight.map((t) => t * t - meanSquare);
+  let left = withoutSteps(levelsStops);
+  for (const shape of [steady, straight, bent]) left = without(left, shape);
+  return Math.sqrt(left.reduce((sum, one) => sum + one * one, 0) / (count - 3));
+}
+
+/** A difference so many times the usual one stands out as a step. Lamps make many alike, never one or two. */
+const standsOut = 5;
+const leastStepStops = 0.01;
+const mostSteps = 2;
+
+function withoutSteps(levelsStops: readonly number[]): readonly number[] {
+  const differences = levelsStops.slice(1).map((level, i) => level - levelsStops[i]!);
+  const usual = median(differences.map(Math.abs)) ?? 0;
+  const isStep = (difference: number): boolean =>
+    Math.abs(difference) > Math.max(leastStepStops, standsOut * usual);
+  if (differences.filter(isStep).length > mostSteps) return levelsStops;
+  let stepped = 0;
+  return levelsStops.map((level, i) => {
+    const difference = differences[i - 1] ?? 0;
+    if (isStep(difference)) stepped += difference;
+    return level - stepped;
+  });
+}
+
+function without(values: readonly number[], shape: readonly number[]): readonly number[] {
+  const along = values.reduce((sum, value, i) => sum + value * shape[i]!, 0);
+  const share = along / shape.reduce((sum, one) => sum + one * one, 0);
+  return values.map((value, i) => value - share * shape[i]!);
+}
+
+/** EV at ISO 100. Lamps light no scene so brightly: floodlit buildings are 3 to 5, bright streets 8 (exposure guides). */
+const brighterThanLamps = 11;
+
+/** False where the recorded settings prove daylight; a filter on the lens makes the scene brighter still. */
+export function mayBeLampLight(facts: Facts): boolean {
+  const settings = ev100({
+    fNumber: facts.fNumber?.value,
+    exposureSeconds: facts.exposureSeconds?.value,
+    iso: facts.iso?.value,
+  });
+  return settings === undefined || settings < brighterThanLamps;
+}
+
+/** How much the brightness of consecutive frames flickers at a place in a clip, in stops. */
+export async function flickerAt(
+  decoding: ClipDecoding,
+  { transfer, range }: Facts,
+  startSeconds: number,
+): Promise<number | undefined> {
+  if (transfer === undefined) return undefined;
+  const level = planLevelMeter(
+    { transfer: transfer.value, range: range?.value ?? 'narrow', weights: lumaWeights(transfer.value) },
+    decoding.geometry.bitDepth,
+  );
+  const levels: number[] = [];
+  for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: flickerFrames })) {
+    const light = level(frame);
+    if (light !== undefined) levels.push(light.levelStops);
+  }
+  return flickerOf(levels);
+}

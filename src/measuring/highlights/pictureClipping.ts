@@ -1,0 +1,131 @@
+import type { Ceiling, FrameMeasure } from '../../domain/measurement.ts';
+import type { RangeName } from '../../domain/recording.ts';
+import type { CeilingInUse } from './ceiling.ts';
+import {
+  channelHistograms,
+  histogramOf,
+  shareBetween,
+  shareFrom,
+  type ChannelHistograms,
+  type CodeHistogram,
+} from '../histograms.ts';
+import { clippedRegion, type ClippedRegion } from './clippedRegion.ts';
+import type { Frame } from '../decoding/frame.ts';
+import { codeRange, type LumaWeights } from '../videoCodes.ts';
+
+/** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
+export const crushedSignal = 0.005;
+/** A share of the picture counted at this many places, in 540 rows, is off by less than 0.001 wherever its borders lie. */
+const enoughCodes = 1_000_000;
+/** Shares of a picture below which nobody asks where in it they lie. */
+const leastLocated = { clipped: 0.00002, crushed: 0.002 } as const;
+
+/** What of one picture is kept until the range and the ceiling of its clip are known. */
+export interface PictureCodes {
+  readonly bitDepth: number;
+  readonly luma: CodeHistogram;
+  readonly channels: ChannelHistograms;
+  /** Where the codes lie that would be lost if the ceiling were at `limit`. */
+  readonly regions: readonly { readonly limit: number; readonly region: ClippedRegion }[];
+  readonly crushedRegion?: ClippedRegion;
+}
+
+interface PictureReading {
+  readonly range: RangeName;
+  readonly weights: LumaWeights;
+  /** Signals at which the ceiling may turn out to lie; told by the histogram of the picture. */
+  readonly candidates: (luma: CodeHistogram) => readonly number[];
+  /** How far the picture is turned clockwise when it is shown. */
+  readonly rotationDegrees?: number;
+}
+
+export type Clipping = Omit<
+  FrameMeasure,
+  'atSeconds' | 'levelStops' | 'lightQuantilesStops' | 'headroomStops'
+>;
+
+/** Reads one picture once. Shares come from histograms; only codes that may be lost are looked for in place. */
+export function readPicture(frame: Frame, reading: PictureReading): PictureCodes {
+  const { range, weights, candidates, rotationDegrees } = reading;
+  const { bitDepth } = frame;
+  const luma = lumaHistogram(frame);
+  const limits = [...new Set(candidates(luma).map((signal) => limitOf(signal, range, bitDepth)))];
+  const picture = { ...frame, codes: frame.luma };
+  const highest = 2 ** bitDepth - 1;
+  const floor = floorOf(range, bitDepth);
+  return {
+    bitDepth,
+    luma,
+    channels: channelHistograms(frame, range, weights),
+    regions: limits
+      .filter((limit) => shareFrom(luma, limit) >= leastLocated.clipped)
+      .map((limit) => ({
+        limit,
+        region: clippedRegion(picture, { low: limit, high: highest }, rotationDegrees),
+      })),
+    crushedRegion:
+      shareBetween(luma, 0, floor + 1) < leastLocated.crushed
+        ? undefined
+        : clippedRegion(picture, { low: 0, high: floor }, rotationDegrees),
+  };
+}
+
+/** What is lost at both ends of one picture, once the ceiling is known. */
+export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: CeilingInUse): Clipping {
+  const { bitDepth, luma, channels, crushedRegion } = codes;
+  const limit = limitOf(ceiling.signal, range, bitDepth);
+  const clippedFraction = shareFrom(luma, limit);
+  const region = clippedFraction > 0 ? nearestRegion(codes, limit) : undefined;
+  const burnt = {
+    red: shareFrom(channels.red, limit),
+    green: shareFrom(channels.green, limit),
+    blue: shareFrom(channels.blue, limit),
+  };
+  const channelClippedFraction = Math.max(clippedFraction, shareFrom(channels.highest, limit));
+  const { halfStopBelowSignal } = ceiling;
+  return {
+    clippedFraction,
+    nearlyClippedFraction:
+      clippedFraction > 0 && halfStopBelowSignal !== undefined
+        ? shareFrom(luma, limitOf(halfStopBelowSignal, range, bitDepth))
+        : undefined,
+    channelClippedFraction,
+    largestRegionFraction: region?.largestFraction ?? 0,
+    clippedShape: clippedFraction > 0 ? (region?.shape ?? 'area') : undefined,
+    clippedSpots: region?.spots,
+    clippedThirds: region?.thirds,
+    burntChannels: channelClippedFraction > 0 ? burnt : undefined,
+    crushedFraction: shareBetween(luma, 0, floorOf(range, bitDepth) + 1),
+    largestCrushedFraction: crushedRegion?.largestFraction,
+    crushedThirds: crushedRegion?.thirds,
+  };
+}
+
+/** How much of one picture is lost, and nothing else of it. */
+export function clippedFractionOf(frame: Frame, range: RangeName, ceiling: Ceiling): number {
+  return shareFrom(lumaHistogram(frame), limitOf(ceiling.signal, range, frame.bitDepth));
+}
+
+function lumaHistogram({ luma, bitDepth }: Frame): CodeHistogram {
+  return histogramOf(luma, bitDepth, Math.max(1, Math.round(luma.length / enoughCodes)));
+}
+
+/** The lowest code that counts as lost. */
+function limitOf(signal: number, range: RangeName, bitDepth: number): number {
+  const { black, peak } = codeRange(range, bitDepth);
+  return Math.ceil(black + signal * (peak - black) - 1e-9);
+}
+
+function floorOf(range: RangeName, bitDepth: number): number {
+  const { black, peak } = codeRange(range, bitDepth);
+  return Math.floor(black + crushedSignal * (peak - black));
+}
+
+/** Regions were looked for before the ceiling was agreed on; one that was looked for close by shows the same place. */
+function nearestRegion({ regions, bitDepth }: PictureCodes, limit: number): ClippedRegion | undefined {
+  const reach = 0.03 * 2 ** bitDepth;
+  const near = regions
+    .filter((one) => Math.abs(one.limit - limit) <= reach)
+    .sort((a, b) => Math.abs(a.limit - limit) - Math.abs(b.limit - limit));
+  return near[0]?.region;
+}

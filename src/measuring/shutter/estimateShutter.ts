@@ -1,0 +1,203 @@
+import type { ShutterReason, ShutterClass } from '../../domain/shutter.ts';
+import {
+  classProbabilities,
+  detailCycles,
+  reachedCycles,
+  openFractions,
+  type ClassProbabilities,
+} from './openingFit.ts';
+import { sharpnessBeats, isRepeated, type FramePair } from './framePair.ts';
+import {
+  judgeTiles,
+  leastTiles,
+  medianSpeed,
+  type TilesAt,
+  type AngleInterval,
+  type Judgement,
+  type PartialAngle,
+} from './judgeTiles.ts';
+import { planPairLevels } from './lightPlane.ts';
+import { measureTiles, type LevelTiles } from './tileSpectra.ts';
+
+export interface ShutterOptions {
+  readonly targetAngleDegrees?: number;
+  /** How far from the target, in stops, an angle may lie and still be `on`. */
+  readonly toleranceStops?: number;
+}
+
+/** For a plot: how much detail is left over frequency along the motion, and the curve that explains it. */
+interface ShutterEvidence {
+  readonly points: readonly {
+    readonly cyclesPerFrame: number;
+    readonly attenuation: number;
+    readonly fitted: number;
+    readonly weight: number;
+  }[];
+  readonly parts: readonly PartialAngle[];
+  /** The most believable angle even where it is too uncertain to be said; for benches, not for people. */
+  readonly middleDegrees?: number;
+  readonly misfit?: number;
+}
+
+/** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
+export interface ShutterEstimate {
+  /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
+  readonly verdict: 'measured' | 'short' | 'cannot-tell';
+  readonly angleDegrees?: number;
+  readonly interval?: AngleInterval;
+  readonly classProbabilities?: ClassProbabilities;
+  readonly class?: ShutterClass;
+  readonly pairCount: number;
+  readonly tileCount: number;
+  /** At recorded size. */
+  readonly medianMotionPixels?: number;
+  readonly reason?: ShutterReason;
+  readonly evidence: ShutterEvidence;
+}
+
+/** Wider pictures are looked at halved first; the finer level is used where the blur is short. */
+const wideWidth = 2560;
+/** Below it a frame shown twice is a camera that stood still. */
+const leastMovingPixels = 1;
+const nothing: ShutterEvidence = { points: [], parts: [] };
+
+/**
+ * Shutter angle of a clip from the motion blur in pairs of its consecutive frames. The angle rests on the assumption
+ * that the shutter opens and closes at once and that the camera moved evenly while it was open.
+ *
+ * @param pairs of one clip, all of one size; at least two, better four to six from different moments
+ */
+export function estimateShutter(pairs: readonly FramePair[], options: ShutterOptions = {}): ShutterEstimate {
+  const repeated = pairs.filter(isRepeated).length;
+  const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
+  const kept = new Map<number, LevelTiles>();
+  const tilesAt: TilesAt = (level) => {
+    const before = kept.get(level);
+    if (before !== undefined) return before;
+    const tiles = measureTiles(
+      moving,
+      level,
+      [...kept.values()].flatMap((other) => other.tiles),
+    );
+    kept.set(level, tiles);
+    return tiles;
+  };
+  const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
+  return estimateFromTiles(
+    { pairCount: pairs.length, repeated, uneven: sharpnessBeats(pairs), tilesAt, base },
+    options,
+  );
+}
+
+/** Tiles as they are measured, with what was seen of the pairs as a whole. */
+interface ClipTiles {
+  readonly pairCount: number;
+  /** Pairs that show one picture twice. */
+  readonly repeated: number;
+  /** Whether consecutive pictures differ in sharpness: blended ones do. */
+  readonly uneven: boolean;
+  readonly tilesAt: TilesAt;
+  /** The level looked at first. */
+  readonly base: number;
+}
+
+function estimateFromTiles(clip: ClipTiles, options: ShutterOptions): ShutterEstimate {
+  const first = clip.tilesAt(clip.base);
+  const medianMotionPixels = medianSpeed(first) * 2 ** clip.base;
+  const known = {
+    pairCount: clip.pairCount,
+    tileCount: first.tiles.length,
+    medianMotionPixels: first.tiles.length === 0 ? undefined : medianMotionPixels,
+  };
+  const hindrance = hindranceOf(clip, first, medianMotionPixels);
+  if (hindrance !== undefined)
+    return { verdict: 'cannot-tell', reason: hindrance, ...known, evidence: nothing };
+  const judged = judgeTiles(clip.tilesAt, clip.base);
+  if (judged === undefined)
+    return { verdict: 'cannot-tell', reason: 'too-little-motion', ...known, evidence: nothing };
+  const { evidence, ...verdict } = verdictOf(judged, medianMotionPixels, options);
+  const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
+  return { ...verdict, ...(reason && { reason }), ...known, tileCount: judged.tileCount, evidence };
+}
+
+/** What forbids an answer before any blur is looked at. */
+function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): ShutterReason | undefined {
+  if (clip.pairCount === 0) return 'too-few-pairs';
+  if (clip.repeated === clip.pairCount) return 'too-little-motion';
+  if (first.placed < leastTiles) return 'too-little-texture';
+  if (first.tiles.length < leastTiles) {
+    // Noise averages out in a halved picture; motions that differ inside a tile differ there too.
+    const halved = clip.tilesAt(clip.base + 1);
+    return halved.tiles.length > halved.placed / 2 ? 'too-noisy' : 'mixed-motions';
+  }
+  if (motionPixels < leastMovingPixels) return undefined;
+  if (clip.repeated > 0) return 'repeated-frames';
+  return clip.uneven ? 'uneven-sharpness' : undefined;
+}
+
+/** Why there were pairs but not enough tiles to compare them. */
+function thinReason({ pairCount, repeated }: ClipTiles, first: LevelTiles): ShutterReason {
+  if (pairCount - repeated < 2) return 'too-few-pairs';
+  return first.tiles.length < first.placed / 2 ? 'too-noisy' : 'too-little-texture';
+}
+
+/** At recorded size; below it no bound on the angle is told from lens and codec. */
+const leastMotionPixels = 5.2;
+/** About where the first zero of an exposure comes into the frequencies that a camera's files still hold. */
+const leastBlurPixels = 3.3;
+const leastClassProbability = 0.9;
+const widestIntervalStops = 1;
+
+type Verdict = Omit<ShutterEstimate, 'pairCount' | 'tileCount' | 'medianMotionPixels'>;
+
+/** Puts a judgement into a verdict: a number, a bound, or the reason why neither can be said. */
+function verdictOf(judged: Judgement, motionPixels: number, options: ShutterOptions): Verdict {
+  const { lowDegrees, middleDegrees, highDegrees } = judged.posterior;
+  const classes = classProbabilities(judged.posterior, {
+    angleDegrees: options.targetAngleDegrees ?? 180,
+    toleranceStops: options.toleranceStops ?? 1 / 3,
+  });
+  const found = mostProbable(classes);
+  const narrow = Math.log2(highDegrees / lowDegrees) < widestIntervalStops;
+  const evidence = evidenceOf(judged);
+  const reason = judged.objection ?? reasonAgainst(judged, { found, narrow, motionPixels });
+  if (reason !== undefined) return { verdict: 'cannot-tell', reason, evidence };
+  return {
+    verdict: narrow ? 'measured' : 'short',
+    angleDegrees: narrow ? middleDegrees : undefined,
+    interval: { lowDegrees: narrow ? lowDegrees : 0, highDegrees },
+    classProbabilities: classes,
+    class: found,
+    evidence,
+  };
+}
+
+function mostProbable(probabilities: ClassProbabilities): ShutterClass | undefined {
+  return (['short', 'on', 'long'] as const).find((name) => probabilities[name] >= leastClassProbability);
+}
+
+function reasonAgainst(
+  { posterior, fit }: Judgement,
+  said: { readonly found: ShutterClass | undefined; readonly narrow: boolean; readonly motionPixels: number },
+): ShutterReason | undefined {
+  const { middleDegrees, highDegrees } = posterior;
+  if (highDegrees > 360 * openFractions[openFractions.length - 1]! * 0.98) return 'interval-too-wide';
+  if (said.found === 'short') return said.motionPixels < leastMotionPixels ? 'too-little-motion' : undefined;
+  if (said.narrow) return undefined;
+  if ((middleDegrees / 360) * said.motionPixels < leastBlurPixels) return 'too-little-motion';
+  return reachedCycles(fit) < detailCycles(fit) / 2 ? 'too-compressed' : 'interval-too-wide';
+}
+
+function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
+  return {
+    points: fit.points.map(({ cyclesPerFrame, attenuation, weight }, i) => ({
+      cyclesPerFrame,
+      attenuation,
+      fitted: fit.fitted[i]!,
+      weight,
+    })),
+    parts,
+    middleDegrees: posterior.middleDegrees,
+    misfit: fit.misfit,
+  };
+}

@@ -1,0 +1,224 @@
+import { median } from '../../domain/statistics.ts';
+import type { Luma } from '../luma.ts';
+import {
+  planCorrelator,
+  coherence,
+  refineShift,
+  type CrossSpectrum,
+  type Shift,
+} from '../motion/phaseCorrelation.ts';
+import type { LumaPlane } from './framePair.ts';
+import { tileSize, type LightPlane } from './lightPlane.ts';
+
+/** Where a tile stands: its centre, in pixels of the picture as recorded. */
+interface Place {
+  readonly x: number;
+  readonly y: number;
+  /** Root mean square difference of codes 4 pixels of the level apart, in 8-bit codes. */
+  readonly gradientCodes: number;
+}
+
+const margin = 8;
+/** Below this sensor noise and codec are most of what there is. */
+const leastGradientCodes = 3;
+const enoughCandidates = 24;
+
+/** The best textured places for tiles at one level, best first; where few fit side by side, neighbours overlap. */
+export function textured(plane: LumaPlane, level: number, most: number): readonly Place[] {
+  const side = tileSize << level;
+  const edge = margin << level;
+  const overlap = [1, 2].find((per) => candidates(plane, side, edge, per) >= enoughCandidates) ?? 4;
+  const places: Place[] = [];
+  for (const y of centres(plane.height, side, edge, overlap))
+    for (const x of centres(plane.width, side, edge, overlap))
+      places.push({ x, y, gradientCodes: gradient(plane, x - side / 2, y - side / 2, level) });
+  return places
+    .filter((place) => place.gradientCodes >= leastGradientCodes)
+    .sort((a, b) => b.gradientCodes - a.gradientCodes)
+    .slice(0, most);
+}
+
+function candidates({ width, height }: LumaPlane, side: number, edge: number, overlap: number): number {
+  return countAlong(width, side, edge, overlap) * countAlong(height, side, edge, overlap);
+}
+
+function countAlong(length: number, side: number, edge: number, overlap: number): number {
+  const room = length - 2 * edge - side;
+  return room < 0 ? 0 : Math.floor((room / side) * overlap) + 1;
+}
+
+function centres(length: number, side: number, edge: number, overlap: number): readonly number[] {
+  const count = countAlong(length, side, edge, overlap);
+  const room = length - 2 * edge - side;
+  return Array.from({ length: count }, (_, i) =>
+    Math.round(edge + side / 2 + (count > 1 ? (room * i) / (count - 1) : room / 2)),
+  );
+}
+
+function gradient({ codes, width, bitDepth }: LumaPlane, left: number, top: number, level: number): number {
+  const step = 4 << level;
+  const reach = 2 << level;
+  let sum = 0;
+  let count = 0;
+  for (let y = top + step; y < top + (tileSize << level) - step; y += step) {
+    for (let x = left + step; x < left + (tileSize << level) - step; x += step, count++) {
+      const at = Math.round(y) * width + Math.round(x);
+      const across = codes[at + reach]! - codes[at - reach]!;
+      const down = codes[at + reach * width]! - codes[at - reach * width]!;
+      sum += across * across + down * down;
+    }
+  }
+  return Math.sqrt(sum / count) / 2 ** (bitDepth - 8);
+}
+
+/** Both tiles of a place after the second was followed: the spectra hold what is left of a displacement. */
+export interface FollowedTile {
+  readonly place: Place;
+  /** Whole displacement between the frames, in pixels of the level. */
+  readonly shift: Shift;
+  /** The part of it that the tiles' whole-pixel places leave over. */
+  readonly rest: Shift;
+  readonly coherence: number;
+  /** Overwritten when the next tile is looked at. */
+  readonly spectrum: CrossSpectrum;
+}
+
+export interface LevelPair {
+  readonly level: number;
+  readonly first: LightPlane;
+  readonly second: LightPlane;
+  /** Tiles of this pair that were followed at another level. */
+  readonly seen: readonly SeenTile[];
+}
+
+/** In pixels as recorded. */
+interface SeenTile {
+  readonly level: number;
+  readonly place: Shift;
+  readonly moved: Shift;
+}
+
+/** Small pictures are searched at a finer size, where they still hold several tiles. */
+const coarseFactors = [4, 2, 1] as const;
+const coarseSize = 64;
+const coarseReach = 28;
+const fineReach = 10;
+/** A coarse peak less distinct than this is checked against the motion of the other tiles. */
+const distinct = 1.15;
+const coarsePlan = planCorrelator(coarseSize);
+const finePlan = planCorrelator(tileSize);
+
+/** Less agreement than this between the two tiles: the content was covered, turned, or not found. */
+const leastCoherence = 0.55;
+
+/** Follows each place from the first picture to the second and hands the spectra of those that agree to `visit`. */
+export function followTiles(
+  pair: LevelPair,
+  places: readonly Place[],
+  visit: (tile: FollowedTile) => void,
+): void {
+  const unknown = places.filter((place) => {
+    const seen = seenNear(pair.seen, place);
+    if (seen !== undefined) followAs(seen, pair, place, visit);
+    return seen === undefined;
+  });
+  if (unknown.length > 0) searchFor(pair, unknown, visit);
+}
+
+/** The nearest tile that was followed at another level, where it covers a place. */
+function seenNear(seen: readonly SeenTile[], place: Place): SeenTile | undefined {
+  const distance = ({ place: { x, y } }: SeenTile): number =>
+    Math.max(Math.abs(x - place.x), Math.abs(y - place.y));
+  const covering = seen.filter((tile) => distance(tile) <= (tileSize << tile.level) / 2);
+  return covering.sort((a, b) => distance(a) - distance(b))[0];
+}
+
+/** No search is needed: where the tile is not found again, its detail is lost in noise. */
+function followAs(
+  { moved }: SeenTile,
+  pair: LevelPair,
+  place: Place,
+  visit: (tile: FollowedTile) => void,
+): void {
+  const scale = 2 ** pair.level;
+  const seed = { x: Math.round(moved.x / scale), y: Math.round(moved.y / scale) };
+  const tile = follow(pair, place, { seed, isSure: true });
+  if (tile !== undefined && tile.coherence >= leastCoherence) visit(tile);
+}
+
+function searchFor(pair: LevelPair, places: readonly Place[], visit: (tile: FollowedTile) => void): void {
+  const shortSide = Math.min(pair.first.width, pair.first.height);
+  const factor = coarseFactors.find((one) => shortSide / one >= 1.25 * coarseSize) ?? 1;
+  const coarse = { first: pair.first.shrunk(factor), second: pair.second.shrunk(factor), factor };
+  const found = places.map((place) => coarseShift(coarse, place, pair.level));
+  const sure = found.filter((shift) => shift.distinctness > 1.3);
+  const common = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
+  places.forEach((place, i) => {
+    const own = found[i]!;
+    const seeds = own.distinctness > distinct ? [own] : [common, own];
+    for (const seed of seeds) {
+      const tile = follow(pair, place, { seed, isSure: false });
+      if (tile === undefined || tile.coherence < leastCoherence) continue;
+      visit(tile);
+      break;
+    }
+  });
+}
+
+function coarseShift(
+  { first, second, factor }: { first: Luma; second: Luma; factor: number },
+  place: Place,
+  level: number,
+): Shift & { distinctness: number } {
+  const scale = factor << level;
+  const at = {
+    x: within(Math.round(place.x / scale - coarseSize / 2), first.width - coarseSize),
+    y: within(Math.round(place.y / scale - coarseSize / 2), first.height - coarseSize),
+  };
+  if (first.width < coarseSize || first.height < coarseSize) return { x: 0, y: 0, distinctness: 0 };
+  const peak = coarsePlan.peak(coarsePlan.spectrum(first, at, second, at), coarseReach);
+  return { x: peak.x * factor, y: peak.y * factor, distinctness: peak.distinctness };
+}
+
+function within(value: number, most: number): number {
+  return Math.min(Math.max(0, value), Math.max(0, most));
+}
+
+const corner: Shift = { x: 0, y: 0 };
+
+// The tile is cut half a displacement back in the first picture and half forward in the second, so that both show
+// the same content and an uneven motion falls out to the first order.
+function follow(
+  pair: LevelPair,
+  place: Place,
+  { seed, isSure }: { readonly seed: Shift; readonly isSure: boolean },
+): FollowedTile | undefined {
+  let { x, y } = seed;
+  for (let round = 0; ; round++) {
+    const at = {
+      x: Math.round(place.x / 2 ** pair.level - tileSize / 2) - Math.floor(x / 2),
+      y: Math.round(place.y / 2 ** pair.level - tileSize / 2) - Math.floor(y / 2),
+    };
+    const secondAt = { x: at.x + x, y: at.y + y };
+    if (!inside(pair.first, at) || !inside(pair.second, secondAt)) return undefined;
+    const spectrum = finePlan.spectrum(pair.first.tile(at), corner, pair.second.tile(secondAt), corner);
+    const start = round === 0 && !isSure ? finePlan.peak(spectrum, fineReach) : { x: 0, y: 0 };
+    const refined = refineShift(spectrum, start);
+    const rest =
+      Math.hypot(refined.x - start.x, refined.y - start.y) < 1.5 ? refined : { x: start.x, y: start.y };
+    if (Math.hypot(rest.x, rest.y) <= 0.75 || round === 2)
+      return {
+        place,
+        shift: { x: x + rest.x, y: y + rest.y },
+        rest,
+        coherence: coherence(spectrum, rest),
+        spectrum,
+      };
+    x += Math.round(rest.x);
+    y += Math.round(rest.y);
+  }
+}
+
+function inside({ width, height }: LightPlane, at: Shift): boolean {
+  return at.x >= 0 && at.y >= 0 && at.x + tileSize <= width && at.y + tileSize <= height;
+}

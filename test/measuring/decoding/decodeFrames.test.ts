@@ -1,0 +1,221 @@
+import { stat, truncate } from 'node:fs/promises';
+import path from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { decodeFrames, type FramesEnd } from '../../../src/measuring/decoding/decodeFrames.ts';
+import type { Frame } from '../../../src/measuring/decoding/frame.ts';
+import { laterKeysExpression } from '../../../src/measuring/decoding/sampling.ts';
+import { openMedia } from '../../../src/programs/openMedia.ts';
+import {
+  blankFrame,
+  encodeClip,
+  ffmpegs,
+  losslessH264,
+  runFfmpeg,
+  temporaryFolder,
+  type RawFrame,
+  type RawShape,
+} from '../encodeClip.ts';
+
+const programs = await ffmpegs();
+
+interface Seen {
+  readonly atSeconds: number;
+  readonly luma: readonly number[];
+  readonly cb: readonly number[];
+  readonly cr: readonly number[];
+}
+
+async function decodeAll(
+  file: string,
+  request: Omit<Parameters<typeof decodeFrames>[0], 'media' | 'wallMs'>,
+): Promise<{ readonly seen: readonly Seen[]; readonly end: FramesEnd }> {
+  const media = await openMedia(file);
+  const seen: Seen[] = [];
+  const keep = ({ atSeconds, luma, cb, cr }: Frame): void => {
+    seen.push({ atSeconds, luma: [...luma], cb: [...cb], cr: [...cr] });
+  };
+  try {
+    const frames = decodeFrames({ ...request, media, wallMs: 30_000 });
+    for (;;) {
+      const next = await frames.next();
+      if (next.done === true) return { seen, end: next.value };
+      keep(next.value);
+    }
+  } finally {
+    await media.close();
+  }
+}
+
+/** Every code of the depth in luma, and a run of codes in both chroma planes. */
+function codeRamp(shape: RawShape): RawFrame {
+  const frame = blankFrame(shape, 0);
+  for (let i = 0; i < frame.length; i++) frame[i] = (i * 7) % 2 ** shape.bitDepth;
+  return frame;
+}
+
+describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
+  for (const bitDepth of [8, 10] as const)
+    for (const range of ['tv', 'pc'] as const)
+      for (const codec of ['ffv1', 'h264'] as const)
+        test(`decodeFrames() gives codes as they were stored: ${bitDepth} bits, ${range} range, ${codec}`, async () => {
+          const shape = { width: 64, height: 48, bitDepth };
+          const stored = codeRamp(shape);
+          const file = await encodeClip(shape, [stored, stored], {
+            range,
+            ...(codec === 'h264' ? { codec: losslessH264, extension: 'mp4' } : {}),
+          });
+          const { seen } = await decodeAll(file, { program, geometry: shape });
+          expect(seen.map(({ luma, cb, cr }) => [...luma, ...cb, ...cr])).toEqual([[...stored], [...stored]]);
+        });
+
+  test('decodeFrames() gives odd sizes whole, down to one pixel', async () => {
+    for (const [width, height] of [
+      [1, 1],
+      [7, 5],
+      [33, 2],
+    ] as const) {
+      const shape = { width, height, bitDepth: 8 } as const;
+      const stored = codeRamp(shape);
+      const file = await encodeClip(shape, [stored]);
+      const { seen } = await decodeAll(file, { program, geometry: shape });
+      expect(seen.map(({ luma, cb, cr }) => [...luma, ...cb, ...cr])).toEqual([[...stored]]);
+    }
+  });
+
+  for (const bitDepth of [8, 10] as const)
+    test(`decodeFrames() gives two frames once more as luma, beside one with colour and few rows: ${bitDepth} bits`, async () => {
+      const shape = { width: 64, height: 48, bitDepth };
+      const stored = [0, 1, 2].map((shift) => codeRamp(shape).map((code) => (code + shift) % 2 ** bitDepth));
+      const file = await encodeClip(shape, stored);
+      const request = { program, geometry: shape, select: 'gte(t,0)', maxFrames: 1, rowStep: 2 };
+      const { seen } = await decodeAll(file, { ...request, pairShrunkBy: 1 });
+      const luma = stored.map((codes) => [...codes.subarray(0, 64 * 48)]);
+      const everySecondRow = luma[0]!.filter((_, i) => Math.floor(i / 64) % 2 === 0);
+      expect(seen.map((frame) => frame.luma)).toEqual([everySecondRow, luma[0], luma[1]]);
+      expect(seen.map((frame) => frame.cb.length)).toEqual([32 * 12, 0, 0]);
+      expect(seen[2]!.atSeconds).toBeGreaterThan(seen[1]!.atSeconds);
+      const halved = await decodeAll(file, { ...request, pairShrunkBy: 2 });
+      expect(halved.seen.map((frame) => frame.luma.length)).toEqual([64 * 24, 32 * 24, 32 * 24]);
+      const corner = [0, 1, 64, 65].reduce((sum, at) => sum + luma[0]![at]! / 4, 0);
+      expect(Math.abs(halved.seen[1]!.luma[0]! - corner)).toBeLessThan(1);
+    });
+
+  test('decodeFrames() keeps luma codes of 4:2:2 pictures', async () => {
+    const shape = { width: 64, height: 48, bitDepth: 10 } as const;
+    const stored = codeRamp(shape);
+    const file = await encodeClip(shape, [stored]);
+    const wider = path.join(temporaryFolder(), 'wider.mkv');
+    runFfmpeg('-i', file, '-c:v', 'ffv1', '-pix_fmt', 'yuv422p10le', wider);
+    const { seen } = await decodeAll(wider, { program, geometry: shape });
+    expect(seen[0]!.luma).toEqual([...stored.subarray(0, 64 * 48)]);
+  });
+
+  test('decodeFrames() says when each frame is shown, also where the rate varies', async () => {
+    const shape = { width: 32, height: 32, bitDepth: 8 } as const;
+    const frames = Array.from({ length: 12 }, (_, i) => blankFrame(shape, 40 + i));
+    const even = await encodeClip(shape, frames, { codec: losslessH264, extension: 'mp4' });
+    const uneven = path.join(temporaryFolder(), 'uneven.mkv');
+    runFfmpeg(
+      '-i',
+      even,
+      '-vf',
+      "setpts='(N*N)*0.04/TB'",
+      '-vsync',
+      'passthrough',
+      '-c:v',
+      'libx264',
+      '-qp',
+      '0',
+      '-bf',
+      '2',
+      uneven,
+    );
+    const { seen } = await decodeAll(uneven, { program, geometry: shape });
+    expect(seen.map(({ luma }) => luma[0])).toEqual(frames.map((frame) => frame[0]));
+    seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(i * i * 0.04, 4));
+  });
+
+  test('decodeFrames() after a seek counts from the first frame of the clip', async () => {
+    const shape = { width: 32, height: 32, bitDepth: 8 } as const;
+    const frames = Array.from({ length: 100 }, (_, i) => blankFrame(shape, 20 + 2 * i));
+    const codec = [...losslessH264, '-g', '10'];
+    const file = await encodeClip(shape, frames, { codec, extension: 'mp4' });
+    for (const unprobed of [true, false]) {
+      const { seen, end } = await decodeAll(file, {
+        program,
+        geometry: shape,
+        unprobed,
+        startSeconds: 2.1,
+        select: 'gte(t,-0.06)',
+        maxFrames: 2,
+      });
+      // The frames at 2.04 s and the one after it: those from 2.1 s - 0.06 s on.
+      expect(seen.map(({ luma }) => luma[0])).toEqual([20 + 2 * 51, 20 + 2 * 52]);
+      seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(2.04 + i * 0.04, 4));
+      expect(end.framesDecoded).toBeLessThan(30);
+    }
+  });
+
+  const canLeaveOut = (program.libavcodecMajor ?? 0) >= 59;
+  test.runIf(canLeaveOut).each([
+    [
+      'H.264 with frames out of order',
+      ['-c:v', 'libx264', '-qp', '0', '-bf', '3', '-sc_threshold', '0'],
+      'mp4',
+    ],
+    [
+      'HEVC',
+      ['-c:v', 'libx265', '-x265-params', 'lossless=1:no-open-gop=1:scenecut=0:log-level=error'],
+      'mov',
+    ],
+    ['MPEG-4 in Matroska', ['-c:v', 'mpeg4', '-q:v', '1', '-bf', '0'], 'mkv'],
+  ])(
+    'decodeFrames() by steps gives the first two key frames and then one in each step without a pair: %s',
+    async (_, codec, extension) => {
+      const shape = { width: 32, height: 32, bitDepth: 8 } as const;
+      const frames = Array.from({ length: 100 }, (_, i) => blankFrame(shape, 20 + 2 * i));
+      const file = await encodeClip(shape, frames, { codec: [...codec, '-g', '10'], extension });
+      const { seen, end } = await decodeAll(file, {
+        program,
+        geometry: shape,
+        keyFramesOnly: true,
+        unprobed: true,
+        keysLeftOut: laterKeysExpression({ stepSeconds: 1, stepsPerPair: 4, steps: 4, reading: 'keys' }),
+      });
+      // 25 frames/s and every tenth a key frame: of the steps from 1 and 3 s on, the first lies at 1.2 and 3.2 s. Of four
+      // steps the third has the pair.
+      const expected = [0, 10, 30, 80];
+      expect(seen.map(({ luma }) => luma[0])).toEqual(expected.map((frame) => 20 + 2 * frame));
+      seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(expected[i]! / 25, 3));
+      expect(end).toMatchObject({ ended: 'exit', exitCode: 0, framesDecoded: 4 });
+      expect(end.complaint).toBeUndefined();
+    },
+  );
+
+  test.runIf(canLeaveOut)('decodeFrames() by steps tells of a file that ends too early', async () => {
+    const shape = { width: 64, height: 64, bitDepth: 8 } as const;
+    const frames = Array.from({ length: 100 }, (_, i) => {
+      const frame = blankFrame(shape, 0);
+      for (let at = 0; at < frame.length; at++)
+        frame[at] = 16 + (((at * 2654435761 + i * 40503) >>> 9) % 220);
+      return frame;
+    });
+    const codec = [...losslessH264, '-g', '10', '-movflags', '+faststart'];
+    const file = await encodeClip(shape, frames, { codec, extension: 'mp4' });
+    await truncate(file, Math.floor((await stat(file)).size / 2));
+    const { seen, end } = await decodeAll(file, {
+      program,
+      geometry: shape,
+      keyFramesOnly: true,
+      unprobed: true,
+      keysLeftOut: laterKeysExpression({ stepSeconds: 0.5, stepsPerPair: 100, steps: 8, reading: 'keys' }),
+    });
+    expect(seen.length).toBeGreaterThanOrEqual(3);
+    expect(seen.length).toBeLessThan(7);
+    expect(end.complaint).toMatch(/partial|truncat|corrupt|end of file/i);
+  });
+});
+
+test('both the ffmpeg of the system and the packaged one were tried, where they are there', () => {
+  expect(programs.length).toBeGreaterThan(0);
+});
