@@ -74,8 +74,8 @@ test.each([
   ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
-  ['src/cache/memory.ts', '../programs/openMedia.ts'],
-  ['src/reading/identity.ts', '../cache/memory.ts'],
+  ['src/cache/cache.ts', '../programs/openMedia.ts'],
+  ['src/reading/identity.ts', '../cache/cache.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
 ])('the rule refuses %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeDefined();

@@ -18,7 +18,6 @@ import { planMotionPairs } from './motion/motionPairs.ts';
 import type { MotionPairs } from './motion/motionPairs.ts';
 import { planShutterPairs } from './shutter/shutterPairs.ts';
 import { pairStepsOf, planSampling } from './decoding/sampling.ts';
-import { returnMemory } from './decoding/spareMemory.ts';
 import type { ClipExtent, MeasureMode, SamplingPlan } from './decoding/sampling.ts';
 import { clippedSpans } from './highlights/spans.ts';
 import { summarise } from './summary.ts';
@@ -66,7 +65,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       ? undefined
       : await flickerAt(decoding, facts, (plan.steps * plan.stepSeconds) / 2);
   const { frames, ceiling, range } = meter.result();
-  if (frames.length === 0) throw noPicture(endedEarly);
+  if (frames.length === 0) throw noPicture(endedEarly, request.media.transient);
   const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
   const closer =
     endedEarly !== undefined
@@ -75,7 +74,6 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
           flagFraction: request.clippedFlagFraction,
           clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
         });
-  for (const memory of decoding.buffers.values()) returnMemory(memory);
   const spans = clippedSpans(closer, request.clippedFlagFraction, lookedAtTo);
   return {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
@@ -129,25 +127,21 @@ async function measureSteps(
 ): Promise<{ readonly endedEarly: EndedEarly } & Pick<Measurement, 'shutter' | 'scan'>> {
   const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
   const fields = facts.scan && planFieldMoments(decoding.framesPerSecond);
-  const wholePairs = fields ? { wanted: () => true, ready: async () => blur?.ready() } : blur;
+  const wholePairs = fields ? { wanted: () => true } : blur;
   const steps = decodeSteps({ ...decoding, plan, ...(wholePairs && { wholePairs }) });
-  try {
-    const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
-      if (closesPair) motion.second(frame);
-      if (closesPair) fields?.second(frame);
-      if (closesPair) blur?.second(frame);
-      if (opensPair) motion.first(frame);
-      if (opensPair) fields?.first(frame);
-      if (opensPair) blur?.first(frame);
-      if (isSample) meter.measure(frame);
-      if (isSample) onFrame?.(frame);
-    });
-    const scan = fields?.result();
-    const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
-    return { endedEarly, scan, shutter };
-  } finally {
-    blur?.release();
-  }
+  const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
+    if (closesPair) motion.second(frame);
+    if (closesPair) fields?.second(frame);
+    if (closesPair) blur?.second(frame);
+    if (opensPair) motion.first(frame);
+    if (opensPair) fields?.first(frame);
+    if (opensPair) blur?.first(frame);
+    if (isSample) meter.measure(frame);
+    if (isSample) onFrame?.(frame);
+  });
+  const scan = fields?.result();
+  const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
+  return { endedEarly, scan, shutter };
 }
 
 /** A frame of two moments holds two blurs, a field apart, that no fit of one tells from a longer one. */
@@ -195,12 +189,13 @@ function storedGeometry({ width, height, rotationDegrees, bitDepth }: Facts): Fr
   };
 }
 
-function noPicture(endedEarly: EndedEarly): HalfturnError {
+function noPicture(endedEarly: EndedEarly, transient?: boolean): HalfturnError {
   // In the decoder's own words stands why, and nothing follows after no picture.
   const why = endedEarly === undefined || endedEarly.detail !== undefined ? '' : ` (${endedEarly.reason})`;
   return new HalfturnError(
     `Not one picture could be decoded${why}`,
     'Copy the clip from the card again; if it still fails, the recording is damaged.',
     endedEarly?.detail,
+    transient,
   );
 }

@@ -2,7 +2,6 @@ import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './decoding/frame.ts';
-import { freeAtOnce } from './freeAtOnce.ts';
 import { codeRange, colourFactors, lumaWeights } from './signal.ts';
 import type { StillPixels } from './stillPixels.ts';
 
@@ -52,7 +51,6 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
   const luma = new Uint8ClampedArray(width * height);
   const means = meanCodes(frame, { width, height });
   showFrame(frame, video, { width, height, rgb, luma, means });
-  freeAtOnce(means);
   return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 

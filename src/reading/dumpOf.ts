@@ -1,5 +1,5 @@
 import type { Problem } from '../domain/recording.ts';
-import { mapAtOnce } from '../programs/atOnce.ts';
+import { mapWithLimit } from '../programs/concurrency.ts';
 import { markedBesideCard, withoutCopies } from './copies.ts';
 import type { DumpEntry } from './dumpEntry.ts';
 import { classifyName, nameKey } from './fileNames.ts';
@@ -19,7 +19,7 @@ export interface Dump {
 
 /** What of the files that were found can be audited, and what was left alone and why. */
 export async function dumpOf(walked: Walk): Promise<Dump> {
-  const sorted = await mapAtOnce(walked.files, openAtOnce, sortedFile);
+  const sorted = await mapWithLimit(walked.files, openAtOnce, sortedFile);
   const found = sorted.flatMap(({ recording }) => recording ?? []);
   const recordings = withoutProxies(found);
   const paired = pairSidecars(

@@ -1,11 +1,9 @@
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
-import { noteChance } from '../programs/chance.ts';
 
 /** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {
-  noteChance();
   if (error instanceof HalfturnError) {
     return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
   }

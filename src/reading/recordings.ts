@@ -17,6 +17,8 @@ export interface ReadRecording {
   readonly problem?: Problem;
   /** Set where the file is no recording but an export of an editing program. */
   readonly edited?: Note;
+  /** Another time it may go otherwise, though nothing has changed. */
+  readonly transient?: boolean;
 }
 
 /** Reads one clip or still with its sidecars. A clip that is only damaged in part gives both. */
@@ -25,18 +27,19 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
   try {
     media = await openMedia(entry.file);
   } catch (error) {
-    return { problem: openProblem(entry.path, entry.file, error) };
+    return { problem: openProblem(entry.path, entry.file, error), transient: true };
   }
   try {
     const own = await readOwn(media, entry, programs);
     const problem = own.problem === undefined ? {} : { problem: { path: entry.path, ...own.problem } };
-    if (own.readings.length === 0) return problem;
+    if (own.readings.length === 0) return { ...problem, transient: media.transient };
     const sidecars = await readSidecars(entry.sidecars, own.readings);
     const recording = assemble(entry, media.sizeBytes, own.readings, sidecars);
     const edited = editedExport(entry, recording, own.readings);
-    return { ...(edited === undefined ? { recording } : { edited }), ...problem };
+    const transient = media.transient || sidecars.some((sidecar) => sidecar.transient);
+    return { ...(edited === undefined ? { recording } : { edited }), ...problem, transient };
   } catch (error) {
-    return { problem: openProblem(entry.path, entry.file, error) };
+    return { problem: openProblem(entry.path, entry.file, error), transient: true };
   } finally {
     await media.close();
   }
@@ -72,37 +75,39 @@ function judgedStill(reading: Reading): OwnReadings {
 interface ReadSidecar {
   readonly path: string;
   readonly reading: Reading;
+  readonly transient?: boolean;
 }
 
 async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
   const context = clipContext(own);
   const read: ReadSidecar[] = [];
   for (const sidecar of sidecars) {
-    read.push({ path: sidecar.path, reading: await readSidecar(sidecar, context) });
+    read.push({ path: sidecar.path, ...(await readSidecar(sidecar, context)) });
   }
   return read;
 }
 
 const unreadTrack = 'a sidecar';
 
-async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Reading> {
+async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Omit<ReadSidecar, 'path'>> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
     const media = await openMedia(sidecar.file);
     try {
       if (sidecar.type === 'srt') {
         const reading = await readSubRipSidecar(media, name, context);
-        return mayHoldMore(reading) && media.sizeBytes > 0 ? { ...reading, unreadTrack } : reading;
+        const holdsMore = mayHoldMore(reading) && media.sizeBytes > 0;
+        return { reading: holdsMore ? { ...reading, unreadTrack } : reading };
       }
       const { readXmpSidecar } = await import('./still.ts');
-      return readXmpSidecar(media, name);
+      return { reading: readXmpSidecar(media, name) };
     } finally {
       await media.close();
     }
   } catch (error) {
     const { message } = openProblem(sidecar.path, sidecar.file, error);
     const refusal = { what: 'sidecar', raw: name, source: name, reason: message };
-    return { sightings: [], refusals: [refusal], unreadTrack };
+    return { reading: { sightings: [], refusals: [refusal], unreadTrack }, transient: true };
   }
 }
 

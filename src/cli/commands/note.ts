@@ -21,7 +21,7 @@ import { computerZoneOffsetAt } from '../../reading/computerZone.ts';
 import { notesBeside } from '../../reading/flightNotes.ts';
 import { counted } from '../../report/format.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
-import { auditAside } from '../auditAside.ts';
+import { audit } from '../../audit/audit.ts';
 import { cacheFolderFor } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
@@ -60,7 +60,7 @@ export async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const progress = showProgress(process.stderr);
   const cacheFolder = await cacheFolderFor(dump, true);
   const generatedAt = new Date().toISOString();
-  const document = await auditAside(dump, {
+  const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
     generatedAt,

@@ -20,8 +20,6 @@ export interface DecodeSteps {
 interface WholePairs {
   /** Whether more of them are wanted. */
   readonly wanted: () => boolean;
-  /** Awaited before one is decoded. */
-  readonly ready: () => Promise<void>;
 }
 
 export const seekWallMs = 60_000;

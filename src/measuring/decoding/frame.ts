@@ -9,10 +9,7 @@ export interface FrameGeometry {
   readonly bitDepth: number;
 }
 
-/**
- * One picture as it was coded: 4:2:0 planes, row by row. The arrays are overwritten when the next frame is asked for,
- * unless `keep` was called.
- */
+/** One picture as it was coded: 4:2:0 planes, row by row. The arrays are overwritten when the next frame is asked for. */
 export interface Frame extends FrameGeometry {
   /** Presentation time, from the first frame of the clip. */
   readonly atSeconds: number;
@@ -24,8 +21,6 @@ export interface Frame extends FrameGeometry {
   /** Chroma planes are half as wide and half as high as luma, rounded up. */
   readonly cb: Uint8Array | Uint16Array;
   readonly cr: Uint8Array | Uint16Array;
-  /** Where it is there: leaves the luma to the caller, who hands its memory back with returnMemory(). */
-  readonly keep?: () => void;
 }
 
 export interface FrameRequest {
@@ -59,7 +54,7 @@ export function pairShapeOf({ geometry, pairShrunkBy }: FrameRequest): FrameShap
   return pairShrunkBy === undefined ? undefined : frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
 }
 
-export type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds' | 'keep'>;
+export type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds'>;
 
 export function frameShape({
   geometry,

@@ -1,14 +1,12 @@
 import { streamProgram } from '../../programs/run.ts';
 import type { ProgramEnd } from '../../programs/run.ts';
 import { isMp4OrMov } from '../../programs/openMedia.ts';
-import { freeAtOnce } from '../freeAtOnce.ts';
 import { frameShape, pairShapeOf } from './frame.ts';
 import type { Frame, FrameRequest, FrameShape } from './frame.ts';
 import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
 import { planTimes } from './frameTimes.ts';
 import type { DecodeTally } from './frameTimes.ts';
 import { planLumaPair } from './lumaPair.ts';
-import { borrowMemory } from './spareMemory.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;
@@ -42,9 +40,9 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     for (;;) {
       const next = await stream.next();
       if (next.done === true) {
-        for (const picture of pair?.pictures() ?? []) {
+        for (const luma of pair?.pictures() ?? []) {
           const atSeconds = await times.next('aside');
-          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, ...picture, atSeconds };
+          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, luma, atSeconds };
         }
         return { ...next.value, ...times.tally() };
       }
@@ -58,12 +56,10 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
         const atSeconds = await times.next('leaving');
         if (atSeconds !== undefined) yield { ...shape, ...buffer.planes, atSeconds };
       }
-      freeAtOnce(next.value);
     }
   } finally {
     // A consumer that stops early must end ffmpeg too; after its own end this does nothing.
     await stream.return(undefined as never);
-    pair?.release();
   }
 }
 
@@ -80,7 +76,7 @@ function frameBuffer(
   const chromaLength = lumaShrunkBy === undefined ? Math.ceil(width / 2) * Math.ceil(height / 2) : 0;
   const length = lumaLength + 2 * chromaLength;
   const byteLength = bitDepth > 8 ? 2 * length : length;
-  const memory = buffers?.get(byteLength) ?? borrowMemory(byteLength);
+  const memory = buffers?.get(byteLength) ?? new ArrayBuffer(byteLength);
   buffers?.set(byteLength, memory);
   const codes = bitDepth > 8 ? new Uint16Array(memory) : new Uint8Array(memory);
   return {

@@ -79,7 +79,6 @@ async function* jump(
   const { plan } = request;
   const hasPair = isPairStep(plan, step);
   const isWhole = hasPair && request.wholePairs?.wanted() === true;
-  if (isWhole) await request.wholePairs?.ready();
   const detail = hasPair ? pairDetail(request, { samples, isWhole }) : sampleDetail(request);
   const frames = decodeFrames({
     ...frameRequest(request, seekWallMs),

@@ -11,7 +11,6 @@ export async function* throughSteps(request: DecodeSteps, firstStep: number): St
   const { plan } = request;
   let lastStep = firstStep - 1;
   let pairIsOpen = false;
-  await request.wholePairs?.ready();
   const frames = decodeFrames({
     ...frameRequest(request, wallMsThrough(request)),
     ...(firstStep === 0 ? {} : { startSeconds: firstStep * plan.stepSeconds }),

@@ -1,5 +1,4 @@
 import type { ClippedShape, Thirds } from '../../domain/measurement.ts';
-import { freeAtOnce } from '../freeAtOnce.ts';
 import { regionsOf } from './cellRegions.ts';
 import type { CellGrid, CellRegion } from './cellRegions.ts';
 import { looksRound } from './roundness.ts';
@@ -53,7 +52,6 @@ export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 
   const largest = regions.reduce((most, { pixels }) => Math.max(most, pixels), 0);
   const spots = countSpots(regions, grid, { total, area });
   const thirds = thirdsOf(grid, area, rotationDegrees);
-  freeAtOnce(grid.counts);
   return {
     largestFraction: largest / area,
     shape: spots === undefined ? 'area' : 'disc',

@@ -1,7 +1,6 @@
 import type { BlurPoint, MeasuredShutter } from '../../domain/measuredShutter.ts';
 import type { Facts } from '../../domain/recording.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
-import { borrowMemory, returnMemory } from '../decoding/spareMemory.ts';
 import { estimateShutter } from './estimate.ts';
 import type { FramePair, LumaPlane } from './framePair.ts';
 
@@ -9,10 +8,6 @@ import type { FramePair, LumaPlane } from './framePair.ts';
 export interface ShutterPairs {
   /** Whether first() will keep the frame that it is given next. */
   readonly wanted: () => boolean;
-  /** To be awaited before decoding what first() is to see. */
-  readonly ready: () => Promise<void>;
-  /** Lets the next clip keep its pairs; to be called whatever happened. */
-  readonly release: () => void;
   readonly first: (frame: Frame) => void;
   readonly second: (frame: Frame) => void;
   readonly result: () => MeasuredShutter;
@@ -21,31 +16,6 @@ export interface ShutterPairs {
 const mostPairs = 6;
 /** Three pairs of 4K. More of smaller pictures. */
 const mostBytes = 50_000_000;
-
-// The pairs of a clip are the most that is ever in memory. Several clips are read at once, so they take turns in
-// keeping pairs.
-let turn: Promise<void> = Promise.resolve();
-
-function takeTurn(): { readonly begun: Promise<void>; readonly end: () => void } {
-  const begun = turn;
-  let end = (): void => {};
-  turn = new Promise((resolve) => {
-    // Also one that gave up waiting hands on no more than the turn it was waiting for.
-    end = () => void begun.then(resolve);
-  });
-  return { begun, end };
-}
-
-function keptCodes({ luma, keep }: Frame): Frame['luma'] {
-  if (keep !== undefined) {
-    keep();
-    return luma;
-  }
-  const memory = borrowMemory(luma.byteLength);
-  const codes = luma instanceof Uint8Array ? new Uint8Array(memory) : new Uint16Array(memory);
-  codes.set(luma);
-  return codes;
-}
 
 export interface ShutterPlan {
   readonly target: { readonly targetAngleDegrees: number; readonly toleranceStops: number };
@@ -75,27 +45,15 @@ export function planShutterPairs(
     range: facts.range?.value ?? 'narrow',
     transfer,
     atSeconds: frame.atSeconds,
-    codes: keptCodes(frame),
+    codes: frame.luma.slice(),
   });
   const pairs: FramePair[] = [];
   let offered = 0;
   let opened: LumaPlane | undefined;
-  let ownTurn: ReturnType<typeof takeTurn> | undefined;
   return {
     wanted: () => kept.has(offered),
-    ready: () => {
-      ownTurn ??= takeTurn();
-      return ownTurn.begun;
-    },
-    release: () => {
-      for (const { codes } of pairs.splice(0).flatMap(({ first, second }) => [first, second]))
-        returnMemory(codes.buffer as ArrayBuffer);
-      opened = undefined;
-      ownTurn?.end();
-    },
     first: (frame) => {
       // One whose second frame never came must not meet a frame of another pair.
-      if (opened !== undefined) returnMemory(opened.codes.buffer as ArrayBuffer);
       opened = kept.has(offered) ? planeOf(frame) : undefined;
       offered++;
     },

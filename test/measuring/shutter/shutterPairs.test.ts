@@ -16,7 +16,6 @@ function keptOf(geometry: FrameGeometry, pairCount: number | undefined, coming: 
     pairs.second(frame);
     return wanted;
   });
-  pairs.release();
   return kept;
 }
 
@@ -47,5 +46,4 @@ test('a pair whose second frame never came is no pair with the frame of another 
   pairs.first(frame(10));
   pairs.second(frame(10.04));
   expect(pairs.result().pairCount).toBe(0);
-  pairs.release();
 });
