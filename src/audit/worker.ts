@@ -9,14 +9,17 @@ export type ToWorker = { readonly entry: DumpEntry; readonly work: Work } | 'roo
 
 /** What a worker tells. It asks for room and waits for it. */
 export type FromWorker =
-  | { readonly needsBytes: number }
-  | { readonly examined: Examined }
-  | { readonly thrown: Error }
-  | { readonly lastWords: string };
+  { readonly needsBytes: number } | { readonly examined: Examined } | { readonly thrown: Error };
+
+/** What it tells of an error that ends it. */
+export interface LastWords {
+  readonly lastWords: string;
+}
 
 keepHeapSmall();
 
-const tell = (message: FromWorker, onTold = (): void => {}): void => void process.send?.(message, onTold);
+const tell = (message: FromWorker | LastWords, onTold = (): void => {}): void =>
+  void process.send?.(message, onTold);
 
 let roomGiven = (): void => {};
 

@@ -4,7 +4,7 @@ import { sharedBudget, type Budget } from '../programs/concurrency.ts';
 import { forkScript } from '../programs/scripts.ts';
 import type { DumpEntry } from '../reading/dumpEntry.ts';
 import type { Examined, Work } from './examine.ts';
-import type { FromWorker, ToWorker } from './worker.ts';
+import type { FromWorker, LastWords, ToWorker } from './worker.ts';
 
 // A damaged file can crash a decoder, or keep it busy for ever. So files are examined in processes of their own, one file
 // at a time each: the process that ends names the file, and the next file gets another process.
@@ -42,7 +42,7 @@ export function openWorkers(limits = usualLimits, script = usualScript): Workers
   let isClosed = false;
 
   const start = (): Worker => {
-    if (isClosed) throw new Error('Workers that were ended were asked for something');
+    if (isClosed) throw closed();
     const worker = startWorker(script, () => running.delete(worker));
     running.add(worker);
     return worker;
@@ -76,7 +76,10 @@ export function openWorkers(limits = usualLimits, script = usualScript): Workers
     examine,
     end: () => {
       isClosed = true;
-      for (const { child } of running) if (child.connected) child.disconnect();
+      for (const { child, fail } of running) {
+        fail(closed());
+        if (child.connected) child.disconnect();
+      }
     },
   };
 }
@@ -85,7 +88,11 @@ interface Worker {
   readonly child: ReturnType<typeof forkScript>;
   /** Of whoever has a file examined by it. */
   hear: (message: FromWorker) => void;
-  fail: (reason: WorkerEnded) => void;
+  fail: (reason: Error) => void;
+}
+
+function closed(): Error {
+  return new Error('Workers that were ended were asked for something');
 }
 
 class WorkerEnded extends Error {
@@ -100,12 +107,16 @@ class WorkerEnded extends Error {
 function startWorker(script: string, onEnd: () => void): Worker {
   const child = forked(script);
   const worker: Worker = { child, hear: () => {}, fail: () => {} };
+  let lastWords: string | undefined;
   const ended = (how: string): void => {
     onEnd();
-    worker.fail(new WorkerEnded(how));
+    worker.fail(new WorkerEnded(lastWords ?? how));
   };
-  child.on('message', (message: FromWorker) => worker.hear(message));
-  child.once('error', ({ message }) => ended(message));
+  child.on('message', (message: FromWorker | LastWords) => {
+    if ('lastWords' in message) ({ lastWords } = message);
+    else worker.hear(message);
+  });
+  child.on('error', ({ message }) => ended(message));
   // Unlike "exit", it comes behind the last message.
   child.once('close', (status, signal) => ended(signal ?? `exit status ${status}`));
   return worker;
@@ -129,10 +140,11 @@ interface Bounds {
 async function ask(worker: Worker, task: ToWorker, { budget, mostMs }: Bounds): Promise<Examined> {
   let timer: NodeJS.Timeout | undefined;
   let room: Promise<() => void> | undefined;
+  let isDone = false;
   try {
     return await new Promise<Examined>((resolve, reject) => {
-      let lastWords: string | undefined;
       const send = (message: ToWorker): void => {
+        if (isDone) return;
         // What it can no longer hear goes unanswered, and that is told when it has ended.
         worker.child.send(message, () => {});
         if (mostMs !== undefined) timer = setTimeout(timeOut, mostMs);
@@ -141,11 +153,10 @@ async function ask(worker: Worker, task: ToWorker, { budget, mostMs }: Bounds): 
         reject(new WorkerEnded('time-out', true));
         worker.child.kill('SIGKILL');
       };
-      worker.fail = (reason) => reject(lastWords === undefined ? reason : new WorkerEnded(lastWords));
+      worker.fail = reject;
       worker.hear = (told) => {
         if ('examined' in told) resolve(told.examined);
         else if ('thrown' in told) reject(told.thrown);
-        else if ('lastWords' in told) ({ lastWords } = told);
         else {
           // Waiting is no fault of the file.
           clearTimeout(timer);
@@ -156,6 +167,7 @@ async function ask(worker: Worker, task: ToWorker, { budget, mostMs }: Bounds): 
       send(task);
     });
   } finally {
+    isDone = true;
     clearTimeout(timer);
     void room?.then((giveBack) => giveBack());
   }
