@@ -17,7 +17,7 @@ export interface Workers {
   readonly end: () => void;
 }
 
-export interface WorkerLimits {
+interface WorkerLimits {
   /** Of all stills that are decoded at one moment. One of 48 megapixels takes 144 MB, and is decoded alone. */
   readonly stillBytes: number;
   /**
