@@ -93,20 +93,6 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
       expect(Math.abs(halved.seen[1]!.luma[0]! - corner)).toBeLessThan(1);
     });
 
-  test('decodeFrames() leaves none of the pieces in which pictures arrive to the collector', async () => {
-    const shape = { width: 1920, height: 1080, bitDepth: 8 } as const;
-    const file = await encodeClip(shape, Array<RawFrame>(8).fill(blankFrame(shape, 90)));
-    const media = await openMedia(file);
-    const held: number[] = [];
-    // Two of them as a pair beside the first, which arrive in pieces of their own.
-    const request = { select: 'gte(t,0)', maxFrames: 5, pairShrunkBy: 1, wallMs: 30_000 };
-    const frames = decodeFrames({ program, geometry: shape, media, ...request });
-    while (!(await frames.next()).done) held.push(process.memoryUsage().arrayBuffers);
-    await media.close();
-    expect(held).toHaveLength(7);
-    expect(Math.max(...held) - held[0]!).toBeLessThan(1 << 20);
-  });
-
   test('decodeFrames() keeps luma codes of 4:2:2 pictures', async () => {
     const shape = { width: 64, height: 48, bitDepth: 10 } as const;
     const stored = codeRamp(shape);
