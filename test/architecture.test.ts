@@ -80,8 +80,8 @@ test.each([
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
   ['src/findings/judge.ts', '../document/reportedExposure.ts'],
   ['src/document/auditDocument.ts', '../report/index.ts'],
-  ['src/cache/memory.ts', '../programs/openMedia.ts'],
-  ['src/reading/identity.ts', '../cache/memory.ts'],
+  ['src/cache/cache.ts', '../programs/openMedia.ts'],
+  ['src/reading/identity.ts', '../cache/cache.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
 ])('the rule refuses %s importing %s', (file, specifier) => {
   expect(violation(file, specifier)).toBeDefined();

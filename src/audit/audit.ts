@@ -1,22 +1,83 @@
+import { openCache } from '../cache/cache.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
-import { openScratchFile } from '../cache/scratchFile.ts';
-import { auditInto } from './auditInto.ts';
-import { examinerHere } from './examiner.ts';
+import { commonKit } from '../domain/kit.ts';
+import { defaultLimits } from '../domain/limits.ts';
+import { judgeFlight } from '../findings/judge.ts';
+import { locatePrograms } from '../programs/locate.ts';
+import { readDump } from '../reading/dump.ts';
+import { unmatchedNotes } from '../reading/flightNotes.ts';
+import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
+import { comparePaths } from '../reading/pathOrder.ts';
+import { groupSequences } from '../reading/sequences.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { reportedSettings } from '../report/buildDocument.ts';
+import { standingCautions } from '../report/dumpWording.ts';
+import { conclude, concludeSequences, flightLight } from './conclude.ts';
+import { gatherEvidence } from './evidence.ts';
+import { examineFiles } from './examineFiles.ts';
 import type { AuditOptions } from './options.ts';
 
 /**
- * Audits a card dump (or one file of it): reads, measures, judges, advises. All of it happens in the process that calls;
- * the command line has files read and measured in another, which a file that crashes a decoder ends instead.
+ * Audits a card dump (or one file of it): reads, measures, judges, advises. Files are read and measured in processes of
+ * their own: one that crashes a decoder, or hangs in it, is a problem in the document and ends nothing else.
  *
  * @param dump path of a folder or file
  * @returns the audit document; a file that cannot be read is a problem in it
  * @throws HalfturnError where nothing can be audited at all: no such dump, no media in it, no usable ffprobe, bad notes
  */
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
-  const document = await auditInto(
-    { scratch: openScratchFile(undefined), examiner: examinerHere },
-    dump,
-    options,
+  const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
+  const notes = await loadFlightNotes(dump, options.notesFile, kit);
+  const cache = options.cacheFolder === undefined ? undefined : openCache(options.cacheFolder);
+  const [card, programs] = await Promise.all([readDump(dump), locatePrograms(process.env, cache)]);
+
+  const examined = await examineFiles(card.entries, { programs, cache }, { ...options, limits, measure });
+  const trouble = await cache?.close();
+  options.onCacheUse?.({ fromCache: examined.fromCache, total: card.entries.length, trouble });
+
+  const evidence = gatherEvidence(examined.evidence, { limits, kit, fitted, notes });
+  const recordings = evidence.map(({ recording }) => recording);
+  const sequences = groupSequences(recordings);
+  const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
+  const ofFlight = judgeFlight(evidence.map(flightLight), kit);
+
+  const problems = [...card.problems, ...examined.problems];
+  const copies = recordings.flatMap(({ path, copies: others = [] }) =>
+    others.map((other) => ({ path: other, message: `is a copy of ${path}` })),
   );
-  return { ...document, recordings: [...document.recordings] };
+  // What was done with files and is no fault.
+  const fileNotes = [...examined.edited, ...copies];
+  // Notes of a whole card name more than one file of it.
+  const unmatched =
+    notes === undefined || card.isOneFile === true
+      ? []
+      : unmatchedNotes(notes, {
+          recordings,
+          otherPaths: [...problems, ...fileNotes].map(({ path }) => path),
+          zoneOffsetAt: computerZoneOffsetAt,
+        });
+  return {
+    format: 'halfturn-audit',
+    formatVersion: 1,
+    generatedAt: options.generatedAt ?? new Date().toISOString(),
+    dump,
+    settings: reportedSettings({
+      limits,
+      kit,
+      measure,
+      kitAssumed: options.kitAssumed ?? (options.kit === undefined || options.kit === commonKit),
+    }),
+    recordings: evidence.map((own) => {
+      const { path } = own.recording;
+      return conclude(own, { ofFlight: ofFlight.get(path) ?? [], inSequence: inSequence.has(path) });
+    }),
+    sequences: concludeSequences(sequences, evidence),
+    problems: [...problems.toSorted((a, b) => comparePaths(a.path, b.path)), ...unmatched],
+    leftAside: {
+      ...card.leftAside,
+      ...(examined.edited.length > 0 && { edited: examined.edited.length }),
+    },
+    notes: fileNotes.length === 0 ? undefined : fileNotes,
+    cautions: standingCautions,
+  };
 }

@@ -1,39 +1,42 @@
 import { adviseFilter } from '../advice/advise.ts';
+import { adviseSeries } from '../advice/series.ts';
+import type { ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
 import { momentOf } from '../domain/localTime.ts';
-import { reportedExposure } from '../findings/exposureOffset.ts';
+import type { Recording } from '../domain/recording.ts';
+import type { StillSequence } from '../domain/sequence.ts';
+import { bracketSteps } from '../findings/bracketExposures.ts';
+import { reportedExposure, usualOffset } from '../findings/exposureOffset.ts';
 import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
-import { findingsOfMember, mostSeriousFirst } from '../findings/judge.ts';
+import { findingsOfMember, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
 import { measuredUncertainty } from '../findings/measuredExposure.ts';
+import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { reportedSequence } from '../report/buildDocument.ts';
 import { reportedRecording } from '../report/buildRecording.ts';
 import type { Evidence } from './evidence.ts';
 
-interface Around {
-  /** What was found in it beside the others of its flight. */
-  readonly beside: readonly Finding[];
+interface FlightContext {
+  /** What was found in it when the whole flight was judged. */
+  readonly ofFlight: readonly Finding[];
   readonly inSequence: boolean;
 }
 
 /** What the audit says of one recording. */
-export function conclude(evidence: Evidence, { beside, inSequence }: Around): ReportedRecording {
-  const { recording, limits, offset } = evidence;
-  const { measurement, track, picture, findings, light, highlightRoom } = evidence.whole();
-  const fitted = beside.some(doubtsTheFilter) ? undefined : evidence.fitted;
+export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightContext): ReportedRecording {
+  const { recording, measurement, track, picture, findings, limits, offset } = evidence;
+  const fitted = ofFlight.some(doubtsTheFilter) ? undefined : evidence.fitted;
   const shutter = judgeShutter({ recording, measurement, limits });
   const advice = adviseFilter({
     ...evidence,
-    measurement,
-    light,
-    highlightRoom,
     fitted,
     measured: measuredUncertainty(recording, measurement),
   });
-  // Which clip it goes on with was not known while it stood alone.
+  // Which clip it goes on with was not known before all were in order.
   const own = [...findings, ...splitPart.find({ recording, limits })];
   return reportedRecording({
     recording,
@@ -42,7 +45,7 @@ export function conclude(evidence: Evidence, { beside, inSequence }: Around): Re
     shutter,
     advice,
     exposure: reportedExposure(recording, offset, fitted),
-    findings: mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...beside]),
+    findings: mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...ofFlight]),
     windowStops: limits.windowStops,
     baseIso: limits.baseIso,
   });
@@ -71,4 +74,56 @@ export function flightLight({
     steady: isSteady,
     atSeconds: moment && moment.atMs / 1000,
   };
+}
+
+/** What the audit says of each bracket and series. */
+export function concludeSequences(
+  sequences: readonly StillSequence[],
+  evidence: readonly Evidence[],
+): readonly ReportedSequence[] {
+  const byRecording = new Map(evidence.map((own) => [own.recording, own]));
+  return sequences.map((sequence) => concludeSequence(sequence, byRecording));
+}
+
+function concludeSequence(
+  sequence: StillSequence,
+  byRecording: ReadonlyMap<Recording, Evidence>,
+): ReportedSequence {
+  const members = sequence.members.map((member) => byRecording.get(member)!);
+  const [{ limits, kit, fitted }] = members as [Evidence];
+  const findings = judgeSequence({ sequence, evidence: members, limits });
+  const { windowStops } = limits;
+  if (sequence.kind === 'bracket')
+    return reportedSequence({
+      sequence,
+      findings,
+      windowStops,
+      stepsStops: bracketSteps(sequence.members),
+    });
+  const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
+  const exposureSeconds = seriesExposureSeconds(sequence);
+  const targetSeconds = seriesTargetSeconds(sequence.intervalSeconds, limits);
+  const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
+  const advice =
+    exposureSeconds === undefined
+      ? undefined
+      : adviseSeries({
+          exposureSeconds,
+          targetSeconds,
+          intervalSeconds: sequence.intervalSeconds,
+          iso: members[0]?.recording.facts.iso?.value,
+          offset,
+          fitted: sameFilter ? fitted : undefined,
+          kit,
+          limits,
+        });
+  return reportedSequence({
+    sequence,
+    findings,
+    windowStops,
+    exposureSeconds,
+    targetSeconds,
+    advice,
+    basis: offset?.basis,
+  });
 }

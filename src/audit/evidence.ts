@@ -1,10 +1,71 @@
 import { recordedFilter } from '../advice/advise.ts';
+import { lightOverTime, lightRange, type LightRange } from '../advice/lightOverTime.ts';
+import type { ReportedPicture } from '../document/reportedPicture.ts';
+import type { ReportedTrack } from '../document/reportedRecording.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
+import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { highlightRoom } from '../findings/clipping.ts';
+import { exposureDrifts } from '../findings/exposureDrifts.ts';
+import { exposureOffset } from '../findings/exposureOffset.ts';
+import type { ExposureOffset } from '../findings/finding.ts';
+import type { Finding } from '../findings/index.ts';
+import { judge } from '../findings/judge.ts';
+import { withMeasuredExposure, withMeasuredScan } from '../findings/measuredExposure.ts';
 import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
-import type { AloneAside, ConcludedAlone } from './examined.ts';
+import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { reportedPicture, reportedTrack } from '../report/buildRecording.ts';
+
+/** What one recording tells by itself, whatever the others are. */
+export interface OwnEvidence {
+  /** Without its track. */
+  readonly recording: Recording;
+  /** Of a clip, without its frames. */
+  readonly measurement: Measurement | undefined;
+  readonly offset: ExposureOffset | undefined;
+  readonly findings: readonly Finding[];
+  readonly light: LightRange;
+  /** Its settings did not move. */
+  readonly isSteady: boolean;
+  readonly highlightRoom: ReturnType<typeof highlightRoom>;
+  readonly track: ReportedTrack | undefined;
+  readonly picture: ReportedPicture | undefined;
+}
+
+/** All that is known of one recording before the others of its flight are held against it. */
+export interface Evidence extends OwnEvidence {
+  readonly limits: Limits;
+  readonly kit: readonly KitFilter[];
+  readonly fitted: FittedFilter | undefined;
+  readonly fNumbersSeen: readonly number[];
+}
+
+/**
+ * Draws from one recording all that its whole track and every frame tell, and lets them go: an hour of a clip has a
+ * hundred thousand samples, and a card many clips.
+ */
+export function evidenceOf(
+  { recording: read, measurement }: { readonly recording: Recording; readonly measurement?: Measurement },
+  { limits, longestTimeline }: { readonly limits: Limits; readonly longestTimeline: number },
+): OwnEvidence {
+  const recording = withMeasuredExposure(withMeasuredScan(read, measurement), measurement);
+  const offset = exposureOffset(recording, measurement);
+  const subject = { recording, measurement, limits, offset };
+  const { track, ...own } = recording;
+  return {
+    recording: own,
+    measurement: measurement && recording.kind === 'clip' ? { ...measurement, frames: [] } : measurement,
+    offset,
+    findings: judge(subject),
+    light: lightRange(lightOverTime(recording, measurement)),
+    isSteady: exposureDrifts.check(subject) === undefined,
+    highlightRoom: highlightRoom(measurement, limits),
+    track: track && reportedTrack(track, longestTimeline),
+    picture: measurement && reportedPicture(measurement, recording.kind, longestTimeline),
+  };
+}
 
 interface Given {
   readonly limits: Limits;
@@ -14,24 +75,21 @@ interface Given {
   readonly notes: FlightNotes | undefined;
 }
 
-/** What is known of each recording, in the order given. What could not be read at all is not among them. */
-export function gatherEvidence(concluded: readonly ConcludedAlone[], given: Given): readonly Evidence[] {
+/** Recordings as they were taken, parts of one shot joined, each with what notes and the others add to it. */
+export function gatherEvidence(all: readonly OwnEvidence[], given: Given): readonly Evidence[] {
   const { limits, kit, fitted, notes } = given;
-  const all = concluded.flatMap(({ alone }) => alone ?? []);
   const fNumbers = fNumbersByCamera(all);
-  return all.map((alone) => {
-    const { recording } = alone;
+  return inShootingOrder(all).map((own) => {
+    const { recording } = own;
     const onLens = fitted ?? fittedByNotes(recording, notes) ?? recordedFilter(recording);
-    return { ...alone, limits, kit, fitted: onLens, fNumbersSeen: fNumbers.get(cameraOf(recording)) ?? [] };
+    return { ...own, limits, kit, fitted: onLens, fNumbersSeen: fNumbers.get(cameraOf(recording)) ?? [] };
   });
 }
 
-/** All that is known of one recording before the others are held beside it. */
-export interface Evidence extends AloneAside {
-  readonly limits: Limits;
-  readonly kit: readonly KitFilter[];
-  readonly fitted: FittedFilter | undefined;
-  readonly fNumbersSeen: readonly number[];
+function inShootingOrder(all: readonly OwnEvidence[]): readonly OwnEvidence[] {
+  const byPath = new Map(all.map((own) => [own.recording.path, own]));
+  const recordings = joinedSplits(shootingOrder(all.map(({ recording }) => recording)));
+  return recordings.map((recording) => ({ ...byPath.get(recording.path)!, recording }));
 }
 
 function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): FittedFilter | undefined {
@@ -39,7 +97,7 @@ function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): Fi
 }
 
 /** f-numbers that the recordings of each camera carry. */
-function fNumbersByCamera(all: readonly AloneAside[]): ReadonlyMap<string | undefined, readonly number[]> {
+function fNumbersByCamera(all: readonly OwnEvidence[]): ReadonlyMap<string | undefined, readonly number[]> {
   const seen = new Map<string | undefined, Set<number>>();
   for (const { recording } of all) {
     const fNumber = recording.facts.fNumber?.value;

@@ -1,12 +1,12 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
+import type { Measurement } from '../domain/measurement.ts';
 import type { RecordingPictures } from '../domain/pictures.ts';
-import type { Problem, Recording } from '../domain/recording.ts';
-import type { MeasureOptions } from '../measuring/measure.ts';
-import { noteChance } from '../programs/chance.ts';
+import type { Facts, Note, Problem, Recording } from '../domain/recording.ts';
+import { measureRecording, type MeasureOptions } from '../measuring/measure.ts';
 import type { Program } from '../programs/program.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { withoutName } from '../reading/openFile.ts';
-import type { Examined } from './examined.ts';
+import { readRecording } from '../reading/recordings.ts';
 
 /** What is to be done with each file, apart from the file itself: all that the outcome can depend on. */
 export interface Work {
@@ -19,60 +19,66 @@ export interface Work {
   readonly pictures: boolean;
 }
 
-/** Reads and measures one recording. Whatever goes wrong stays with this recording. */
-export async function examine(entry: DumpEntry, work: Work): Promise<Examined> {
-  // Loaded where they are needed: an audit that remembers everything starts sooner without them.
-  const { readRecording } = await import('../reading/recordings.ts');
-  const { recording, problem, edited } = await readRecording(entry, work);
-  const problems = problem === undefined ? [] : [problem];
-  if (edited !== undefined) return { edited, problems };
-  if (recording === undefined || work.mode === 'off') return { recording, problems };
-  return measured({ recording, problems }, { ...work, file: entry.file, mode: work.mode });
-}
-
-interface ToMeasure {
-  readonly recording: Recording;
+/** What came of looking at one file of the dump. */
+export interface Examined {
+  readonly recording?: Recording;
+  readonly measurement?: Measurement;
+  /** Set where the file turned out to be no recording. */
+  readonly edited?: Note;
   readonly problems: readonly Problem[];
+  /** Only where they were asked for. */
+  readonly pictures?: RecordingPictures;
+  /** Another time it may go otherwise, though nothing has changed. */
+  readonly transient?: boolean;
 }
 
-async function measured(
-  { recording, problems }: ToMeasure,
-  {
-    ffmpeg: program,
-    file,
-    mode,
-    limits,
-    checkShutter,
-    pictures: wanted,
-  }: Work & Pick<MeasureOptions, 'file' | 'mode'>,
+/**
+ * Reads and measures one recording. Whatever goes wrong stays with this recording.
+ *
+ * @param room is awaited before so many bytes of a still are decoded
+ */
+export async function examine(
+  entry: DumpEntry,
+  work: Work,
+  room: (bytes: number) => Promise<void>,
 ): Promise<Examined> {
-  const { measureRecording } = await import('../measuring/measure.ts');
-  let pictures: RecordingPictures | undefined;
-  const onPictures = (made: RecordingPictures): void => void (pictures = made);
+  const { problem, ...read } = await readRecording(entry, work);
+  const { recording } = read;
+  const examined: Examined = { ...read, problems: problem === undefined ? [] : [problem] };
+  if (recording === undefined || work.mode === 'off') return examined;
+  if (recording.kind === 'still') await room(decodedBytes(recording.facts));
+  const { ffmpeg: program, mode, limits, checkShutter, pictures } = work;
+  const options = { file: entry.file, program, mode, limits, checkShutter, pictures };
   try {
-    const measurement = await measureRecording(recording, {
-      file,
-      program,
-      mode,
-      limits,
-      checkShutter,
-      onPictures: wanted ? onPictures : undefined,
-    });
-    const { reason = '', detail = '' } = measurement.endedEarly ?? {};
-    if (isByChance(reason) || isByChance(detail)) noteChance();
-    return { recording, measurement, problems, pictures };
+    const measured = await measureRecording(recording, options);
+    const { reason = '', detail = '' } = measured.measurement.endedEarly ?? {};
+    const transient = [read, measured].some((one) => one.transient) || lacksMemory(reason + detail);
+    return { ...examined, ...measured, transient };
   } catch (error) {
-    if (!(error instanceof HalfturnError) || isByChance(`${error.message} ${error.detail}`)) noteChance();
-    return { recording, problems: [...problems, unmeasured(recording.path, file, error)] };
+    const isExpected = error instanceof HalfturnError;
+    return {
+      ...examined,
+      problems: [...examined.problems, unmeasured(entry, error)],
+      transient:
+        read.transient ||
+        !isExpected ||
+        error.transient ||
+        lacksMemory(`${error.message} ${error.detail ?? ''}`),
+    };
   }
 }
 
-/** What a decoder without memory says; the next time there may be enough. */
-function isByChance(reason: string): boolean {
-  return /memory|allocat/i.test(reason);
+/** Three channels of each pixel, as stills are decoded. */
+function decodedBytes({ width, height, bitDepth }: Facts): number {
+  return 3 * (width?.value ?? 0) * (height?.value ?? 0) * ((bitDepth?.value ?? 8) > 8 ? 2 : 1);
 }
 
-function unmeasured(path: string, file: string | Buffer, error: unknown): Problem {
+/** What a decoder without memory says; the next time there may be enough. */
+function lacksMemory(says: string): boolean {
+  return /memory|allocat/i.test(says);
+}
+
+function unmeasured({ path, file }: DumpEntry, error: unknown): Problem {
   if (error instanceof HalfturnError) {
     const { message: why, hint = '', detail } = error;
     const rest = withoutName(why, file);

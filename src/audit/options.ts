@@ -10,9 +10,9 @@ export interface AuditProgress {
 }
 
 /** What an audit with a `cacheFolder` took from it. */
-export interface Remembered {
+export interface CacheUse {
   /** Recordings and other files that were unchanged since an earlier audit, and not looked at again. */
-  readonly remembered: number;
+  readonly fromCache: number;
   readonly total: number;
   /** Why something could not be kept for the next audit, in the words of the system. */
   readonly trouble?: string;
@@ -33,14 +33,14 @@ export interface AuditOptions {
   /** ISO 8601; the time of the call where absent. */
   readonly generatedAt?: string;
   /**
-   * Folder in which what was read and measured is remembered, so that a file that has not changed is not looked at
-   * again. It need not exist, and may be deleted at any time. Nothing is remembered where it is absent.
+   * Folder in which what was read and measured is cached, so that a file that has not changed is not looked at again. It
+   * need not exist, and may be deleted at any time. Nothing is cached where it is absent.
    */
   readonly cacheFolder?: string;
   /** Hears once, when every file was examined. */
-  readonly onRemembered?: (remembered: Remembered) => void;
-  /** Recordings worked on at once; as many as there are cores where absent. */
-  readonly atOnce?: number;
+  readonly onCacheUse?: (use: CacheUse) => void;
+  /** Processes that read and measure, one file each at a time; as many as there are cores where absent. */
+  readonly workers?: number;
   readonly onProgress?: (progress: AuditProgress) => void;
   /** Receives small pictures of each recording that was measured; without it none are made. */
   readonly onPictures?: (pictures: RecordingPictures) => void;

@@ -1,14 +1,14 @@
 import envPaths from 'env-paths';
-import type { Remembered } from '../audit/options.ts';
-import { memorySize } from '../cache/forgetting.ts';
+import type { CacheUse } from '../audit/options.ts';
+import { cacheSize } from '../cache/prune.ts';
 import { liesInDump } from './outputs.ts';
 
-/** Where measurements are remembered. */
+/** Where measurements are cached. */
 function usualCacheFolder(): string {
   return envPaths('halfturn', { suffix: '' }).cache;
 }
 
-/** The folder for an audit of this dump; undefined where nothing is to be remembered. */
+/** The folder for an audit of this dump; undefined where nothing is to be cached. */
 export async function cacheFolderFor(dump: string, flag: boolean | undefined): Promise<string | undefined> {
   if (flag === false) return undefined;
   const folder = usualCacheFolder();
@@ -20,7 +20,7 @@ export async function cacheFolderFor(dump: string, flag: boolean | undefined): P
 }
 
 /** What to say of a cache that could not be written. */
-export function cacheTrouble({ trouble }: Remembered): string | undefined {
+export function cacheTrouble({ trouble }: CacheUse): string | undefined {
   return (
     trouble &&
     `halfturn: Measurements could not be kept for the next audit (${trouble}). This one is whole; --no-cache keeps none.\n`
@@ -30,19 +30,19 @@ export function cacheTrouble({ trouble }: Remembered): string | undefined {
 /**
  * What was not done again; undefined where all was.
  *
- * @example rememberedSentence({ remembered: 40, total: 44 }) // '40 of 44 files were unchanged since an earlier audit and not measured again.'
+ * @example cacheUseSentence({ fromCache: 40, total: 44 }) // '40 of 44 files were unchanged since an earlier audit and not measured again.'
  */
-export function rememberedSentence({ remembered, total }: Remembered): string | undefined {
-  if (remembered === 0) return undefined;
+export function cacheUseSentence({ fromCache, total }: CacheUse): string | undefined {
+  if (fromCache === 0) return undefined;
   const files = total === 1 ? 'The file was' : `All ${total} files were`;
-  const some = `${remembered} of ${total} files ${remembered === 1 ? 'was' : 'were'}`;
-  return `${remembered === total ? files : some} unchanged since an earlier audit and not measured again.`;
+  const some = `${fromCache} of ${total} files ${fromCache === 1 ? 'was' : 'were'}`;
+  return `${fromCache === total ? files : some} unchanged since an earlier audit and not measured again.`;
 }
 
 /** Where it lies, how large it is, and that it may go. */
 export async function cacheSentence(): Promise<string> {
   const folder = usualCacheFolder();
-  const { files, sizeBytes } = await memorySize(folder);
+  const { files, sizeBytes } = await cacheSize(folder);
   const holds = files === 0 ? 'nothing yet' : `${(sizeBytes / 1e6).toFixed(1)} MB`;
   return `Measurements are remembered in ${folder} (${holds}); the folder may be deleted at any time`;
 }

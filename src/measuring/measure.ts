@@ -4,7 +4,7 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { RecordingPictures } from '../domain/pictures.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { Program } from '../programs/program.ts';
-import { openMedia } from '../programs/openMedia.ts';
+import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
 import { overexposureIn } from './highlights/overexposure.ts';
@@ -19,18 +19,30 @@ export interface MeasureOptions {
   readonly limits: Pick<Limits, 'clippedFraction' | 'shutterAngleDegrees' | 'shutterToleranceStops'>;
   /** Measures the shutter from motion blur even where it was recorded. */
   readonly checkShutter?: boolean;
-  readonly signal?: AbortSignal;
-  /** Receives small pictures of what was looked at. */
-  readonly onPictures?: (pictures: RecordingPictures) => void;
+  /** Asks for small pictures of what is looked at. */
+  readonly pictures?: boolean;
+}
+
+export interface Measured {
+  readonly measurement: Measurement;
+  readonly pictures?: RecordingPictures;
+  /** Another time it may go otherwise, though nothing has changed. */
+  readonly transient?: boolean;
 }
 
 /** Measures the pictures of one recording. What cannot be measured at all is a HalfturnError. */
-export async function measureRecording(recording: Recording, options: MeasureOptions): Promise<Measurement> {
-  const pictures = options.onPictures && planPictures(recording.facts);
-  const pictured = await measurePictures(recording, options, pictures);
-  const made = await pictures?.result(recording.path, pictured.ceiling).catch(noneWhereExpected);
-  if (made !== undefined) options.onPictures?.(made);
-  return { ...pictured, overexposure: overexposureIn(pictured.frames, options.limits.clippedFraction) };
+export async function measureRecording(recording: Recording, options: MeasureOptions): Promise<Measured> {
+  const collector = options.pictures === true ? planPictures(recording.facts) : undefined;
+  const media = await openMedia(options.file);
+  try {
+    const measured = await measureOne(recording, { ...options, media }, collector);
+    const { frames, ceiling } = measured;
+    const measurement = { ...measured, overexposure: overexposureIn(frames, options.limits.clippedFraction) };
+    const pictures = await collector?.result(recording.path, ceiling).catch(noneWhereExpected);
+    return { measurement, pictures, transient: media.transient };
+  } finally {
+    await media.close();
+  }
 }
 
 /** A page without small pictures is better than a recording without its measurement. */
@@ -39,32 +51,26 @@ function noneWhereExpected(error: unknown): undefined {
   return undefined;
 }
 
-async function measurePictures(
+function measureOne(
   { kind, facts, track }: Recording,
-  { file, program, mode, limits, checkShutter, signal }: MeasureOptions,
-  pictures?: PictureCollector,
+  { media, program, mode, limits, checkShutter }: MeasureOptions & { readonly media: OpenMedia },
+  collector?: PictureCollector,
 ): Promise<Measurement> {
-  const media = await openMedia(file);
-  try {
-    if (kind === 'still') return await measureStill(media, facts, pictures?.pixels);
-    return await measureClip({
-      program,
-      media,
-      facts,
-      mode,
-      clippedFlagFraction: limits.clippedFraction,
-      track,
-      signal,
-      shutterTarget:
-        facts.exposureSeconds === undefined || checkShutter === true
-          ? {
-              targetAngleDegrees: limits.shutterAngleDegrees,
-              toleranceStops: limits.shutterToleranceStops,
-            }
-          : undefined,
-      onFrame: pictures?.frame,
-    });
-  } finally {
-    await media.close();
-  }
+  if (kind === 'still') return measureStill(media, facts, collector?.pixels);
+  return measureClip({
+    program,
+    media,
+    facts,
+    mode,
+    clippedFlagFraction: limits.clippedFraction,
+    track,
+    shutterTarget:
+      facts.exposureSeconds === undefined || checkShutter === true
+        ? {
+            targetAngleDegrees: limits.shutterAngleDegrees,
+            toleranceStops: limits.shutterToleranceStops,
+          }
+        : undefined,
+    onFrame: collector?.frame,
+  });
 }

@@ -65,7 +65,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       ? undefined
       : await flickerAt(decoding, facts, (plan.steps * plan.stepSeconds) / 2);
   const { frames, ceiling, range } = meter.result();
-  if (frames.length === 0) throw noPicture(endedEarly);
+  if (frames.length === 0) throw noPicture(endedEarly, request.media.transient);
   const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
   const closer =
     endedEarly !== undefined
@@ -187,12 +187,13 @@ function storedGeometry({ width, height, rotationDegrees, bitDepth }: Facts): Fr
   };
 }
 
-function noPicture(endedEarly: EndedEarly): HalfturnError {
+function noPicture(endedEarly: EndedEarly, transient?: boolean): HalfturnError {
   // In the decoder's own words stands why, and nothing follows after no picture.
   const why = endedEarly === undefined || endedEarly.detail !== undefined ? '' : ` (${endedEarly.reason})`;
   return new HalfturnError(
     `Not one picture could be decoded${why}`,
     'Copy the clip from the card again; if it still fails, the recording is damaged.',
     endedEarly?.detail,
+    transient,
   );
 }

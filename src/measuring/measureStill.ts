@@ -23,23 +23,6 @@ export async function measureStill(
   facts: Facts,
   onPixels?: (pixels: StillPixels) => void,
 ): Promise<Measurement> {
-  return oneAtATime(() => measureWhole(media, facts, onPixels));
-}
-
-let lastStill: Promise<unknown> = Promise.resolve();
-
-/** A decoded still is the largest thing that is ever held in memory: there is never a second one. */
-function oneAtATime<T>(work: () => Promise<T>): Promise<T> {
-  const done = lastStill.then(work);
-  lastStill = done.catch(() => undefined);
-  return done;
-}
-
-async function measureWhole(
-  media: OpenMedia,
-  facts: Facts,
-  onPixels: ((pixels: StillPixels) => void) | undefined,
-): Promise<Measurement> {
   refuseBallast(media, facts);
   const pixels = await readStillPixels(await readWhole(media), facts.codec?.value);
   refusePreview(pixels, facts);

@@ -1,11 +1,25 @@
+import { createHash } from 'node:crypto';
+import { constants } from 'node:fs';
+import { access, chmod, stat } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { delimiter, isAbsolute, join } from 'node:path';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { missingFeatures } from './features.ts';
-import { foundPrograms, type FoundProgram } from './foundPrograms.ts';
 import type { Program, ProgramName } from './program.ts';
-import { compareAge, type BuildAge } from './programVersion.ts';
-import type { RememberedAnswers } from './rememberedAnswers.ts';
+import { runProgram } from './run.ts';
 
-/** A program that was looked for: what was found, and whether it is the one that will be used. */
+// What a build says of itself. Release builds carry a number ("5.1.9-0+deb12u1"); snapshot builds carry only a
+// commit count ("N-66595-gc2b38619c0-static"), which says nothing about age: the same maker's counts of 2018 and
+// 2023 overlap. Two lines are honest in both: the copyright year, which is renewed in every release branch as long
+// as it is maintained, and the version of libavcodec.
+
+/** A build's own words about its age. `year` is that of its copyright line, `libavcodec` is [major, minor]. */
+interface BuildAge {
+  readonly version: string;
+  readonly year?: number;
+  readonly libavcodec?: readonly [number, number];
+}
+
+/** A program that was looked for: what is there, and whether it is the one that will be used. */
 export interface Candidate {
   readonly name: ProgramName;
   readonly origin: 'system' | 'bundled';
@@ -16,28 +30,31 @@ export interface Candidate {
   readonly lacks: readonly string[];
 }
 
+/** Where answers of programs are kept, by a key that names everything they rest on. */
+export interface AnswerCache {
+  readonly read: (key: string) => Promise<unknown>;
+  readonly write: (key: string, value: unknown) => Promise<void>;
+}
+
 /**
- * Finds ffprobe and ffmpeg: those of the system, unless only the packages' are there or they are newer. What a program
- * says of its version is asked once, where answers are remembered, for as long as its file stays the same.
+ * Finds ffprobe and ffmpeg: those of the system, unless only the packages' are there or they are newer. With a cache, a
+ * program is asked for its version once for as long as its file stays the same.
  */
 export async function locatePrograms(
   env: NodeJS.ProcessEnv = process.env,
-  remembered?: RememberedAnswers,
+  cache?: AnswerCache,
 ): Promise<{ readonly ffprobe: Program; readonly ffmpeg: Program }> {
-  const [ffprobe, ffmpeg] = await Promise.all([
-    choose('ffprobe', env, remembered),
-    choose('ffmpeg', env, remembered),
-  ]);
+  const [ffprobe, ffmpeg] = await Promise.all([choose('ffprobe', env, cache), choose('ffmpeg', env, cache)]);
   return { ffprobe, ffmpeg };
 }
 
 /** Every candidate, with what it lacks. */
 export async function locateAll(env: NodeJS.ProcessEnv = process.env): Promise<readonly Candidate[]> {
-  const found = await Promise.all([foundPrograms('ffprobe', env), foundPrograms('ffmpeg', env)]);
+  const places = await Promise.all([lookFor('ffprobe', env), lookFor('ffmpeg', env)]);
   return Promise.all(
-    found.flatMap((ofOneName) => {
-      const best = newest(ofOneName);
-      return ofOneName.map((one) => describe(one, one === best));
+    places.flatMap((ofName) => {
+      const best = newest(ofName);
+      return ofName.map((place) => describe(place, place === best));
     }),
   );
 }
@@ -45,9 +62,9 @@ export async function locateAll(env: NodeJS.ProcessEnv = process.env): Promise<r
 async function choose(
   name: ProgramName,
   env: NodeJS.ProcessEnv,
-  remembered: RememberedAnswers | undefined,
+  cache: AnswerCache | undefined,
 ): Promise<Program> {
-  const best = newest(await foundPrograms(name, env, remembered));
+  const best = newest(await lookFor(name, env, cache));
   if (best !== undefined) return toProgram(best);
   throw new HalfturnError(
     `No usable ${name} was found`,
@@ -55,39 +72,174 @@ async function choose(
   );
 }
 
-type UsableProgram = FoundProgram & { readonly path: string; readonly age: BuildAge };
-
-function isUsable(found: FoundProgram): found is UsableProgram {
-  return found.path !== undefined && found.age !== undefined;
+/** A place where a program was looked for, and what stands there. */
+interface ProgramPlace {
+  readonly name: ProgramName;
+  readonly origin: 'system' | 'bundled';
+  /** Undefined where there is none. */
+  readonly path: string | undefined;
+  /** Undefined where what is there does not say its version. */
+  readonly age?: BuildAge;
+  readonly build?: string;
 }
 
-function newest(found: readonly FoundProgram[]): UsableProgram | undefined {
+/** Looks on the search path and among the optional packages, the system's first; asks each for its version. */
+async function lookFor(
+  name: ProgramName,
+  env: NodeJS.ProcessEnv,
+  cache?: AnswerCache,
+): Promise<readonly ProgramPlace[]> {
+  const paths = { system: await searchPath(name, env), bundled: await packagedPath(name) };
+  return Promise.all(
+    (['system', 'bundled'] as const).map(async (origin) => {
+      const path = paths[origin];
+      if (path === undefined) return { name, origin, path };
+      const answer = await versionAnswer({ name, origin, path, version: '' }, cache);
+      const build = createHash('sha256').update(answer).digest('hex');
+      return { name, origin, path, age: parseVersion(answer), build };
+    }),
+  );
+}
+
+async function searchPath(name: ProgramName, env: NodeJS.ProcessEnv): Promise<string | undefined> {
+  const file = process.platform === 'win32' ? `${name}.exe` : name;
+  // A relative entry would let a program that lies in the dump be started.
+  for (const folder of (env['PATH'] ?? env['Path'] ?? '').split(delimiter).filter(isAbsolute)) {
+    const path = join(folder, file);
+    if (await isExecutable(path)) return path;
+  }
+  return undefined;
+}
+
+async function packagedPath(name: ProgramName): Promise<string | undefined> {
+  const path = packaged(name);
+  // The package makes it executable when it is installed, with a script that npm may have been told to leave out.
+  if (path !== undefined && !(await isExecutable(path))) await chmod(path, 0o755).catch(() => undefined);
+  return path;
+}
+
+function packaged(name: ProgramName): string | undefined {
+  try {
+    const installer: unknown = createRequire(import.meta.url)(`@${name}-installer/${name}`);
+    return (installer as { readonly path?: string }).path;
+  } catch {
+    return undefined; // Optional: absent, or not made for this system.
+  }
+}
+
+async function isExecutable(path: string): Promise<boolean> {
+  return access(path, constants.X_OK).then(
+    () => true,
+    () => false,
+  );
+}
+
+/** What a program says to `-version`: by the cache where its file is still the same; empty where it does not answer. */
+async function versionAnswer(program: Program, cache: AnswerCache | undefined): Promise<string> {
+  const key = cache && (await versionKey(program.path));
+  const cached = key === undefined ? undefined : await cache?.read(key);
+  if (typeof cached === 'string') return cached;
+  const limits = { wallMs: 10_000, stdoutBytes: 65_536, stderrBytes: 4_096 };
+  const run = await runProgram({ program, args: ['-version'], ...limits }).catch(() => undefined);
+  const answer = run?.exitCode === 0 ? run.stdout.toString('utf8') : '';
+  if (key !== undefined && answer !== '') await cache?.write(key, answer);
+  return answer;
+}
+
+async function versionKey(path: string): Promise<string | undefined> {
+  const stats = await stat(path, { bigint: true }).catch(() => undefined);
+  if (stats === undefined) return undefined;
+  const { dev, ino, size, mtimeNs, ctimeNs } = stats;
+  return ['-version', path, dev, ino, size, mtimeNs, ctimeNs].join('\n');
+}
+
+/** Reads the answer to `-version`; undefined where it is not that of ffmpeg or ffprobe. */
+export function parseVersion(answer: string): BuildAge | undefined {
+  const version = /^ff(?:mpeg|probe) version (\S+)/.exec(answer)?.[1];
+  if (version === undefined) return undefined;
+  const year = /Copyright \(c\) (?:\d{4}-)?(\d{4})/.exec(answer)?.[1];
+  const codec = /^libavcodec\s+\d+\.\s*\d+\.\s*\d+ \/ +(\d+)\. *(\d+)/m.exec(answer);
+  return {
+    version: /^\d+(?:\.\d+)+/.exec(version)?.[0] ?? version,
+    year: year === undefined ? undefined : Number(year),
+    libavcodec: codec === null ? undefined : ([Number(codec[1]), Number(codec[2])] as const),
+  };
+}
+
+/**
+ * Negative where `a` is the older build. The year decides, because a maintained old branch has repairs that an
+ * abandoned newer snapshot lacks; within a year, the codec library's version does.
+ */
+export function compareAge(a: BuildAge, b: BuildAge): number {
+  if (a.year !== undefined && b.year !== undefined && a.year !== b.year) return a.year - b.year;
+  if (a.libavcodec === undefined || b.libavcodec === undefined) return 0;
+  return a.libavcodec[0] - b.libavcodec[0] || a.libavcodec[1] - b.libavcodec[1];
+}
+
+type UsablePlace = ProgramPlace & { readonly path: string; readonly age: BuildAge };
+
+function isUsable(place: ProgramPlace): place is UsablePlace {
+  return place.path !== undefined && place.age !== undefined;
+}
+
+function newest(places: readonly ProgramPlace[]): UsablePlace | undefined {
   // The system's stands first: it stays where neither is older.
-  return found
+  return places
     .filter(isUsable)
-    .reduce<UsableProgram | undefined>(
-      (best, one) => (best && compareAge(best.age, one.age) >= 0 ? best : one),
+    .reduce<UsablePlace | undefined>(
+      (best, place) => (best && compareAge(best.age, place.age) >= 0 ? best : place),
       undefined,
     );
 }
 
-function toProgram({ name, origin, path, age, build }: UsableProgram): Program {
-  return {
-    name,
-    origin,
-    path,
-    version: age.version,
-    build,
-    libavcodecMajor: age.libavcodec === undefined ? undefined : age.libavcodec[0],
-  };
+function toProgram({ name, origin, path, age, build }: UsablePlace): Program {
+  return { name, origin, path, version: age.version, build, libavcodecMajor: age.libavcodec?.[0] };
 }
 
-async function describe(found: FoundProgram, chosen: boolean): Promise<Candidate> {
-  const { name, origin, path } = found;
+async function describe(place: ProgramPlace, chosen: boolean): Promise<Candidate> {
+  const { name, origin, path } = place;
   if (path === undefined) {
     const where = origin === 'system' ? 'not on the search path' : 'the optional package is not installed';
     return { name, origin, chosen, lacks: [where] };
   }
-  if (!isUsable(found)) return { name, origin, path, chosen, lacks: ['does not answer to -version'] };
-  return { name, origin, path, age: found.age, chosen, lacks: await missingFeatures(toProgram(found)) };
+  if (!isUsable(place)) return { name, origin, path, chosen, lacks: ['does not answer to -version'] };
+  return { name, origin, path, age: place.age, chosen, lacks: await missingFeatures(toProgram(place)) };
+}
+
+// What Halfturn asks of each program. A build without one of these still works for files that do not need it.
+const options: Readonly<Record<ProgramName, readonly string[]>> = {
+  ffprobe: [
+    '-show_data',
+    '-max_streams',
+    '-max_pixels',
+    '-format_whitelist',
+    '-protocol_whitelist',
+    '-probesize',
+  ],
+  ffmpeg: ['-protocol_whitelist', '-max_pixels', '-autorotate'],
+};
+const decoders = ['h264', 'hevc', 'prores', 'mjpeg', 'vp9', 'av1'];
+const demuxers = ['mov', 'matroska', 'mpegts', 'mxf', 'avi'];
+
+/** What a build cannot do, in words for the person; empty where nothing is missing. */
+async function missingFeatures(program: Program): Promise<readonly string[]> {
+  const limits = { wallMs: 20_000, stdoutBytes: 8 << 20, stderrBytes: 65_536 };
+  const ask = async (...args: readonly string[]): Promise<string> =>
+    (await runProgram({ program, args: ['-hide_banner', ...args], ...limits })).stdout.toString('utf8');
+  const [help, decoderList, demuxerList] = await Promise.all([
+    ask('-h', 'full'),
+    ask('-decoders'),
+    ask('-demuxers'),
+  ]);
+  const words = new Set(help.split(/\s+/));
+  return [
+    ...options[program.name].filter((option) => !words.has(option)).map((option) => `the option ${option}`),
+    // The AV1 decoders go by the names of their makers' libraries.
+    ...decoders
+      .filter((name) => !new RegExp(`^ V\\S+ \\S*${name}`, 'm').test(decoderList))
+      .map((name) => `a decoder for ${name}`),
+    ...demuxers
+      .filter((name) => !new RegExp(`^ D\\S* +\\S*${name}`, 'm').test(demuxerList))
+      .map((name) => `a reader for ${name} files`),
+  ];
 }

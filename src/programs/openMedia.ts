@@ -11,6 +11,8 @@ export interface OpenMedia {
   readonly sizeBytes: number;
   /** Absolute; for systems where a child cannot be handed a descriptor. Bytes where the name is not UTF-8. */
   readonly path: string | Buffer;
+  /** Set once a program that reads it ran out of time or memory, or crashed: another time it may go otherwise. */
+  transient?: boolean;
   close(): Promise<void>;
 }
 

@@ -1,6 +1,5 @@
 import type sharp from 'sharp';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { noteChance } from './chance.ts';
 
 /**
  * The library that decodes stills and writes small pictures. Its own programs are optional packages, so an
@@ -15,11 +14,11 @@ export async function pictureLibrary(): Promise<typeof sharp> {
     library.cache(false);
     return library;
   } catch {
-    // Once it is installed, the same picture can be read.
-    noteChance();
     throw new HalfturnError(
       'The picture library of this installation has no program for this system',
       'Run npm install again without leaving out optional packages.',
+      undefined,
+      true,
     );
   }
 }

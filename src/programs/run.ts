@@ -2,7 +2,6 @@ import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import type { Readable } from 'node:stream';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { noteChance } from './chance.ts';
 import type { OpenMedia } from './openMedia.ts';
 import type { Program } from './program.ts';
 
@@ -101,8 +100,9 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
     run.signal?.throwIfAborted();
     const ended = stopped ?? (exitCode === null ? 'crash' : 'exit');
     const says = stderr();
-    if (ended === 'time-out' || ended === 'crash' || /out of memory|cannot allocate/i.test(says))
-      noteChance();
+    const lacksMemory = /out of memory|cannot allocate/i.test(says);
+    if (run.media !== undefined && (ended === 'time-out' || ended === 'crash' || lacksMemory))
+      run.media.transient = true;
     return { stderr: says, exitCode, ended };
   } finally {
     clearTimeout(timer);
@@ -221,9 +221,10 @@ function killGroup(child: ChildProcess): void {
 }
 
 function notStarted(program: Program, error: NodeJS.ErrnoException): HalfturnError {
-  noteChance();
   return new HalfturnError(
     `${program.name} could not be started from ${program.path} (${error.code ?? error.message})`,
     'Run "halfturn doctor" to see what is wrong with it.',
+    undefined,
+    true,
   );
 }

@@ -3,7 +3,7 @@ import { basename, dirname, resolve } from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
-import { mapAtOnce } from '../programs/atOnce.ts';
+import { mapWithLimit } from '../programs/concurrency.ts';
 import { pairedEntries, type DumpEntry, type FoundRecording, type FoundSidecar } from './dumpEntries.ts';
 import { classifyName, dcfName, nameParts, type LeftAside } from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
@@ -80,7 +80,7 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
 
 /** What of the files that were found can be audited, and what was left alone and why. */
 async function dumpOf(walked: Walk): Promise<Dump> {
-  const sorted = await mapAtOnce(walked.files, openAtOnce, sortedFile);
+  const sorted = await mapWithLimit(walked.files, openAtOnce, sortedFile);
   const paired = pairedEntries(
     sorted.flatMap(({ recording }) => recording ?? []),
     sorted.flatMap(({ sidecar }) => sidecar ?? []),

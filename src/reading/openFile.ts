@@ -1,7 +1,6 @@
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
-import { noteChance } from '../programs/chance.ts';
 import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 
 /** Opens a file for as long as it is used. */
@@ -16,7 +15,6 @@ export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | P
 
 /** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {
-  noteChance();
   if (error instanceof HalfturnError) {
     return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
   }

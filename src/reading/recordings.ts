@@ -14,6 +14,8 @@ interface ReadRecording {
   readonly problem?: Problem;
   /** Set where the file is no recording but an export of an editing program. */
   readonly edited?: Note;
+  /** Another time it may go otherwise, though nothing has changed. */
+  readonly transient?: boolean;
 }
 
 /** Reads one clip or still with its sidecars. A clip that is only damaged in part gives both. */
@@ -22,18 +24,20 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
     return await withFile(entry.file, async (media) => {
       const { readings, problem: trouble } = await readOwn(media, entry, programs);
       const problem = trouble && { path: entry.path, ...trouble };
-      if (readings.length === 0) return { problem };
+      if (readings.length === 0) return { problem, transient: media.transient };
+      const sidecars = await readSidecars(entry.sidecars, readings);
       const recording = assemble(
         entry,
         media.sizeBytes,
         readings,
-        await readSidecars(entry.sidecars, readings),
+        sidecars.map(({ reading }) => reading),
       );
       const edited = editedExport(entry, recording, readings);
-      return { recording: edited === undefined ? recording : undefined, edited, problem };
+      const transient = media.transient || sidecars.some((sidecar) => sidecar.transient);
+      return { recording: edited === undefined ? recording : undefined, edited, problem, transient };
     });
   } catch (error) {
-    return { problem: openProblem(entry.path, entry.file, error) };
+    return { problem: openProblem(entry.path, entry.file, error), transient: true };
   }
 }
 
@@ -64,27 +68,34 @@ function judgedStill(reading: Reading): OwnReadings {
   return { readings: tells ? [reading] : [], problem };
 }
 
-async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<Reading[]> {
+interface ReadSidecar {
+  readonly reading: Reading;
+  readonly transient?: boolean;
+}
+
+async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
   const context = clipContext(own);
-  const readings: Reading[] = [];
-  for (const sidecar of sidecars) readings.push(await readSidecar(sidecar, context));
-  return readings;
+  const read: ReadSidecar[] = [];
+  for (const sidecar of sidecars) read.push(await readSidecar(sidecar, context));
+  return read;
 }
 
 const unreadTrack = 'a sidecar';
 
-async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Reading> {
+async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<ReadSidecar> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
     return await withFile(sidecar.file, async (media) => {
-      if (sidecar.type === 'xmp') return (await import('./still.ts')).readXmpSidecar(media, name);
+      if (sidecar.type === 'xmp')
+        return { reading: (await import('./still.ts')).readXmpSidecar(media, name) };
       const reading = await readSubRipSidecar(media, name, context);
-      return mayHoldMore(reading) && media.sizeBytes > 0 ? { ...reading, unreadTrack } : reading;
+      const holdsMore = mayHoldMore(reading) && media.sizeBytes > 0;
+      return { reading: holdsMore ? { ...reading, unreadTrack } : reading };
     });
   } catch (error) {
     const { message } = openProblem(sidecar.path, sidecar.file, error);
     const refusal = { what: 'sidecar', raw: name, source: name, reason: message };
-    return { sightings: [], refusals: [refusal], unreadTrack };
+    return { reading: { sightings: [], refusals: [refusal], unreadTrack }, transient: true };
   }
 }
 

@@ -19,11 +19,8 @@ import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
-import { auditInto } from '../../src/audit/auditInto.ts';
-import { versionOf } from '../../src/audit/codeVersion.ts';
-import { examinerHere } from '../../src/audit/examiner.ts';
-import type { AuditOptions, Remembered } from '../../src/audit/options.ts';
-import { openScratchFile } from '../../src/cache/scratchFile.ts';
+import type { AuditOptions, CacheUse } from '../../src/audit/options.ts';
+import { codeVersion } from '../../src/cache/codeVersion.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { RecordingPictures } from '../../src/domain/pictures.ts';
@@ -72,23 +69,23 @@ beforeEach(() => {
 interface Audited {
   readonly document: AuditDocument;
   readonly pictures: readonly RecordingPictures[];
-  readonly remembered: Remembered;
+  readonly cacheUse: CacheUse;
   /** Of ffprobe and ffmpeg together. */
   readonly starts: number;
 }
 
 async function audited(options: AuditOptions = {}, dump = card): Promise<Audited> {
   const pictures: RecordingPictures[] = [];
-  let remembered: Remembered = { remembered: 0, total: 0 };
+  let cacheUse: CacheUse = { fromCache: 0, total: 0 };
   const document = await audit(dump, {
     generatedAt,
     cacheFolder,
     onPictures: (made) => void pictures.push(made),
-    onRemembered: (how) => void (remembered = how),
+    onCacheUse: (use) => void (cacheUse = use),
     ...options,
   });
   pictures.sort((a, b) => (a.path < b.path ? -1 : 1));
-  return { document, pictures, remembered, starts: programs.starts() };
+  return { document, pictures, cacheUse, starts: programs.starts() };
 }
 
 const generatedAt = '2026-05-14T20:00:00Z';
@@ -99,9 +96,9 @@ describe('an unchanged card that is audited again', () => {
     const afresh = await audited({ cacheFolder: path.join(scratch.path, 'never-used') });
     const first = await audited();
     const again = await audited();
-    expect(first.remembered.remembered).toBe(0);
+    expect(first.cacheUse.fromCache).toBe(0);
     expect(first.starts).toBeGreaterThan(4);
-    expect(again.remembered).toEqual({ remembered: files, total: files });
+    expect(again.cacheUse).toEqual({ fromCache: files, total: files });
     expect(again.starts).toBe(0);
     for (const one of [first, again]) {
       expect(JSON.stringify(one.document)).toBe(JSON.stringify(afresh.document));
@@ -109,16 +106,6 @@ describe('an unchanged card that is audited again', () => {
     }
     expect(again.pictures.length).toBe(3);
     expect(again.document.problems.map(({ path: where }) => where)).toEqual(['CLIP0003.MP4']);
-  });
-
-  it('gives the same document whether what came of each file waits in a file or in memory', async () => {
-    const file = openScratchFile(scratch.path);
-    const means = { scratch: file, examiner: examinerHere };
-    const inFile = await auditInto(means, card, { cacheFolder, generatedAt });
-    expect(JSON.stringify(inFile)).toBe(JSON.stringify((await audited()).document));
-    expect(inFile.recordings[0]).not.toBe(inFile.recordings[0]);
-    file.remove();
-    expect(() => inFile.recordings[0]).toThrow();
   });
 
   it('is measured anew where no cache folder is given', async () => {
@@ -132,13 +119,13 @@ describe('an unchanged card that is audited again', () => {
   it('is measured anew under other measuring options, and not under another exposure window', async () => {
     await audited();
     const wider = { ...defaultLimits, windowStops: [-2, 1] as const, baseIso: 200 };
-    expect((await audited({ limits: wider })).remembered.remembered).toBe(files);
-    expect((await audited({ measure: 'every' })).remembered.remembered).toBe(0);
-    expect((await audited({ measure: 'off' })).remembered.remembered).toBe(0);
-    expect((await audited({ checkShutter: true })).remembered.remembered).toBe(0);
+    expect((await audited({ limits: wider })).cacheUse.fromCache).toBe(files);
+    expect((await audited({ measure: 'every' })).cacheUse.fromCache).toBe(0);
+    expect((await audited({ measure: 'off' })).cacheUse.fromCache).toBe(0);
+    expect((await audited({ checkShutter: true })).cacheUse.fromCache).toBe(0);
     const clipped = { ...defaultLimits, clippedFraction: 0.5 };
-    expect((await audited({ limits: clipped })).remembered.remembered).toBe(0);
-    expect((await audited({ measure: 'every' })).remembered.remembered).toBe(files);
+    expect((await audited({ limits: clipped })).cacheUse.fromCache).toBe(0);
+    expect((await audited({ measure: 'every' })).cacheUse.fromCache).toBe(files);
   });
 
   it('is judged by the settings of the day though nothing is read again', async () => {
@@ -161,9 +148,9 @@ describe('an unchanged card that is audited again', () => {
     const withPictures = await audited();
     expect(withPictures.pictures.length).toBe(3);
     // The clip that cannot be read has no picture, so nothing is missing of it.
-    expect(withPictures.remembered.remembered).toBe(1);
+    expect(withPictures.cacheUse.fromCache).toBe(1);
     expect(withPictures.document).toEqual(document);
-    expect((await audited()).remembered.remembered).toBe(files);
+    expect((await audited()).cacheUse.fromCache).toBe(files);
     expect(await audit(card, { cacheFolder, generatedAt: '2026-05-14T20:00:00Z' })).toEqual(document);
     expect(programs.starts()).toBe(0);
   });
@@ -192,7 +179,7 @@ describe('a card that changed', () => {
     utimesSync(clip, before.atime, before.mtime);
     expect([statSync(clip).size, statSync(clip).mtimeMs]).toEqual([before.size, before.mtimeMs]);
     const again = await audited();
-    expect(again.remembered.remembered).toBe(files - 1);
+    expect(again.cacheUse.fromCache).toBe(files - 1);
     expect(again.starts).toBeGreaterThan(0);
     const { document: afresh } = await audited({ cacheFolder: path.join(scratch.path, 'afresh') });
     expect(again.document).toEqual(afresh);
@@ -209,7 +196,7 @@ describe('a card that changed', () => {
     const again = await audited();
     const exposure = ({ document }: Audited) => document.recordings[0]!.facts.exposureSeconds?.value;
     expect([exposure(first), exposure(again)]).toEqual([1 / 800, 1 / 400]);
-    expect(again.remembered.remembered).toBe(files - 1);
+    expect(again.cacheUse.fromCache).toBe(files - 1);
     writeFileSync(sidecar, subtitles('1/800'));
     expect((await audited()).document).toEqual(first.document);
   });
@@ -218,9 +205,9 @@ describe('a card that changed', () => {
     await audited();
     const added = path.join(card, 'CLIP0002.SRT');
     copyFileSync(sidecar, added);
-    expect((await audited()).remembered.remembered).toBe(files - 1);
+    expect((await audited()).cacheUse.fromCache).toBe(files - 1);
     rmSync(added);
-    expect((await audited()).remembered.remembered).toBe(files);
+    expect((await audited()).cacheUse.fromCache).toBe(files);
   });
 
   it('does not remember a file that changed only just now', async () => {
@@ -228,7 +215,7 @@ describe('a card that changed', () => {
     mkdirSync(young);
     copyFileSync(path.join(card, 'CLIP0002.MP4'), path.join(young, 'CLIP0002.MP4'));
     await audited({ measure: 'off' }, young);
-    expect((await audited({ measure: 'off' }, young)).remembered.remembered).toBe(0);
+    expect((await audited({ measure: 'off' }, young)).cacheUse.fromCache).toBe(0);
   });
 
   it('has a file remembered by its place in the dump, not by where the dump lies', async () => {
@@ -237,7 +224,7 @@ describe('a card that changed', () => {
     renameSync(card, moved);
     const again = await audited({}, moved);
     renameSync(moved, card);
-    expect(again.remembered.remembered).toBe(files);
+    expect(again.cacheUse.fromCache).toBe(files);
   });
 
   it('has a file remembered wherever the audit began: at the card, at a folder of it, or at the file alone', async () => {
@@ -253,7 +240,7 @@ describe('a card that changed', () => {
     await audited({}, whole);
     for (const begin of recordings) {
       const again = await audited({}, begin);
-      expect([again.starts, again.remembered.remembered]).toEqual([0, again.remembered.total]);
+      expect([again.starts, again.cacheUse.fromCache]).toEqual([0, again.cacheUse.total]);
       rmSync(path.join(scratch.path, 'afresh'), { recursive: true, force: true });
       const afresh = await audited({ cacheFolder: path.join(scratch.path, 'afresh') }, begin);
       expect(JSON.stringify(again.document)).toBe(JSON.stringify(afresh.document));
@@ -291,9 +278,9 @@ describe('a cache folder', () => {
     }
     writeFileSync(path.join(cacheFolder, 'notes.txt'), 'somebody else’s');
     const again = await audited();
-    expect(again.remembered).toEqual({ remembered: 0, total: files });
+    expect(again.cacheUse).toEqual({ fromCache: 0, total: files });
     expect(again.document).toEqual(document);
-    expect((await audited()).remembered.remembered).toBe(files);
+    expect((await audited()).cacheUse.fromCache).toBe(files);
     expect(readFileSync(path.join(cacheFolder, 'notes.txt'), 'utf8')).toBe('somebody else’s');
   });
 
@@ -303,7 +290,7 @@ describe('a cache folder', () => {
     writeFileSync(blocked, '');
     const again = await audited({ cacheFolder: blocked });
     expect(again.document).toEqual(document);
-    expect(again.remembered.trouble).toMatch(/EEXIST|ENOTDIR/);
+    expect(again.cacheUse.trouble).toMatch(/EEXIST|ENOTDIR/);
   });
 
   it('may be deleted while an audit uses it', async () => {
@@ -311,13 +298,13 @@ describe('a cache folder', () => {
     const remove = () => rmSync(cacheFolder, { recursive: true, force: true, maxRetries: 5 });
     const again = await audited({ onProgress: remove });
     expect(again.document).toEqual(document);
-    expect(again.remembered.trouble).toBeUndefined();
+    expect(again.cacheUse.trouble).toBeUndefined();
   });
 
   it('may be used by two audits at once', async () => {
     const [one, other] = await Promise.all([audited(), audited()]);
     expect(one.document).toEqual(other.document);
-    expect((await audited()).remembered.remembered).toBe(files);
+    expect((await audited()).cacheUse.fromCache).toBe(files);
     expect(readdirSync(cacheFolder).filter((name) => name.endsWith('.part'))).toEqual([]);
   });
 
@@ -335,29 +322,29 @@ describe('a cache folder', () => {
     for (const [at, name] of names.entries()) writeFileSync(path.join(hostile, name), `${at}`, { flag: 'a' });
     await sleep(settledMs);
     await audited({ measure: 'off' }, hostile);
-    expect((await audited({ measure: 'off' }, hostile)).remembered.remembered).toBe(names.length);
+    expect((await audited({ measure: 'off' }, hostile)).cacheUse.fromCache).toBe(names.length);
     const kept = readdirSync(cacheFolder, { recursive: true, encoding: 'utf8' });
     expect(kept.filter((name) => !/^[0-9a-f]{64}\.measured$/.test(name))).toEqual([]);
     expect(existsSync(path.join(scratch.path, 'outside.MP4'))).toBe(false);
   });
 });
 
-describe('versionOf()', () => {
+describe('codeVersion()', () => {
   it('changes with any file of the rooms that read and measure, and with no other', () => {
     const source = path.resolve(import.meta.dirname, '../../src');
     const copy = path.join(scratch.path, 'code');
     cpSync(source, copy, { recursive: true });
-    const before = versionOf(copy);
-    expect(before).toBe(versionOf(source));
+    const before = codeVersion(copy);
+    expect(before).toBe(codeVersion(source));
     writeFileSync(path.join(copy, 'report', 'wording.ts'), '// another sentence\n');
-    expect(versionOf(copy)).toBe(before);
+    expect(codeVersion(copy)).toBe(before);
     const seen = new Set([before]);
     for (const file of ['measuring/lightLevel.ts', 'reading/exif.ts', 'domain/stops.ts', 'programs/run.ts']) {
       writeFileSync(path.join(copy, file), '\n', { flag: 'a' });
-      seen.add(versionOf(copy));
+      seen.add(codeVersion(copy));
     }
     renameSync(path.join(copy, 'measuring', 'luma.ts'), path.join(copy, 'measuring', 'lumen.ts'));
-    seen.add(versionOf(copy));
+    seen.add(codeVersion(copy));
     expect(seen.size).toBe(6);
   });
 });

@@ -1,22 +1,26 @@
 import { execFile, spawn } from 'node:child_process';
-import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync, copyFileSync } from 'node:fs';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { ends } from '../programs/alive.ts';
-import { programPath } from '../renderMedia.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
+import { programPath } from '../renderMedia.ts';
 
 const program = path.resolve(import.meta.dirname, '../../bin/halfturn.js');
 const scratch = await scratchFolder();
 const card = path.join(scratch.path, 'card');
+const troubles = `--import ${pathToFileURL(path.resolve(import.meta.dirname, '../audit/troubles.mjs')).href}`;
 
 beforeAll(async () => {
   mkdirSync(card);
   await makeMedia(...testPicture('25', 1), '-c:v', 'libx264', path.join(card, 'CLIP0001.MP4'));
-  for (const size of ['640x360', '320x180'])
-    await makeMedia(...testPicture('1', 1, size), '-frames:v', '1', path.join(card, `STIL${size}.JPG`));
+  for (const [name, size] of [
+    ['STIL0001', '640x360'],
+    ['CRASHREAD', '320x180'],
+  ] as const)
+    await makeMedia(...testPicture('1', 1, size), '-frames:v', '1', path.join(card, `${name}.JPG`));
 });
 
 afterAll(() => scratch.remove());
@@ -29,26 +33,12 @@ const environment = (more: NodeJS.ProcessEnv) => ({
 });
 
 describe('the command, when a file crashes what examines it', () => {
-  const shown = path.join(card, 'STIL320x180.JPG');
-  const crash = path.join(scratch.path, 'crash.mjs');
-
-  // Only what examines files is connected to somebody.
-  beforeAll(() =>
-    writeFileSync(
-      crash,
-      `import files from 'node:fs/promises';
-      import { syncBuiltinESMExports } from 'node:module';
-      const { open } = files;
-      const isFatal = (file) => process.connected && String(file).includes('STIL320x180');
-      files.open = (file, ...how) => (isFatal(file) ? process.kill(process.pid, 'SIGSEGV') : open(file, ...how));
-      syncBuiltinESMExports();`,
-    ),
-  );
+  const shown = path.join(card, 'CRASHREAD.JPG');
 
   function halfturn(
     ...words: readonly string[]
   ): Promise<readonly [status: number, out: string, err: string]> {
-    const env = environment({ NODE_OPTIONS: `--import ${pathToFileURL(crash).href}` });
+    const env = environment({ NODE_OPTIONS: troubles, TROUBLE_LOG: path.join(scratch.path, 'log') });
     return new Promise((resolve) => {
       execFile(process.execPath, [program, ...words], { env }, (error, stdout, stderr) =>
         resolve([error === null ? 0 : Number(error.code), stdout, stderr]),
@@ -59,9 +49,9 @@ describe('the command, when a file crashes what examines it', () => {
   it('audits all others, and says which file it was and what to do', async () => {
     const [status, out, err] = await halfturn('audit', card, '--no-logbook');
     expect(out).toContain('CLIP0001');
-    expect(out).toContain('STIL640x360');
+    expect(out).toContain('STIL0001');
     expect(out.replaceAll(/\s+/g, ' ')).toContain(
-      'STIL320x180.JPG made the part of Halfturn that reads files crash (SIGSEGV). It may be damaged: copy it from the card again.',
+      'CRASHREAD.JPG made the part of Halfturn that reads files crash (SIGSEGV). It may be damaged: copy it from the card again.',
     );
     expect(err).toBe('');
     expect(status).toBe(0);
@@ -72,9 +62,7 @@ describe('the command, when a file crashes what examines it', () => {
   it('shows a sentence instead of that file', async () => {
     const [status, out, err] = await halfturn('show', shown);
     expect(out).toBe('');
-    expect(err).toMatch(
-      /^halfturn: STIL320x180\.JPG: made the part .* crash \(SIGSEGV\)\. It may be damaged/,
-    );
+    expect(err).toMatch(/^halfturn: CRASHREAD\.JPG: made the part .* crash \(SIGSEGV\)\. It may be damaged/);
     expect(status).toBe(2);
   });
 });
@@ -117,5 +105,18 @@ describe.skipIf(process.platform === 'win32')('the command, when it is ended whi
     expect(await closed).toBe(status);
     expect(await ends(starter)).toBe(true);
     expect(await ends(ffmpeg)).toBe(true);
+  });
+
+  it('leaves no worker behind that hangs in a decoder', async () => {
+    const still = path.join(scratch.path, 'HANGMEASURE.JPG');
+    copyFileSync(path.join(card, 'STIL0001.JPG'), still);
+    const trouble = path.join(scratch.path, 'hanging');
+    const env = environment({ NODE_OPTIONS: troubles, TROUBLE_LOG: trouble });
+    const words = ['audit', still, '--no-logbook', '--no-cache'];
+    const child = spawn(process.execPath, [program, ...words], { env, stdio: 'ignore' });
+    const opens = () => (existsSync(trouble) ? readFileSync(trouble, 'utf8').trim().split('\n') : []);
+    while (opens().length < 2) await sleep(20);
+    child.kill('SIGKILL');
+    expect(await ends(Number(opens()[1]!.split(' ')[1]))).toBe(true);
   });
 });

@@ -17,7 +17,7 @@ async function main(): Promise<void> {
   let startMs = performance.now();
   const document = await audit(folder, {
     measure: measure === 'sampled' ? 'sampled' : 'off',
-    atOnce: 1,
+    workers: 1,
     onProgress: ({ path }) => {
       tell({ path, wallMs: performance.now() - startMs });
       startMs = performance.now();

@@ -1,5 +1,5 @@
 import { fileURLToPath } from 'node:url';
-import { linesWithin } from '../../programs/linesWithin.ts';
+import { linesWithin } from '../../programs/scripts.ts';
 import type { Card, CardPlaces, Looked } from './search.ts';
 
 export interface FoundCards {

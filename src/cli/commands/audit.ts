@@ -1,28 +1,23 @@
 import { Option, Argument, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { dumpOrCard } from '../cards/dumpOrCard.ts';
-import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
-import { auditInto } from '../../audit/auditInto.ts';
-import { examinerAside } from '../../audit/examinerAside.ts';
-import type { Remembered } from '../../audit/options.ts';
+import { audit } from '../../audit/audit.ts';
+import type { CacheUse } from '../../audit/options.ts';
+import type { AuditDocument } from '../../document/auditDocument.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { KitFilter } from '../../domain/kit.ts';
-import type { AuditDocument } from '../../document/auditDocument.ts';
-import { openScratchFile, type ScratchFile } from '../../cache/scratchFile.ts';
+import type { RecordingPictures } from '../../domain/pictures.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
 import { terminalReport } from '../../report/terminal.ts';
-import { cacheFolderFor, cacheTrouble, rememberedSentence } from '../cacheFolder.ts';
 import type { AuditLogbook, Entering } from '../auditLogbook.ts';
-import { complain, outputStyle, thoughNobodyReads } from '../streams.ts';
+import { cacheFolderFor, cacheTrouble, cacheUseSentence } from '../cacheFolder.ts';
+import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { auditExitStatus, exitStatus } from '../exitStatus.ts';
+import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
 import { refuseFileAsFolder, refuseOutputInsideDump } from '../outputs.ts';
-import { collectEarly } from '../heap.ts';
+import type { CommandLine } from '../program.ts';
 import { showProgress } from '../progress.ts';
-import { loadSettings, settingsWithAngle } from '../settings.ts';
-
-import { picturesAside } from '../picturesAside.ts';
 import { tryReportFolder, writeReport } from '../reportFolder.ts';
-import { scratchFolderFor } from '../scratchFolder.ts';
+import { loadSettings, settingsWithAngle } from '../settings.ts';
+import { complain, outputStyle, thoughNobodyReads } from '../streams.ts';
 
 interface AuditFlags {
   readonly out?: string;
@@ -77,11 +72,6 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
 }
 
 async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
-  const scratch = openScratchFile(await scratchFolderFor(dump), collectEarly());
-  return auditAndReport(dump, flags, scratch).finally(scratch.remove);
-}
-
-async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchFile): Promise<number> {
   await tryTargets(dump, flags);
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
@@ -89,22 +79,20 @@ async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchF
   const settings = { ...owned, kit: logbook?.kit ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
-  const cacheFolder = await cacheFolderFor(dump, flags.cache);
-  let remembered: Remembered = { remembered: 0, total: 0 };
-  const pictures = flags.out === undefined ? undefined : picturesAside(scratch);
-  const document = await auditInto({ scratch, examiner: examinerAside() }, dump, {
+  let cacheUse: CacheUse = { fromCache: 0, total: 0 };
+  const pictures: RecordingPictures[] = [];
+  const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
-    checkShutter: flags.checkShutter === true,
-    generatedAt: new Date().toISOString(),
+    checkShutter: flags.checkShutter,
+    cacheFolder: await cacheFolderFor(dump, flags.cache),
+    onCacheUse: (use) => (cacheUse = use),
     onProgress: progress.step,
-    ...(cacheFolder === undefined ? {} : { cacheFolder }),
-    onRemembered: (how) => (remembered = how),
-    ...(pictures === undefined ? {} : { onPictures: pictures.add }),
-    ...(fitted === undefined ? {} : { fitted }),
-    ...(flags.notes === undefined ? {} : { notesFile: flags.notes }),
+    onPictures: flags.out === undefined ? undefined : (made) => void pictures.push(made),
+    fitted,
+    notesFile: flags.notes,
   }).finally(progress.clear);
-  process.stderr.write(cacheTrouble(remembered) ?? '');
+  process.stderr.write(cacheTrouble(cacheUse) ?? '');
 
   const isDone = await thoughNobodyReads(async () => {
     printAudit(document, flags);
@@ -114,7 +102,7 @@ async function auditAndReport(dump: string, flags: AuditFlags, scratch: ScratchF
     const entered = await orComplain(() =>
       enteredFlight(logbook, { document, notesFile: flags.notes, fitted }),
     );
-    say(flags, [...entered.sentences, rememberedSentence(remembered) ?? []].flat());
+    say(flags, [...entered.sentences, cacheUseSentence(cacheUse) ?? []].flat());
     return report.isDone && entered.isDone;
   });
   return isDone ? auditExitStatus(document, flags.strict === true) : exitStatus.notDone;
@@ -164,11 +152,11 @@ async function orComplain(work: () => Promise<readonly string[]>): Promise<Outco
 async function writtenReport(
   document: AuditDocument,
   out: string | undefined,
-  pictures: ReturnType<typeof picturesAside> | undefined,
+  pictures: readonly RecordingPictures[],
 ): Promise<readonly string[]> {
   if (out === undefined) return [];
   const { reportFiles } = await import('../../report/index.ts');
-  await writeReport(out, reportFiles(document, pictures?.pictures()));
+  await writeReport(out, reportFiles(document, pictures));
   return [`The report is in ${out}: open report.html first.`];
 }
 

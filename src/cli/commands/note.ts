@@ -22,7 +22,7 @@ import { sunPosition } from '../../logbook/sunPosition.ts';
 import { notesBeside } from '../../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
-import { auditAside } from '../auditAside.ts';
+import { audit } from '../../audit/audit.ts';
 import { cacheFolderFor } from '../cacheFolder.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
@@ -87,7 +87,7 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const progress = showProgress(process.stderr);
   const cacheFolder = await cacheFolderFor(dump, true);
   const generatedAt = new Date().toISOString();
-  const document = await auditAside(dump, {
+  const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
     generatedAt,

@@ -3,7 +3,7 @@ import type { CommandLine } from '../program.ts';
 import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../report/show.ts';
-import { auditAside } from '../auditAside.ts';
+import { audit } from '../../audit/audit.ts';
 import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { outputStyle } from '../streams.ts';
@@ -35,13 +35,13 @@ async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const cacheFolder = await cacheFolderFor(file, flags.cache);
-  const document = await auditAside(file, {
+  const document = await audit(file, {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter === true,
     generatedAt: new Date().toISOString(),
     ...(cacheFolder === undefined ? {} : { cacheFolder }),
-    onRemembered: (how) => void process.stderr.write(cacheTrouble(how) ?? ''),
+    onCacheUse: (how) => void process.stderr.write(cacheTrouble(how) ?? ''),
     ...(fitted === undefined ? {} : { fitted }),
   });
   const [recording, another] = document.recordings;

@@ -5,7 +5,6 @@
 import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { noteChance } from '../../programs/chance.ts';
 
 export interface HeifQuestion {
   readonly file: Uint8Array;
@@ -82,17 +81,21 @@ function refused(failed: 'missing' | 'large' | 'damaged' | 'slow', reason: strin
     'Convert it to JPEG to have it measured; what was recorded beside the picture is still read.';
   switch (failed) {
     case 'missing':
-      // Once it is installed, the same picture can be read.
-      noteChance();
       return new HalfturnError(
         'HEIC pictures cannot be decoded, because this installation lacks the optional package libheif-js',
         'Run npm install again without leaving out optional packages.',
+        undefined,
+        true,
       );
     case 'large':
       return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
     case 'slow':
-      noteChance();
-      return new HalfturnError(`Decoding the HEIF picture was given up after ${reason}`, convert);
+      return new HalfturnError(
+        `Decoding the HEIF picture was given up after ${reason}`,
+        convert,
+        undefined,
+        true,
+      );
     case 'damaged':
       if (/compression format|image type/i.test(reason))
         return new HalfturnError(

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { linesWithin } from '../../src/programs/linesWithin.ts';
+import { linesWithin } from '../../src/programs/scripts.ts';
 
 const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-lines-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));

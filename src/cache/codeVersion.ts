@@ -9,22 +9,22 @@ import path from 'node:path';
 const rooms = ['audit', 'cache', 'domain', 'measuring', 'programs', 'reading'];
 const root = path.resolve(import.meta.dirname, '..');
 
-let version: string | undefined;
+let ownVersion: string | undefined;
 
-/** 64 hex digits that change with anything that could change what is read or measured. */
-export function codeVersion(): string {
-  version ??= versionOf(root);
-  return version;
+/** 64 hex digits that change with anything in the code, ours or below a folder, that could change what is measured. */
+export function codeVersion(folder?: string): string {
+  if (folder !== undefined) return versionOf(folder);
+  ownVersion ??= versionOf(root);
+  return ownVersion;
 }
 
-/** The same for the code below any folder. */
-export function versionOf(folder: string): string {
+function versionOf(folder: string): string {
   const hash = createHash('sha256');
-  const say = (text: string | Buffer): void => void hash.update(`${text.length}\n`).update(text);
-  [process.version, process.platform, process.arch, ...packageVersions()].forEach(say);
+  const add = (text: string | Buffer): void => void hash.update(`${text.length}\n`).update(text);
+  [process.version, process.platform, process.arch, ...packageVersions()].forEach(add);
   for (const file of rooms.flatMap((room) => codeFiles(folder, room))) {
-    say(file);
-    say(readFileSync(path.join(folder, file)));
+    add(file);
+    add(readFileSync(path.join(folder, file)));
   }
   return hash.digest('hex');
 }
@@ -49,8 +49,8 @@ function packageVersions(): string[] {
 
 function installedVersion(name: string): string {
   const folders = createRequire(import.meta.url).resolve.paths(name) ?? [];
-  const found = folders.map((folder) => manifest(path.join(folder, name, 'package.json')));
-  return found.find((one) => one !== undefined)?.version ?? 'absent';
+  const manifests = folders.map((folder) => manifest(path.join(folder, name, 'package.json')));
+  return manifests.find((found) => found !== undefined)?.version ?? 'absent';
 }
 
 function manifest(file: string): Manifest | undefined {

@@ -1,0 +1,54 @@
+// Loaded into workers before their own code (NODE_OPTIONS): files whose names say so make trouble when they are opened, as
+// damaged ones do to a decoder. They are opened once to be read, and a second time to be measured.
+import { execFileSync } from 'node:child_process';
+import { appendFileSync, existsSync } from 'node:fs';
+import files from 'node:fs/promises';
+import { syncBuiltinESMExports } from 'node:module';
+import { setTimeout as sleep } from 'node:timers/promises';
+
+const { open } = files;
+const opened = new Map();
+const never = new Promise(() => {});
+
+/** Keeps a thread of the pool inside the system, where nothing can be cancelled. */
+function hang() {
+  const pipe = `${process.env.TROUBLE_LOG}.pipe`;
+  if (!existsSync(pipe)) execFileSync('mkfifo', [pipe]);
+  return open(pipe, 'r');
+}
+
+async function segfault() {
+  process.kill(process.pid, 'SIGSEGV');
+  await never;
+}
+
+const troubles = {
+  CRASHREAD: segfault,
+  CRASHMEASURE: (times) => times > 1 && segfault(),
+  EXIT: () => process.exit(7),
+  LATER: () => {
+    setTimeout(() => {
+      throw new TypeError('nobody waits for this');
+    });
+    return never;
+  },
+  MEMORY: () => {
+    const kept = [];
+    for (;;) kept.push({ at: kept.length });
+  },
+  HANGREAD: hang,
+  HANGMEASURE: (times) => times > 1 && hang(),
+  SLOW: () => sleep(2500),
+  SOUND: () => {},
+};
+
+files.open = async (file, ...how) => {
+  const name = Object.keys(troubles).find((each) => String(file).includes(each));
+  if (name !== undefined && process.connected) {
+    opened.set(name, (opened.get(name) ?? 0) + 1);
+    appendFileSync(process.env.TROUBLE_LOG, `${name} ${process.pid} ${process.env.MALLOC_TRIM_THRESHOLD_}\n`);
+    await troubles[name](opened.get(name));
+  }
+  return open(file, ...how);
+};
+syncBuiltinESMExports();
