@@ -8,11 +8,11 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { highlightRoom } from '../findings/clipping.ts';
 import { exposureDrifts } from '../findings/exposureDrifts.ts';
-import { exposureOffset } from '../findings/exposureOffset.ts';
+import { exposureOffset, withMeasuredExposure, withMeasuredScan } from '../findings/exposureOffset.ts';
 import type { ExposureOffset } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { judge } from '../findings/judge.ts';
-import { withMeasuredExposure, withMeasuredScan } from '../findings/measuredExposure.ts';
+
 import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
 import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';

@@ -14,7 +14,7 @@ import type { AuditOptions } from './options.ts';
 import { openWorkers, type Workers } from './workers.ts';
 
 /** What came of all files, each in the order of the walk. */
-export interface ExaminedFiles {
+interface ExaminedFiles {
   /** Of each recording that could be read. */
   readonly evidence: readonly OwnEvidence[];
   /** Files that turned out to be no recordings. */

@@ -17,7 +17,7 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { firstFew } from '../report/arrangement.ts';
 import { complain } from './streams.ts';
-import { makeFolder, removeEmpty, tryFolder } from './folders.ts';
+import { makeFolder, removeEmpty, tryFolder } from './outputs.ts';
 
 // A report is written beside its place, below a folder of its own, and moved there when all of it is written: it is
 // there whole, or the folder is as it was. What an earlier report left that the new one has no file for would be taken

@@ -40,7 +40,7 @@ export const filterLimit = {
 type Known = FlightLight & Required<Pick<FlightLight, 'fitted' | 'sceneEv100' | 'atSeconds'>>;
 
 /** What the light around a recording says against the filter that is said to have been on; undefined where nothing. */
-export interface DoubtedFilter {
+interface DoubtedFilter {
   readonly weight: FindingWeight;
   readonly fitted: FittedFilter;
   /** How much brighter the scene would have to have been than at the recordings around it. */

@@ -7,7 +7,7 @@ import {
   shutterConsequence,
   smeared,
   toleranceText,
-} from './shutterAngle.ts';
+} from './shutterVerdict.ts';
 
 export const shutterLong = finding({
   kind: 'shutter-long',

@@ -8,7 +8,7 @@ import {
   comparedWithTarget,
   shutterConsequence,
   toleranceText,
-} from './shutterAngle.ts';
+} from './shutterVerdict.ts';
 
 export const shutterShort = finding({
   kind: 'shutter-short',

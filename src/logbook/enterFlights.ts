@@ -1,7 +1,7 @@
 import path from 'node:path';
 import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
-import { rowOf, recordingColumns, type Row } from './columns.ts';
+import { rowOf, recordingColumns, type Row } from './queries.ts';
 import type { Database, Statement } from './connection.ts';
 
 /** What entering came to: flights, recordings that are new to the logbook, and the others. */

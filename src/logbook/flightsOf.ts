@@ -18,7 +18,7 @@ interface EntryNotes {
   readonly text?: string;
 }
 
-export interface EntryContext {
+interface EntryContext {
   readonly notes?: EntryNotes;
   /** The filter on the lens where the audit had nothing to advise, as of stills. */
   readonly fittedOf?: (recording: ReportedRecording) => FittedFilter | undefined;

@@ -1,9 +1,9 @@
-import type { FilterGroup, LearnedFilter, LearnedReport, Share } from '../domain/learned.ts';
+import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../domain/learned.ts';
 import { median } from '../domain/statistics.ts';
-import { directionOf, sceneObservations } from './observations.ts';
 import type { LoggedObservation } from './queries.ts';
-import { learnedScene, learnScene } from './sceneModel.ts';
-import { learnStrengths } from './strengths.ts';
+import { learnedScene, learnScene, type SceneObservation } from './sceneModel.ts';
+import { filterKey, learnStrengths } from './strengths.ts';
+import { directionOf } from './sunPosition.ts';
 
 /** Height of the sun in degrees, from here up; the light changes fastest where it is low. */
 const lightBands: readonly { readonly fromDegrees: number; readonly name: string }[] = [
@@ -55,7 +55,7 @@ export function learn(observations: readonly LoggedObservation[], generatedAt: s
 
 /** What is counted of one filter on the way through the recordings. */
 interface FilterTallies {
-  readonly whole: Tally;
+  readonly total: Tally;
   readonly flights: Set<number>;
   readonly picks: Map<string, number>;
   readonly light: Map<string, Tally>;
@@ -67,7 +67,7 @@ interface FilterTallies {
 
 function newTallies(): FilterTallies {
   return {
-    whole: newTally(),
+    total: newTally(),
     flights: new Set(),
     picks: new Map(),
     light: new Map(),
@@ -80,7 +80,7 @@ function newTallies(): FilterTallies {
 
 function countUnder(file: FilterTallies, one: LoggedObservation): void {
   const { recordedAt, sunElevationDegrees: height, sky, pickLabel } = one;
-  count(file.whole, one);
+  count(file.total, one);
   file.flights.add(one.flightId);
   if (pickLabel !== undefined) file.picks.set(pickLabel, (file.picks.get(pickLabel) ?? 0) + 1);
   const band = height === undefined ? undefined : lightBands.find(({ fromDegrees }) => height >= fromDegrees);
@@ -95,15 +95,15 @@ function countUnder(file: FilterTallies, one: LoggedObservation): void {
 }
 
 function learnedFilter(label: string, file: FilterTallies): LearnedFilter {
-  const { whole, month, year } = file;
+  const { total, month, year } = file;
   const byMonth = month.size <= mostMonths;
   const trend = groupsOf(byMonth ? 'month' : 'year', byMonth ? month : year);
   return {
     label,
     flights: file.flights.size,
-    clips: whole.clips,
-    stills: whole.recordings - whole.clips,
-    ...outcome(whole),
+    clips: total.clips,
+    stills: total.recordings - total.clips,
+    ...outcome(total),
     better: [...file.picks]
       .filter(([pick]) => pick !== label)
       .map(([pick, recordings]) => ({ label: pick, recordings }))
@@ -183,14 +183,10 @@ function count(tally: Tally, one: LoggedObservation): void {
 function outcome(tally: Tally): Pick<FilterGroup, 'shutter' | 'exposure' | 'missStops'> {
   const missStops = middle(tally.missesStops);
   return {
-    shutter: share(tally.shutterKnown, tally.shutterRight),
-    exposure: share(tally.exposureKnown, tally.exposureRight),
+    shutter: { of: tally.shutterKnown, right: tally.shutterRight },
+    exposure: { of: tally.exposureKnown, right: tally.exposureRight },
     missStops,
   };
-}
-
-function share(of: number, right: number): Share {
-  return { of, right };
 }
 
 /** Typed arrays sort several times faster than lists with a comparison. */
@@ -198,4 +194,31 @@ function middle(values: readonly number[]): number | undefined {
   const sorted = Float64Array.from(values).sort();
   const { length } = sorted;
   return median([...sorted.subarray(Math.floor((length - 1) / 2), Math.floor(length / 2) + 1)]);
+}
+
+/**
+ * The light of each scene whose filter is known: what came through it, and what it took by all that is known of its
+ * strength. A filter without pairs has the strength of its label.
+ */
+export function sceneObservations(
+  observations: readonly LoggedObservation[],
+  strengths: readonly FilterStrength[],
+): readonly SceneObservation[] {
+  const measured = new Map(strengths.map((one) => [filterKey(one), one.stops]));
+  return observations.flatMap((one): readonly SceneObservation[] => {
+    const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place } = one;
+    if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined) return [];
+    const stops = measured.get(filterKey(fitted)) ?? fitted.labelStops;
+    return [
+      {
+        flightId,
+        ev100: sensorEv100 + stops,
+        elevationDegrees: sunElevationDegrees,
+        sky,
+        direction: directionOf(one),
+        camera,
+        place,
+      },
+    ];
+  });
 }

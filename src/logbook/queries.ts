@@ -1,5 +1,9 @@
-import type { FlightSummary, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
-import { fieldColumns, recordingOf, withoutNulls, type Row } from './columns.ts';
+import {
+  loggedRecordingSchema,
+  type FlightSummary,
+  type LoggedFlight,
+  type LoggedRecording,
+} from '../document/loggedFlight.ts';
 import type { Database } from './connection.ts';
 
 /** All flights, the oldest first; those without a time stand where they were entered. */
@@ -185,4 +189,39 @@ export function readPlaces(database: Database): readonly KnownPlace[] {
        ORDER BY place`,
     )
     .all() as KnownPlace[];
+}
+
+/** Fields that a column holds under their own names, as they are; the others are stored in another way. */
+const { inWindow: _, fitted: __, detail: ___, ...plainFields } = loggedRecordingSchema.shape;
+const plainColumns = Object.keys(plainFields) as readonly (keyof typeof plainFields)[];
+
+/** Columns that hold fields of a recording. */
+const fieldColumns = [...plainColumns, 'inWindow'] as const;
+/** All columns but the identity of the row. */
+export const recordingColumns = [...fieldColumns, 'flightId', 'filterId'] as const;
+
+export type Row = Readonly<Record<string, string | number | null>>;
+
+export function rowOf(recording: LoggedRecording, flightId: number, filterId: number | null): Row {
+  const plain = Object.fromEntries(plainColumns.map((column) => [column, recording[column] ?? null]));
+  const inWindow = recording.inWindow === undefined ? null : Number(recording.inWindow);
+  return { ...plain, inWindow, flightId, filterId };
+}
+
+/** A recording of a row that was joined with its filter and its detail. */
+function recordingOf(row: Row): LoggedRecording {
+  const { inWindow, label, labelStops, content } = row;
+  return {
+    ...withoutNulls(Object.fromEntries(plainColumns.map((column) => [column, row[column] ?? null]))),
+    ...(inWindow !== null && { inWindow: inWindow === 1 }),
+    ...(label !== null && { fitted: { label, labelStops } }),
+    detail: JSON.parse(String(content ?? '{}')),
+  } as LoggedRecording;
+}
+
+function withoutNulls(row: Row): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
+    string,
+    string | number
+  >;
 }

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { learnScene } from '../../src/logbook/sceneModel.ts';
-import { planFilters, type PlanInput } from '../../src/logbook/planning.ts';
-import { cardMoments, sessionMoments } from '../../src/logbook/session.ts';
+import { planFilters, cardMoments, sessionMoments } from '../../src/logbook/planning.ts';
+
 import { sunPosition } from '../../src/logbook/sunPosition.ts';
 
 const kit = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10].map((stops) => ({ label: `ND${2 ** stops}`, stops }));
@@ -16,7 +16,7 @@ const steady = learnScene(
     direction: 'away' as const,
   })),
 );
-const input: PlanInput = {
+const input: Parameters<typeof planFilters>[0] = {
   model: steady,
   strengths: [],
   kit,
@@ -27,7 +27,7 @@ const input: PlanInput = {
   windowStops: [-0.7, 0],
   shutterToleranceStops: 1 / 3,
 };
-const planned = (change: Partial<PlanInput>) => planFilters({ ...input, ...change });
+const planned = (change: Partial<typeof input>) => planFilters({ ...input, ...change });
 
 describe('planFilters()', () => {
   // f/2.8, 1/50 s, ISO 100 is EV 8.61, so EV 14 leaves 5.39 stops to take: of whole stops, 6 leaves -0.61 and 5 leaves

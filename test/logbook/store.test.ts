@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { migrations } from '../../src/logbook/migrations.ts';
-import { openLogbook, type Logbook } from '../../src/logbook/store.ts';
+import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
+
 import { madeFlight, madeRecording } from './madeFlight.ts';
 import { openDatabase } from './openDatabase.ts';
 

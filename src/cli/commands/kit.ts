@@ -8,11 +8,9 @@ import { factorFromStops, parseFilterName } from '../../domain/filter.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { kitTable } from '../../report/kitTable.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { filterBounds, strengthFault } from '../kitSettings.ts';
+import { filterBounds, strengthFault, withFilter, withoutFilter } from '../kitSettings.ts';
 import { writeWhole } from '../outputs.ts';
 import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
-
-import { withFilter, withoutFilter } from '../settingsText.ts';
 
 interface KitFlags {
   readonly settings?: string;
@@ -65,7 +63,7 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .action(async (label: string, flags: KitFlags) => end(await runKitRemove(label, flags)));
 }
 
-export async function runKitList({ settings }: KitFlags): Promise<number> {
+async function runKitList({ settings }: KitFlags): Promise<number> {
   const { kit, kitAssumed } = await loadSettings(settings);
   if (kitAssumed)
     process.stdout.write(
@@ -75,7 +73,7 @@ export async function runKitList({ settings }: KitFlags): Promise<number> {
   return exitStatus.finished;
 }
 
-export async function runKitAdd(label: string, flags: KitAddFlags): Promise<number> {
+async function runKitAdd(label: string, flags: KitAddFlags): Promise<number> {
   const file = flags.settings ?? defaultSettingsFile();
   const text = await settingsText(file);
   parseSettings(text, file);
@@ -85,7 +83,7 @@ export async function runKitAdd(label: string, flags: KitAddFlags): Promise<numb
   return runKitList({ settings: file });
 }
 
-export async function runKitRemove(label: string, flags: KitFlags): Promise<number> {
+async function runKitRemove(label: string, flags: KitFlags): Promise<number> {
   const file = flags.settings ?? defaultSettingsFile();
   const text = await settingsText(file);
   const { kit, kitAssumed } = parseSettings(text, file);

@@ -16,19 +16,19 @@ import {
   type NotedRecording,
   type ProposedGroup,
 } from '../../logbook/notesProposal.ts';
-import { directionOf } from '../../logbook/observations.ts';
+
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
-import { sunPosition } from '../../logbook/sunPosition.ts';
+import { directionOf, sunPosition } from '../../logbook/sunPosition.ts';
 import { notesBeside } from '../../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
 import { audit } from '../../audit/audit.ts';
-import { cacheFolderFor } from '../cacheFolder.ts';
+import { cacheFolderFor, refuseOutputInsideDump } from '../outputs.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
-import { refuseOutputInsideDump } from '../outputs.ts';
+
 import type { CommandLine } from '../program.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
@@ -46,7 +46,7 @@ interface NoteFlags {
 }
 
 /** Beside a card that is still mounted there is no place for them. */
-export function refuseNotesOnCard({ out, print }: NoteFlags): void {
+function refuseNotesOnCard({ out, print }: NoteFlags): void {
   if (out !== undefined || print === true) return;
   throw new HalfturnError(
     'No folder was named, and notes have no place on or beside a mounted card',

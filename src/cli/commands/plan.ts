@@ -1,30 +1,34 @@
 import { Option, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { logbookOption, numberFlag, settingsOption, skyOption } from '../flags.ts';
 import type { Sky } from '../../domain/daylight.ts';
+import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
+import { momentOf, type Moment } from '../../domain/localTime.ts';
 import type { PlanReport } from '../../domain/plan.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { LightDirection } from '../../domain/sun.ts';
-import { measuredKit } from '../../logbook/strengths.ts';
-import { planFilters, type ExposureWanted } from '../../logbook/planning.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
+import {
+  planFilters,
+  cardMoments,
+  clockOf,
+  sessionMoments,
+  type ExposureWanted,
+  type MomentConditions,
+  type SessionConditions,
+} from '../../logbook/planning.ts';
+import type { Habits, KnownPlace } from '../../logbook/queries.ts';
 
-import type { Habits } from '../../logbook/queries.ts';
 import type { Logbook } from '../../logbook/store.ts';
+import { measuredKit } from '../../logbook/strengths.ts';
+import { nextSunCrossing, sunPosition } from '../../logbook/sunPosition.ts';
+import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
 import { fieldCard } from '../../report/logbook/fieldCard.tsx';
 import { planText } from '../../report/logbook/planText.ts';
 import { exitStatus } from '../exitStatus.ts';
+import { logbookOption, numberFlag, settingsOption, skyOption, positionFlags } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
-import {
-  momentsOf,
-  placeOf,
-  sessionOf,
-  sunsetClock,
-  type PlannedSession,
-  type SessionFlags,
-} from '../planSession.ts';
+import type { CommandLine } from '../program.ts';
 import { loadSettings, type Settings } from '../settings.ts';
 import { outputStyle } from '../streams.ts';
 
@@ -144,7 +148,7 @@ const usualRates = [24, 30, 60];
 const mostRates = 4;
 
 /** The aperture that was named, else the one that the logbook's clips mostly had. */
-export function apertureOf(flag: string | undefined, habits: Habits): number {
+function apertureOf(flag: string | undefined, habits: Habits): number {
   if (flag !== undefined) return numberFlag('--f-number', flag, { least: 0.5, most: 64 });
   if (habits.fNumber !== undefined) return habits.fNumber;
   throw new HalfturnError(
@@ -153,16 +157,16 @@ export function apertureOf(flag: string | undefined, habits: Habits): number {
   );
 }
 
-export function isoOf(flag: string | undefined, baseIso: number): number {
+function isoOf(flag: string | undefined, baseIso: number): number {
   return flag === undefined ? baseIso : numberFlag('--iso', flag, { least: 1, most: 1e6 });
 }
 
-export function headingOf(flag: string | undefined): number | undefined {
+function headingOf(flag: string | undefined): number | undefined {
   return flag === undefined ? undefined : numberFlag('--heading', flag, { least: 0, most: 360 });
 }
 
 /** Video at the rates that were named, else at the usual ones unless long exposures are wanted; and those. */
-export function wantedExposures(
+function wantedExposures(
   { fps, interval, exposure }: PlanFlags,
   { framesPerSecond: habits }: Habits,
   angleDegrees: number,
@@ -196,4 +200,93 @@ function longExposures(
     ];
   if (intervalSeconds === undefined) return [];
   return [{ intervalSeconds, targetSeconds: (intervalSeconds * angleDegrees) / 360 }];
+}
+
+interface SessionFlags {
+  readonly at?: string;
+  readonly for: string;
+  readonly place?: string;
+  readonly latitude?: string;
+  readonly longitude?: string;
+}
+
+interface Position {
+  readonly latitude: number;
+  readonly longitude: number;
+}
+
+/** Where and when somebody is going to fly. */
+interface PlannedSession extends Position {
+  readonly start: Moment;
+  readonly minutes: number;
+}
+
+/** A swap that comes ten minutes early or late costs little. */
+const stepMinutes = 10;
+
+/** The place by its name in the logbook, and where it lies; no position where none was asked for. */
+function placeOf(
+  flags: SessionFlags,
+  logbook: Logbook | undefined,
+): { readonly place: string | undefined; readonly position: Position | undefined } {
+  const known = knownPlace(flags.place, logbook);
+  const position = positionFlags(flags) ?? known ?? refusePlace(flags.place, logbook);
+  return { place: known?.place ?? flags.place, position };
+}
+
+function knownPlace(place: string | undefined, logbook: Logbook | undefined): KnownPlace | undefined {
+  return logbook?.places().find((one) => one.place.toLowerCase() === place?.toLowerCase());
+}
+
+/** A place whose position nobody knows cannot be planned for; without any place there is a card by the sun's height. */
+function refusePlace(place: string | undefined, logbook: Logbook | undefined): undefined {
+  if (place === undefined) return undefined;
+  const names = (logbook?.places() ?? []).map((one) => displayText(one.place)).join(', ');
+  throw new HalfturnError(
+    `The logbook does not know where "${displayText(place)}" is.`,
+    `Add --latitude and --longitude${names === '' ? '' : `, or use a place that it knows: ${names}`}.`,
+  );
+}
+
+/** Undefined without a position: then there is a card by the height of the sun. */
+function sessionOf(flags: SessionFlags, position: Position | undefined): PlannedSession | undefined {
+  if (position === undefined && flags.at !== undefined)
+    throw new HalfturnError(
+      '--at needs a place: where the sun stands then depends on it.',
+      'Add --place, or --latitude and --longitude.',
+    );
+  const minutes = numberFlag('--for', flags.for, { least: 0, most: 1440 });
+  if (position === undefined) return undefined;
+  const { latitude, longitude } = position;
+  return { latitude, longitude, start: startOf(flags.at, longitude), minutes };
+}
+
+function startOf(at: string | undefined, longitude: number): Moment {
+  if (at === undefined) {
+    const atMs = Date.now();
+    return { atMs, offsetMinutes: computerZoneOffsetAt(atMs), basis: 'recorded' };
+  }
+  const start = momentOf({ recordedAt: at, longitude, zoneOffsetAt: computerZoneOffsetAt });
+  if (start !== undefined) return start;
+  throw new HalfturnError(
+    `--at must be a date and time such as 2026-06-01T10:30, but is "${displayText(at)}".`,
+    'An offset may follow: 2026-06-01T10:30+02:00.',
+  );
+}
+
+function momentsOf(
+  session: PlannedSession | undefined,
+  conditions: SessionConditions,
+): readonly MomentConditions[] {
+  if (session === undefined) return cardMoments(conditions);
+  const { start, ...where } = session;
+  const { atMs: startMs, offsetMinutes } = start;
+  return sessionMoments({ ...where, startMs, offsetMinutes, stepMinutes, sunPosition }, conditions);
+}
+
+/** By the clock of the session; undefined where the sun does not set within a day. */
+function sunsetClock({ latitude, longitude, start }: PlannedSession): string | undefined {
+  const { atMs, offsetMinutes } = start;
+  const setMs = nextSunCrossing({ atMs, latitude, longitude, direction: 'set' });
+  return setMs === undefined ? undefined : clockOf(setMs, offsetMinutes);
 }

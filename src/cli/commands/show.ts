@@ -4,7 +4,7 @@ import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '..
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../report/show.ts';
 import { audit } from '../../audit/audit.ts';
-import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
+import { cacheFolderFor, cacheTrouble } from '../outputs.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { outputStyle } from '../streams.ts';
 import { loadSettings } from '../settings.ts';

@@ -1,7 +1,7 @@
 import { mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { foundCards, type FoundCards } from '../../../src/cli/cards/findCards.ts';
+import { foundCards, type FoundCards } from '../../../src/cli/cards/dumpOrCard.ts';
 import { usualCardPlaces, searchCards, type CardPlaces, type Looked } from '../../../src/cli/cards/search.ts';
 import { madeUpVolumes } from './volumes.ts';
 
