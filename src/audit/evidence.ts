@@ -98,14 +98,14 @@ function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): Fi
 
 /** f-numbers that the recordings of each camera carry. */
 function fNumbersByCamera(all: readonly OwnEvidence[]): ReadonlyMap<string | undefined, readonly number[]> {
-  const seen = new Map<string | undefined, Set<number>>();
+  const apertures = new Map<string | undefined, Set<number>>();
   for (const { recording } of all) {
     const fNumber = recording.facts.fNumber?.value;
     if (fNumber === undefined) continue;
     const camera = cameraOf(recording);
-    seen.set(camera, (seen.get(camera) ?? new Set()).add(fNumber));
+    apertures.set(camera, (apertures.get(camera) ?? new Set()).add(fNumber));
   }
-  return new Map([...seen].map(([camera, fNumbers]) => [camera, [...fNumbers]]));
+  return new Map([...apertures].map(([camera, fNumbers]) => [camera, [...fNumbers]]));
 }
 
 /** Undefined counts as one camera: of a card that names none. */

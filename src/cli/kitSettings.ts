@@ -19,38 +19,28 @@ const bounded = ({ least, most }: { readonly least: number; readonly most: numbe
   z.number().min(least).max(most);
 const stops = bounded(filterBounds.stops);
 
-/** One `[[filter]]` of the settings. Its kind follows from the keys; only a graduated filter must say it. */
-export const filterSchema = z
-  .strictObject({
-    label: z.string().min(1),
-    kind: z.enum(kinds).optional(),
-    stops: stops.optional(),
-    factor: bounded(filterBounds.factor).optional(),
-    density: bounded(filterBounds.density).optional(),
-    stopsRange: z.tuple([stops, stops]).optional(),
-    polariser: z.boolean().optional(),
-    polariserStops: bounded(filterBounds.polariserStops).optional(),
-  })
-  .superRefine((given, context) => {
-    const message = strengthFault(given);
-    if (message !== undefined) context.addIssue({ code: 'custom', message });
-  });
+const filterKeys = z.strictObject({
+  label: z.string().min(1),
+  kind: z.enum(kinds).optional(),
+  stops: stops.optional(),
+  factor: bounded(filterBounds.factor).optional(),
+  density: bounded(filterBounds.density).optional(),
+  stopsRange: z.tuple([stops, stops]).optional(),
+  polariser: z.boolean().optional(),
+  polariserStops: bounded(filterBounds.polariserStops).optional(),
+});
+type GivenFilter = z.output<typeof filterKeys>;
 
-interface GivenFilter {
-  readonly label: string;
-  readonly kind?: (typeof kinds)[number];
-  readonly stops?: number;
-  readonly factor?: number;
-  readonly density?: number;
-  readonly stopsRange?: readonly [number, number];
-  readonly polariser?: boolean;
-  readonly polariserStops?: number;
-}
+/** One `[[filter]]` of the settings. Its kind follows from the keys; only a graduated filter must say it. */
+export const filterSchema = filterKeys.superRefine((given, context) => {
+  const message = strengthFault(given);
+  if (message !== undefined) context.addIssue({ code: 'custom', message });
+});
 
 /** What is wrong with how a filter's strength is given; undefined where nothing is. */
 export function strengthFault(given: GivenFilter): string | undefined {
   const { kind, stops: asStops, factor, density, stopsRange } = given;
-  const strengths = [asStops, factor, density].filter((one) => one !== undefined).length;
+  const strengths = [asStops, factor, density].filter((strength) => strength !== undefined).length;
   if (stopsRange !== undefined) {
     if (strengths > 0) return 'give stopsRange or one of stops, factor, density, not both';
     if (kind !== undefined && kind !== 'variable') return 'stopsRange belongs to a variable filter';
@@ -70,14 +60,14 @@ function isBarePolariser({ kind, polariser }: GivenFilter): boolean {
 /** The filters of the settings, each with its strength in stops. */
 export function kitOf(given: readonly GivenFilter[], file: string): readonly KitFilter[] {
   const kit = given.map(kitFilter);
-  const seen = new Set<string>();
+  const labels = new Set<string>();
   for (const { label } of kit) {
-    if (seen.has(label.toLowerCase()))
+    if (labels.has(label.toLowerCase()))
       throw new HalfturnError(
         `${file}: two filters are called "${label}".`,
         'Give each filter its own label.',
       );
-    seen.add(label.toLowerCase());
+    labels.add(label.toLowerCase());
   }
   return kit;
 }
@@ -156,9 +146,10 @@ function changesFilters(
   const { filter: old = [], ...others } = parse(before);
   const now = tryParse(after);
   if (!now || !Array.isArray(old)) return false;
-  const { filter: changed = [], ...kept } = now;
+  const { filter: changed = [], ...unchanged } = now;
   return (
-    isDeepStrictEqual(plain(changed), plain(change(old))) && isDeepStrictEqual(plain(kept), plain(others))
+    isDeepStrictEqual(plain(changed), plain(change(old))) &&
+    isDeepStrictEqual(plain(unchanged), plain(others))
   );
 }
 

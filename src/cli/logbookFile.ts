@@ -12,7 +12,6 @@ import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
 import { mostForLight } from '../logbook/learning.ts';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
 import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
-import { sunPosition } from '../logbook/sunPosition.ts';
 import { fittedFor } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
@@ -105,7 +104,6 @@ async function enterAudit(
   const flights = flightsOf(document, {
     notes,
     fittedOf: (recording) => fitted ?? (notes && fittedFor(recording, notes, computerZoneOffsetAt)),
-    sunPosition,
     zoneOffsetAt: computerZoneOffsetAt,
   });
   // Notes that name filters speak for the whole card: what they leave out was not meant.
@@ -113,19 +111,19 @@ async function enterAudit(
   return withLogbook(named, true, (logbook) => {
     const result = logbook.enter(flights, { saysFilters });
     const sentences = [enteredText(result), unknownFilters(result), doubtfulFilters(document)];
-    return sentences.filter((one) => one !== '').join(' ');
+    return sentences.filter((sentence) => sentence !== '').join(' ');
   });
 }
 
-function enteredText({ flights, entered, known, corrected }: EntryResult): string {
+function enteredText({ flights, entered, updated, corrected }: EntryResult): string {
   const there =
-    known === 0
+    updated === 0
       ? ''
       : entered === 0
         ? ', all of them known already and brought up to date'
-        : `, ${known} of them known already and brought up to date`;
+        : `, ${updated} of them known already and brought up to date`;
   const put = corrected === 0 ? '' : ` The filter of ${counted(corrected, 'recording')} was corrected.`;
-  return `In the logbook: ${counted(flights, 'flight')} with ${counted(entered + known, 'recording')}${there}.${put}`;
+  return `In the logbook: ${counted(flights, 'flight')} with ${counted(entered + updated, 'recording')}${there}.${put}`;
 }
 
 /** Without a filter nothing can be learned from a flight. */

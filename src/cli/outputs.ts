@@ -23,8 +23,8 @@ export async function refuseOutputInsideDump(
 
 /** Said before minutes of measuring, not after them. */
 export async function refuseFileAsFolder(folder: string): Promise<void> {
-  const found = await stat(folder).catch(() => undefined);
-  if (found === undefined || found.isDirectory()) return;
+  const entry = await stat(folder).catch(() => undefined);
+  if (entry === undefined || entry.isDirectory()) return;
   throw new HalfturnError(
     `"${displayText(folder)}" is a file, and a report is a folder of files.`,
     'Name another folder for --out.',
@@ -46,8 +46,8 @@ async function realpathOfFuture(target: string): Promise<string> {
   return realpath(target).catch(async () => path.join(await realpathOfFuture(parent), path.basename(target)));
 }
 
-/** Writes a file, in pieces or at once, under a temporary name beside it and renames it: it is there whole or as it was. */
-export async function writeWhole(file: string, text: Iterable<string>): Promise<void> {
+/** Writes a file under a temporary name beside it and renames it: it is there whole or as it was. */
+export async function writeWhole(file: string, text: string): Promise<void> {
   const temporary = `${file}.${process.pid}.part`;
   try {
     await writeFile(temporary, text);
@@ -118,13 +118,13 @@ const trialBytes = 64 << 10;
 
 /** Throws what the system says where a folder cannot be made or written to. Nothing is left behind. */
 export function tryFolder(folder: string): void {
-  const made = makeFolder(folder);
+  const created = makeFolder(folder);
   const trial = path.join(folder, `.halfturn-${randomUUID()}`);
   try {
     writeFileSync(trial, Buffer.alloc(trialBytes), { flag: 'wx' });
   } finally {
     rmSync(trial, { force: true });
-    removeEmpty(made);
+    removeEmpty(created);
   }
 }
 

@@ -84,13 +84,13 @@ const settings = ['exposureSeconds', 'iso', 'fNumber'] as const;
  * that most samples lack is left out: its change is not known.
  */
 export function recordedBrightness(samples: readonly TrackSample[]): readonly BrightnessAt[] {
-  const known = settings.filter(
+  const usable = settings.filter(
     (name) => samples.filter((sample) => sample[name] !== undefined).length * 2 > samples.length,
   );
-  if (known.length === 0) return [];
+  if (usable.length === 0) return [];
   return samples.flatMap((sample) => {
-    if (known.some((name) => sample[name] === undefined)) return [];
-    const stops = settingsStops(Object.fromEntries(known.map((name) => [name, sample[name]])));
+    if (usable.some((name) => sample[name] === undefined)) return [];
+    const stops = settingsStops(Object.fromEntries(usable.map((name) => [name, sample[name]])));
     return [{ atSeconds: sample.startSeconds, stops }];
   });
 }

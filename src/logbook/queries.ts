@@ -4,10 +4,10 @@ import {
   type LoggedFlight,
   type LoggedRecording,
 } from '../document/loggedFlight.ts';
-import type { Database } from './connection.ts';
+import type { Connection } from './connection.ts';
 
 /** All flights, the oldest first; those without a time stand where they were entered. */
-export function readSummaries(database: Database): readonly FlightSummary[] {
+export function readSummaries(database: Connection): readonly FlightSummary[] {
   const rows = database
     .prepare(
       `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
@@ -19,12 +19,12 @@ export function readSummaries(database: Database): readonly FlightSummary[] {
     )
     .all() as Row[];
   return rows.map((row) => {
-    const { filters, ...rest } = row;
-    return { ...withoutNulls(rest), filters: JSON.parse(String(filters)) as string[] };
+    const { filters, ...fields } = row;
+    return { ...withoutNulls(fields), filters: JSON.parse(String(filters)) as string[] };
   }) as unknown as FlightSummary[];
 }
 
-export function readFlight(database: Database, id: number): LoggedFlight | undefined {
+export function readFlight(database: Connection, id: number): LoggedFlight | undefined {
   const flight = database
     .prepare(
       `SELECT enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky, notes.text AS notes
@@ -92,7 +92,7 @@ const observedColumns = [
  * The recordings that were entered last, in the order in which they were entered, with only what learning looks at:
  * hundreds of thousands of them are read while a person looks.
  */
-export function readObservations(database: Database, most: number): readonly LoggedObservation[] {
+export function readObservations(database: Connection, most: number): readonly LoggedObservation[] {
   const rows = (statement: string, ...values: readonly unknown[]) =>
     database
       .prepare(statement)
@@ -104,13 +104,14 @@ export function readObservations(database: Database, most: number): readonly Log
   const flights = new Map<Cell, Flight>();
   for (const [id, place, sky] of rows('SELECT id, place, sky FROM flights'))
     flights.set(id!, { flightId: id, place: orUndefined(place), sky: orUndefined(sky) } as unknown as Flight);
-  const found: LoggedObservation[] = [];
+  const observations: LoggedObservation[] = [];
   const newestFirst = rows(
     `SELECT ${observedColumns.join(', ')} FROM recordings ORDER BY id DESC LIMIT ?`,
     most,
   );
-  for (const row of newestFirst) found.push(observationOf(row, flights.get(row[0]!)!, filters.get(row[1]!)));
-  return found.reverse();
+  for (const row of newestFirst)
+    observations.push(observationOf(row, flights.get(row[0]!)!, filters.get(row[1]!)));
+  return observations.reverse();
 }
 
 /** Every object gets the same fields in the same order, which makes reading them several times faster. */
@@ -156,7 +157,7 @@ export interface Habits {
 /** Of the recordings that were entered last: what was flown years ago is no habit. */
 const latest = 2000;
 
-export function readHabits(database: Database): Habits {
+export function readHabits(database: Connection): Habits {
   const frequent = <T>(column: string, where: string) =>
     database
       .prepare(
@@ -181,7 +182,7 @@ export interface KnownPlace {
 }
 
 /** Where each named place lies, by the last flight there that knew its position. */
-export function readPlaces(database: Database): readonly KnownPlace[] {
+export function readPlaces(database: Connection): readonly KnownPlace[] {
   return database
     .prepare(
       `SELECT place, latitude, longitude FROM flights

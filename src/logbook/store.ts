@@ -10,7 +10,6 @@ import {
   noLogbook,
   storeFailure,
   type Connection,
-  type Database,
 } from './connection.ts';
 import { enterFlights, type EnterOptions, type EntryResult } from './enterFlights.ts';
 import {
@@ -96,10 +95,10 @@ function opened(file: string, options: OpenOptions): Connection {
 }
 
 function isThereAsFile(file: string): boolean {
-  const found = statSync(path.resolve(file), { throwIfNoEntry: false });
-  if (found !== undefined && !found.isFile())
+  const entry = statSync(path.resolve(file), { throwIfNoEntry: false });
+  if (entry !== undefined && !entry.isFile())
     throw new HalfturnError(`"${file}" is no file.`, 'Name the logbook file with --logbook.');
-  return found !== undefined;
+  return entry !== undefined;
 }
 
 const databaseHeader = 'SQLite format 3\0';
@@ -158,10 +157,10 @@ function refuseStranger(database: Connection, file: string): void {
 }
 
 /** One step from the schema before it. A step that was released is never changed: the next one mends it. */
-type Migration = (database: Pick<Database, 'exec'>) => void;
+type Migration = (database: Connection) => void;
 
 /** Flights, their recordings, filters and notes. Columns are named as the quantities they hold. */
-function createFirstTables(database: Pick<Database, 'exec'>): void {
+function createFirstTables(database: Connection): void {
   database.exec(`
     CREATE TABLE flights (
       id INTEGER PRIMARY KEY,
@@ -224,7 +223,7 @@ function createFirstTables(database: Pick<Database, 'exec'>): void {
 }
 
 /** A file that was copied in part is known again by when it was shot. */
-function indexTimes(database: Pick<Database, 'exec'>): void {
+function indexTimes(database: Connection): void {
   database.exec('CREATE INDEX recordingsByTime ON recordings (recordedAt)');
 }
 

@@ -87,7 +87,7 @@ function filtersOf(pairs: readonly LightPair[]): readonly LoggedFilter[] {
 }
 
 function concerns({ weaker, stronger }: LightPair, filter: LoggedFilter): boolean {
-  return [weaker, stronger].some((one) => filterKey(one) === filterKey(filter));
+  return [weaker, stronger].some((each) => filterKey(each) === filterKey(filter));
 }
 
 /**
@@ -106,18 +106,17 @@ export function measuredKit(
   strengths: readonly FilterStrength[],
 ): readonly KitFilter[] {
   return kit.map((filter) => {
-    const found = learnedStrength(filter, strengths);
-    if (found === undefined || !found.supported || filter.rangeStops !== undefined || filter.graduated)
-      return filter;
-    const { labelStops, interval, pairs, stops, spreadStops } = found;
+    const strength = learnedStrength(filter, strengths);
+    if (!strength?.supported || filter.rangeStops !== undefined || filter.graduated) return filter;
+    const { labelStops, interval, pairs, stops, spreadStops } = strength;
     return { ...filter, stops, spreadStops, measured: { labelStops, interval, pairs } };
   });
 }
 
 /** One standard deviation by which a filter's strength is not known. */
 export function strengthSpreadStops(filter: KitFilter, strengths: readonly FilterStrength[]): number {
-  const found = learnedStrength(filter, strengths);
-  return found?.spreadStops ?? Math.hypot(labelSpreadStops(filter.stops), filter.spreadStops ?? 0);
+  const learned = learnedStrength(filter, strengths)?.spreadStops;
+  return learned ?? Math.hypot(labelSpreadStops(filter.stops), filter.spreadStops ?? 0);
 }
 
 function learnedStrength(
@@ -126,8 +125,9 @@ function learnedStrength(
 ): FilterStrength | undefined {
   const labelStops = filter.measured?.labelStops ?? filter.stops;
   return strengths.find(
-    (one) =>
-      one.label.toLowerCase() === filter.label.toLowerCase() && Math.abs(one.labelStops - labelStops) < 0.05,
+    (strength) =>
+      strength.label.toLowerCase() === filter.label.toLowerCase() &&
+      Math.abs(strength.labelStops - labelStops) < 0.05,
   );
 }
 
@@ -160,11 +160,11 @@ interface Usable extends LoggedObservation {
 /** All pairs that changes of filter within the flights made. */
 function lightPairs(observations: readonly LoggedObservation[]): readonly LightPair[] {
   const flights = new Map<number, Usable[]>();
-  for (const one of observations) {
-    if (one.atMs === undefined || one.sensorEv100 === undefined || one.fitted === undefined) continue;
-    const flight = flights.get(one.flightId) ?? [];
-    if (flight.length === 0) flights.set(one.flightId, flight);
-    flight.push(one as Usable);
+  for (const shot of observations) {
+    if (shot.atMs === undefined || shot.sensorEv100 === undefined || shot.fitted === undefined) continue;
+    const flight = flights.get(shot.flightId) ?? [];
+    if (flight.length === 0) flights.set(shot.flightId, flight);
+    flight.push(shot as Usable);
   }
   return [...flights.values()].flatMap(pairsOfFlight);
 }
@@ -176,34 +176,35 @@ function pairsOfFlight(unordered: readonly Usable[]): readonly LightPair[] {
     if (before === undefined || filterKey(before.fitted) === filterKey(after.fitted)) return [];
     const pairs: LightPair[] = [];
     for (let step = 0; step < mostPairsPerChange; step++) {
-      const [one, other] = [flight[change - 1 - step], flight[change + step]];
-      if (one === undefined || other === undefined) break;
+      const [first, second] = [flight[change - 1 - step], flight[change + step]];
+      if (first === undefined || second === undefined) break;
       if (
-        filterKey(one.fitted) !== filterKey(before.fitted) ||
-        filterKey(other.fitted) !== filterKey(after.fitted)
+        filterKey(first.fitted) !== filterKey(before.fitted) ||
+        filterKey(second.fitted) !== filterKey(after.fitted)
       )
         break;
-      if (sameLight(one, other)) pairs.push(pairOf(one, other));
+      if (sameLight(first, second)) pairs.push(pairOf(first, second));
     }
     return pairs;
   });
 }
 
-function sameLight(one: Usable, other: Usable): boolean {
+function sameLight(first: Usable, second: Usable): boolean {
   return (
-    other.atMs - one.atMs <= mostApartMs &&
-    one.camera === other.camera &&
-    one.offsetBasis === other.offsetBasis &&
-    directionOf(one) === directionOf(other)
+    second.atMs - first.atMs <= mostApartMs &&
+    first.camera === second.camera &&
+    first.offsetBasis === second.offsetBasis &&
+    directionOf(first) === directionOf(second)
   );
 }
 
-function pairOf(one: Usable, other: Usable): LightPair {
-  const [weaker, stronger] = one.fitted.labelStops <= other.fitted.labelStops ? [one, other] : [other, one];
+function pairOf(first: Usable, second: Usable): LightPair {
+  const [weaker, stronger] =
+    first.fitted.labelStops <= second.fitted.labelStops ? [first, second] : [second, first];
   const lightStops = expectedEv100(weaker) - expectedEv100(stronger);
   const difference = weaker.sensorEv100 - stronger.sensorEv100 - lightStops;
   return {
-    flightId: one.flightId,
+    flightId: first.flightId,
     weaker: weaker.fitted,
     stronger: stronger.fitted,
     missStops: difference - (stronger.fitted.labelStops - weaker.fitted.labelStops),

@@ -3,8 +3,6 @@ import { describe, expect, it } from 'vitest';
 import { learnScene } from '../../src/logbook/sceneModel.ts';
 import { planFilters, cardMoments, sessionMoments } from '../../src/logbook/planning.ts';
 
-import { sunPosition } from '../../src/logbook/sunPosition.ts';
-
 const kit = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10].map((stops) => ({ label: `ND${2 ** stops}`, stops }));
 // Sixty flights that all saw EV 14 in front light at 40 degrees: the light is known to a few tenths.
 const steady = learnScene(
@@ -93,13 +91,11 @@ describe('planFilters()', () => {
   it('says when to swap as the sun sinks', () => {
     const moments = sessionMoments(
       {
-        startMs: Date.UTC(2026, 5, 21, 16),
+        atMs: Date.UTC(2026, 5, 21, 16),
         minutes: 300,
-        stepMinutes: 10,
         offsetMinutes: 60,
         latitude: 50,
         longitude: 0,
-        sunPosition,
       },
       { sky: 'clear', direction: 'away' },
     );
@@ -116,13 +112,11 @@ describe('planFilters()', () => {
 
 describe('sessionMoments()', () => {
   const session = {
-    startMs: Date.UTC(2026, 2, 20, 8),
+    atMs: Date.UTC(2026, 2, 20, 8),
     minutes: 480,
-    stepMinutes: 60,
     offsetMinutes: 0,
     latitude: 45,
     longitude: 0,
-    sunPosition,
   };
   it('lets the sun move past a fixed heading', () => {
     const faces = sessionMoments(session, { headingDegrees: 110 }).map(({ direction }) => direction);

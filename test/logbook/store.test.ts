@@ -45,8 +45,8 @@ describe('enter()', () => {
     const again = { ...madeFlight(1, 5), dump: 'renamed', enteredAt: '2026-06-01T00:00:00Z' };
     const results = using((logbook) => [logbook.enter([madeFlight(1, 5)]), logbook.enter([again])]);
     expect(results).toEqual([
-      { flights: 1, entered: 5, known: 0, corrected: 0, withFilter: 5 },
-      { flights: 1, entered: 0, known: 5, corrected: 0, withFilter: 5 },
+      { flights: 1, entered: 5, updated: 0, corrected: 0, withFilter: 5 },
+      { flights: 1, entered: 0, updated: 5, corrected: 0, withFilter: 5 },
     ]);
     expect(using((logbook) => logbook.flights())).toHaveLength(1);
   });
@@ -161,8 +161,8 @@ describe('enter()', () => {
   it('counts two files of one content in a card as one recording, also when they are known', () => {
     const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), madeRecording(1, 0)] };
     expect(using((logbook) => [logbook.enter([twice]), logbook.enter([twice])])).toEqual([
-      { flights: 1, entered: 1, known: 0, corrected: 0, withFilter: 1 },
-      { flights: 1, entered: 0, known: 1, corrected: 0, withFilter: 1 },
+      { flights: 1, entered: 1, updated: 0, corrected: 0, withFilter: 1 },
+      { flights: 1, entered: 0, updated: 1, corrected: 0, withFilter: 1 },
     ]);
   });
 

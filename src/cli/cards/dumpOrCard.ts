@@ -18,18 +18,18 @@ export async function dumpOrCard(
   places: CardPlaces,
 ): Promise<string> {
   if (dump !== undefined) return dump;
-  const found = await findCards(places);
-  const [only, second] = found.cards;
-  if (only === undefined) throw noCard(found, command);
+  const result = await findCards(places);
+  const [only, second] = result.cards;
+  if (only === undefined) throw noCard(result, command);
   if (!process.stdin.isTTY || !process.stdout.isTTY)
-    throw nobodyToAsk(found.cards, command, process.platform === 'win32');
+    throw nobodyToAsk(result.cards, command, process.platform === 'win32');
   if (second === undefined) {
     process.stderr.write(
       `Taking ${displayText(only.folder)} (${cardDetails(only)}), the only card that is mounted.\n`,
     );
     return only.folder;
   }
-  return (await ask(found.cards)).folder;
+  return (await ask(result.cards)).folder;
 }
 
 async function ask(cards: readonly Card[]): Promise<Card> {
@@ -82,9 +82,9 @@ export function noCard({ silent }: FoundCards, command: string): HalfturnError {
 
 /** Where there is nobody to ask, nothing is guessed: a script that names its card is not surprised by another one. */
 export function nobodyToAsk(cards: readonly Card[], command: string, isWindows: boolean): HalfturnError {
-  const found = cards.map((card) => `${displayText(card.folder)} (${cardDetails(card)})`).join(', ');
+  const list = cards.map((card) => `${displayText(card.folder)} (${cardDetails(card)})`).join(', ');
   return new HalfturnError(
-    `No folder was named, and there is no terminal to ask on. Mounted: ${found}`,
+    `No folder was named, and there is no terminal to ask on. Mounted: ${list}`,
     `Name it: halfturn ${command} ${quoted(cards[0]!.folder, isWindows)}`,
   );
 }

@@ -51,12 +51,12 @@ function lies(folder: string, under: string): boolean {
 
 /** The folders of mounts that may be cards, each content once. The system's own root is none. */
 export function mountedVolumes(mounts: readonly Mount[]): readonly string[] {
-  const seen = new Set<string>();
+  const contents = new Set<string>();
   return mounts.flatMap((mount) => {
     const isCovered = mountOf(mount.folder, mounts) !== mount;
     if (mount.folder === '/' || isCovered || !isLocal(mount.folder, mounts)) return [];
-    if (seen.has(mount.content)) return [];
-    seen.add(mount.content);
+    if (contents.has(mount.content)) return [];
+    contents.add(mount.content);
     return [mount.folder];
   });
 }

@@ -84,8 +84,8 @@ async function foldersBelow(
   if (levels === 0 || !mayLookInto(folder, mounts)) return [];
   const entries = await readdir(folder, { withFileTypes: true }).catch((): Dirent[] => []);
   const below = entries.filter((entry) => entry.isDirectory()).map(({ name }) => path.join(folder, name));
-  const deeper = await Promise.all(below.map((one) => foldersBelow(one, levels - 1, mounts)));
-  return [...below.filter((one) => mayLookInto(one, mounts)), ...deeper.flat()];
+  const deeper = await Promise.all(below.map((child) => foldersBelow(child, levels - 1, mounts)));
+  return [...below.filter((child) => mayLookInto(child, mounts)), ...deeper.flat()];
 }
 
 function mayLookInto(folder: string, mounts: readonly Mount[] | undefined): boolean {

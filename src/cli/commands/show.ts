@@ -34,15 +34,13 @@ export function addCommand(program: Command, { end }: CommandLine): void {
 async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
-  const cacheFolder = await cacheFolderFor(file, flags.cache);
   const document = await audit(file, {
     ...settings,
     measure: flags.measure,
-    checkShutter: flags.checkShutter === true,
-    generatedAt: new Date().toISOString(),
-    ...(cacheFolder === undefined ? {} : { cacheFolder }),
+    checkShutter: flags.checkShutter,
+    cacheFolder: await cacheFolderFor(file, flags.cache),
     onCacheUse: (how) => void process.stderr.write(cacheTrouble(how) ?? ''),
-    ...(fitted === undefined ? {} : { fitted }),
+    fitted,
   });
   const [recording, another] = document.recordings;
   if (another !== undefined)
