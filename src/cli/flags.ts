@@ -26,23 +26,16 @@ export function numberOption(flags: string, description: string, bounds: Bounds)
   return new Option(flags, description).argParser((text: string) => numberFlag(flag, text, bounds));
 }
 
-export const latitudeOption = (description: string) =>
-  numberOption('--latitude <degrees>', description, { least: -90, most: 90 });
-export const longitudeOption = (description: string) =>
-  numberOption('--longitude <degrees>', description, { least: -180, most: 180 });
-
 /** Latitude and longitude, both or neither. */
-export function positionFlags({
-  latitude,
-  longitude,
-}: {
-  readonly latitude?: number;
-  readonly longitude?: number;
-}): { readonly latitude: number; readonly longitude: number } | undefined {
+export function positionFlags(flags: { readonly latitude?: string; readonly longitude?: string }) {
+  const { latitude, longitude } = flags;
   if (latitude === undefined && longitude === undefined) return undefined;
   if (latitude === undefined || longitude === undefined)
     throw new HalfturnError('--latitude and --longitude must be given together.');
-  return { latitude, longitude };
+  return {
+    latitude: numberFlag('--latitude', latitude, { least: -90, most: 90 }),
+    longitude: numberFlag('--longitude', longitude, { least: -180, most: 180 }),
+  };
 }
 
 /**

@@ -59,28 +59,11 @@ export async function withLogbookIfThere<T>(
   return there ? withLogbook(named, false, work) : work(undefined);
 }
 
-/** The logbook of one audit. */
-interface AuditLogbook {
-  /** The kit with the strengths that the logbook supports. */
-  readonly kit: readonly KitFilter[];
-  /** Enters the flights; says how many recordings stand in the logbook, or nothing where there was none to enter. */
-  readonly enter: (entering: Entering) => Promise<string | undefined>;
-}
-
-interface Entering {
-  readonly document: AuditDocument;
-  readonly notesFile: string | undefined;
-  readonly fitted: FittedFilter | undefined;
-}
-
 /**
  * Tries the logbook before anything is measured. One that was named must work; a usual one that does not costs a warning
  * and is left out.
  */
-export async function openedForAudit(
-  named: string | undefined,
-  kit: readonly KitFilter[],
-): Promise<AuditLogbook | undefined> {
+export async function openedForAudit(named: string | undefined, kit: readonly KitFilter[]) {
   return orWarn(named, 'The logbook is left out; --no-logbook says so at once.', async () => {
     tryLogbookFolder(named);
     const learned = await withLogbookIfThere(named, (logbook) =>
@@ -88,14 +71,23 @@ export async function openedForAudit(
     );
     const mend = 'This flight is not in it: run the audit again when that is mended.';
     return {
+      /** The kit with the strengths that the logbook supports. */
       kit: learned,
-      enter: (entering) => orWarn(named, mend, () => enterAudit(entering, named, learned)),
+      /** Enters the flights and says so; nothing where there was none to enter. */
+      enter: (document: AuditDocument, given: NamedFilters) =>
+        orWarn(named, mend, () => enterAudit(document, given, named, learned)),
     };
   });
 }
 
+interface NamedFilters {
+  readonly notesFile: string | undefined;
+  readonly fitted: FittedFilter | undefined;
+}
+
 async function enterAudit(
-  { document, notesFile, fitted }: Entering,
+  document: AuditDocument,
+  { notesFile, fitted }: NamedFilters,
   named: string | undefined,
   kit: readonly KitFilter[],
 ): Promise<string | undefined> {

@@ -4,7 +4,7 @@ import { realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import type { CacheUse } from '../audit/options.ts';
-import { cacheSize } from '../cache/prune.ts';
+import { cacheSize } from '../cache/cache.ts';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 

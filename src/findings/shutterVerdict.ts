@@ -183,10 +183,7 @@ function seenShutter(subject: MovingShutter): SeenShutter | undefined {
   if (highPixelsPerFrame === undefined || widthPixels === undefined) return undefined;
   const blur = blurPixels({ motionPixelsPerFrame: highPixelsPerFrame, angleDegrees });
   const seenPixels = angleDegrees > targetDegrees ? blur : highPixelsPerFrame - blur;
-  return {
-    seenFractionOfWidth: seenPixels / widthPixels,
-    passableFractionOfWidth,
-  };
+  return { seenFractionOfWidth: seenPixels / widthPixels, passableFractionOfWidth };
 }
 
 // What the findings about a known shutter angle share: too short, too long, near the edge.

@@ -6,6 +6,41 @@ import {
 } from '../document/loggedFlight.ts';
 import type { Connection } from './connection.ts';
 
+/** Fields that a column holds under their own names, as they are; the others are stored in another way. */
+const { inWindow: _, fitted: __, detail: ___, ...plainFields } = loggedRecordingSchema.shape;
+const plainColumns = Object.keys(plainFields) as readonly (keyof typeof plainFields)[];
+
+/** Columns that hold fields of a recording. */
+const fieldColumns = [...plainColumns, 'inWindow'] as const;
+/** All columns but the identity of the row. */
+export const recordingColumns = [...fieldColumns, 'flightId', 'filterId'] as const;
+
+export type Row = Readonly<Record<string, string | number | null>>;
+
+export function rowOf(recording: LoggedRecording, flightId: number, filterId: number | null): Row {
+  const plain = Object.fromEntries(plainColumns.map((column) => [column, recording[column] ?? null]));
+  const inWindow = recording.inWindow === undefined ? null : Number(recording.inWindow);
+  return { ...plain, inWindow, flightId, filterId };
+}
+
+/** A recording of a row that was joined with its filter and its detail. */
+function recordingOf(row: Row): LoggedRecording {
+  const { inWindow, label, labelStops, content } = row;
+  return {
+    ...withoutNulls(Object.fromEntries(plainColumns.map((column) => [column, row[column] ?? null]))),
+    ...(inWindow !== null && { inWindow: inWindow === 1 }),
+    ...(label !== null && { fitted: { label, labelStops } }),
+    detail: JSON.parse(String(content ?? '{}')),
+  } as LoggedRecording;
+}
+
+function withoutNulls(row: Row): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
+    string,
+    string | number
+  >;
+}
+
 /** All flights, the oldest first; those without a time stand where they were entered. */
 export function readSummaries(database: Connection): readonly FlightSummary[] {
   const rows = database
@@ -146,18 +181,11 @@ function orUndefined(cell: Cell | undefined): string | number | undefined {
   return cell ?? undefined;
 }
 
-/** What a pilot mostly flies with; absent where nothing was recorded. */
-export interface Habits {
-  readonly camera?: string;
-  readonly fNumber?: number;
-  /** Frame rates of clips, the most frequent first. */
-  readonly framesPerSecond: readonly number[];
-}
-
 /** Of the recordings that were entered last: what was flown years ago is no habit. */
 const latest = 2000;
 
-export function readHabits(database: Connection): Habits {
+/** What a pilot mostly flies with, frame rates by how often; absent where nothing was recorded. */
+export function readHabits(database: Connection) {
   const frequent = <T>(column: string, where: string) =>
     database
       .prepare(
@@ -168,61 +196,16 @@ export function readHabits(database: Connection): Habits {
       .all() as T[];
   const [camera] = frequent<string>('camera', 'true');
   const [fNumber] = frequent<number>('fNumber', "kind = 'clip'");
-  return {
-    camera,
-    fNumber,
-    framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'"),
-  };
-}
-
-export interface KnownPlace {
-  readonly place: string;
-  readonly latitude: number;
-  readonly longitude: number;
+  return { camera, fNumber, framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'") };
 }
 
 /** Where each named place lies, by the last flight there that knew its position. */
-export function readPlaces(database: Connection): readonly KnownPlace[] {
+export function readPlaces(database: Connection) {
   return database
     .prepare(
       `SELECT place, latitude, longitude FROM flights
        WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND latitude IS NOT NULL GROUP BY place)
        ORDER BY place`,
     )
-    .all() as KnownPlace[];
-}
-
-/** Fields that a column holds under their own names, as they are; the others are stored in another way. */
-const { inWindow: _, fitted: __, detail: ___, ...plainFields } = loggedRecordingSchema.shape;
-const plainColumns = Object.keys(plainFields) as readonly (keyof typeof plainFields)[];
-
-/** Columns that hold fields of a recording. */
-const fieldColumns = [...plainColumns, 'inWindow'] as const;
-/** All columns but the identity of the row. */
-export const recordingColumns = [...fieldColumns, 'flightId', 'filterId'] as const;
-
-export type Row = Readonly<Record<string, string | number | null>>;
-
-export function rowOf(recording: LoggedRecording, flightId: number, filterId: number | null): Row {
-  const plain = Object.fromEntries(plainColumns.map((column) => [column, recording[column] ?? null]));
-  const inWindow = recording.inWindow === undefined ? null : Number(recording.inWindow);
-  return { ...plain, inWindow, flightId, filterId };
-}
-
-/** A recording of a row that was joined with its filter and its detail. */
-function recordingOf(row: Row): LoggedRecording {
-  const { inWindow, label, labelStops, content } = row;
-  return {
-    ...withoutNulls(Object.fromEntries(plainColumns.map((column) => [column, row[column] ?? null]))),
-    ...(inWindow !== null && { inWindow: inWindow === 1 }),
-    ...(label !== null && { fitted: { label, labelStops } }),
-    detail: JSON.parse(String(content ?? '{}')),
-  } as LoggedRecording;
-}
-
-function withoutNulls(row: Row): Record<string, string | number> {
-  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
-    string,
-    string | number
-  >;
+    .all() as { readonly place: string; readonly latitude: number; readonly longitude: number }[];
 }

@@ -1,6 +1,6 @@
 import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
-import type { FlightSummary, LoggedFlight } from '../document/loggedFlight.ts';
+import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import {
   connected,
@@ -11,37 +11,15 @@ import {
   storeFailure,
   type Connection,
 } from './connection.ts';
-import { enterFlights, type EnterOptions, type EntryResult } from './enterFlights.ts';
-import {
-  readObservations,
-  readHabits,
-  readPlaces,
-  readFlight,
-  readSummaries,
-  type LoggedObservation,
-  type Habits,
-  type KnownPlace,
-} from './queries.ts';
+import { enterFlights, type EnterOptions } from './enterFlights.ts';
+import { readFlight, readHabits, readObservations, readPlaces, readSummaries } from './queries.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;
 /** How long one process waits for another; entering a flight takes a fraction of a second. */
 const longestWaitMs = 15_000;
 
-export interface Logbook {
-  readonly file: string;
-  /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
-  readonly enter: (flights: readonly LoggedFlight[], options?: EnterOptions) => EntryResult;
-  readonly flights: () => readonly FlightSummary[];
-  readonly flight: (id: number) => LoggedFlight | undefined;
-  /** Whether there was one. */
-  readonly remove: (id: number) => boolean;
-  /** The recordings that were entered last, with what learning looks at; all where no number is given. */
-  readonly observations: (most?: number) => readonly LoggedObservation[];
-  readonly habits: () => Habits;
-  readonly places: () => readonly KnownPlace[];
-  readonly close: () => void;
-}
+export type Logbook = ReturnType<typeof openLogbook>;
 
 interface OpenOptions {
   /** A logbook that is not there yet is made; else it is an error. */
@@ -51,7 +29,7 @@ interface OpenOptions {
 }
 
 /** Opens a logbook and brings its schema up to date. A file that is none, is newer or is damaged is left as it is. */
-export function openLogbook(file: string, options: OpenOptions): Logbook {
+export function openLogbook(file: string, options: OpenOptions) {
   const guard = <T>(work: () => T): T => {
     try {
       return work();
@@ -62,12 +40,15 @@ export function openLogbook(file: string, options: OpenOptions): Logbook {
   };
   const database = guard(() => opened(file, options));
   return {
-    file,
-    enter: (flights, options = {}) =>
+    /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
+    enter: (flights: readonly LoggedFlight[], options: EnterOptions = {}) =>
       guard(() => database.transaction(() => enterFlights(database, flights, options)).immediate()),
     flights: () => guard(() => readSummaries(database)),
-    flight: (id) => guard(() => readFlight(database, id)),
-    remove: (id) => guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),
+    flight: (id: number) => guard(() => readFlight(database, id)),
+    /** Whether there was one. */
+    remove: (id: number): boolean =>
+      guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),
+    /** The recordings that were entered last, with what learning looks at; all where no number is given. */
     observations: (most = Number.MAX_SAFE_INTEGER) => guard(() => readObservations(database, most)),
     habits: () => guard(() => readHabits(database)),
     places: () => guard(() => readPlaces(database)),

@@ -53,8 +53,8 @@ describe('enter()', () => {
 
   it('adds what was shot since to the flight that it continues', () => {
     using((logbook) => logbook.enter([madeFlight(1, 5)]));
-    const { entered, known } = using((logbook) => logbook.enter([madeFlight(1, 8)]));
-    expect([entered, known]).toEqual([3, 5]);
+    const { entered, updated } = using((logbook) => logbook.enter([madeFlight(1, 8)]));
+    expect([entered, updated]).toEqual([3, 5]);
     expect(using((logbook) => logbook.flights())).toMatchObject([{ id: 1, clips: 6, stills: 2 }]);
   });
 
@@ -62,8 +62,8 @@ describe('enter()', () => {
     const part = { ...madeRecording(1, 4), fingerprint: 'cut off', iso: 800 };
     const interrupted = { ...madeFlight(1, 0), recordings: [...madeFlight(1, 4).recordings, part] };
     using((logbook) => logbook.enter([interrupted]));
-    const { entered, known } = using((logbook) => logbook.enter([madeFlight(1, 5)]));
-    expect([entered, known]).toEqual([0, 5]);
+    const { entered, updated } = using((logbook) => logbook.enter([madeFlight(1, 5)]));
+    expect([entered, updated]).toEqual([0, 5]);
     expect(using((logbook) => logbook.flight(1))).toEqual(madeFlight(1, 5));
     // The same name, time and camera on another card: a clock that was never set.
     const { entered: others } = using((logbook) => logbook.enter([madeFlight(2, 5)]));

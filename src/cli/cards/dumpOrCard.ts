@@ -100,7 +100,7 @@ export function quoted(folder: string, isWindows: boolean): string {
   return /^[\w./:-]+$/.test(shown) ? shown : `'${shown.replaceAll("'", "'\\''")}'`;
 }
 
-export interface FoundCards {
+interface FoundCards {
   /** In the order of their paths. */
   readonly cards: readonly Card[];
   /** Folders that did not answer in time. */

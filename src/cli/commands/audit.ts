@@ -83,6 +83,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook, owned.kit);
   const settings = { ...owned, kit: logbook?.kit ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
+  const cacheFolder = await cacheFolderFor(dump, flags.cache);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
   let cacheUse: CacheUse = { fromCache: 0, total: 0 };
   const pictures: RecordingPictures[] = [];
@@ -90,7 +91,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter,
-    cacheFolder: await cacheFolderFor(dump, flags.cache),
+    cacheFolder,
     onCacheUse: (use) => (cacheUse = use),
     onProgress: progress.step,
     onPictures: flags.out === undefined ? undefined : (small) => void pictures.push(small),
@@ -105,7 +106,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     const report = await orComplain(() => writtenReport(document, flags.out, pictures));
     say(flags, [report.sentence]);
     const entered = await orComplain(async () =>
-      logbook?.enter({ document, notesFile: flags.notes, fitted }),
+      logbook?.enter(document, { notesFile: flags.notes, fitted }),
     );
     say(flags, [entered.sentence, cacheUseSentence(cacheUse)]);
     return report.isDone && entered.isDone;

@@ -21,15 +21,7 @@ import { audit } from '../../audit/audit.ts';
 import { cacheFolderFor, refuseOutputInsideDump } from '../outputs.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
-import {
-  latitudeOption,
-  logbookOption,
-  longitudeOption,
-  measureOption,
-  positionFlags,
-  settingsOption,
-  skyOption,
-} from '../flags.ts';
+import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 
 import type { CommandLine } from '../program.ts';
@@ -40,8 +32,8 @@ interface NoteFlags {
   readonly out?: string;
   readonly print?: boolean;
   readonly place?: string;
-  readonly latitude?: number;
-  readonly longitude?: number;
+  readonly latitude?: string;
+  readonly longitude?: string;
   readonly sky?: Sky;
   readonly measure: 'off' | 'sampled' | 'every';
   readonly settings?: string;
@@ -65,8 +57,8 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
     .option('--out <file>', 'notes to write (default: <dump>.flight.toml beside the dump)')
     .option('--print', 'print them and write nothing')
     .option('--place <name>', 'what you call the place')
-    .addOption(latitudeOption('where it is, + = north; else as recorded'))
-    .addOption(longitudeOption('where it is, + = east'))
+    .option('--latitude <degrees>', 'where it is, + = north; else as recorded')
+    .option('--longitude <degrees>', 'where it is, + = east')
     .addOption(skyOption())
     .addOption(measureOption())
     .addOption(settingsOption())

@@ -22,9 +22,7 @@ import { fieldCard } from '../../report/logbook/fieldCard.tsx';
 import { planText } from '../../report/logbook/planText.ts';
 import { exitStatus } from '../exitStatus.ts';
 import {
-  latitudeOption,
   logbookOption,
-  longitudeOption,
   numberFlag,
   numberOption,
   positionFlags,
@@ -41,8 +39,8 @@ interface PlanFlags {
   readonly at?: string;
   readonly for: number;
   readonly place?: string;
-  readonly latitude?: number;
-  readonly longitude?: number;
+  readonly latitude?: string;
+  readonly longitude?: string;
   readonly sky?: Sky;
   readonly fps?: string;
   readonly interval?: number;
@@ -69,8 +67,8 @@ export function addCommand(program: Command, { end }: CommandLine): void {
       numberOption('--for <minutes>', 'length of the session', { least: 0, most: 1440 }).default(60, '"60"'),
     )
     .option('--place <name>', 'a place of your logbook')
-    .addOption(latitudeOption('or where it is, + = north'))
-    .addOption(longitudeOption('and + = east'))
+    .option('--latitude <degrees>', 'or where it is, + = north')
+    .option('--longitude <degrees>', 'and + = east')
     .addOption(skyOption())
     .option('--fps <rates>', 'frame rates, such as 24,30,60 (default: those you use)')
     .addOption(
@@ -132,10 +130,10 @@ async function runPlan(flags: PlanFlags): Promise<number> {
 function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefined): PlanReport {
   const { limits } = settings;
   const { model, strengths } = learnLight(logbook?.observations(mostForLight) ?? []);
-  const habits = logbook?.habits() ?? { framesPerSecond: [] };
+  const habits = logbook?.habits();
   const { place, position } = placeOf(flags, logbook);
-  const { sky, direction, heading: headingDegrees, camera = habits.camera, iso = limits.baseIso } = flags;
-  const fNumber = flags.fNumber ?? habits.fNumber ?? refuseAperture();
+  const { sky, direction, heading: headingDegrees, camera = habits?.camera, iso = limits.baseIso } = flags;
+  const fNumber = flags.fNumber ?? habits?.fNumber ?? refuseAperture();
   const conditions = { sky, camera, place, direction, headingDegrees };
   const start = startOf(flags.at, position);
   const planned = planFilters({
@@ -146,7 +144,7 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
       position && start
         ? sessionMoments({ ...position, ...start, minutes: flags.for }, conditions)
         : cardMoments(conditions),
-    wanted: wantedExposures(flags, habits.framesPerSecond, limits.shutterAngleDegrees),
+    wanted: wantedExposures(flags, habits?.framesPerSecond ?? [], limits.shutterAngleDegrees),
     fNumber,
     iso,
     windowStops: limits.windowStops,
