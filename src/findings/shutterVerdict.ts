@@ -10,8 +10,7 @@ import {
   stopsInWords,
 } from '../domain/format.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import { defaultLimits, type Limits } from '../domain/limits.ts';
-import type { Measurement } from '../domain/measurement.ts';
+import { defaultLimits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
 import {
   blurPixels,
@@ -24,7 +23,7 @@ import {
   type JudgedShutter,
   type ShutterRate,
 } from '../domain/shutter.ts';
-import type { FindingContext } from './finding.ts';
+import type { FindingContext, Judged } from './finding.ts';
 import { isMeasuredExposure } from './exposureOffset.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
@@ -49,11 +48,7 @@ export function usableShutter({ kind, facts }: Recording): UsableShutter | undef
   return isLongerThanFrame(shutter) ? undefined : shutter;
 }
 
-interface ShutterSubject {
-  readonly recording: Recording;
-  readonly limits: Limits;
-  readonly measurement?: Measurement;
-}
+type ShutterSubject = Pick<Judged, 'recording' | 'limits' | 'measurement'>;
 
 /** The verdict on a clip's shutter, recorded or measured from its blur; undefined for stills. */
 export function judgeShutter(subject: ShutterSubject): JudgedShutter | undefined {
@@ -148,12 +143,6 @@ const stillPixelsPerFrame = 2;
  */
 const passableFractionOfWidth = 1 / (7 * 24) / 2;
 
-/** What is seen of a shutter: the gap that a short one leaves, or the blur of a long one, and how much of it passes. */
-interface SeenShutter {
-  readonly seenFractionOfWidth: number;
-  readonly passableFractionOfWidth: number;
-}
-
 interface MovingShutter {
   readonly angleDegrees: number;
   readonly targetDegrees: number;
@@ -177,8 +166,8 @@ export function shutterMatters(subject: MovingShutter): 'yes' | 'no' | 'unknown'
   return seen.seenFractionOfWidth > seen.passableFractionOfWidth ? 'yes' : 'no';
 }
 
-/** The numbers behind that, where the motion is known. */
-function seenShutter(subject: MovingShutter): SeenShutter | undefined {
+/** The gap that a short one leaves, or the blur of a long one, and how much of it passes; where the motion is known. */
+function seenShutter(subject: MovingShutter): JudgedShutter['seen'] {
   const { angleDegrees, targetDegrees, highPixelsPerFrame, widthPixels } = subject;
   if (highPixelsPerFrame === undefined || widthPixels === undefined) return undefined;
   const blur = blurPixels({ motionPixelsPerFrame: highPixelsPerFrame, angleDegrees });
