@@ -29,9 +29,9 @@ import { uncertaintyStops } from './uncertainty.ts';
  *
  * @returns undefined for stills and where exposure or frame rate is unknown or cannot be true
  */
-export function adviseFilter(asked: AdviceSubject): FilterAdvice | undefined {
-  const fitted = asked.fitted ?? recordedFilter(asked.recording);
-  const subject = { ...asked, fitted };
+export function adviseFilter(given: AdviceSubject): FilterAdvice | undefined {
+  const fitted = given.fitted ?? recordedFilter(given.recording);
+  const subject = { ...given, fitted };
   const excess = excessLight(subject);
   if (excess === undefined) return undefined;
   const { limits, kit, recording } = subject;

@@ -118,9 +118,9 @@ function raisedIso({ demand, kit, limits, iso }: Situation): Alternative | undef
 
 /** Only f-numbers that this camera was seen to use: a lens that shows one f-number only may have no iris. */
 function stoppedDown({ demand, kit, fNumber, fNumbersSeen }: Situation): Alternative | undefined {
-  const seen = [...new Set(fNumbersSeen)].sort((a, b) => a - b);
-  if (fNumber === undefined || seen.length < 2) return undefined;
-  for (const smaller of seen.filter((candidate) => candidate > fNumber)) {
+  const apertures = [...new Set(fNumbersSeen)].sort((a, b) => a - b);
+  if (fNumber === undefined || apertures.length < 2) return undefined;
+  for (const smaller of apertures.filter((candidate) => candidate > fNumber)) {
     const { label, leavesStops } = chooseFilter(kit, without(demand, 2 * stopsFromRatio(smaller / fNumber)));
     if (fits(leavesStops, demand)) return { kind: 'stop-down', label, fNumber: smaller, leavesStops };
   }

@@ -75,7 +75,7 @@ function clamped(stops: number, [weakest, strongest]: readonly [number, number])
 
 function better(best: FilterPick, pick: FilterPick, demand: Demand): boolean {
   const { windowStops } = demand;
-  const outside = (one: FilterPick) => Math.abs(outsideStops(one.leavesStops, windowStops));
+  const outside = (pick: FilterPick) => Math.abs(outsideStops(pick.leavesStops, windowStops));
   const gain = outside(best) - outside(pick);
   if (Math.abs(gain) > tieStops) return gain > 0;
   if (outside(pick) === 0 && holdsWhole(best, demand) !== holdsWhole(pick, demand))

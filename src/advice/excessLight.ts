@@ -111,7 +111,7 @@ export function filterChange(excess: ExcessLight, limits: Limits): FilterChange 
 }
 
 /** What the picture says of its highlights; each part is absent where it was not measured. */
-export interface HighlightRoom {
+interface HighlightRoom {
   /** Share of the picture in a spread-out burnt part that is larger than accepted. The sun's disc is none. */
   readonly burntFraction?: number;
   /** How far the burnt part lies above the ceiling. */

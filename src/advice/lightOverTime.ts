@@ -4,7 +4,7 @@ import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
 
 /** Brightness of the scene during a stretch of a clip, against the clip's own typical one; + = brighter. */
-export interface LightPiece {
+interface LightPiece {
   readonly startSeconds: number;
   readonly endSeconds: number;
   readonly stops: number;

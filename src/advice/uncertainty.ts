@@ -36,7 +36,7 @@ const subjectStops = 0.7;
  * @returns stops, one standard deviation, > 0
  * @example uncertaintyStops({ basis: 'metered', fitted: { label: 'ND16', stops: 4, source: 'notes' } }) // 0.374
  */
-export function uncertaintyStops(known: {
+export function uncertaintyStops(subject: {
   readonly basis?: ExposureBasis;
   readonly fitted?: FittedFilter;
   /** Of the picture that the level was measured in. */
@@ -47,17 +47,17 @@ export function uncertaintyStops(known: {
   /** Of what was measured in the picture: an exposure time, how far highlights were over. */
   readonly measuredStops?: number;
 }): number {
-  const label = labelStopsPerStop * (known.fitted?.stops ?? 0);
+  const label = labelStopsPerStop * (subject.fitted?.stops ?? 0);
   // What the subject does not explain, either of the two got wrong: half of it each way.
-  const unexplained = Math.max(0, (known.meterAgainstPictureStops ?? 0) - subjectStops) / 2;
+  const unexplained = Math.max(0, (subject.meterAgainstPictureStops ?? 0) - subjectStops) / 2;
   return Math.hypot(
     marksStops,
-    offsetStops[known.basis ?? 'none'],
+    offsetStops[subject.basis ?? 'none'],
     label,
     unexplained,
-    known.basis === 'picture' ? placementStops(known.transfer) : 0,
-    known.basis === 'picture' && known.isTransferAssumed === true ? assumedTransferStops : 0,
-    known.measuredStops ?? 0,
-    known.fitted?.spreadStops ?? 0,
+    subject.basis === 'picture' ? placementStops(subject.transfer) : 0,
+    subject.basis === 'picture' && subject.isTransferAssumed === true ? assumedTransferStops : 0,
+    subject.measuredStops ?? 0,
+    subject.fitted?.spreadStops ?? 0,
   );
 }

@@ -7,11 +7,11 @@ import { momentOf } from '../domain/localTime.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../findings/bracketExposures.ts';
-import { reportedExposure, usualOffset } from '../findings/exposureOffset.ts';
+import { reportedExposure, usualOffset, measuredUncertainty } from '../findings/exposureOffset.ts';
 import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { findingsOfMember, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
-import { measuredUncertainty } from '../findings/measuredExposure.ts';
+
 import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';

@@ -8,11 +8,11 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { highlightRoom } from '../findings/clipping.ts';
 import { exposureDrifts } from '../findings/exposureDrifts.ts';
-import { exposureOffset } from '../findings/exposureOffset.ts';
+import { exposureOffset, withMeasuredExposure, withMeasuredScan } from '../findings/exposureOffset.ts';
 import type { ExposureOffset } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { judge } from '../findings/judge.ts';
-import { withMeasuredExposure, withMeasuredScan } from '../findings/measuredExposure.ts';
+
 import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
 import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
@@ -98,14 +98,14 @@ function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): Fi
 
 /** f-numbers that the recordings of each camera carry. */
 function fNumbersByCamera(all: readonly OwnEvidence[]): ReadonlyMap<string | undefined, readonly number[]> {
-  const seen = new Map<string | undefined, Set<number>>();
+  const apertures = new Map<string | undefined, Set<number>>();
   for (const { recording } of all) {
     const fNumber = recording.facts.fNumber?.value;
     if (fNumber === undefined) continue;
     const camera = cameraOf(recording);
-    seen.set(camera, (seen.get(camera) ?? new Set()).add(fNumber));
+    apertures.set(camera, (apertures.get(camera) ?? new Set()).add(fNumber));
   }
-  return new Map([...seen].map(([camera, fNumbers]) => [camera, [...fNumbers]]));
+  return new Map([...apertures].map(([camera, fNumbers]) => [camera, [...fNumbers]]));
 }
 
 /** Undefined counts as one camera: of a card that names none. */

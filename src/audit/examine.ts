@@ -52,7 +52,7 @@ export async function examine(
   try {
     const measured = await measureRecording(recording, options);
     const { reason = '', detail = '' } = measured.measurement.endedEarly ?? {};
-    const transient = [read, measured].some((one) => one.transient) || lacksMemory(reason + detail);
+    const transient = [read, measured].some((step) => step.transient) || lacksMemory(reason + detail);
     return { ...examined, ...measured, transient };
   } catch (error) {
     const isExpected = error instanceof HalfturnError;
@@ -81,8 +81,8 @@ function lacksMemory(says: string): boolean {
 function unmeasured({ path, file }: DumpEntry, error: unknown): Problem {
   if (error instanceof HalfturnError) {
     const { message: why, hint = '', detail } = error;
-    const rest = withoutName(why, file);
-    const message = `could not be measured, only read: ${rest === why ? why : `it ${rest}`}`;
+    const reason = withoutName(why, file);
+    const message = `could not be measured, only read: ${reason === why ? why : `it ${reason}`}`;
     return { path, message, hint, detail };
   }
   const message = error instanceof Error ? error.message : String(error);

@@ -14,7 +14,7 @@ import type { AuditOptions } from './options.ts';
 import { openWorkers, type Workers } from './workers.ts';
 
 /** What came of all files, each in the order of the walk. */
-export interface ExaminedFiles {
+interface ExaminedFiles {
   /** Of each recording that could be read. */
   readonly evidence: readonly OwnEvidence[];
   /** Files that turned out to be no recordings. */
@@ -102,12 +102,12 @@ async function cacheKey(entry: DumpEntry, work: Work): Promise<string | undefine
   const mark = await unchangedMark(entry);
   if (mark === undefined) return undefined;
   // Pictures change nothing that is measured; whether they are there is seen when they are wanted.
-  const { pictures: _, ...rest } = work;
+  const { pictures: _, ...measuring } = work;
   // Elsewhere programs are given the file's own path and may repeat it in what they complain of.
   const place = process.platform === 'linux' ? '' : entry.file.toString('latin1');
   return JSON.stringify([
     codeVersion(),
-    rest,
+    measuring,
     path.posix.basename(entry.path),
     entry.kind,
     entry.isBesideCard === true,
@@ -125,10 +125,10 @@ type Place = Pick<DumpEntry, 'path' | 'sidecars' | 'copies'>;
 /** What is cached does not say where it lay: the same file may be met from its card, from its folder, or alone. */
 const nowhere: Place = { path: '', sidecars: [] };
 
-function placedAt(place: Place, { recording, edited, pictures, problems, ...rest }: Examined): Examined {
+function placedAt(place: Place, { recording, edited, pictures, problems, ...others }: Examined): Examined {
   const { path: at } = place;
   return {
-    ...rest,
+    ...others,
     recording: recording && recordingAt(place, recording),
     edited: edited && { ...edited, path: at },
     pictures: pictures && { ...pictures, path: at },

@@ -154,13 +154,13 @@ async function ask(worker: Worker, task: ToWorker, { budget, mostMs }: Bounds): 
         worker.child.kill('SIGKILL');
       };
       worker.fail = reject;
-      worker.hear = (told) => {
-        if ('examined' in told) resolve(told.examined);
-        else if ('thrown' in told) reject(told.thrown);
+      worker.hear = (message) => {
+        if ('examined' in message) resolve(message.examined);
+        else if ('thrown' in message) reject(message.thrown);
         else {
           // Waiting is no fault of the file.
           clearTimeout(timer);
-          room = budget(told.needsBytes);
+          room = budget(message.needsBytes);
           void room.then(() => send('room'));
         }
       };

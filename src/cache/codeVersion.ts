@@ -50,7 +50,7 @@ function packageVersions(): string[] {
 function installedVersion(name: string): string {
   const folders = createRequire(import.meta.url).resolve.paths(name) ?? [];
   const manifests = folders.map((folder) => manifest(path.join(folder, name, 'package.json')));
-  return manifests.find((found) => found !== undefined)?.version ?? 'absent';
+  return manifests.find((manifest) => manifest !== undefined)?.version ?? 'absent';
 }
 
 function manifest(file: string): Manifest | undefined {

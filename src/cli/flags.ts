@@ -5,12 +5,14 @@ import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
 
-/** A number behind a flag, between two ends that both belong to it. */
-export function numberFlag(
-  flag: string,
-  text: string,
-  { least, most }: { readonly least: number; readonly most: number },
-): number {
+/** Two ends that both belong to what is allowed. */
+interface Bounds {
+  readonly least: number;
+  readonly most: number;
+}
+
+/** A number behind a flag. */
+export function numberFlag(flag: string, text: string, { least, most }: Bounds): number {
   const value = Number(text);
   if (text.trim() !== '' && value >= least && value <= most) return value;
   throw new HalfturnError(
@@ -18,11 +20,14 @@ export function numberFlag(
   );
 }
 
+/** An option that takes a number, such as `--iso <iso>`. */
+export function numberOption(flags: string, description: string, bounds: Bounds): Option {
+  const [flag = ''] = flags.split(' ');
+  return new Option(flags, description).argParser((text: string) => numberFlag(flag, text, bounds));
+}
+
 /** Latitude and longitude, both or neither. */
-export function positionFlags(flags: {
-  readonly latitude?: string;
-  readonly longitude?: string;
-}): { readonly latitude: number; readonly longitude: number } | undefined {
+export function positionFlags(flags: { readonly latitude?: string; readonly longitude?: string }) {
   const { latitude, longitude } = flags;
   if (latitude === undefined && longitude === undefined) return undefined;
   if (latitude === undefined || longitude === undefined)
@@ -47,8 +52,8 @@ export function fittedFromFlag(
   const owned = ownedFilter(text, kit);
   if (owned !== undefined && 'uncountable' in owned)
     throw new HalfturnError(`"${text}" cannot be counted: ${owned.uncountable}.`);
-  const found = owned ?? parseFilterName(text);
-  if (found !== undefined) return { ...found, source };
+  const filter = owned ?? parseFilterName(text);
+  if (filter !== undefined) return { ...filter, source };
   const labels = kit.map(({ label }) => label).join(', ');
   throw new HalfturnError(
     `"${text}" is no filter that Halfturn knows.`,

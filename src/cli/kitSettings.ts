@@ -1,3 +1,5 @@
+import { isDeepStrictEqual } from 'node:util';
+import { parse } from 'smol-toml';
 import { z } from 'zod';
 import { polariserStops, stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
@@ -17,38 +19,28 @@ const bounded = ({ least, most }: { readonly least: number; readonly most: numbe
   z.number().min(least).max(most);
 const stops = bounded(filterBounds.stops);
 
-/** One `[[filter]]` of the settings. Its kind follows from the keys; only a graduated filter must say it. */
-export const filterSchema = z
-  .strictObject({
-    label: z.string().min(1),
-    kind: z.enum(kinds).optional(),
-    stops: stops.optional(),
-    factor: bounded(filterBounds.factor).optional(),
-    density: bounded(filterBounds.density).optional(),
-    stopsRange: z.tuple([stops, stops]).optional(),
-    polariser: z.boolean().optional(),
-    polariserStops: bounded(filterBounds.polariserStops).optional(),
-  })
-  .superRefine((given, context) => {
-    const message = strengthFault(given);
-    if (message !== undefined) context.addIssue({ code: 'custom', message });
-  });
+const filterKeys = z.strictObject({
+  label: z.string().min(1),
+  kind: z.enum(kinds).optional(),
+  stops: stops.optional(),
+  factor: bounded(filterBounds.factor).optional(),
+  density: bounded(filterBounds.density).optional(),
+  stopsRange: z.tuple([stops, stops]).optional(),
+  polariser: z.boolean().optional(),
+  polariserStops: bounded(filterBounds.polariserStops).optional(),
+});
+type GivenFilter = z.output<typeof filterKeys>;
 
-export interface GivenFilter {
-  readonly label: string;
-  readonly kind?: (typeof kinds)[number];
-  readonly stops?: number;
-  readonly factor?: number;
-  readonly density?: number;
-  readonly stopsRange?: readonly [number, number];
-  readonly polariser?: boolean;
-  readonly polariserStops?: number;
-}
+/** One `[[filter]]` of the settings. Its kind follows from the keys; only a graduated filter must say it. */
+export const filterSchema = filterKeys.superRefine((given, context) => {
+  const message = strengthFault(given);
+  if (message !== undefined) context.addIssue({ code: 'custom', message });
+});
 
 /** What is wrong with how a filter's strength is given; undefined where nothing is. */
 export function strengthFault(given: GivenFilter): string | undefined {
   const { kind, stops: asStops, factor, density, stopsRange } = given;
-  const strengths = [asStops, factor, density].filter((one) => one !== undefined).length;
+  const strengths = [asStops, factor, density].filter((strength) => strength !== undefined).length;
   if (stopsRange !== undefined) {
     if (strengths > 0) return 'give stopsRange or one of stops, factor, density, not both';
     if (kind !== undefined && kind !== 'variable') return 'stopsRange belongs to a variable filter';
@@ -68,14 +60,14 @@ function isBarePolariser({ kind, polariser }: GivenFilter): boolean {
 /** The filters of the settings, each with its strength in stops. */
 export function kitOf(given: readonly GivenFilter[], file: string): readonly KitFilter[] {
   const kit = given.map(kitFilter);
-  const seen = new Set<string>();
+  const labels = new Set<string>();
   for (const { label } of kit) {
-    if (seen.has(label.toLowerCase()))
+    if (labels.has(label.toLowerCase()))
       throw new HalfturnError(
         `${file}: two filters are called "${label}".`,
         'Give each filter its own label.',
       );
-    seen.add(label.toLowerCase());
+    labels.add(label.toLowerCase());
   }
   return kit;
 }
@@ -104,4 +96,75 @@ function nominalStops({ stops: asStops, factor, density }: GivenFilter): number 
   if (asStops !== undefined) return asStops;
   if (factor !== undefined) return stopsFromFactor(factor);
   return density === undefined ? undefined : stopsFromDensity(density);
+}
+
+/*
+ * Settings are edited as text, so that comments and the order of keys stay. What comes out is parsed and held against
+ * what was there: where a file is written in a form that this does not know, nothing is changed.
+ */
+
+type Value = string | number | boolean | readonly number[];
+
+/** The text with one more `[[filter]]` at its end; undefined where the file does not take one there. */
+export function withFilter(
+  text: string,
+  filter: Readonly<Record<string, Value | undefined>>,
+): string | undefined {
+  const given = Object.entries(filter).filter((entry): entry is [string, Value] => entry[1] !== undefined);
+  const lines = given.map(([key, value]) => `${key} = ${tomlValue(value)}`);
+  const before = text === '' ? '' : `${text.trimEnd()}\n\n`;
+  const after = `${before}[[filter]]\n${lines.join('\n')}\n`;
+  return changesFilters(text, after, (filters) => [...filters, Object.fromEntries(given)])
+    ? after
+    : undefined;
+}
+
+/** The text without the filter of that place, counted from 0; undefined where it cannot be cut out. */
+export function withoutFilter(text: string, index: number): string | undefined {
+  const lines = text.split('\n');
+  const starts = lines.flatMap((line, at) => (/^\s*\[\[\s*filter\s*\]\]/.test(line) ? [at] : []));
+  const start = starts[index];
+  if (start === undefined) return undefined;
+  const next = lines.findIndex((line, at) => at > start && /^\s*\[/.test(line));
+  const end = lastKeyLine(lines, start, next === -1 ? lines.length : next);
+  const follows = lines[end + 1]?.trim() === '' ? 2 : 1;
+  const after = [...lines.slice(0, start), ...lines.slice(end + follows)].join('\n');
+  return changesFilters(text, after, (filters) => filters.toSpliced(index, 1)) ? after : undefined;
+}
+
+/** Comments after the last key belong to what follows. */
+function lastKeyLine(lines: readonly string[], start: number, next: number): number {
+  for (let at = next - 1; at > start; at -= 1) if (!/^\s*(?:#|$)/.test(lines[at]!)) return at;
+  return start;
+}
+
+function changesFilters(
+  before: string,
+  after: string,
+  change: (filters: readonly unknown[]) => readonly unknown[],
+): boolean {
+  const { filter: old = [], ...others } = parse(before);
+  const now = tryParse(after);
+  if (!now || !Array.isArray(old)) return false;
+  const { filter: changed = [], ...unchanged } = now;
+  return (
+    isDeepStrictEqual(plain(changed), plain(change(old))) &&
+    isDeepStrictEqual(plain(unchanged), plain(others))
+  );
+}
+
+function tryParse(text: string): Record<string, unknown> | undefined {
+  try {
+    return parse(text);
+  } catch {
+    return undefined;
+  }
+}
+
+function plain(value: unknown): unknown {
+  return JSON.parse(JSON.stringify(value));
+}
+
+function tomlValue(value: Value): string {
+  return typeof value === 'object' ? `[${value.join(', ')}]` : JSON.stringify(value);
 }

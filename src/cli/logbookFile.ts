@@ -1,9 +1,21 @@
 import { access } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
-import { openLogbook, type Logbook } from '../logbook/store.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
+import { displayText } from '../domain/displayText.ts';
+import { counted } from '../domain/format.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
+import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
-import { tryFolder } from './folders.ts';
+import type { EntryResult } from '../logbook/enterFlights.ts';
+import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
+import { mostForLight } from '../logbook/learning.ts';
+import { openLogbook, type Logbook } from '../logbook/store.ts';
+import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
+import { fittedFor } from '../reading/flightNotes.ts';
+import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
+import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { tryFolder } from './outputs.ts';
 
 /** Where the logbook lies when `--logbook` names no file. */
 export function defaultLogbookFile(): string {
@@ -11,7 +23,7 @@ export function defaultLogbookFile(): string {
 }
 
 /** Whether the folder of the logbook can be made and written to, where SQLite writes beside the file as well. */
-export function tryLogbookFolder(named: string | undefined): void {
+function tryLogbookFolder(named: string | undefined): void {
   const file = named ?? defaultLogbookFile();
   try {
     tryFolder(path.dirname(path.resolve(file)));
@@ -45,4 +57,93 @@ export async function withLogbookIfThere<T>(
     .then(() => true)
     .catch((error: NodeJS.ErrnoException) => error.code !== 'ENOENT');
   return there ? withLogbook(named, false, work) : work(undefined);
+}
+
+/**
+ * Tries the logbook before anything is measured. One that was named must work; a usual one that does not costs a warning
+ * and is left out.
+ */
+export async function openedForAudit(named: string | undefined, kit: readonly KitFilter[]) {
+  return orWarn(named, 'The logbook is left out; --no-logbook says so at once.', async () => {
+    tryLogbookFolder(named);
+    const learned = await withLogbookIfThere(named, (logbook) =>
+      logbook === undefined ? kit : measuredKit(kit, learnStrengths(logbook.observations(mostForLight))),
+    );
+    const mend = 'This flight is not in it: run the audit again when that is mended.';
+    return {
+      /** The kit with the strengths that the logbook supports. */
+      kit: learned,
+      /** Enters the flights and says so; nothing where there was none to enter. */
+      enter: (document: AuditDocument, given: NamedFilters) =>
+        orWarn(named, mend, () => enterAudit(document, given, named, learned)),
+    };
+  });
+}
+
+interface NamedFilters {
+  readonly notesFile: string | undefined;
+  readonly fitted: FittedFilter | undefined;
+}
+
+async function enterAudit(
+  document: AuditDocument,
+  { notesFile, fitted }: NamedFilters,
+  named: string | undefined,
+  kit: readonly KitFilter[],
+): Promise<string | undefined> {
+  if (document.recordings.length === 0) return undefined;
+  const notes = await loadFlightNotes(document.dump, notesFile, kit);
+  const flights = flightsOf(document, {
+    notes,
+    fittedOf: (recording) => fitted ?? (notes && fittedFor(recording, notes, computerZoneOffsetAt)),
+    zoneOffsetAt: computerZoneOffsetAt,
+  });
+  // Notes that name filters speak for the whole card: what they leave out was not meant.
+  const saysFilters = fitted !== undefined || (notes?.fitted.length ?? 0) > 0;
+  return withLogbook(named, true, (logbook) => {
+    const result = logbook.enter(flights, { saysFilters });
+    const sentences = [enteredText(result), unknownFilters(result), doubtfulFilters(document)];
+    return sentences.filter((sentence) => sentence !== '').join(' ');
+  });
+}
+
+function enteredText({ flights, entered, updated, corrected }: EntryResult): string {
+  const there =
+    updated === 0
+      ? ''
+      : entered === 0
+        ? ', all of them known already and brought up to date'
+        : `, ${updated} of them known already and brought up to date`;
+  const put = corrected === 0 ? '' : ` The filter of ${counted(corrected, 'recording')} was corrected.`;
+  return `In the logbook: ${counted(flights, 'flight')} with ${counted(entered + updated, 'recording')}${there}.${put}`;
+}
+
+/** Without a filter nothing can be learned from a flight. */
+function unknownFilters({ withFilter }: EntryResult): string {
+  if (withFilter > 0) return '';
+  return 'Which filter was fitted is not known, so nothing can be learned from it yet: "halfturn note" proposes notes.';
+}
+
+/** Until the notes are put right, these teach nothing, and it is said. */
+function doubtfulFilters({ recordings }: AuditDocument): string {
+  const names = recordings.flatMap(({ path: name, findings }) =>
+    filterIsInDoubt({ findings }) ? displayText(path.posix.basename(name)) : [],
+  );
+  if (names.length === 0) return '';
+  return `The light contradicts what is noted as fitted for ${names.join(', ')}: nothing is learned from it until the notes are right.`;
+}
+
+/** A logbook that was named must work. The usual one must not stand in the way of an audit. */
+async function orWarn<T>(
+  named: string | undefined,
+  instead: string,
+  work: () => Promise<T>,
+): Promise<T | undefined> {
+  try {
+    return await work();
+  } catch (error) {
+    if (!(error instanceof HalfturnError) || named !== undefined) throw error;
+    process.stderr.write(`halfturn: ${error.message} ${instead}\n`);
+    return undefined;
+  }
 }

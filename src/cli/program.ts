@@ -1,6 +1,6 @@
+import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
 import type { CardPlaces } from './cards/search.ts';
-import { packageVersion } from './packageVersion.ts';
 
 /** What a command needs of the program around it. */
 export interface CommandLine {
@@ -46,4 +46,10 @@ export async function buildProgram(args: readonly string[], commandLine: Command
   );
   for (const { addCommand } of files) addCommand(program, commandLine);
   return program;
+}
+
+/** The version in package.json, which lies two folders up both from src/cli and from dist/cli. */
+function packageVersion(): string {
+  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
+  return (JSON.parse(text) as { version: string }).version;
 }

@@ -1,4 +1,4 @@
-import { createHash, type Hash } from 'node:crypto';
+import { createHash } from 'node:crypto';
 import {
   existsSync,
   lstatSync,
@@ -17,7 +17,7 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { firstFew } from '../report/arrangement.ts';
 import { complain } from './streams.ts';
-import { makeFolder, removeEmpty, tryFolder } from './folders.ts';
+import { makeFolder, removeEmpty, tryFolder } from './outputs.ts';
 
 // A report is written beside its place, below a folder of its own, and moved there when all of it is written: it is
 // there whole, or the folder is as it was. What an earlier report left that the new one has no file for would be taken
@@ -28,8 +28,6 @@ const listName = 'files.sha256';
 const workFolder = /^\.halfturn-[A-Za-z0-9]{6}$/;
 /** No report takes as long; a work folder that is older was left by a program that was killed. */
 const forgottenMs = 24 * 60 * 60_000;
-
-type FileText = Iterable<string>;
 
 interface ListedFile {
   /** Below the folder, with "/". */
@@ -46,26 +44,23 @@ export function tryReportFolder(folder: string): void {
   }
 }
 
-/**
- * Writes a report, each file by its path below the folder. The next text is asked for when the one before is written.
- * Where that fails, nothing of it is left, and an earlier report there is as it was.
- */
-export async function writeReport(
-  folder: string,
-  files: Iterable<readonly [path: string, text: FileText]>,
-): Promise<void> {
+/** Files of a report by their paths below its folder. Each text is made when the one before is written. */
+type ReportTexts = Iterable<readonly [path: string, text: string]>;
+
+/** Writes a report. Where that fails, nothing of it is left, and an earlier report there is as it was. */
+export async function writeReport(folder: string, files: ReportTexts): Promise<void> {
   let undo = (): void => {};
   const undoAtExit = (): void => undo();
   process.once('exit', undoAtExit);
   try {
     const place = path.resolve(folder);
-    const made = makeFolder(place);
-    undo = () => removeEmpty(made);
+    const created = makeFolder(place);
+    undo = () => removeEmpty(created);
     removeForgotten(place);
     const work = mkdtempSync(path.join(place, '.halfturn-'));
     undo = () => {
       rmSync(work, { recursive: true, force: true, maxRetries: 3 });
-      removeEmpty(made);
+      removeEmpty(created);
     };
     const written = await writeBeside(path.join(work, 'new'), files);
     sayChanged(folder, moveIntoPlace({ place, work }, written));
@@ -79,17 +74,13 @@ export async function writeReport(
   }
 }
 
-async function writeBeside(
-  folder: string,
-  files: Iterable<readonly [path: string, text: FileText]>,
-): Promise<readonly ListedFile[]> {
+async function writeBeside(folder: string, files: ReportTexts): Promise<readonly ListedFile[]> {
   const written: ListedFile[] = [];
   for (const [name, text] of files) {
     const file = path.join(folder, name);
     mkdirSync(path.dirname(file), { recursive: true });
-    const hash = createHash('sha256');
-    await writeFile(file, hashed(typeof text === 'string' ? [text] : text, hash));
-    written.push({ name, sha256: hash.digest('hex') });
+    await writeFile(file, text);
+    written.push({ name, sha256: sha256Of(text) });
   }
   const list = written.map(({ name, sha256 }) => `${sha256}  ${name}\n`);
   mkdirSync(folder, { recursive: true });
@@ -97,11 +88,8 @@ async function writeBeside(
   return written;
 }
 
-function* hashed(text: FileText, hash: Hash): Generator<string> {
-  for (const piece of text) {
-    hash.update(piece);
-    yield piece;
-  }
+function sha256Of(content: string | Buffer): string {
+  return createHash('sha256').update(content).digest('hex');
 }
 
 interface Places {
@@ -122,7 +110,7 @@ function moveIntoPlace(places: Places, written: readonly ListedFile[]): readonly
   const ours = earlier.filter((file) => isUnchanged(place, file));
   const steps: (() => void)[] = [];
   try {
-    for (const { name } of ours) steps.push(setAside(places, name));
+    for (const { name } of ours) steps.push(moveAway(places, name));
     for (const name of names) steps.push(...putInPlace(places, name));
   } catch (error) {
     takeBack(steps);
@@ -134,22 +122,22 @@ function moveIntoPlace(places: Places, written: readonly ListedFile[]): readonly
 }
 
 /** @returns what puts it back */
-function setAside({ place, work }: Places, name: string): () => void {
-  const [there, aside] = [path.join(place, name), path.join(work, 'old', name)];
-  mkdirSync(path.dirname(aside), { recursive: true });
-  renameSync(there, aside);
-  return () => renameSync(aside, there);
+function moveAway({ place, work }: Places, name: string): () => void {
+  const [file, old] = [path.join(place, name), path.join(work, 'old', name)];
+  mkdirSync(path.dirname(old), { recursive: true });
+  renameSync(file, old);
+  return () => renameSync(old, file);
 }
 
 /** @returns what takes it back, step by step */
 function putInPlace(places: Places, name: string): readonly (() => void)[] {
   const there = path.join(places.place, name);
-  const found = lstatSync(there, { throwIfNoEntry: false });
-  if (found?.isDirectory() === true) throw isAFolder(there);
-  const steps: (() => void)[] = found === undefined ? [] : [setAside(places, name)];
+  const earlier = lstatSync(there, { throwIfNoEntry: false });
+  if (earlier?.isDirectory() === true) throw isAFolder(there);
+  const steps: (() => void)[] = earlier === undefined ? [] : [moveAway(places, name)];
   try {
-    const made = makeFolder(path.dirname(there));
-    steps.push(() => removeEmpty(made));
+    const created = makeFolder(path.dirname(there));
+    steps.push(() => removeEmpty(created));
     renameSync(path.join(places.work, 'new', name), there);
     return [...steps, () => rmSync(there, { force: true })];
   } catch (error) {
@@ -204,8 +192,7 @@ function isBelow(place: string, name: string): boolean {
 }
 
 function isUnchanged(place: string, { name, sha256 }: ListedFile): boolean {
-  const bytes = readFileSync(path.join(place, name));
-  return createHash('sha256').update(bytes).digest('hex') === sha256;
+  return sha256Of(readFileSync(path.join(place, name))) === sha256;
 }
 
 /** The folders that hold files, below the report's, the outermost first. */
@@ -218,7 +205,7 @@ function foldersOf(names: readonly string[]): readonly string[] {
 }
 
 function removeForgotten(place: string): void {
-  for (const name of readdirSync(place).filter((one) => workFolder.test(one))) {
+  for (const name of readdirSync(place).filter((entry) => workFolder.test(entry))) {
     const folder = path.join(place, name);
     if (Date.now() - statSync(folder).mtimeMs > forgottenMs) rmSync(folder, { recursive: true, force: true });
   }

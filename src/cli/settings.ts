@@ -82,11 +82,9 @@ export function parseSettings(text: string, file: string): Settings {
       shutterToleranceStops: given.shutter?.toleranceStops ?? defaultLimits.shutterToleranceStops,
       baseIso: given.exposure?.baseIso ?? defaultLimits.baseIso,
       windowStops,
-      ...(given.camera?.longestExposureSeconds === undefined
-        ? {}
-        : { longestExposureSeconds: given.camera.longestExposureSeconds }),
-      ...(given.exposure?.secondBaseIso === undefined ? {} : { secondBaseIso: given.exposure.secondBaseIso }),
-      ...(given.mains?.hertz === undefined ? {} : { mainsHertz: given.mains.hertz }),
+      longestExposureSeconds: given.camera?.longestExposureSeconds,
+      secondBaseIso: given.exposure?.secondBaseIso,
+      mainsHertz: given.mains?.hertz,
     },
     kit: kit.length === 0 ? commonKit : kit,
     kitAssumed: kit.length === 0,

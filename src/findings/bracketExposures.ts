@@ -11,18 +11,20 @@ export const evenStops = 0.2;
  */
 export function bracketSteps(members: readonly Recording[]): readonly number[] | undefined {
   const exposures = members.map(({ facts }) => stillStops(facts));
-  const known = exposures.filter((stops) => stops !== undefined);
-  if (known.length < members.length) return undefined;
-  const normal = normalStops(members, known);
-  return known.map((stops) => stops - normal);
+  const recorded = exposures.filter((stops) => stops !== undefined);
+  if (recorded.length < members.length) return undefined;
+  const normal = normalStops(members, recorded);
+  return recorded.map((stops) => stops - normal);
 }
 
 function normalStops(members: readonly Recording[], exposures: readonly number[]): number {
-  const biases = members.map(({ facts }) => facts.exposureBiasStops?.value);
-  const known = biases.filter((bias) => bias !== undefined);
-  const differ = known.length === members.length && new Set(known).size > 1;
+  const biases = members.flatMap(({ facts }) => facts.exposureBiasStops?.value ?? []);
+  const differ = biases.length === members.length && new Set(biases).size > 1;
   if (!differ) return exposures.toSorted((a, b) => a - b)[Math.floor((exposures.length - 1) / 2)]!;
-  const nearest = known.reduce((best, bias, at) => (Math.abs(bias) < Math.abs(known[best]!) ? at : best), 0);
+  const nearest = biases.reduce(
+    (best, bias, at) => (Math.abs(bias) < Math.abs(biases[best]!) ? at : best),
+    0,
+  );
   return exposures[nearest]!;
 }
 

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { quantile } from '../domain/statistics.ts';
-import { recordedBrightness } from './brightnessCurve.ts';
+import { recordedBrightness } from './exposurePumps.ts';
 import { commonPractice, finding } from './finding.ts';
 
 /** Stops. More than one within a clip is seen by anyone; common practice, no source. */

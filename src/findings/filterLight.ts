@@ -1,5 +1,5 @@
 import type { FindingWeight } from '../domain/finding.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/kit.ts';
 import { median, robustSpread } from '../domain/statistics.ts';
 import type { FlightLight, JudgedMember } from './finding.ts';
 
@@ -40,16 +40,7 @@ export const filterLimit = {
 type Known = FlightLight & Required<Pick<FlightLight, 'fitted' | 'sceneEv100' | 'atSeconds'>>;
 
 /** What the light around a recording says against the filter that is said to have been on; undefined where nothing. */
-export interface DoubtedFilter {
-  readonly weight: FindingWeight;
-  readonly fitted: FittedFilter;
-  /** How much brighter the scene would have to have been than at the recordings around it. */
-  readonly brighterStops: number;
-  /** The light fits a lens without that filter. */
-  readonly isForgotten: boolean;
-}
-
-export function doubtedFilter({ member, flight }: JudgedMember): DoubtedFilter | undefined {
+export function doubtedFilter({ member, flight }: JudgedMember) {
   if (!isKnown(member)) return undefined;
   const neighbours = flight
     .filter(isKnown)
@@ -61,10 +52,13 @@ export function doubtedFilter({ member, flight }: JudgedMember): DoubtedFilter |
   const { fitted } = member;
   const brighterStops = member.sceneEv100 - usual;
   if (Math.abs(brighterStops) < leastStops) return undefined;
+  const weight: FindingWeight = Math.abs(brighterStops) > beyondWeatherStops ? 'medium' : 'low';
   return {
-    weight: Math.abs(brighterStops) > beyondWeatherStops ? 'medium' : 'low',
+    weight,
     fitted,
+    /** How much brighter the scene would have to have been than at the recordings around it. */
     brighterStops,
+    /** The light fits a lens without that filter. */
     isForgotten: fitted.stops > 0 && Math.abs(brighterStops - fitted.stops) <= matchStops,
   };
 }

@@ -116,6 +116,6 @@ export function finding<Kind extends string, Data extends z.ZodObject, Subject =
   return {
     ...definition,
     find: (subject: Subject): readonly (Found<Data> & { readonly kind: Kind })[] =>
-      ([check(subject) ?? []].flat() as readonly Found<Data>[]).map((found) => ({ kind, ...found })),
+      ([check(subject) ?? []].flat() as readonly Found<Data>[]).map((result) => ({ kind, ...result })),
   };
 }

@@ -61,12 +61,7 @@ export const flicker = finding({
     reason: '2% of the light are seen in a still scene, a tenth of a stop is seen by anyone',
     source: commonPractice,
   },
-  example: {
-    weight: 'medium',
-    flickerStops: 0.15,
-    mainsHertz: 50,
-    safeExposuresSeconds: [1 / 50, 1 / 100],
-  },
+  example: { weight: 'medium', flickerStops: 0.15, mainsHertz: 50, safeExposuresSeconds: [1 / 50, 1 / 100] },
 });
 
 /** The mains under which this shutter flickers: as set, or the only one of the two that there are. */

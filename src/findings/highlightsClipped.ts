@@ -31,18 +31,18 @@ export const highlightsClipped = finding({
       endSeconds: span?.endSeconds,
     };
   },
-  sentence: (found, { recordingKind, durationSeconds }) => {
-    const [most, usual] = [formatPercent(found.maxFraction), formatPercent(found.medianFraction)];
+  sentence: (clipped, { recordingKind, durationSeconds }) => {
+    const [most, usual] = [formatPercent(clipped.maxFraction), formatPercent(clipped.medianFraction)];
     const lost = 'No detail is left there to bring back.';
     if (recordingKind === 'still') return `Highlights are clipped in ${most} of the picture. ${lost}`;
     const howMuch =
       most === usual
         ? `in ${most} of the picture`
         : `in up to ${most} of the picture (${usual} in a typical frame)`;
-    return `Highlights are clipped ${howMuch}${whereInClip(found, durationSeconds)}. ${lost}`;
+    return `Highlights are clipped ${howMuch}${whereInClip(clipped, durationSeconds)}. ${lost}`;
   },
-  remedy: (found, context) => ({
-    inTheEdit: `What is white is gone for good: ${outsideOfWhite(found, context)}.`,
+  remedy: (clipped, context) => ({
+    inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
     nextTime: `Expose for the brightest part that matters${context.filterAdvised === true ? '' : ', with a stronger filter at the same shutter'}.`,
   }),
   meaning:
@@ -67,11 +67,11 @@ export const highlightsClipped = finding({
 
 type Clipped = Found<typeof data>;
 
-function whereInClip(found: Clipped, durationSeconds: number | undefined): string {
-  const { spanCount, startSeconds, endSeconds } = found;
+function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {
+  const { spanCount, startSeconds, endSeconds } = clipped;
   if (spanCount > 1) return `, in ${counted(spanCount, 'stretch', 'stretches')} of the clip`;
   if (spanCount < 1 || startSeconds === undefined || endSeconds === undefined) return '';
-  return fillsClip(found, durationSeconds)
+  return fillsClip(clipped, durationSeconds)
     ? ', all through the clip'
     : `, from ${formatSpan({ startSeconds, endSeconds })}`;
 }
@@ -85,11 +85,11 @@ function fillsClip(
 }
 
 /** What is left to do where highlights are gone. */
-function outsideOfWhite(found: Clipped, { recordingKind, durationSeconds }: FindingContext): string {
-  const { spanCount, startSeconds, endSeconds } = found;
+function outsideOfWhite(clipped: Clipped, { recordingKind, durationSeconds }: FindingContext): string {
+  const { spanCount, startSeconds, endSeconds } = clipped;
   const anywhere = 'crop it out or let it be white';
   if (recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined) return anywhere;
   if (spanCount > 1) return 'outside the marked stretches nothing is burnt; there, let it be white';
-  if (fillsClip(found, durationSeconds)) return anywhere;
+  if (fillsClip(clipped, durationSeconds)) return anywhere;
   return `outside ${formatSpan({ startSeconds, endSeconds })} nothing is burnt; there, let it be white`;
 }

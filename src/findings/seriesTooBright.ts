@@ -9,7 +9,7 @@ export const seriesTooBright = finding({
   topic: 'series',
   title: 'series too bright',
   check: (judged: JudgedSequence) => seriesOffsetOutside(judged, 'bright'),
-  sentence: (found) => `The usual frame of the series is ${stopsOver(found)}, ${judgedBy(found)}.`,
+  sentence: (offset) => `The usual frame of the series is ${stopsOver(offset)}, ${judgedBy(offset)}.`,
   remedy: ({ offsetStops }) => ({
     inTheEdit: `Darken by ${stopsInWords(offsetStops)}; what is white stays white.`,
     nextTime: `Take ${stopsInWords(offsetStops)} more away with a filter.`,

@@ -9,8 +9,8 @@ export const seriesTooDark = finding({
   topic: 'series',
   title: 'series too dark',
   check: (judged: JudgedSequence) => seriesOffsetOutside(judged, 'dark'),
-  sentence: (found) =>
-    `The usual frame of the series is ${stopsInWords(found.offsetStops)} under, ${judgedBy(found)}.`,
+  sentence: (offset) =>
+    `The usual frame of the series is ${stopsInWords(offset.offsetStops)} under, ${judgedBy(offset)}.`,
   remedy: ({ offsetStops }) => ({
     inTheEdit: `Brighten by ${stopsInWords(offsetStops)}; averaging frames lowers the noise.`,
     nextTime: `Take ${stopsInWords(offsetStops)} less away with a filter.`,

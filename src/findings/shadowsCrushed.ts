@@ -14,9 +14,7 @@ export const shadowsCrushed = finding({
   },
   sentence: ({ maxFraction }, { recordingKind }) =>
     `Pure black fills ${recordingKind === 'still' ? '' : 'up to '}${formatPercent(maxFraction)} of the picture; no detail is left there.`,
-  remedy: () => ({
-    inTheEdit: 'What is black stays black: lifting it shows noise and blocks only.',
-  }),
+  remedy: () => ({ inTheEdit: 'What is black stays black: lifting it shows noise and blocks only.' }),
   meaning: 'A part of the picture is pure black and holds no detail. Black may be meant, so it is a remark.',
   limit: {
     at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture`,

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { formatAngle, formatBlurRange } from '../domain/format.ts';
 import { shutterAngleDegrees } from '../domain/shutter.ts';
 import { finding } from './finding.ts';
-import { isMeasuredExposure } from './measuredExposure.ts';
+import { isMeasuredExposure } from './exposureOffset.ts';
 import { usableShutter } from './shutterVerdict.ts';
 
 export const shutterContradicted = finding({

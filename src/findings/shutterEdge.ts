@@ -1,7 +1,7 @@
 import { formatAngle, formatExposure, formatStops } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { commonPractice, finding } from './finding.ts';
-import { angleData, angleOf, toleranceText } from './shutterAngle.ts';
+import { angleData, angleOf, toleranceText } from './shutterVerdict.ts';
 
 export const shutterEdge = finding({
   kind: 'shutter-edge',

@@ -18,9 +18,7 @@ export const shutterFieldOrFrame = finding({
     `The shutter was ${formatExposure(exposureSeconds)}, and the picture is stored in fields: an angle of ` +
     `${formatAngle(onFrameDegrees)} if both fields of a frame are of one moment, of ${formatAngle(onFieldDegrees)} if each has its own. ` +
     'Nothing tells which of them, so neither is judged.',
-  remedy: () => ({
-    nextTime: 'Record in a progressive format, without fields, where the camera has one.',
-  }),
+  remedy: () => ({ nextTime: 'Record in a progressive format, without fields, where the camera has one.' }),
   meaning:
     'The picture is stored as two fields for each frame, and nothing tells whether they were taken one after the other. The ' +
     'shutter angle is twice as large in one case as in the other.',

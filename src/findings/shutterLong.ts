@@ -7,7 +7,7 @@ import {
   shutterConsequence,
   smeared,
   toleranceText,
-} from './shutterAngle.ts';
+} from './shutterVerdict.ts';
 
 export const shutterLong = finding({
   kind: 'shutter-long',
@@ -15,8 +15,8 @@ export const shutterLong = finding({
   topic: 'shutter',
   title: 'shutter too long',
   check: (judged) => angleOutside(judged, 'long'),
-  sentence: (found, context) =>
-    `${comparedWithTarget(found, 'long')} ${shutterConsequence(context, smeared)}`,
+  sentence: (angle, context) =>
+    `${comparedWithTarget(angle, 'long')} ${shutterConsequence(context, smeared)}`,
   remedy: ({ targetSeconds }, { filterAdvised }) => ({
     inTheEdit: 'Smear stays: use the stretches in which the camera moves least, or play the clip slower.',
     nextTime: `Set ${formatExposure(targetSeconds)} by hand${filterAdvised === true ? '' : ', with a weaker filter where there was one'}.`,

@@ -8,7 +8,7 @@ import {
   comparedWithTarget,
   shutterConsequence,
   toleranceText,
-} from './shutterAngle.ts';
+} from './shutterVerdict.ts';
 
 export const shutterShort = finding({
   kind: 'shutter-short',
@@ -16,8 +16,8 @@ export const shutterShort = finding({
   topic: 'shutter',
   title: 'shutter too short',
   check: (judged) => angleOutside(judged, 'short'),
-  sentence: (found, context) =>
-    `${comparedWithTarget(found, 'short')} ${shutterConsequence(context, choppy)}`,
+  sentence: (angle, context) =>
+    `${comparedWithTarget(angle, 'short')} ${shutterConsequence(context, choppy)}`,
   remedy: ({ angleDegrees, targetSeconds, offsetStops }, { matters, filterAdvised }) => ({
     inTheEdit:
       matters === 'no'

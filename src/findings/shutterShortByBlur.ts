@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { formatAngle, formatBlurAngle } from '../domain/format.ts';
 import { finding } from './finding.ts';
-import { addedBlur, choppy, shutterConsequence } from './shutterAngle.ts';
+import { addedBlur, choppy, shutterConsequence } from './shutterVerdict.ts';
 
 export const shutterShortByBlur = finding({
   kind: 'shutter-short-by-blur',

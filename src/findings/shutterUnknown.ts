@@ -63,10 +63,10 @@ export const shutterUnknown = finding({
       blurReason: measurement?.shutter?.reason,
     };
   },
-  sentence: (found) =>
-    found.blurReason === undefined
-      ? unknownShutter(found)
-      : `${unknownShutter(found)} ${silentBlur[found.blurReason]}`,
+  sentence: (unknown) =>
+    unknown.blurReason === undefined
+      ? unknownShutter(unknown)
+      : `${unknownShutter(unknown)} ${silentBlur[unknown.blurReason]}`,
   remedy: ({ missing }) => remedies[missing],
   meaning:
     'What the shutter angle follows from, exposure time and frame rate, is not known, and the motion blur does not tell it ' +

@@ -16,11 +16,11 @@ export const tooBright = finding({
   topic: 'exposure',
   title: 'too bright',
   check: (judged) => offsetOutside(judged, 'bright'),
-  sentence: (found, { windowStops }) =>
-    `The picture is ${stopsOver(found)}${wantedWindow(windowStops)}, ${judgedBy(found)}.`,
-  remedy: (found, { filterAdvised }) => {
-    const amount = stopsInWords(found.offsetStops);
-    if (isDoubtful(found)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
+  sentence: (offset, { windowStops }) =>
+    `The picture is ${stopsOver(offset)}${wantedWindow(windowStops)}, ${judgedBy(offset)}.`,
+  remedy: (offset, { filterAdvised }) => {
+    const amount = stopsInWords(offset.offsetStops);
+    if (isDoubtful(offset)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
     return {
       inTheEdit: `Darken by ${amount}; what is white stays white.`,
       nextTime: filterAdvised === true ? undefined : `Take ${amount} more away with a filter.`,

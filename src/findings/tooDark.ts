@@ -21,13 +21,13 @@ export const tooDark = finding({
   topic: 'exposure',
   title: 'too dark',
   check: (judged) => offsetOutside(judged, 'dark'),
-  sentence: (found, { windowStops }) =>
-    `The picture is ${stopsInWords(found.offsetStops)} under${wantedWindow(windowStops)}, ${judgedBy(found)}.`,
-  remedy: (found, { isoOverStops = 0, filterAdvised }) => {
-    const amount = stopsInWords(found.offsetStops);
-    if (isDoubtful(found)) return { inTheEdit: `Brighten by ${amount} if it looks too dark.` };
+  sentence: (offset, { windowStops }) =>
+    `The picture is ${stopsInWords(offset.offsetStops)} under${wantedWindow(windowStops)}, ${judgedBy(offset)}.`,
+  remedy: (offset, { isoOverStops = 0, filterAdvised }) => {
+    const amount = stopsInWords(offset.offsetStops);
+    if (isDoubtful(offset)) return { inTheEdit: `Brighten by ${amount} if it looks too dark.` };
     return {
-      inTheEdit: brightening(-found.offsetStops, isoOverStops),
+      inTheEdit: brightening(-offset.offsetStops, isoOverStops),
       nextTime:
         filterAdvised === true ? undefined : `Take ${amount} less away with a filter, or fly without one.`,
     };

@@ -36,23 +36,6 @@ export function disconnect(connection: Connection): void {
   connection.close();
 }
 
-/** What the logbook asks of a database, which `store.ts` alone opens. */
-export interface Database {
-  prepare(statement: string): Statement;
-  exec(statements: string): unknown;
-}
-
-export interface Statement {
-  run(...values: readonly unknown[]): { readonly lastInsertRowid: number | bigint };
-  get(...values: readonly unknown[]): unknown;
-  all(...values: readonly unknown[]): unknown[];
-  iterate(...values: readonly unknown[]): Iterable<unknown>;
-  /** Answers with the first column alone. */
-  pluck(): Statement;
-  /** Answers with lists in place of objects. */
-  raw(): Statement;
-}
-
 /**
  * What SQLite says of each of its result codes that matter here (https://sqlite.org/rescode.html). The package hands the
  * code itself over for some failures only, the text for all of them.

@@ -20,8 +20,8 @@ const lanczos = [
  */
 export function logGamma(x: number): number {
   if (x < 0.5) return Math.log(Math.PI / Math.sin(Math.PI * x)) - logGamma(1 - x);
-  const [first = 0, ...rest] = lanczos;
-  const sum = rest.reduce((total, coefficient, at) => total + coefficient / (x + at), first);
+  const [first = 0, ...others] = lanczos;
+  const sum = others.reduce((total, coefficient, at) => total + coefficient / (x + at), first);
   const base = x + 6.5;
   return 0.5 * Math.log(2 * Math.PI) + (x - 0.5) * Math.log(base) - base + Math.log(sum);
 }
@@ -114,10 +114,10 @@ export function mixtureQuantile(mixture: Mixture, probability: number): number {
   return (low + high) / 2;
 }
 
-/** The same distribution moved, and widened by an independent uncertainty of this standard deviation. */
-export function shifted(mixture: Mixture, by: number, spread = 0): Mixture {
+/** The same distribution, widened by an independent uncertainty of this standard deviation. */
+export function widened(mixture: Mixture, spread: number): Mixture {
   return mixture.map(({ weight, part }) => ({
     weight,
-    part: { ...part, location: part.location + by, scale: Math.hypot(part.scale, spread) },
+    part: { ...part, scale: Math.hypot(part.scale, spread) },
   }));
 }

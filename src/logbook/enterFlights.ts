@@ -1,15 +1,15 @@
 import path from 'node:path';
 import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { doubtsTheFilter } from '../domain/finding.ts';
-import { rowOf, recordingColumns, type Row } from './columns.ts';
-import type { Database, Statement } from './connection.ts';
+import { rowOf, recordingColumns, type Row } from './queries.ts';
+import type { Connection } from './connection.ts';
 
 /** What entering came to: flights, recordings that are new to the logbook, and the others. */
 export interface EntryResult {
   readonly flights: number;
   readonly entered: number;
   /** Recordings that the logbook knew already; what is known of them was brought up to date. */
-  readonly known: number;
+  readonly updated: number;
   /** Of those, the ones whose filter was another one before. */
   readonly corrected: number;
   /** Of all, the ones whose filter stands in the logbook now. */
@@ -26,17 +26,17 @@ export interface EnterOptions {
 
 /** Enters flights, or brings those that are known up to date; the caller wraps all of them in one transaction. */
 export function enterFlights(
-  database: Database,
+  database: Connection,
   flights: readonly LoggedFlight[],
   options: EnterOptions,
 ): EntryResult {
   const statements = enteringStatements(database);
   const counts = flights.map((flight) => enterFlight(statements, flight, options));
-  const sum = (name: keyof Counts) => counts.reduce((total, one) => total + one[name], 0);
+  const sum = (name: keyof Counts) => counts.reduce((total, count) => total + count[name], 0);
   return {
     flights: flights.length,
     entered: sum('entered'),
-    known: sum('known'),
+    updated: sum('updated'),
     corrected: sum('corrected'),
     withFilter: sum('withFilter'),
   };
@@ -51,7 +51,7 @@ function enterFlight(statements: EnteringStatements, flight: LoggedFlight, optio
   const home = mostFrequent(homes);
   const id = home ?? Number(statements.insertFlight.run(flightRow(flight)).lastInsertRowid);
   if (home !== undefined)
-    statements.updateFlight.run({ ...flightRow(flight), ...wholeSpan(statements, flight, id), id });
+    statements.updateFlight.run({ ...flightRow(flight), ...extendedSpan(statements, flight, id), id });
   if (flight.notes !== undefined) statements.putNotes.run(id, flight.notes);
   const filtersBefore = new Map([...prints].map((print) => [print, filterOfRecording(statements, print)]));
   for (const recording of flight.recordings) {
@@ -65,7 +65,7 @@ function enterFlight(statements: EnteringStatements, flight: LoggedFlight, optio
   }));
   return {
     entered: filters.length - homes.length,
-    known: homes.length,
+    updated: homes.length,
     corrected: filters.filter(({ before, now }) => before !== undefined && now !== before).length,
     withFilter: filters.filter(({ now }) => now !== undefined).length,
   };
@@ -99,27 +99,23 @@ function completeCopies(statements: EnteringStatements, { recordings, dump }: Lo
     if (recordedAt === undefined || flightOfRecording(statements, fingerprint) !== undefined) continue;
     const shots = statements.recordingsOfShot.all({ recordedAt, kind, camera }) as readonly Shot[];
     const part = shots.find(
-      (one) =>
-        !here.has(one.fingerprint) &&
-        fileName(one.path) === fileName(name) &&
-        (one.dump === dump || homes.has(one.flightId)),
+      (shot) =>
+        !here.has(shot.fingerprint) &&
+        path.posix.basename(shot.path) === path.posix.basename(name) &&
+        (shot.dump === dump || homes.has(shot.flightId)),
     );
     if (part !== undefined) statements.replaceFingerprint.run({ now: fingerprint, before: part.fingerprint });
   }
 }
 
-function fileName(recorded: string): string {
-  return path.posix.basename(recorded);
-}
-
 /** Times are compared as moments, for they may stand in different zones. */
-function wholeSpan(statements: EnteringStatements, { startedAt, endedAt }: LoggedFlight, id: number) {
-  const known = statements.spanOfFlight.get(id) as { startedAt: string | null; endedAt: string | null };
+function extendedSpan(statements: EnteringStatements, { startedAt, endedAt }: LoggedFlight, id: number) {
+  const before = statements.spanOfFlight.get(id) as { startedAt: string | null; endedAt: string | null };
   const sorted = (times: readonly (string | null | undefined)[]) =>
     times.filter((time) => typeof time === 'string').sort((a, b) => Date.parse(a) - Date.parse(b));
   return {
-    startedAt: sorted([known.startedAt, startedAt])[0] ?? null,
-    endedAt: sorted([known.endedAt, endedAt]).at(-1) ?? null,
+    startedAt: sorted([before.startedAt, startedAt])[0] ?? null,
+    endedAt: sorted([before.endedAt, endedAt]).at(-1) ?? null,
   };
 }
 
@@ -141,18 +137,19 @@ function idOfFilter(statements: EnteringStatements, { label, labelStops }: Logge
   return statements.idOfFilter.get(label, labelStops) as number;
 }
 
+const flightColumns = [
+  'enteredAt',
+  'dump',
+  'startedAt',
+  'endedAt',
+  'place',
+  'latitude',
+  'longitude',
+  'sky',
+] as const satisfies readonly (keyof LoggedFlight)[];
+
 function flightRow(flight: LoggedFlight): Row {
-  const { enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky } = flight;
-  return {
-    enteredAt,
-    dump,
-    startedAt: startedAt ?? null,
-    endedAt: endedAt ?? null,
-    place: place ?? null,
-    latitude: latitude ?? null,
-    longitude: longitude ?? null,
-    sky: sky ?? null,
-  };
+  return Object.fromEntries(flightColumns.map((column) => [column, flight[column] ?? null]));
 }
 
 function mostFrequent(ids: readonly number[]): number | undefined {
@@ -168,8 +165,8 @@ const restsOnFilter: readonly string[] = ['neededStops', 'pickLabel'];
 /** What stands there stays where nothing was said of it. But a filter that is taken back would go on teaching. */
 const filterId = 'coalesce(excluded.filterId, iif(@isFilterTakenBack, NULL, filterId))';
 
-function enteringStatements(database: Database) {
-  const prepare = (statement: string): Statement => database.prepare(statement);
+function enteringStatements(database: Connection) {
+  const prepare = (statement: string) => database.prepare(statement);
   const columns = recordingColumns.join(', ');
   const given = recordingColumns.map((column) => `@${column}`).join(', ');
   // A later audit may know less (it was run without notes, or without measuring): what was known then stays. But what
@@ -190,8 +187,7 @@ function enteringStatements(database: Database) {
     ),
     replaceFingerprint: prepare('UPDATE recordings SET fingerprint = @now WHERE fingerprint = @before'),
     insertFlight: prepare(
-      `INSERT INTO flights (enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky)
-       VALUES (@enteredAt, @dump, @startedAt, @endedAt, @place, @latitude, @longitude, @sky)`,
+      `INSERT INTO flights (${flightColumns.join(', ')}) VALUES (${flightColumns.map((column) => `@${column}`).join(', ')})`,
     ),
     spanOfFlight: prepare('SELECT startedAt, endedAt FROM flights WHERE id = ?'),
     updateFlight: prepare(

@@ -6,8 +6,8 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 export function* exportedText(flights: Iterable<LoggedFlight>): Generator<string> {
   yield '{\n"format": "halfturn-logbook",\n"formatVersion": 1,\n"flights": [';
   let before = '\n';
-  for (const one of flights) {
-    yield before + JSON.stringify(one);
+  for (const flight of flights) {
+    yield before + JSON.stringify(flight);
     before = ',\n';
   }
   yield '\n]\n}\n';

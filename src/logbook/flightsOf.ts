@@ -6,7 +6,7 @@ import { localTime, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import type { SunPositionOf } from '../domain/sun.ts';
+import { sunPosition } from './sunPosition.ts';
 
 /** What the flight notes say of the whole dump. */
 interface EntryNotes {
@@ -18,11 +18,10 @@ interface EntryNotes {
   readonly text?: string;
 }
 
-export interface EntryContext {
+interface EntryContext {
   readonly notes?: EntryNotes;
   /** The filter on the lens where the audit had nothing to advise, as of stills. */
   readonly fittedOf?: (recording: ReportedRecording) => FittedFilter | undefined;
-  readonly sunPosition: SunPositionOf;
   readonly zoneOffsetAt: ZoneOffsetAt;
 }
 
@@ -71,15 +70,15 @@ function splitAtPauses(recordings: readonly LoggedRecording[]): LoggedRecording[
 }
 
 function positionOf(members: readonly LoggedRecording[], notes: EntryNotes | undefined) {
-  const found = members.find(({ latitude, longitude }) => latitude !== undefined && longitude !== undefined);
-  const { latitude, longitude } = found ?? notes ?? {};
+  const placed = members.find(({ latitude, longitude }) => latitude !== undefined && longitude !== undefined);
+  const { latitude, longitude } = placed ?? notes ?? {};
   return latitude === undefined || longitude === undefined ? {} : { latitude, longitude };
 }
 
 function loggedRecording(
   recording: ReportedRecording,
   { settings }: AuditDocument,
-  { notes, sunPosition, zoneOffsetAt, fittedOf }: EntryContext,
+  { notes, zoneOffsetAt, fittedOf }: EntryContext,
 ): LoggedRecording {
   const { facts, shutter, picture, exposure, filter, findings, kind } = recording;
   const latitude = facts.latitude?.value ?? notes?.latitude;
@@ -92,7 +91,7 @@ function loggedRecording(
       : sunPosition({ atMs: moment.atMs, latitude, longitude });
   const fitted = filterIsInDoubt(recording) ? undefined : (filter?.fitted ?? fittedOf?.(recording));
   const inKit = settings.kit.find(({ label }) => label === fitted?.label);
-  const outside = findings.some(({ kind: found }) => found === 'too-bright' || found === 'too-dark');
+  const outside = findings.some((finding) => finding.kind === 'too-bright' || finding.kind === 'too-dark');
   return {
     fingerprint: recording.fingerprint ?? ownFingerprint(recording),
     path: recording.path,
@@ -159,11 +158,11 @@ function detailOf({
 /** Stands in where an audit document comes without fingerprints: what the recording says of itself, not where it lies. */
 function ownFingerprint({ kind, sizeBytes, facts }: ReportedRecording): string {
   const { recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera } = facts;
-  const said = [recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera].map(
+  const values = [recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera].map(
     (fact) => fact?.value,
   );
   return createHash('sha256')
-    .update(JSON.stringify([kind, sizeBytes, said]))
+    .update(JSON.stringify([kind, sizeBytes, values]))
     .digest('hex')
     .slice(0, 32);
 }

@@ -1,9 +1,9 @@
-import type { FilterGroup, LearnedFilter, LearnedReport, Share } from '../domain/learned.ts';
+import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../domain/learned.ts';
 import { median } from '../domain/statistics.ts';
-import { directionOf, sceneObservations } from './observations.ts';
 import type { LoggedObservation } from './queries.ts';
-import { learnedScene, learnScene } from './sceneModel.ts';
-import { learnStrengths } from './strengths.ts';
+import { learnedScene, learnScene, type SceneObservation } from './sceneModel.ts';
+import { filterKey, learnStrengths } from './strengths.ts';
+import { directionOf } from './sunPosition.ts';
 
 /** Height of the sun in degrees, from here up; the light changes fastest where it is low. */
 const lightBands: readonly { readonly fromDegrees: number; readonly name: string }[] = [
@@ -35,9 +35,10 @@ export function learn(observations: readonly LoggedObservation[], generatedAt: s
   const { strengths, model } = learnLight(observations);
   const files = new Map<string, FilterTallies>();
   const flights = new Set<number>();
-  for (const one of observations) {
-    flights.add(one.flightId);
-    if (one.fitted !== undefined) countUnder(entryOf(files, one.fitted.label, newTallies), one);
+  for (const observation of observations) {
+    flights.add(observation.flightId);
+    if (observation.fitted !== undefined)
+      countUnder(entryOf(files, observation.fitted.label, newTallies), observation);
   }
   return {
     format: 'halfturn-learned',
@@ -53,68 +54,64 @@ export function learn(observations: readonly LoggedObservation[], generatedAt: s
   };
 }
 
-/** What is counted of one filter on the way through the recordings. */
-interface FilterTallies {
-  readonly whole: Tally;
-  readonly flights: Set<number>;
-  readonly picks: Map<string, number>;
-  readonly light: Map<string, Tally>;
-  readonly direction: Map<string, Tally>;
-  readonly sky: Map<string, Tally>;
-  readonly month: Map<string, Tally>;
-  readonly year: Map<string, Tally>;
-}
-
-function newTallies(): FilterTallies {
+/** What is counted of a filter on the way through the recordings. */
+function newTallies() {
   return {
-    whole: newTally(),
-    flights: new Set(),
-    picks: new Map(),
-    light: new Map(),
-    direction: new Map(),
-    sky: new Map(),
-    month: new Map(),
-    year: new Map(),
+    total: newTally(),
+    flights: new Set<number>(),
+    picks: new Map<string, number>(),
+    groups: {
+      light: new Map<string, Tally>(),
+      direction: new Map<string, Tally>(),
+      sky: new Map<string, Tally>(),
+      month: new Map<string, Tally>(),
+      year: new Map<string, Tally>(),
+    } satisfies Record<FilterGroup['by'], Map<string, Tally>>,
   };
 }
 
-function countUnder(file: FilterTallies, one: LoggedObservation): void {
-  const { recordedAt, sunElevationDegrees: height, sky, pickLabel } = one;
-  count(file.whole, one);
-  file.flights.add(one.flightId);
-  if (pickLabel !== undefined) file.picks.set(pickLabel, (file.picks.get(pickLabel) ?? 0) + 1);
-  const band = height === undefined ? undefined : lightBands.find(({ fromDegrees }) => height >= fromDegrees);
-  if (band !== undefined) count(entryOf(file.light, band.name, newTally), one);
-  const direction = directionOf(one);
-  if (direction !== undefined) count(entryOf(file.direction, directionNames[direction], newTally), one);
-  if (sky !== undefined) count(entryOf(file.sky, sky, newTally), one);
-  if (recordedAt !== undefined) {
-    count(entryOf(file.month, recordedAt.slice(0, 7), newTally), one);
-    count(entryOf(file.year, recordedAt.slice(0, 4), newTally), one);
-  }
+type FilterTallies = ReturnType<typeof newTallies>;
+
+function countUnder({ total, flights, picks, groups }: FilterTallies, observation: LoggedObservation): void {
+  const { recordedAt, sunElevationDegrees: height, sky, pickLabel } = observation;
+  count(total, observation);
+  flights.add(observation.flightId);
+  if (pickLabel !== undefined) picks.set(pickLabel, (picks.get(pickLabel) ?? 0) + 1);
+  const direction = directionOf(observation);
+  const countIn = (group: Map<string, Tally>, value: string | undefined) => {
+    if (value !== undefined) count(entryOf(group, value, newTally), observation);
+  };
+  countIn(
+    groups.light,
+    height === undefined ? undefined : lightBands.find(({ fromDegrees }) => height >= fromDegrees)?.name,
+  );
+  countIn(groups.direction, direction && directionNames[direction]);
+  countIn(groups.sky, sky);
+  countIn(groups.month, recordedAt?.slice(0, 7));
+  countIn(groups.year, recordedAt?.slice(0, 4));
 }
 
 function learnedFilter(label: string, file: FilterTallies): LearnedFilter {
-  const { whole, month, year } = file;
-  const byMonth = month.size <= mostMonths;
-  const trend = groupsOf(byMonth ? 'month' : 'year', byMonth ? month : year);
+  const { total, groups } = file;
+  const trendBy = groups.month.size <= mostMonths ? 'month' : 'year';
+  const trend = groupsOf(trendBy, groups[trendBy]);
   return {
     label,
     flights: file.flights.size,
-    clips: whole.clips,
-    stills: whole.recordings - whole.clips,
-    ...outcome(whole),
+    clips: total.clips,
+    stills: total.recordings - total.clips,
+    ...outcome(total),
     better: [...file.picks]
       .filter(([pick]) => pick !== label)
       .map(([pick, recordings]) => ({ label: pick, recordings }))
       .sort((a, b) => b.recordings - a.recordings),
     groups: [
       ...inOrder(
-        groupsOf('light', file.light),
+        groupsOf('light', groups.light),
         lightBands.map(({ name }) => name),
       ),
-      ...inOrder(groupsOf('direction', file.direction), Object.values(directionNames)),
-      ...inOrder(groupsOf('sky', file.sky), skyOrder),
+      ...inOrder(groupsOf('direction', groups.direction), Object.values(directionNames)),
+      ...inOrder(groupsOf('sky', groups.sky), skyOrder),
     ],
     trend: trend.toSorted((a, b) => (a.value < b.value ? -1 : 1)),
   };
@@ -134,25 +131,15 @@ function inOrder(groups: readonly FilterGroup[], order: readonly string[]): read
 }
 
 function entryOf<T>(entries: Map<string, T>, key: string, make: () => T): T {
-  const known = entries.get(key);
-  if (known !== undefined) return known;
-  const made = make();
-  entries.set(key, made);
-  return made;
+  const entry = entries.get(key);
+  if (entry !== undefined) return entry;
+  const added = make();
+  entries.set(key, added);
+  return added;
 }
 
 /** Counts of what came out right, taken in one pass: hundreds of thousands of recordings are looked at once. */
-interface Tally {
-  recordings: number;
-  clips: number;
-  shutterKnown: number;
-  shutterRight: number;
-  exposureKnown: number;
-  exposureRight: number;
-  readonly missesStops: number[];
-}
-
-function newTally(): Tally {
+function newTally() {
   return {
     recordings: 0,
     clips: 0,
@@ -160,12 +147,14 @@ function newTally(): Tally {
     shutterRight: 0,
     exposureKnown: 0,
     exposureRight: 0,
-    missesStops: [],
+    missesStops: [] as number[],
   };
 }
 
-function count(tally: Tally, one: LoggedObservation): void {
-  const { kind, shutterVerdict, inWindow, additionalStops } = one;
+type Tally = ReturnType<typeof newTally>;
+
+function count(tally: Tally, observation: LoggedObservation): void {
+  const { kind, shutterVerdict, inWindow, additionalStops } = observation;
   tally.recordings += 1;
   if (kind === 'clip') tally.clips += 1;
   if (shutterVerdict !== undefined && shutterVerdict !== 'unknown') {
@@ -183,14 +172,10 @@ function count(tally: Tally, one: LoggedObservation): void {
 function outcome(tally: Tally): Pick<FilterGroup, 'shutter' | 'exposure' | 'missStops'> {
   const missStops = middle(tally.missesStops);
   return {
-    shutter: share(tally.shutterKnown, tally.shutterRight),
-    exposure: share(tally.exposureKnown, tally.exposureRight),
+    shutter: { of: tally.shutterKnown, right: tally.shutterRight },
+    exposure: { of: tally.exposureKnown, right: tally.exposureRight },
     missStops,
   };
-}
-
-function share(of: number, right: number): Share {
-  return { of, right };
 }
 
 /** Typed arrays sort several times faster than lists with a comparison. */
@@ -198,4 +183,31 @@ function middle(values: readonly number[]): number | undefined {
   const sorted = Float64Array.from(values).sort();
   const { length } = sorted;
   return median([...sorted.subarray(Math.floor((length - 1) / 2), Math.floor(length / 2) + 1)]);
+}
+
+/**
+ * The light of each scene whose filter is known: what came through it, and what it took by all that is known of its
+ * strength. A filter without pairs has the strength of its label.
+ */
+export function sceneObservations(
+  observations: readonly LoggedObservation[],
+  strengths: readonly FilterStrength[],
+): readonly SceneObservation[] {
+  const measured = new Map(strengths.map((strength) => [filterKey(strength), strength.stops]));
+  return observations.flatMap((observation): readonly SceneObservation[] => {
+    const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place } = observation;
+    if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined) return [];
+    const stops = measured.get(filterKey(fitted)) ?? fitted.labelStops;
+    return [
+      {
+        flightId,
+        ev100: sensorEv100 + stops,
+        elevationDegrees: sunElevationDegrees,
+        sky,
+        direction: directionOf(observation),
+        camera,
+        place,
+      },
+    ];
+  });
 }

@@ -1,14 +1,12 @@
+import type { LoggedRecording } from '../document/loggedFlight.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import { median } from '../domain/statistics.ts';
 
 /** What grouping needs of a recording, in shooting order. */
-export interface NotedRecording {
-  readonly path: string;
-  /** Milliseconds since 1970, or of the local clock: differences count. */
-  readonly atMs?: number;
-  readonly recordedAt?: string;
-  /** Light behind the filter. */
-  readonly sensorEv100?: number;
+interface NotedRecording extends Pick<
+  LoggedRecording,
+  'path' | 'atMs' | 'recordedAt' | 'longitude' | 'sensorEv100'
+> {
   /** What the light of the scene is expected to be; absent where time or place is not known. */
   readonly expectedEv100?: number;
 }
@@ -41,7 +39,7 @@ export function groupByFilter(recordings: readonly NotedRecording[]): readonly P
     else groups.push({ reason, members: [recording] });
   }
   return groups.map(({ reason, members }) => {
-    const sensorEv100 = median(members.flatMap((one) => one.sensorEv100 ?? []));
+    const sensorEv100 = median(members.flatMap((member) => member.sensorEv100 ?? []));
     return { reason, members, sensorEv100 };
   });
 }
@@ -91,7 +89,7 @@ export function withFilters(
     const sums = likely.map((row) => row.reduce((a, b) => a + b, 0));
     const weight = sums.reduce((product, sum) => product * sum, gauss(shift, flightSpreadStops));
     likely.forEach((row, group) =>
-      row.forEach((one, filter) => (totals[group]![filter]! += (weight * one) / sums[group]!)),
+      row.forEach((value, filter) => (totals[group]![filter]! += (weight * value) / sums[group]!)),
     );
   }
   return groups.map((group, at) => {

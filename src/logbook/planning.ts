@@ -2,23 +2,39 @@ import { ev100 } from '../domain/exposure.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
 import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/plan.ts';
-import { mixtureQuantile, mixtureBetween, shifted, type Mixture } from './distributions.ts';
+import { lightDirection, type LightDirection } from '../domain/sun.ts';
+import { mixtureQuantile, mixtureBetween, widened, type Mixture } from './distributions.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';
 import { strengthSpreadStops } from './strengths.ts';
+import { sunPosition } from './sunPosition.ts';
 
 /** A moment of the plan, or a row of a card. */
-export interface MomentConditions extends SceneConditions {
+interface MomentConditions extends SceneConditions {
   readonly atMs?: number;
   readonly clock?: string;
   readonly azimuthDegrees?: number;
 }
 
-export interface PlanInput extends LandingLimits {
+/** What is to be shot: video at a rate, or long exposures at an interval; `targetSeconds` is the exposure wanted. */
+export interface ExposureWanted {
+  readonly framesPerSecond?: number;
+  readonly intervalSeconds?: number;
+  readonly targetSeconds: number;
+}
+
+interface PlanInput {
   readonly model: SceneModel;
   /** With measured strengths where those are supported. */
   readonly kit: readonly KitFilter[];
   readonly moments: readonly MomentConditions[];
   readonly wanted: readonly ExposureWanted[];
+  readonly strengths: readonly FilterStrength[];
+  readonly fNumber: number;
+  readonly iso: number;
+  /** Exposure offsets that count as right, [low, high], + = over. */
+  readonly windowStops: readonly [number, number];
+  /** A shutter this far off its target is still on. */
+  readonly shutterToleranceStops: number;
 }
 
 const noFilter: KitFilter = { label: 'none', stops: 0 };
@@ -62,25 +78,55 @@ function plannedExposure(
   input: PlanInput,
 ): PlannedExposure {
   const filters = [noFilter, ...input.kit.filter(({ graduated }) => graduated !== true)];
-  const chances = scenes.map((scene) => filters.map((filter) => chanceToLand(filter, scene, wanted, input)));
+  const candidates = filters.map((filter) => candidateOf(filter, wanted, input));
+  const probabilities = scenes.map((scene) => candidates.map((candidate) => probabilityOf(candidate, scene)));
   // Rows of a card by the height of the sun are no session: nothing is swapped between them.
   const isSession = input.moments[0]?.clock !== undefined;
-  const picks = isSession ? steadyPicks(chances) : chances.map(bestOf);
-  const choices = filters.map((filter, at) => choiceOf(filter, chances[0]?.[at] ?? 0));
-  const pickAt = picks[0] ?? 0;
-  const secondAt = secondChoice(filters, pickAt, scenes[0]!, wanted, input);
+  const picks = isSession ? steadyPicks(probabilities) : probabilities.map(bestOf);
+  const choices = filters.map(({ label, stops, measured }, at): PlannedChoice => ({
+    label,
+    stops,
+    calibrated: measured !== undefined,
+    probability: probabilities[0]?.[at] ?? 0,
+  }));
+  const pick = picks[0] ?? 0;
+  const second = secondChoice(candidates, pick, scenes[0]!);
   return {
     ...wanted,
     choices: choices.toSorted((a, b) => b.probability - a.probability || a.stops - b.stops),
-    pick: choices[pickAt]!,
-    ...(secondAt !== undefined && { second: choices[secondAt]! }),
-    moments: picks.map((pick, at) => ({ label: filters[pick]!.label, probability: chances[at]![pick]! })),
+    pick: choices[pick]!,
+    second: second === undefined ? undefined : choices[second]!,
+    moments: picks.map((at, row) => ({ label: filters[at]!.label, probability: probabilities[row]![at]! })),
     swaps: swapsOf(picks, filters, input.moments),
   };
 }
 
-function choiceOf({ label, stops, measured }: KitFilter, probability: number): PlannedChoice {
-  return { label, stops, calibrated: measured !== undefined, probability };
+/** A filter by the scenes, in EV at ISO 100, with which shutter and exposure both land. */
+interface Candidate {
+  readonly low: number;
+  readonly high: number;
+  /** How little its strength is known. */
+  readonly spreadStops: number;
+}
+
+/** It lands where some shutter within the tolerance puts the exposure inside the window at base ISO. */
+function candidateOf(
+  filter: KitFilter,
+  { targetSeconds }: ExposureWanted,
+  { strengths, fNumber, iso, windowStops, shutterToleranceStops }: PlanInput,
+): Candidate {
+  const settings = ev100({ fNumber, exposureSeconds: targetSeconds, iso })!;
+  const [weakest, strongest] = filter.rangeStops ?? [filter.stops, filter.stops];
+  return {
+    low: settings + weakest + windowStops[0] - shutterToleranceStops,
+    high: settings + strongest + windowStops[1] + shutterToleranceStops,
+    spreadStops: strengthSpreadStops(filter, strengths),
+  };
+}
+
+/** The probability that shutter and exposure both land, [0, 1]. */
+function probabilityOf({ low, high, spreadStops }: Candidate, scene: Mixture): number {
+  return mixtureBetween(widened(scene, spreadStops), low, high);
 }
 
 function bestOf(row: readonly number[]): number {
@@ -88,9 +134,9 @@ function bestOf(row: readonly number[]): number {
 }
 
 /** Keeps the filter that is on until another one gains enough. */
-function steadyPicks(chances: readonly (readonly number[])[]): readonly number[] {
+function steadyPicks(probabilities: readonly (readonly number[])[]): readonly number[] {
   const picks: number[] = [];
-  for (const row of chances) {
+  for (const row of probabilities) {
     const best = bestOf(row);
     const on = picks.at(-1);
     picks.push(on !== undefined && row[best]! - row[on]! < leastGain ? on : best);
@@ -113,82 +159,75 @@ function swapsOf(
 }
 
 /** What most often lands where the pick does not: the filter to keep in the pocket. */
-function secondChoice(
-  filters: readonly KitFilter[],
-  pick: number,
-  scene: Mixture,
-  wanted: ExposureWanted,
-  input: PlanInput,
-): number | undefined {
-  const gains = filters.map((filter, at) =>
-    at === pick ? 0 : chanceBeside(filters[pick]!, filter, scene, wanted, input),
-  );
+function secondChoice(candidates: readonly Candidate[], pick: number, scene: Mixture): number | undefined {
+  const picked = candidates[pick]!;
+  const gains = candidates.map((candidate, at) => {
+    if (at === pick) return 0;
+    const [low, high] = [Math.max(candidate.low, picked.low), Math.min(candidate.high, picked.high)];
+    return probabilityOf(candidate, scene) - probabilityOf({ ...candidate, low, high }, scene);
+  });
   const best = bestOf(gains);
   return gains[best]! > leastSecondGain ? best : undefined;
 }
 
-/** What is to be shot: video at a rate, or long exposures at an interval; `targetSeconds` is the exposure wanted. */
-export interface ExposureWanted {
-  readonly framesPerSecond?: number;
-  readonly intervalSeconds?: number;
-  readonly targetSeconds: number;
+/** What stays the same during a session. */
+type SessionConditions = Pick<SceneConditions, 'sky' | 'camera' | 'place'> & {
+  readonly direction?: LightDirection;
+  /** Where the camera looks; the sun moves past it. Stands before `direction`. */
+  readonly headingDegrees?: number;
+};
+
+/** A swap that comes ten minutes early or late costs little. */
+const stepMinutes = 10;
+
+interface Session {
+  /** When it starts. */
+  readonly atMs: number;
+  readonly minutes: number;
+  /** Of the clock of the session against UTC. */
+  readonly offsetMinutes: number;
+  readonly latitude: number;
+  readonly longitude: number;
 }
 
-/** What decides whether a filter lands. */
-interface LandingLimits {
-  readonly strengths: readonly FilterStrength[];
-  readonly fNumber: number;
-  readonly iso: number;
-  /** Exposure offsets that count as right, [low, high], + = over. */
-  readonly windowStops: readonly [number, number];
-  /** A shutter this far off its target is still on. */
-  readonly shutterToleranceStops: number;
+/** The moments of a session, from its start to its end, each with the sun as it stands then. */
+export function sessionMoments(session: Session, conditions: SessionConditions): readonly MomentConditions[] {
+  const { atMs: startMs, minutes, offsetMinutes, latitude, longitude } = session;
+  const count = Math.floor(minutes / stepMinutes) + 1;
+  return Array.from({ length: count }, (_, index): MomentConditions => {
+    const atMs = startMs + index * stepMinutes * 60_000;
+    const { elevationDegrees, azimuthDegrees } = sunPosition({ atMs, latitude, longitude });
+    const { headingDegrees, direction, ...constant } = conditions;
+    const faces =
+      headingDegrees === undefined
+        ? direction
+        : lightDirection({ headingDegrees, sunAzimuthDegrees: azimuthDegrees });
+    return {
+      ...constant,
+      atMs,
+      clock: clockOf(atMs, offsetMinutes),
+      elevationDegrees,
+      azimuthDegrees,
+      direction: elevationDegrees >= 0 ? faces : undefined,
+    };
+  });
 }
 
-/** The chance that shutter and exposure both land with a filter, [0, 1]. */
-function chanceToLand(
-  filter: KitFilter,
-  scene: Mixture,
-  wanted: ExposureWanted,
-  limits: LandingLimits,
-): number {
-  const [low, high] = landing(filter, wanted, limits);
-  return mixtureBetween(lightThrough(filter, scene, limits), low, high);
-}
+/** Heights of the sun that a card shows where no time is planned; the light changes fastest where it is low. */
+const cardDegrees = [-3, 0, 3, 6, 10, 15, 20, 30, 40, 50, 60, 70];
 
-/** The chance that a filter lands where another one does not, [0, 1]. */
-function chanceBeside(
-  other: KitFilter,
-  filter: KitFilter,
-  scene: Mixture,
-  wanted: ExposureWanted,
-  limits: LandingLimits,
-): number {
-  const taken = landing(other, wanted, limits);
-  const [low, high] = landing(filter, wanted, limits);
-  const light = lightThrough(filter, scene, limits);
-  const both = mixtureBetween(light, Math.max(low, taken[0]), Math.min(high, taken[1]));
-  return mixtureBetween(light, low, high) - both;
-}
-
-/** The light of a scene, as little known as the strength of the filter. */
-function lightThrough(filter: KitFilter, scene: Mixture, { strengths }: LandingLimits): Mixture {
-  return shifted(scene, 0, strengthSpreadStops(filter, strengths));
+export function cardMoments({
+  headingDegrees: _headingDegrees,
+  ...conditions
+}: SessionConditions): readonly MomentConditions[] {
+  return cardDegrees.map((elevationDegrees) => ({ ...conditions, elevationDegrees }));
 }
 
 /**
- * The scenes, in EV at ISO 100, with which a filter lands: some shutter within the tolerance puts the exposure inside
- * the window at base ISO.
+ * Hours and minutes, counted from the end: a year beyond 9999 has two digits more.
+ *
+ * @example clockOf(Date.UTC(2026, 5, 1, 8, 30), 120) // '10:30'
  */
-function landing(
-  { stops, rangeStops }: KitFilter,
-  { targetSeconds }: ExposureWanted,
-  { fNumber, iso, windowStops, shutterToleranceStops }: LandingLimits,
-): readonly [number, number] {
-  const settings = ev100({ fNumber, exposureSeconds: targetSeconds, iso })!;
-  const [weakest, strongest] = rangeStops ?? [stops, stops];
-  return [
-    settings + weakest + windowStops[0] - shutterToleranceStops,
-    settings + strongest + windowStops[1] + shutterToleranceStops,
-  ];
+export function clockOf(atMs: number, offsetMinutes: number): string {
+  return new Date(atMs + offsetMinutes * 60_000).toISOString().slice(-13, -8);
 }

@@ -71,15 +71,15 @@ export function sumsOf(prior: Prior, groups: readonly (readonly Observation[])[]
     const sum = new Map<number, number>();
     let total = 0;
     for (const { at, by, y } of members) {
-      const rest = y - product(prior.mean, { at, by });
+      const difference = y - product(prior.mean, { at, by });
       for (let i = 0; i < at.length; i++) {
         const row = gram[at[i]!]!;
         for (let j = 0; j < at.length; j++) row[at[j]!]! += by[i]! * by[j]!;
-        cross[at[i]!]! += by[i]! * rest;
+        cross[at[i]!]! += by[i]! * difference;
         sum.set(at[i]!, (sum.get(at[i]!) ?? 0) + by[i]!);
       }
-      square += rest * rest;
-      total += rest;
+      square += difference * difference;
+      total += difference;
     }
     count += members.length;
     return { count: members.length, terms: { at: [...sum.keys()], by: [...sum.values()] }, y: total };

@@ -1,9 +1,48 @@
-import type { FlightSummary, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
-import { fieldColumns, recordingOf, withoutNulls, type Row } from './columns.ts';
-import type { Database } from './connection.ts';
+import {
+  loggedRecordingSchema,
+  type FlightSummary,
+  type LoggedFlight,
+  type LoggedRecording,
+} from '../document/loggedFlight.ts';
+import type { Connection } from './connection.ts';
+
+/** Fields that a column holds under their own names, as they are; the others are stored in another way. */
+const { inWindow: _, fitted: __, detail: ___, ...plainFields } = loggedRecordingSchema.shape;
+const plainColumns = Object.keys(plainFields) as readonly (keyof typeof plainFields)[];
+
+/** Columns that hold fields of a recording. */
+const fieldColumns = [...plainColumns, 'inWindow'] as const;
+/** All columns but the identity of the row. */
+export const recordingColumns = [...fieldColumns, 'flightId', 'filterId'] as const;
+
+export type Row = Readonly<Record<string, string | number | null>>;
+
+export function rowOf(recording: LoggedRecording, flightId: number, filterId: number | null): Row {
+  const plain = Object.fromEntries(plainColumns.map((column) => [column, recording[column] ?? null]));
+  const inWindow = recording.inWindow === undefined ? null : Number(recording.inWindow);
+  return { ...plain, inWindow, flightId, filterId };
+}
+
+/** A recording of a row that was joined with its filter and its detail. */
+function recordingOf(row: Row): LoggedRecording {
+  const { inWindow, label, labelStops, content } = row;
+  return {
+    ...withoutNulls(Object.fromEntries(plainColumns.map((column) => [column, row[column] ?? null]))),
+    ...(inWindow !== null && { inWindow: inWindow === 1 }),
+    ...(label !== null && { fitted: { label, labelStops } }),
+    detail: JSON.parse(String(content ?? '{}')),
+  } as LoggedRecording;
+}
+
+function withoutNulls(row: Row): Record<string, string | number> {
+  return Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Record<
+    string,
+    string | number
+  >;
+}
 
 /** All flights, the oldest first; those without a time stand where they were entered. */
-export function readSummaries(database: Database): readonly FlightSummary[] {
+export function readSummaries(database: Connection): readonly FlightSummary[] {
   const rows = database
     .prepare(
       `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
@@ -15,12 +54,12 @@ export function readSummaries(database: Database): readonly FlightSummary[] {
     )
     .all() as Row[];
   return rows.map((row) => {
-    const { filters, ...rest } = row;
-    return { ...withoutNulls(rest), filters: JSON.parse(String(filters)) as string[] };
+    const { filters, ...fields } = row;
+    return { ...withoutNulls(fields), filters: JSON.parse(String(filters)) as string[] };
   }) as unknown as FlightSummary[];
 }
 
-export function readFlight(database: Database, id: number): LoggedFlight | undefined {
+export function readFlight(database: Connection, id: number): LoggedFlight | undefined {
   const flight = database
     .prepare(
       `SELECT enteredAt, dump, startedAt, endedAt, place, latitude, longitude, sky, notes.text AS notes
@@ -88,7 +127,7 @@ const observedColumns = [
  * The recordings that were entered last, in the order in which they were entered, with only what learning looks at:
  * hundreds of thousands of them are read while a person looks.
  */
-export function readObservations(database: Database, most: number): readonly LoggedObservation[] {
+export function readObservations(database: Connection, most: number): readonly LoggedObservation[] {
   const rows = (statement: string, ...values: readonly unknown[]) =>
     database
       .prepare(statement)
@@ -100,13 +139,14 @@ export function readObservations(database: Database, most: number): readonly Log
   const flights = new Map<Cell, Flight>();
   for (const [id, place, sky] of rows('SELECT id, place, sky FROM flights'))
     flights.set(id!, { flightId: id, place: orUndefined(place), sky: orUndefined(sky) } as unknown as Flight);
-  const found: LoggedObservation[] = [];
+  const observations: LoggedObservation[] = [];
   const newestFirst = rows(
     `SELECT ${observedColumns.join(', ')} FROM recordings ORDER BY id DESC LIMIT ?`,
     most,
   );
-  for (const row of newestFirst) found.push(observationOf(row, flights.get(row[0]!)!, filters.get(row[1]!)));
-  return found.reverse();
+  for (const row of newestFirst)
+    observations.push(observationOf(row, flights.get(row[0]!)!, filters.get(row[1]!)));
+  return observations.reverse();
 }
 
 /** Every object gets the same fields in the same order, which makes reading them several times faster. */
@@ -141,18 +181,11 @@ function orUndefined(cell: Cell | undefined): string | number | undefined {
   return cell ?? undefined;
 }
 
-/** What a pilot mostly flies with; absent where nothing was recorded. */
-export interface Habits {
-  readonly camera?: string;
-  readonly fNumber?: number;
-  /** Frame rates of clips, the most frequent first. */
-  readonly framesPerSecond: readonly number[];
-}
-
 /** Of the recordings that were entered last: what was flown years ago is no habit. */
 const latest = 2000;
 
-export function readHabits(database: Database): Habits {
+/** What a pilot mostly flies with, frame rates by how often; absent where nothing was recorded. */
+export function readHabits(database: Connection) {
   const frequent = <T>(column: string, where: string) =>
     database
       .prepare(
@@ -163,26 +196,16 @@ export function readHabits(database: Database): Habits {
       .all() as T[];
   const [camera] = frequent<string>('camera', 'true');
   const [fNumber] = frequent<number>('fNumber', "kind = 'clip'");
-  return {
-    camera,
-    fNumber,
-    framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'"),
-  };
-}
-
-export interface KnownPlace {
-  readonly place: string;
-  readonly latitude: number;
-  readonly longitude: number;
+  return { camera, fNumber, framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'") };
 }
 
 /** Where each named place lies, by the last flight there that knew its position. */
-export function readPlaces(database: Database): readonly KnownPlace[] {
+export function readPlaces(database: Connection) {
   return database
     .prepare(
       `SELECT place, latitude, longitude FROM flights
        WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND latitude IS NOT NULL GROUP BY place)
        ORDER BY place`,
     )
-    .all() as KnownPlace[];
+    .all() as { readonly place: string; readonly latitude: number; readonly longitude: number }[];
 }

@@ -1,6 +1,6 @@
 import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
-import type { FlightSummary, LoggedFlight } from '../document/loggedFlight.ts';
+import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import {
   connected,
@@ -11,40 +11,17 @@ import {
   storeFailure,
   type Connection,
 } from './connection.ts';
-import { enterFlights, type EnterOptions, type EntryResult } from './enterFlights.ts';
-import { migrations, type Migration } from './migrations.ts';
-import {
-  readObservations,
-  readHabits,
-  readPlaces,
-  readFlight,
-  readSummaries,
-  type LoggedObservation,
-  type Habits,
-  type KnownPlace,
-} from './queries.ts';
+import { enterFlights, type EnterOptions } from './enterFlights.ts';
+import { readFlight, readHabits, readObservations, readPlaces, readSummaries } from './queries.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;
 /** How long one process waits for another; entering a flight takes a fraction of a second. */
 const longestWaitMs = 15_000;
 
-export interface Logbook {
-  readonly file: string;
-  /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
-  readonly enter: (flights: readonly LoggedFlight[], options?: EnterOptions) => EntryResult;
-  readonly flights: () => readonly FlightSummary[];
-  readonly flight: (id: number) => LoggedFlight | undefined;
-  /** Whether there was one. */
-  readonly remove: (id: number) => boolean;
-  /** The recordings that were entered last, with what learning looks at; all where no number is given. */
-  readonly observations: (most?: number) => readonly LoggedObservation[];
-  readonly habits: () => Habits;
-  readonly places: () => readonly KnownPlace[];
-  readonly close: () => void;
-}
+export type Logbook = ReturnType<typeof openLogbook>;
 
-export interface OpenOptions {
+interface OpenOptions {
   /** A logbook that is not there yet is made; else it is an error. */
   readonly create: boolean;
   readonly migrations?: readonly Migration[];
@@ -52,7 +29,7 @@ export interface OpenOptions {
 }
 
 /** Opens a logbook and brings its schema up to date. A file that is none, is newer or is damaged is left as it is. */
-export function openLogbook(file: string, options: OpenOptions): Logbook {
+export function openLogbook(file: string, options: OpenOptions) {
   const guard = <T>(work: () => T): T => {
     try {
       return work();
@@ -63,12 +40,15 @@ export function openLogbook(file: string, options: OpenOptions): Logbook {
   };
   const database = guard(() => opened(file, options));
   return {
-    file,
-    enter: (flights, options = {}) =>
+    /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
+    enter: (flights: readonly LoggedFlight[], options: EnterOptions = {}) =>
       guard(() => database.transaction(() => enterFlights(database, flights, options)).immediate()),
     flights: () => guard(() => readSummaries(database)),
-    flight: (id) => guard(() => readFlight(database, id)),
-    remove: (id) => guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),
+    flight: (id: number) => guard(() => readFlight(database, id)),
+    /** Whether there was one. */
+    remove: (id: number): boolean =>
+      guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),
+    /** The recordings that were entered last, with what learning looks at; all where no number is given. */
     observations: (most = Number.MAX_SAFE_INTEGER) => guard(() => readObservations(database, most)),
     habits: () => guard(() => readHabits(database)),
     places: () => guard(() => readPlaces(database)),
@@ -96,10 +76,10 @@ function opened(file: string, options: OpenOptions): Connection {
 }
 
 function isThereAsFile(file: string): boolean {
-  const found = statSync(path.resolve(file), { throwIfNoEntry: false });
-  if (found !== undefined && !found.isFile())
+  const entry = statSync(path.resolve(file), { throwIfNoEntry: false });
+  if (entry !== undefined && !entry.isFile())
     throw new HalfturnError(`"${file}" is no file.`, 'Name the logbook file with --logbook.');
-  return found !== undefined;
+  return entry !== undefined;
 }
 
 const databaseHeader = 'SQLite format 3\0';
@@ -156,3 +136,77 @@ function refuseStranger(database: Connection, file: string): void {
       'Name another file with --logbook. Nothing was changed.',
     );
 }
+
+/** One step from the schema before it. A step that was released is never changed: the next one mends it. */
+type Migration = (database: Connection) => void;
+
+/** Flights, their recordings, filters and notes. Columns are named as the quantities they hold. */
+function createFirstTables(database: Connection): void {
+  database.exec(`
+    CREATE TABLE flights (
+      id INTEGER PRIMARY KEY,
+      enteredAt TEXT NOT NULL,
+      dump TEXT NOT NULL,
+      startedAt TEXT,
+      endedAt TEXT,
+      place TEXT,
+      latitude REAL,
+      longitude REAL,
+      sky TEXT CHECK (sky IN ('clear', 'haze', 'cloud', 'overcast'))
+    ) STRICT;
+    CREATE TABLE notes (
+      flightId INTEGER PRIMARY KEY REFERENCES flights ON DELETE CASCADE,
+      text TEXT NOT NULL
+    ) STRICT;
+    CREATE TABLE filters (
+      id INTEGER PRIMARY KEY,
+      label TEXT NOT NULL,
+      labelStops REAL NOT NULL,
+      UNIQUE (label, labelStops)
+    ) STRICT;
+    CREATE TABLE recordings (
+      id INTEGER PRIMARY KEY,
+      flightId INTEGER NOT NULL REFERENCES flights ON DELETE CASCADE,
+      fingerprint TEXT NOT NULL UNIQUE,
+      filterId INTEGER REFERENCES filters,
+      path TEXT NOT NULL,
+      kind TEXT NOT NULL CHECK (kind IN ('clip', 'still')),
+      recordedAt TEXT,
+      atMs REAL,
+      timeBasis TEXT,
+      camera TEXT,
+      framesPerSecond REAL,
+      exposureSeconds REAL,
+      fNumber REAL,
+      iso REAL,
+      sensorEv100 REAL,
+      offsetStops REAL,
+      offsetBasis TEXT,
+      inWindow INTEGER,
+      shutterVerdict TEXT,
+      shutterOffsetStops REAL,
+      clippedFraction REAL,
+      neededStops REAL,
+      additionalStops REAL,
+      pickLabel TEXT,
+      latitude REAL,
+      longitude REAL,
+      headingDegrees REAL,
+      sunElevationDegrees REAL,
+      sunAzimuthDegrees REAL
+    ) STRICT;
+    CREATE INDEX recordingsOfFlight ON recordings (flightId);
+    CREATE TABLE details (
+      recordingId INTEGER PRIMARY KEY REFERENCES recordings ON DELETE CASCADE,
+      content TEXT NOT NULL
+    ) STRICT;
+  `);
+}
+
+/** A file that was copied in part is known again by when it was shot. */
+function indexTimes(database: Connection): void {
+  database.exec('CREATE INDEX recordingsByTime ON recordings (recordedAt)');
+}
+
+/** In order: the first makes schema 1 of an empty file. */
+export const migrations: readonly Migration[] = [createFirstTables, indexTimes];

@@ -1,10 +1,11 @@
 import type { LoggedFilter } from '../document/loggedFlight.ts';
+import { daylightEv100 } from '../domain/daylight.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { FilterStrength } from '../domain/learned.ts';
 import { mixtureQuantile, type StudentT } from './distributions.ts';
-import { filterKey, lightPairs, type LightPair } from './observations.ts';
 import { estimate, posteriorOf, sumsOf, type Observation, type Posterior, type Prior } from './posterior.ts';
 import type { LoggedObservation } from './queries.ts';
+import { directionOf } from './sunPosition.ts';
 
 /** A pair that misses the labels by more says that a note is wrong rather than a filter. */
 const mostMissStops = 2;
@@ -86,7 +87,7 @@ function filtersOf(pairs: readonly LightPair[]): readonly LoggedFilter[] {
 }
 
 function concerns({ weaker, stronger }: LightPair, filter: LoggedFilter): boolean {
-  return [weaker, stronger].some((one) => filterKey(one) === filterKey(filter));
+  return [weaker, stronger].some((each) => filterKey(each) === filterKey(filter));
 }
 
 /**
@@ -105,18 +106,17 @@ export function measuredKit(
   strengths: readonly FilterStrength[],
 ): readonly KitFilter[] {
   return kit.map((filter) => {
-    const found = learnedStrength(filter, strengths);
-    if (found === undefined || !found.supported || filter.rangeStops !== undefined || filter.graduated)
-      return filter;
-    const { labelStops, interval, pairs, stops, spreadStops } = found;
+    const strength = learnedStrength(filter, strengths);
+    if (!strength?.supported || filter.rangeStops !== undefined || filter.graduated) return filter;
+    const { labelStops, interval, pairs, stops, spreadStops } = strength;
     return { ...filter, stops, spreadStops, measured: { labelStops, interval, pairs } };
   });
 }
 
 /** One standard deviation by which a filter's strength is not known. */
 export function strengthSpreadStops(filter: KitFilter, strengths: readonly FilterStrength[]): number {
-  const found = learnedStrength(filter, strengths);
-  return found?.spreadStops ?? Math.hypot(labelSpreadStops(filter.stops), filter.spreadStops ?? 0);
+  const learned = learnedStrength(filter, strengths)?.spreadStops;
+  return learned ?? Math.hypot(labelSpreadStops(filter.stops), filter.spreadStops ?? 0);
 }
 
 function learnedStrength(
@@ -125,7 +125,103 @@ function learnedStrength(
 ): FilterStrength | undefined {
   const labelStops = filter.measured?.labelStops ?? filter.stops;
   return strengths.find(
-    (one) =>
-      one.label.toLowerCase() === filter.label.toLowerCase() && Math.abs(one.labelStops - labelStops) < 0.05,
+    (strength) =>
+      strength.label.toLowerCase() === filter.label.toLowerCase() &&
+      Math.abs(strength.labelStops - labelStops) < 0.05,
   );
+}
+
+/*
+ * Two recordings of the same light, one through a filter and one without or through another: the difference of the
+ * light behind them is the difference of the filters. Minutes apart, the sun has hardly moved, and what it moved is
+ * taken from the published curve.
+ */
+
+/** Farther apart, clouds have moved on; common practice, no source. */
+const mostApartMs = 10 * 60_000;
+/** Recordings on either side of a change that are paired up, nearest with nearest. */
+const mostPairsPerChange = 3;
+
+/** Two recordings of the same light through two filters. */
+interface LightPair {
+  readonly flightId: number;
+  readonly weaker: LoggedFilter;
+  readonly stronger: LoggedFilter;
+  /** By how much the difference of the light exceeds the difference of the labels. */
+  readonly missStops: number;
+}
+
+interface Usable extends LoggedObservation {
+  readonly atMs: number;
+  readonly sensorEv100: number;
+  readonly fitted: LoggedFilter;
+}
+
+/** All pairs that changes of filter within the flights made. */
+function lightPairs(observations: readonly LoggedObservation[]): readonly LightPair[] {
+  const flights = new Map<number, Usable[]>();
+  for (const shot of observations) {
+    if (shot.atMs === undefined || shot.sensorEv100 === undefined || shot.fitted === undefined) continue;
+    const flight = flights.get(shot.flightId) ?? [];
+    if (flight.length === 0) flights.set(shot.flightId, flight);
+    flight.push(shot as Usable);
+  }
+  return [...flights.values()].flatMap(pairsOfFlight);
+}
+
+function pairsOfFlight(unordered: readonly Usable[]): readonly LightPair[] {
+  const flight = unordered.toSorted((a, b) => a.atMs - b.atMs);
+  return flight.flatMap((after, change) => {
+    const before = flight[change - 1];
+    if (before === undefined || filterKey(before.fitted) === filterKey(after.fitted)) return [];
+    const pairs: LightPair[] = [];
+    for (let step = 0; step < mostPairsPerChange; step++) {
+      const [first, second] = [flight[change - 1 - step], flight[change + step]];
+      if (first === undefined || second === undefined) break;
+      if (
+        filterKey(first.fitted) !== filterKey(before.fitted) ||
+        filterKey(second.fitted) !== filterKey(after.fitted)
+      )
+        break;
+      if (sameLight(first, second)) pairs.push(pairOf(first, second));
+    }
+    return pairs;
+  });
+}
+
+function sameLight(first: Usable, second: Usable): boolean {
+  return (
+    second.atMs - first.atMs <= mostApartMs &&
+    first.camera === second.camera &&
+    first.offsetBasis === second.offsetBasis &&
+    directionOf(first) === directionOf(second)
+  );
+}
+
+function pairOf(first: Usable, second: Usable): LightPair {
+  const [weaker, stronger] =
+    first.fitted.labelStops <= second.fitted.labelStops ? [first, second] : [second, first];
+  const lightStops = expectedEv100(weaker) - expectedEv100(stronger);
+  const difference = weaker.sensorEv100 - stronger.sensorEv100 - lightStops;
+  return {
+    flightId: first.flightId,
+    weaker: weaker.fitted,
+    stronger: stronger.fitted,
+    missStops: difference - (stronger.fitted.labelStops - weaker.fitted.labelStops),
+  };
+}
+
+function expectedEv100({ sunElevationDegrees, sky }: Usable): number {
+  return sunElevationDegrees === undefined
+    ? 0
+    : daylightEv100({ elevationDegrees: sunElevationDegrees, sky: sky ?? 'haze' });
+}
+
+/**
+ * Names a filter: a label that was given another strength later is another filter.
+ *
+ * @example filterKey({ label: 'ND16', labelStops: 4 }) // 'nd16 4.000'
+ */
+export function filterKey({ label, labelStops }: LoggedFilter): string {
+  return `${label.toLowerCase()} ${labelStops.toFixed(3)}`;
 }

@@ -1,5 +1,6 @@
 import { Body, Equator, Horizon, Observer, SearchAltitude } from 'astronomy-engine';
-import type { MomentAndPlace, SunPosition } from '../domain/sun.ts';
+import type { LoggedRecording } from '../document/loggedFlight.ts';
+import { lightDirection, type LightDirection, type MomentAndPlace, type SunPosition } from '../domain/sun.ts';
 
 /**
  * Where the sun stands, by the library astronomy-engine, which meets the published example of NREL's Solar Position
@@ -32,4 +33,14 @@ export function nextSunCrossing(
   const observer = new Observer(latitude, longitude, 0);
   const sign = direction === 'rise' ? 1 : -1;
   return SearchAltitude(Body.Sun, observer, sign, new Date(atMs), 1, elevationDegrees)?.date.getTime();
+}
+
+/** Below the horizon the sun gives no direction. */
+export function directionOf(
+  recording: Pick<LoggedRecording, 'headingDegrees' | 'sunAzimuthDegrees' | 'sunElevationDegrees'>,
+): LightDirection | undefined {
+  const { headingDegrees, sunAzimuthDegrees, sunElevationDegrees } = recording;
+  if (headingDegrees === undefined || sunAzimuthDegrees === undefined) return undefined;
+  if (sunElevationDegrees === undefined || sunElevationDegrees < 0) return undefined;
+  return lightDirection({ headingDegrees, sunAzimuthDegrees });
 }

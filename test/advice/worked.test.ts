@@ -3,7 +3,7 @@ import { adviseFilter } from '../../src/advice/advise.ts';
 import { lightOverTime, lightRange } from '../../src/advice/lightOverTime.ts';
 
 import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/kit.ts';
-import type { HighlightRoom } from '../../src/advice/excessLight.ts';
+import type { AdviceSubject } from '../../src/advice/excessLight.ts';
 import { adviseSeries } from '../../src/advice/series.ts';
 import { parseFilterName } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
@@ -18,7 +18,7 @@ interface Setup {
   readonly metered?: number;
   readonly facts?: Partial<FactValues>;
   readonly angleDegrees?: number;
-  readonly room?: HighlightRoom;
+  readonly room?: AdviceSubject['highlightRoom'];
   readonly samples?: readonly TrackSample[];
 }
 

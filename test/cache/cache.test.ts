@@ -4,8 +4,8 @@ import { mkdir, readdir, readFile, rename, rm, stat, utimes, writeFile } from 'n
 import path from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeEach, describe, expect, it } from 'vitest';
-import { openCache } from '../../src/cache/cache.ts';
-import { cacheSize, pruneCache } from '../../src/cache/prune.ts';
+import { openCache, cacheSize, pruneCache } from '../../src/cache/cache.ts';
+
 import { scratchFolder } from '../reading/madeMedia.ts';
 
 const scratch = await scratchFolder();

@@ -2,7 +2,7 @@ import { mkdtempSync, readdirSync, existsSync, readFileSync, rmSync, writeFileSy
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { runKitAdd, runKitList, runKitRemove } from '../../src/cli/commands/kit.ts';
+import { buildProgram } from '../../src/cli/program.ts';
 
 let folder: string;
 let settings: string;
@@ -22,6 +22,21 @@ afterEach(() => {
   vi.restoreAllMocks();
   rmSync(folder, { recursive: true });
 });
+
+type Flags = Readonly<Record<string, string | true>>;
+
+async function kit(command: string, label: readonly string[], flags: Flags) {
+  const options = Object.entries(flags).map(([flag, value]) =>
+    value === true ? `--${flag}` : `--${flag}=${value}`,
+  );
+  const args = ['kit', command, ...label, ...options];
+  const cardPlaces = { volumes: [], parents: [], wallMs: 0 };
+  await (await buildProgram(args, { end: () => {}, cardPlaces })).parseAsync(args, { from: 'user' });
+}
+
+const runKitAdd = (label: string, flags: Flags) => kit('add', [label], flags);
+const runKitRemove = (label: string, flags: Flags) => kit('remove', [label], flags);
+const runKitList = (flags: Flags) => kit('list', [], flags);
 
 const lines = () => said.trimEnd().split('\n');
 

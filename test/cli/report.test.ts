@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { runReport } from '../../src/cli/commands/report.ts';
+import { buildProgram } from '../../src/cli/program.ts';
 import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { exampleDocument } from '../report/exampleDocument.ts';
 
@@ -17,6 +17,15 @@ afterEach(() => {
   vi.restoreAllMocks();
   rmSync(scratch, { recursive: true, force: true });
 });
+
+async function runReport(file: string, { out }: { readonly out: string }) {
+  let status: number | undefined;
+  const args = ['report', file, '--out', out];
+  const cardPlaces = { volumes: [], parents: [], wallMs: 0 };
+  const program = await buildProgram(args, { end: (ended) => (status = ended), cardPlaces });
+  await program.parseAsync(args, { from: 'user' });
+  return status;
+}
 
 describe('halfturn report', () => {
   it('writes the whole report again from audit.json', async () => {

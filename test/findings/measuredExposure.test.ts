@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { MeasuredShutter } from '../../src/domain/shutter.ts';
 import { judge } from '../../src/findings/judge.ts';
-import { measuredUncertainty, withMeasuredExposure } from '../../src/findings/measuredExposure.ts';
+import { measuredUncertainty, withMeasuredExposure } from '../../src/findings/exposureOffset.ts';
 import { judgeShutter } from '../../src/findings/shutterVerdict.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps, judged, measured } from './subject.ts';

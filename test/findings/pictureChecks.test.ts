@@ -3,7 +3,7 @@ import { judge } from '../../src/findings/judge.ts';
 import type { Finding, FindingKind } from '../../src/findings/index.ts';
 import type { Judged } from '../../src/findings/finding.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
-import { turningPoints } from '../../src/findings/brightnessCurve.ts';
+import { turningPoints } from '../../src/findings/exposurePumps.ts';
 import { clip, fps, judged, measured, track } from './subject.ts';
 
 function one<K extends FindingKind>(subject: Judged, kind: K): Finding | undefined {

@@ -2,8 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { flightsOf } from '../../src/logbook/flightsOf.ts';
 import { exampleDocument } from '../report/exampleDocument.ts';
 
-const noon = { elevationDegrees: 40, azimuthDegrees: 0 };
-const context = { sunPosition: () => noon, zoneOffsetAt: () => 0 };
+const context = { zoneOffsetAt: () => 0 };
 
 describe('flightsOf()', () => {
   const entered = flightsOf(exampleDocument, {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { groupByFilter, withFilters, type NotedRecording } from '../../src/logbook/notesProposal.ts';
+import { groupByFilter, withFilters } from '../../src/logbook/notesProposal.ts';
 import { parseFlightNotes } from '../../src/reading/parseFlightNotes.ts';
 import { notesText } from '../../src/report/logbook/notesText.ts';
 
 describe('groupByFilter()', () => {
-  const at = (minute: number, sensorEv100: number): NotedRecording => ({
+  const at = (minute: number, sensorEv100: number): Parameters<typeof groupByFilter>[0][number] => ({
     path: `CLIP${minute}.MP4`,
     atMs: minute * 60_000,
     sensorEv100,

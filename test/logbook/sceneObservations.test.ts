@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { FilterStrength } from '../../src/domain/learned.ts';
-import { sceneObservations } from '../../src/logbook/observations.ts';
+import { sceneObservations } from '../../src/logbook/learning.ts';
 
 const strength: FilterStrength = {
   label: 'ND32',

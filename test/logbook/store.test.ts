@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { migrations } from '../../src/logbook/migrations.ts';
-import { openLogbook, type Logbook } from '../../src/logbook/store.ts';
+import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
+
 import { madeFlight, madeRecording } from './madeFlight.ts';
 import { openDatabase } from './openDatabase.ts';
 
@@ -45,16 +45,16 @@ describe('enter()', () => {
     const again = { ...madeFlight(1, 5), dump: 'renamed', enteredAt: '2026-06-01T00:00:00Z' };
     const results = using((logbook) => [logbook.enter([madeFlight(1, 5)]), logbook.enter([again])]);
     expect(results).toEqual([
-      { flights: 1, entered: 5, known: 0, corrected: 0, withFilter: 5 },
-      { flights: 1, entered: 0, known: 5, corrected: 0, withFilter: 5 },
+      { flights: 1, entered: 5, updated: 0, corrected: 0, withFilter: 5 },
+      { flights: 1, entered: 0, updated: 5, corrected: 0, withFilter: 5 },
     ]);
     expect(using((logbook) => logbook.flights())).toHaveLength(1);
   });
 
   it('adds what was shot since to the flight that it continues', () => {
     using((logbook) => logbook.enter([madeFlight(1, 5)]));
-    const { entered, known } = using((logbook) => logbook.enter([madeFlight(1, 8)]));
-    expect([entered, known]).toEqual([3, 5]);
+    const { entered, updated } = using((logbook) => logbook.enter([madeFlight(1, 8)]));
+    expect([entered, updated]).toEqual([3, 5]);
     expect(using((logbook) => logbook.flights())).toMatchObject([{ id: 1, clips: 6, stills: 2 }]);
   });
 
@@ -62,8 +62,8 @@ describe('enter()', () => {
     const part = { ...madeRecording(1, 4), fingerprint: 'cut off', iso: 800 };
     const interrupted = { ...madeFlight(1, 0), recordings: [...madeFlight(1, 4).recordings, part] };
     using((logbook) => logbook.enter([interrupted]));
-    const { entered, known } = using((logbook) => logbook.enter([madeFlight(1, 5)]));
-    expect([entered, known]).toEqual([0, 5]);
+    const { entered, updated } = using((logbook) => logbook.enter([madeFlight(1, 5)]));
+    expect([entered, updated]).toEqual([0, 5]);
     expect(using((logbook) => logbook.flight(1))).toEqual(madeFlight(1, 5));
     // The same name, time and camera on another card: a clock that was never set.
     const { entered: others } = using((logbook) => logbook.enter([madeFlight(2, 5)]));
@@ -161,8 +161,8 @@ describe('enter()', () => {
   it('counts two files of one content in a card as one recording, also when they are known', () => {
     const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), madeRecording(1, 0)] };
     expect(using((logbook) => [logbook.enter([twice]), logbook.enter([twice])])).toEqual([
-      { flights: 1, entered: 1, known: 0, corrected: 0, withFilter: 1 },
-      { flights: 1, entered: 0, known: 1, corrected: 0, withFilter: 1 },
+      { flights: 1, entered: 1, updated: 0, corrected: 0, withFilter: 1 },
+      { flights: 1, entered: 0, updated: 1, corrected: 0, withFilter: 1 },
     ]);
   });
 

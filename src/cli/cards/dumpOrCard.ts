@@ -1,9 +1,10 @@
 import { createInterface } from 'node:readline';
+import { fileURLToPath } from 'node:url';
 import { displayText } from '../../domain/displayText.ts';
 import { counted } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { findCards, type FoundCards } from './findCards.ts';
-import type { CardPlaces, Card } from './search.ts';
+import { linesWithin } from '../../programs/scripts.ts';
+import type { CardPlaces, Card, Looked } from './search.ts';
 
 /**
  * The folder that was named, else a mounted card: the only one, which is said, or the one that is chosen on the
@@ -17,18 +18,18 @@ export async function dumpOrCard(
   places: CardPlaces,
 ): Promise<string> {
   if (dump !== undefined) return dump;
-  const found = await findCards(places);
-  const [only, second] = found.cards;
-  if (only === undefined) throw noCard(found, command);
+  const result = await findCards(places);
+  const [only, second] = result.cards;
+  if (only === undefined) throw noCard(result, command);
   if (!process.stdin.isTTY || !process.stdout.isTTY)
-    throw nobodyToAsk(found.cards, command, process.platform === 'win32');
+    throw nobodyToAsk(result.cards, command, process.platform === 'win32');
   if (second === undefined) {
     process.stderr.write(
       `Taking ${displayText(only.folder)} (${cardDetails(only)}), the only card that is mounted.\n`,
     );
     return only.folder;
   }
-  return (await ask(found.cards)).folder;
+  return (await ask(result.cards)).folder;
 }
 
 async function ask(cards: readonly Card[]): Promise<Card> {
@@ -81,9 +82,9 @@ export function noCard({ silent }: FoundCards, command: string): HalfturnError {
 
 /** Where there is nobody to ask, nothing is guessed: a script that names its card is not surprised by another one. */
 export function nobodyToAsk(cards: readonly Card[], command: string, isWindows: boolean): HalfturnError {
-  const found = cards.map((card) => `${displayText(card.folder)} (${cardDetails(card)})`).join(', ');
+  const list = cards.map((card) => `${displayText(card.folder)} (${cardDetails(card)})`).join(', ');
   return new HalfturnError(
-    `No folder was named, and there is no terminal to ask on. Mounted: ${found}`,
+    `No folder was named, and there is no terminal to ask on. Mounted: ${list}`,
     `Name it: halfturn ${command} ${quoted(cards[0]!.folder, isWindows)}`,
   );
 }
@@ -97,4 +98,29 @@ export function quoted(folder: string, isWindows: boolean): string {
   const shown = displayText(folder);
   if (isWindows) return /\s/.test(shown) ? `"${shown}"` : shown;
   return /^[\w./:-]+$/.test(shown) ? shown : `'${shown.replaceAll("'", "'\\''")}'`;
+}
+
+interface FoundCards {
+  /** In the order of their paths. */
+  readonly cards: readonly Card[];
+  /** Folders that did not answer in time. */
+  readonly silent: readonly string[];
+}
+
+const program = fileURLToPath(new URL('./searchProgram.js', import.meta.url));
+
+/** Looks for cards in a process of its own, which is left behind if a volume does not answer. */
+async function findCards(places: CardPlaces): Promise<FoundCards> {
+  const lines = await linesWithin(program, [JSON.stringify(places)], places.wallMs);
+  return foundCards(lines.map((line) => JSON.parse(line) as Looked));
+}
+
+/** What came of it: a folder that was looked into without an answer is silent. */
+export function foundCards(looks: readonly Looked[]): FoundCards {
+  const answered = new Set(looks.filter(({ card }) => card !== undefined).map(({ folder }) => folder));
+  const cards = looks.flatMap(({ card }) => (card === undefined || card === false ? [] : [card]));
+  return {
+    cards: cards.toSorted((a, b) => (a.folder < b.folder ? -1 : 1)),
+    silent: looks.map(({ folder }) => folder).filter((folder) => !answered.has(folder)),
+  };
 }

@@ -7,12 +7,17 @@ import type { KitFilter } from '../../domain/kit.ts';
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
 import { terminalReport } from '../../report/terminal.ts';
-import type { AuditLogbook, Entering } from '../auditLogbook.ts';
-import { cacheFolderFor, cacheTrouble, cacheUseSentence } from '../cacheFolder.ts';
+import {
+  cacheFolderFor,
+  cacheTrouble,
+  cacheUseSentence,
+  refuseFileAsFolder,
+  refuseOutputInsideDump,
+} from '../outputs.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { auditExitStatus, exitStatus } from '../exitStatus.ts';
 import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
-import { refuseFileAsFolder, refuseOutputInsideDump } from '../outputs.ts';
+
 import type { CommandLine } from '../program.ts';
 import { showProgress } from '../progress.ts';
 import { tryReportFolder, writeReport } from '../reportFolder.ts';
@@ -78,6 +83,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook, owned.kit);
   const settings = { ...owned, kit: logbook?.kit ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
+  const cacheFolder = await cacheFolderFor(dump, flags.cache);
   const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
   let cacheUse: CacheUse = { fromCache: 0, total: 0 };
   const pictures: RecordingPictures[] = [];
@@ -85,10 +91,10 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     ...settings,
     measure: flags.measure,
     checkShutter: flags.checkShutter,
-    cacheFolder: await cacheFolderFor(dump, flags.cache),
+    cacheFolder,
     onCacheUse: (use) => (cacheUse = use),
     onProgress: progress.step,
-    onPictures: flags.out === undefined ? undefined : (made) => void pictures.push(made),
+    onPictures: flags.out === undefined ? undefined : (small) => void pictures.push(small),
     fitted,
     notesFile: flags.notes,
   }).finally(progress.clear);
@@ -98,11 +104,11 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     printAudit(document, flags);
     // The table stands whatever becomes of these, and each of them whatever becomes of the other.
     const report = await orComplain(() => writtenReport(document, flags.out, pictures));
-    say(flags, report.sentences);
-    const entered = await orComplain(() =>
-      enteredFlight(logbook, { document, notesFile: flags.notes, fitted }),
+    say(flags, [report.sentence]);
+    const entered = await orComplain(async () =>
+      logbook?.enter(document, { notesFile: flags.notes, fitted }),
     );
-    say(flags, [...entered.sentences, cacheUseSentence(cacheUse) ?? []].flat());
+    say(flags, [entered.sentence, cacheUseSentence(cacheUse)]);
     return report.isDone && entered.isDone;
   });
   return isDone ? auditExitStatus(document, flags.strict === true) : exitStatus.notDone;
@@ -118,7 +124,7 @@ async function tryTargets(dump: string, { out, logbook }: AuditFlags): Promise<v
 }
 
 async function openedLogbook(named: AuditFlags['logbook'], kit: readonly KitFilter[]) {
-  const { openedForAudit } = await import('../auditLogbook.ts');
+  const { openedForAudit } = await import('../logbookFile.ts');
   return openedForAudit(typeof named === 'string' ? named : undefined, kit);
 }
 
@@ -128,24 +134,23 @@ function printAudit(document: AuditDocument, { json, quiet, order }: AuditFlags)
     process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order }));
 }
 
-/** What is said below the table. */
-function say({ json, quiet }: AuditFlags, sentences: readonly string[]): void {
-  if (json === true || quiet === true || sentences.length === 0) return;
-  process.stdout.write(`\n${sentences.join('\n')}\n`);
+/** What stands below the table. */
+function say({ json, quiet }: AuditFlags, sentences: readonly (string | undefined)[]): void {
+  const lines = sentences.filter((sentence) => sentence !== undefined);
+  if (json === true || quiet === true || lines.length === 0) return;
+  process.stdout.write(`\n${lines.join('\n')}\n`);
 }
 
-interface Outcome {
-  readonly isDone: boolean;
-  readonly sentences: readonly string[];
-}
-
-async function orComplain(work: () => Promise<readonly string[]>): Promise<Outcome> {
+/** Whether the work was done, and the sentence that it ends with; what is in its way is complained of. */
+async function orComplain(
+  work: () => Promise<string | undefined>,
+): Promise<{ readonly isDone: boolean; readonly sentence?: string }> {
   try {
-    return { isDone: true, sentences: await work() };
+    return { isDone: true, sentence: await work() };
   } catch (error) {
     if (!(error instanceof HalfturnError)) throw error;
     complain(error);
-    return { isDone: false, sentences: [] };
+    return { isDone: false };
   }
 }
 
@@ -153,17 +158,9 @@ async function writtenReport(
   document: AuditDocument,
   out: string | undefined,
   pictures: readonly RecordingPictures[],
-): Promise<readonly string[]> {
-  if (out === undefined) return [];
+): Promise<string | undefined> {
+  if (out === undefined) return undefined;
   const { reportFiles } = await import('../../report/index.ts');
   await writeReport(out, reportFiles(document, pictures));
-  return [`The report is in ${out}: open report.html first.`];
-}
-
-async function enteredFlight(
-  logbook: AuditLogbook | undefined,
-  entering: Entering,
-): Promise<readonly string[]> {
-  const entered = await logbook?.enter(entering);
-  return entered === undefined ? [] : [entered];
+  return `The report is in ${out}: open report.html first.`;
 }

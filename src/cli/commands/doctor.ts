@@ -4,10 +4,9 @@ import { HalfturnError } from '../../domain/halfturnError.ts';
 import { heifDecoderVersion } from '../../measuring/heif/heifPixels.ts';
 import { locateAll, type Candidate } from '../../programs/locate.ts';
 import { pictureLibrary } from '../../programs/pictureLibrary.ts';
-import { cacheSentence } from '../cacheFolder.ts';
+import { cacheSentence } from '../outputs.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { defaultLogbookFile } from '../logbookFile.ts';
-import { packageVersion } from '../packageVersion.ts';
 import { defaultSettingsFile } from '../settings.ts';
 
 export function addCommand(program: Command, { end }: CommandLine): void {
@@ -15,17 +14,17 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .command('doctor')
     .description('what this installation can and cannot do, and how to mend it')
     .addHelpText('after', '\nExample:\n  halfturn doctor')
-    .action(async () => end(await runDoctor()));
+    .action(async () => end(await runDoctor(program.version()!)));
 }
 
-async function runDoctor(): Promise<number> {
-  const { lines, usable } = await inspectInstallation();
+async function runDoctor(version: string): Promise<number> {
+  const { lines, usable } = await inspectInstallation(version);
   process.stdout.write(`${lines.join('\n')}\n`);
   return usable ? exitStatus.finished : exitStatus.notDone;
 }
 
 /** What `doctor` says, line by line, and whether an audit can run at all. */
-export async function inspectInstallation(): Promise<{ lines: readonly string[]; usable: boolean }> {
+async function inspectInstallation(version: string): Promise<{ lines: readonly string[]; usable: boolean }> {
   const candidates = await locateAll();
   const usable = (['ffprobe', 'ffmpeg'] as const).every((name) =>
     candidates.some((candidate) => candidate.name === name && candidate.chosen),
@@ -33,7 +32,7 @@ export async function inspectInstallation(): Promise<{ lines: readonly string[];
   return {
     usable,
     lines: [
-      `Halfturn ${packageVersion()} on Node ${process.versions.node}`,
+      `Halfturn ${version} on Node ${process.versions.node}`,
       '',
       ...candidates.flatMap(candidateLines),
       await stillsLine(),

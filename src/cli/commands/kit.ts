@@ -1,6 +1,6 @@
 import { Argument, type Command } from 'commander';
 import type { CommandLine } from '../program.ts';
-import { numberFlag, settingsOption } from '../flags.ts';
+import { numberFlag, numberOption, settingsOption } from '../flags.ts';
 import { mkdir, readFile, realpath } from 'node:fs/promises';
 import path from 'node:path';
 import { displayText } from '../../domain/displayText.ts';
@@ -8,23 +8,21 @@ import { factorFromStops, parseFilterName } from '../../domain/filter.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { kitTable } from '../../report/kitTable.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { filterBounds, strengthFault } from '../kitSettings.ts';
+import { filterBounds, strengthFault, withFilter, withoutFilter } from '../kitSettings.ts';
 import { writeWhole } from '../outputs.ts';
 import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
-
-import { withFilter, withoutFilter } from '../settingsText.ts';
 
 interface KitFlags {
   readonly settings?: string;
 }
 
 interface KitAddFlags extends KitFlags {
-  readonly stops?: string;
-  readonly factor?: string;
-  readonly density?: string;
+  readonly stops?: number;
+  readonly factor?: number;
+  readonly density?: number;
   readonly range?: string;
   readonly polariser?: boolean;
-  readonly polariserStops?: string;
+  readonly polariserStops?: number;
   readonly graduated?: boolean;
 }
 
@@ -43,12 +41,20 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .command('add')
     .description('add one to the settings')
     .addArgument(new Argument('<label>', 'what you call it; ND16 and D1.2 say their strength themselves'))
-    .option('--stops <stops>', 'its strength in stops')
-    .option('--factor <factor>', 'or as a factor, such as 16')
-    .option('--density <density>', 'or as an optical density, such as 1.2')
+    .addOption(numberOption('--stops <stops>', 'its strength in stops', filterBounds.stops))
+    .addOption(numberOption('--factor <factor>', 'or as a factor, such as 16', filterBounds.factor))
+    .addOption(
+      numberOption('--density <density>', 'or as an optical density, such as 1.2', filterBounds.density),
+    )
     .option('--range <stops>', 'or, of a variable filter, from weakest to strongest, such as 2-5')
     .option('--polariser', 'it holds a polariser, whose loss is part of its strength')
-    .option('--polariser-stops <stops>', 'what its polariser takes beside its strength')
+    .addOption(
+      numberOption(
+        '--polariser-stops <stops>',
+        'what its polariser takes beside its strength',
+        filterBounds.polariserStops,
+      ),
+    )
     .option('--graduated', 'it darkens a part of the picture only: owned, and never counted')
     .addOption(settingsOption())
     .addHelpText(
@@ -65,7 +71,7 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .action(async (label: string, flags: KitFlags) => end(await runKitRemove(label, flags)));
 }
 
-export async function runKitList({ settings }: KitFlags): Promise<number> {
+async function runKitList({ settings }: KitFlags): Promise<number> {
   const { kit, kitAssumed } = await loadSettings(settings);
   if (kitAssumed)
     process.stdout.write(
@@ -75,7 +81,7 @@ export async function runKitList({ settings }: KitFlags): Promise<number> {
   return exitStatus.finished;
 }
 
-export async function runKitAdd(label: string, flags: KitAddFlags): Promise<number> {
+async function runKitAdd(label: string, flags: KitAddFlags): Promise<number> {
   const file = flags.settings ?? defaultSettingsFile();
   const text = await settingsText(file);
   parseSettings(text, file);
@@ -85,11 +91,13 @@ export async function runKitAdd(label: string, flags: KitAddFlags): Promise<numb
   return runKitList({ settings: file });
 }
 
-export async function runKitRemove(label: string, flags: KitFlags): Promise<number> {
+async function runKitRemove(label: string, flags: KitFlags): Promise<number> {
   const file = flags.settings ?? defaultSettingsFile();
   const text = await settingsText(file);
   const { kit, kitAssumed } = parseSettings(text, file);
-  const index = kitAssumed ? -1 : kit.findIndex((one) => one.label.toLowerCase() === label.toLowerCase());
+  const index = kitAssumed
+    ? -1
+    : kit.findIndex((filter) => filter.label.toLowerCase() === label.toLowerCase());
   if (index === -1)
     throw new HalfturnError(
       `"${displayText(label)}" is no filter of your kit.`,
@@ -101,19 +109,9 @@ export async function runKitRemove(label: string, flags: KitFlags): Promise<numb
 
 function describedFilter(label: string, flags: KitAddFlags) {
   const { stops, factor, density, range, polariser, polariserStops, graduated } = flags;
-  const given = {
-    label,
-    stops: stops === undefined ? undefined : numberFlag('--stops', stops, filterBounds.stops),
-    factor: factor === undefined ? undefined : numberFlag('--factor', factor, filterBounds.factor),
-    density: density === undefined ? undefined : numberFlag('--density', density, filterBounds.density),
-    stopsRange: range === undefined ? undefined : rangeOf(range),
-    kind: graduated === true ? ('graduated' as const) : undefined,
-    polariser: polariser === true ? true : undefined,
-    polariserStops:
-      polariserStops === undefined
-        ? undefined
-        : numberFlag('--polariser-stops', polariserStops, filterBounds.polariserStops),
-  };
+  const stopsRange = range === undefined ? undefined : rangeOf(range);
+  const kind = graduated === true ? ('graduated' as const) : undefined;
+  const given = { label, stops, factor, density, stopsRange, kind, polariser, polariserStops };
   // Nothing but a trade name was given: it says the strength.
   const named = Object.values(given).every((value) => value === undefined || value === label)
     ? parseFilterName(label)
@@ -123,10 +121,8 @@ function describedFilter(label: string, flags: KitAddFlags) {
     : { ...given, factor: Number(factorFromStops(named.stops).toPrecision(6)) };
 }
 
-type DescribedFilter = ReturnType<typeof describedFilter>;
-
 /** In the words of the command line: nobody has written the settings file yet. */
-function refuseFaults(label: string, filter: DescribedFilter): void {
+function refuseFaults(label: string, filter: ReturnType<typeof describedFilter>): void {
   if (label.trim() === '')
     throw new HalfturnError('A filter needs a label.', 'Give it a name, such as "halfturn kit add ND16".');
   const fault = strengthFault(filter);

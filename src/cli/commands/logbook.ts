@@ -109,9 +109,9 @@ async function runLogbookImport(from: string, { logbook: file }: LogbookFlags): 
     );
   });
   const flights = parseExported(text, from);
-  const { entered, known } = await withLogbook(file, true, (logbook) => logbook.enter(flights));
+  const { entered, updated } = await withLogbook(file, true, (logbook) => logbook.enter(flights));
   process.stdout.write(
-    `${counted(flights.length, 'flight')}: ${counted(entered, 'recording')} entered, ${known} known already.\n`,
+    `${counted(flights.length, 'flight')}: ${counted(entered, 'recording')} entered, ${updated} known already.\n`,
   );
   return exitStatus.finished;
 }

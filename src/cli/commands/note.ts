@@ -10,25 +10,20 @@ import { localTime } from '../../domain/localTime.ts';
 import { mixtureMean } from '../../logbook/distributions.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import {
-  groupByFilter,
-  withFilters,
-  type NotedRecording,
-  type ProposedGroup,
-} from '../../logbook/notesProposal.ts';
-import { directionOf } from '../../logbook/observations.ts';
+import { groupByFilter, withFilters, type ProposedGroup } from '../../logbook/notesProposal.ts';
+
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
-import { sunPosition } from '../../logbook/sunPosition.ts';
+import { directionOf } from '../../logbook/sunPosition.ts';
 import { notesBeside } from '../../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
 import { audit } from '../../audit/audit.ts';
-import { cacheFolderFor } from '../cacheFolder.ts';
+import { cacheFolderFor, refuseOutputInsideDump } from '../outputs.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
-import { refuseOutputInsideDump } from '../outputs.ts';
+
 import type { CommandLine } from '../program.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
@@ -46,7 +41,7 @@ interface NoteFlags {
 }
 
 /** Beside a card that is still mounted there is no place for them. */
-export function refuseNotesOnCard({ out, print }: NoteFlags): void {
+function refuseNotesOnCard({ out, print }: NoteFlags): void {
   if (out !== undefined || print === true) return;
   throw new HalfturnError(
     'No folder was named, and notes have no place on or beside a mounted card',
@@ -85,30 +80,31 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const position = positionFlags(flags);
   const progress = showProgress(process.stderr);
-  const cacheFolder = await cacheFolderFor(dump, true);
-  const generatedAt = new Date().toISOString();
   const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
-    generatedAt,
     onProgress: progress.step,
-    ...(cacheFolder === undefined ? {} : { cacheFolder }),
+    cacheFolder: await cacheFolderFor(dump, true),
   }).finally(progress.clear);
-  const flights = flightsOf(document, { notes: position, sunPosition, zoneOffsetAt: computerZoneOffsetAt });
+  const flights = flightsOf(document, { notes: position, zoneOffsetAt: computerZoneOffsetAt });
   const recordings = flights.flatMap((flight) => flight.recordings);
   const model = await withLogbookIfThere(
     flags.logbook,
     (logbook) => learnLight(logbook?.observations(mostForLight) ?? []).model,
   );
-  const noted = recordings.map((one) => notedRecording(one, model, flags));
+  const noted = recordings.map((recording) => ({
+    ...recording,
+    expectedEv100: expectedEv100(recording, model, flags),
+  }));
   const groups = withFilters(groupByFilter(noted), settings.kit);
-  const found = position ?? flights.find(({ latitude }) => latitude !== undefined);
+  const place = position ?? flights.find(({ latitude }) => latitude !== undefined);
+  const paths = recordings.map((recording) => recording.path);
   const text = notesText({
     place: flags.place,
-    latitude: found?.latitude,
-    longitude: found?.longitude,
+    latitude: place?.latitude,
+    longitude: place?.longitude,
     sky: flags.sky,
-    groups: groups.map((group) => shownGroup(group, recordings)),
+    groups: groups.map((group) => shownGroup(group, paths)),
     kit: settings.kit.map(({ label }) => label),
   });
   if (flags.print === true) process.stdout.write(text);
@@ -116,37 +112,33 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   return exitStatus.finished;
 }
 
-function notedRecording(one: LoggedRecording, model: SceneModel, { sky, place }: NoteFlags): NotedRecording {
-  const { path: name, atMs, recordedAt, sensorEv100, sunElevationDegrees: elevationDegrees, camera } = one;
-  const conditions =
-    elevationDegrees === undefined
-      ? undefined
-      : { elevationDegrees, sky, place, camera, direction: directionOf(one) };
-  return {
-    path: name,
-    atMs,
-    recordedAt,
-    sensorEv100,
-    expectedEv100: conditions && mixtureMean(predictScene(model, conditions)),
-  };
+/** The light that the scene of a recording probably had; undefined where time or place is not known. */
+function expectedEv100(
+  recording: LoggedRecording,
+  model: SceneModel,
+  { sky, place }: NoteFlags,
+): number | undefined {
+  const { sunElevationDegrees: elevationDegrees, camera } = recording;
+  if (elevationDegrees === undefined) return undefined;
+  const direction = directionOf(recording);
+  return mixtureMean(predictScene(model, { elevationDegrees, sky, place, camera, direction }));
 }
 
-function shownGroup(group: ProposedGroup, all: readonly LoggedRecording[]) {
-  const { members, reason, sensorEv100, filter } = group;
-  const names = all.map((one) => path.posix.basename(one.path));
-  const isAlone = (name: string) => names.filter((other) => other === name).length === 1;
-  const times = members.flatMap(({ path: name }) => {
-    const { recordedAt, longitude } = all.find((one) => one.path === name)!;
-    if (recordedAt === undefined) return [];
-    return localTime({ recordedAt, longitude, zoneOffsetAt: computerZoneOffsetAt }).slice(11, 16);
-  });
+function shownGroup({ members, reason, sensorEv100, filter }: ProposedGroup, paths: readonly string[]) {
+  const names = paths.map((file) => path.posix.basename(file));
+  const times = members.flatMap(({ recordedAt, longitude }) =>
+    recordedAt === undefined
+      ? []
+      : localTime({ recordedAt, longitude, zoneOffsetAt: computerZoneOffsetAt }).slice(11, 16),
+  );
   return {
     reason,
-    files: members.map((one) => {
-      const name = path.posix.basename(one.path);
-      return isAlone(name) ? name : one.path;
+    files: members.map((member) => {
+      const name = path.posix.basename(member.path);
+      return names.indexOf(name) === names.lastIndexOf(name) ? name : member.path;
     }),
-    ...(times.length > 0 && { from: times[0]!, to: times.at(-1)! }),
+    from: times[0],
+    to: times.at(-1),
     sensorEv100,
     filter,
   };

@@ -1,46 +1,84 @@
 import { Option, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { logbookOption, numberFlag, settingsOption, skyOption } from '../flags.ts';
 import type { Sky } from '../../domain/daylight.ts';
+import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
+import { momentOf, type Moment } from '../../domain/localTime.ts';
 import type { PlanReport } from '../../domain/plan.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { LightDirection } from '../../domain/sun.ts';
-import { measuredKit } from '../../logbook/strengths.ts';
-import { planFilters, type ExposureWanted } from '../../logbook/planning.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-
-import type { Habits } from '../../logbook/queries.ts';
+import {
+  planFilters,
+  cardMoments,
+  clockOf,
+  sessionMoments,
+  type ExposureWanted,
+} from '../../logbook/planning.ts';
 import type { Logbook } from '../../logbook/store.ts';
+import { measuredKit } from '../../logbook/strengths.ts';
+import { nextSunCrossing } from '../../logbook/sunPosition.ts';
+import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
 import { fieldCard } from '../../report/logbook/fieldCard.tsx';
 import { planText } from '../../report/logbook/planText.ts';
 import { exitStatus } from '../exitStatus.ts';
+import {
+  logbookOption,
+  numberFlag,
+  numberOption,
+  positionFlags,
+  settingsOption,
+  skyOption,
+} from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
-import {
-  momentsOf,
-  placeOf,
-  sessionOf,
-  sunsetClock,
-  type PlannedSession,
-  type SessionFlags,
-} from '../planSession.ts';
+import type { CommandLine } from '../program.ts';
 import { loadSettings, type Settings } from '../settings.ts';
 import { outputStyle } from '../streams.ts';
+
+interface PlanFlags {
+  readonly at?: string;
+  readonly for: number;
+  readonly place?: string;
+  readonly latitude?: string;
+  readonly longitude?: string;
+  readonly sky?: Sky;
+  readonly fps?: string;
+  readonly interval?: number;
+  readonly exposure?: number;
+  readonly direction?: LightDirection;
+  readonly heading?: number;
+  readonly camera?: string;
+  readonly fNumber?: number;
+  readonly iso?: number;
+  readonly card?: string;
+  readonly json?: boolean;
+  readonly settings?: string;
+  readonly logbook?: string;
+}
+
+const longSeconds = { least: 0.01, most: 3600 };
 
 export function addCommand(program: Command, { end }: CommandLine): void {
   program
     .command('plan')
     .description('which filter to start with, the chance that it lands, and when to swap')
     .option('--at <time>', 'start, such as 2026-06-01T10:30, local time or with an offset (default: now)')
-    .option('--for <minutes>', 'length of the session', '60')
+    .addOption(
+      numberOption('--for <minutes>', 'length of the session', { least: 0, most: 1440 }).default(60, '"60"'),
+    )
     .option('--place <name>', 'a place of your logbook')
     .option('--latitude <degrees>', 'or where it is, + = north')
     .option('--longitude <degrees>', 'and + = east')
     .addOption(skyOption())
     .option('--fps <rates>', 'frame rates, such as 24,30,60 (default: those you use)')
-    .option('--interval <seconds>', 'or an interval series, whose exposures last as your shutter angle says')
-    .option('--exposure <seconds>', 'or long exposures of this length')
+    .addOption(
+      numberOption(
+        '--interval <seconds>',
+        'or an interval series, whose exposures last as your shutter angle says',
+        longSeconds,
+      ),
+    )
+    .addOption(numberOption('--exposure <seconds>', 'or long exposures of this length', longSeconds))
     .addOption(
       new Option('--direction <direction>', 'where the camera looks against the sun').choices([
         'away',
@@ -48,10 +86,19 @@ export function addCommand(program: Command, { end }: CommandLine): void {
         'toward',
       ]),
     )
-    .option('--heading <degrees>', 'or where it looks, clockwise from north')
+    .addOption(
+      numberOption('--heading <degrees>', 'or where it looks, clockwise from north', { least: 0, most: 360 }),
+    )
     .option('--camera <name>', 'as it names itself (default: the one you use)')
-    .option('--f-number <number>', 'aperture (default: the one you use)')
-    .option('--iso <iso>', 'sensitivity (default: base ISO of your settings)')
+    .addOption(
+      numberOption('--f-number <number>', 'aperture (default: the one you use)', { least: 0.5, most: 64 }),
+    )
+    .addOption(
+      numberOption('--iso <iso>', 'sensitivity (default: base ISO of your settings)', {
+        least: 1,
+        most: 1e6,
+      }),
+    )
     .option(
       '--card <file>',
       'write a card for the filter case: by time, or by height of the sun without a place',
@@ -83,19 +130,21 @@ async function runPlan(flags: PlanFlags): Promise<number> {
 function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefined): PlanReport {
   const { limits } = settings;
   const { model, strengths } = learnLight(logbook?.observations(mostForLight) ?? []);
-  const habits = logbook?.habits() ?? { framesPerSecond: [] };
+  const habits = logbook?.habits();
   const { place, position } = placeOf(flags, logbook);
-  const fNumber = apertureOf(flags.fNumber, habits);
-  const iso = isoOf(flags.iso, limits.baseIso);
-  const { sky, direction, camera = habits.camera } = flags;
-  const conditions = { sky, camera, place, direction, headingDegrees: headingOf(flags.heading) };
-  const session = sessionOf(flags, position);
+  const { sky, direction, heading: headingDegrees, camera = habits?.camera, iso = limits.baseIso } = flags;
+  const fNumber = flags.fNumber ?? habits?.fNumber ?? refuseAperture();
+  const conditions = { sky, camera, place, direction, headingDegrees };
+  const start = startOf(flags.at, position);
   const planned = planFilters({
     model,
     strengths,
     kit: measuredKit(settings.kit, strengths),
-    moments: momentsOf(session, conditions),
-    wanted: wantedExposures(flags, habits, limits.shutterAngleDegrees),
+    moments:
+      position && start
+        ? sessionMoments({ ...position, ...start, minutes: flags.for }, conditions)
+        : cardMoments(conditions),
+    wanted: wantedExposures(flags, habits?.framesPerSecond ?? [], limits.shutterAngleDegrees),
     fNumber,
     iso,
     windowStops: limits.windowStops,
@@ -106,10 +155,13 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
     formatVersion: 1,
     generatedAt: new Date().toISOString(),
     place,
-    ...(session && { latitude: session.latitude, longitude: session.longitude }),
+    latitude: position?.latitude,
+    longitude: position?.longitude,
     sky,
-    ...(session && timeOf(session)),
-    ...(camera !== undefined && { camera }),
+    timeBasis: start?.basis,
+    offsetMinutes: start?.offsetMinutes,
+    sunsetClock: position && start && sunsetClock(position, start),
+    camera,
     fNumber,
     iso,
     ...planned,
@@ -118,53 +170,20 @@ function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefin
   };
 }
 
-function timeOf(session: PlannedSession) {
-  const { basis: timeBasis, offsetMinutes } = session.start;
-  const setsAt = sunsetClock(session);
-  return { timeBasis, offsetMinutes, sunsetClock: setsAt };
-}
-
-interface PlanFlags extends SessionFlags {
-  readonly sky?: Sky;
-  readonly fps?: string;
-  readonly interval?: string;
-  readonly exposure?: string;
-  readonly direction?: LightDirection;
-  readonly heading?: string;
-  readonly camera?: string;
-  readonly fNumber?: string;
-  readonly iso?: string;
-  readonly card?: string;
-  readonly json?: boolean;
-  readonly settings?: string;
-  readonly logbook?: string;
-}
-
-const usualRates = [24, 30, 60];
-const mostRates = 4;
-
-/** The aperture that was named, else the one that the logbook's clips mostly had. */
-export function apertureOf(flag: string | undefined, habits: Habits): number {
-  if (flag !== undefined) return numberFlag('--f-number', flag, { least: 0.5, most: 64 });
-  if (habits.fNumber !== undefined) return habits.fNumber;
+function refuseAperture(): never {
   throw new HalfturnError(
     'The aperture is not known: the logbook holds no clip that recorded one.',
     'Say it with --f-number, such as --f-number 2.8.',
   );
 }
 
-export function isoOf(flag: string | undefined, baseIso: number): number {
-  return flag === undefined ? baseIso : numberFlag('--iso', flag, { least: 1, most: 1e6 });
-}
-
-export function headingOf(flag: string | undefined): number | undefined {
-  return flag === undefined ? undefined : numberFlag('--heading', flag, { least: 0, most: 360 });
-}
+const usualRates = [24, 30, 60];
+const mostRates = 4;
 
 /** Video at the rates that were named, else at the usual ones unless long exposures are wanted; and those. */
-export function wantedExposures(
+function wantedExposures(
   { fps, interval, exposure }: PlanFlags,
-  { framesPerSecond: habits }: Habits,
+  habits: readonly number[],
   angleDegrees: number,
 ): readonly ExposureWanted[] {
   const long = longExposures(interval, exposure, angleDegrees);
@@ -181,19 +200,60 @@ export function wantedExposures(
 }
 
 function longExposures(
-  interval: string | undefined,
-  exposure: string | undefined,
+  intervalSeconds: number | undefined,
+  exposureSeconds: number | undefined,
   angleDegrees: number,
 ): readonly ExposureWanted[] {
-  const seconds = (flag: string, text: string) => numberFlag(flag, text, { least: 0.01, most: 3600 });
-  const intervalSeconds = interval === undefined ? undefined : seconds('--interval', interval);
-  if (exposure !== undefined)
-    return [
-      {
-        targetSeconds: seconds('--exposure', exposure),
-        intervalSeconds,
-      },
-    ];
+  if (exposureSeconds !== undefined) return [{ targetSeconds: exposureSeconds, intervalSeconds }];
   if (intervalSeconds === undefined) return [];
   return [{ intervalSeconds, targetSeconds: (intervalSeconds * angleDegrees) / 360 }];
+}
+
+type Position = NonNullable<ReturnType<typeof positionFlags>>;
+
+/**
+ * The place by its name in the logbook, and where it lies. One whose position nobody knows cannot be planned for; without
+ * any place there is a card by the height of the sun.
+ */
+function placeOf(flags: PlanFlags, logbook: Logbook | undefined) {
+  const places = logbook?.places() ?? [];
+  const flown = places.find(({ place }) => place.toLowerCase() === flags.place?.toLowerCase());
+  const position: Position | undefined = positionFlags(flags) ?? flown;
+  if (position !== undefined || flags.place === undefined)
+    return {
+      place: flown?.place ?? flags.place,
+      position: position && { latitude: position.latitude, longitude: position.longitude },
+    };
+  const names = places.map(({ place }) => displayText(place)).join(', ');
+  throw new HalfturnError(
+    `The logbook does not know where "${displayText(flags.place)}" is.`,
+    `Add --latitude and --longitude${names === '' ? '' : `, or use a place that it knows: ${names}`}.`,
+  );
+}
+
+/** When the session starts; undefined without a position. */
+function startOf(at: string | undefined, position: Position | undefined): Moment | undefined {
+  if (position === undefined && at === undefined) return undefined;
+  if (position === undefined)
+    throw new HalfturnError(
+      '--at needs a place: where the sun stands then depends on it.',
+      'Add --place, or --latitude and --longitude.',
+    );
+  if (at === undefined) {
+    const atMs = Date.now();
+    return { atMs, offsetMinutes: computerZoneOffsetAt(atMs), basis: 'recorded' };
+  }
+  const { longitude } = position;
+  const start = momentOf({ recordedAt: at, longitude, zoneOffsetAt: computerZoneOffsetAt });
+  if (start !== undefined) return start;
+  throw new HalfturnError(
+    `--at must be a date and time such as 2026-06-01T10:30, but is "${displayText(at)}".`,
+    'An offset may follow: 2026-06-01T10:30+02:00.',
+  );
+}
+
+/** By the clock of the session; undefined where the sun does not set within a day. */
+function sunsetClock(position: Position, { atMs, offsetMinutes }: Moment): string | undefined {
+  const setMs = nextSunCrossing({ ...position, atMs, direction: 'set' });
+  return setMs === undefined ? undefined : clockOf(setMs, offsetMinutes);
 }

@@ -23,7 +23,7 @@ export function addCommand(program: Command, { end }: CommandLine): void {
 }
 
 /** Writes every file of a report again. The small pictures are not part of the document, so the page is without them. */
-export async function runReport(file: string, { out }: ReportFlags): Promise<number> {
+async function runReport(file: string, { out }: ReportFlags): Promise<number> {
   const document = readAuditDocument(await textOf(file), file);
   await refuseOutputInsideDump(out, document.dump);
   await writeReport(out, reportFiles(document));

@@ -4,7 +4,7 @@ import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '..
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../report/show.ts';
 import { audit } from '../../audit/audit.ts';
-import { cacheFolderFor, cacheTrouble } from '../cacheFolder.ts';
+import { cacheFolderFor, cacheTrouble } from '../outputs.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { outputStyle } from '../streams.ts';
 import { loadSettings } from '../settings.ts';
@@ -34,15 +34,13 @@ export function addCommand(program: Command, { end }: CommandLine): void {
 async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
-  const cacheFolder = await cacheFolderFor(file, flags.cache);
   const document = await audit(file, {
     ...settings,
     measure: flags.measure,
-    checkShutter: flags.checkShutter === true,
-    generatedAt: new Date().toISOString(),
-    ...(cacheFolder === undefined ? {} : { cacheFolder }),
+    checkShutter: flags.checkShutter,
+    cacheFolder: await cacheFolderFor(file, flags.cache),
     onCacheUse: (how) => void process.stderr.write(cacheTrouble(how) ?? ''),
-    ...(fitted === undefined ? {} : { fitted }),
+    fitted,
   });
   const [recording, another] = document.recordings;
   if (another !== undefined)

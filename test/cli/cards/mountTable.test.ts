@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { isLocal, mountedVolumes, parseMountTable } from '../../../src/cli/cards/mountTable.ts';
+import { isLocal, mountedVolumes, parseMountTable } from '../../../src/cli/cards/search.ts';
 
 // The fields are those of proc(5), Linux man-pages 6.03, /proc/pid/mountinfo; the first line is its own example.
 const table = String.raw`

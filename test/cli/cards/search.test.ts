@@ -1,7 +1,7 @@
 import { mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { foundCards, type FoundCards } from '../../../src/cli/cards/findCards.ts';
+import { foundCards } from '../../../src/cli/cards/dumpOrCard.ts';
 import { usualCardPlaces, searchCards, type CardPlaces, type Looked } from '../../../src/cli/cards/search.ts';
 import { madeUpVolumes } from './volumes.ts';
 
@@ -14,7 +14,7 @@ function made(volumes: Readonly<Record<string, readonly string[]>>) {
   return one;
 }
 
-async function search(places: CardPlaces): Promise<FoundCards> {
+async function search(places: CardPlaces): Promise<ReturnType<typeof foundCards>> {
   const looks: Looked[] = [];
   await searchCards(places, (looked) => looks.push(looked));
   return foundCards(looks);

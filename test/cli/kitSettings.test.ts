@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withFilter, withoutFilter } from '../../src/cli/settingsText.ts';
+import { withFilter, withoutFilter } from '../../src/cli/kitSettings.ts';
 
 const text = `# mine
 [shutter]
