@@ -4,7 +4,7 @@ import type { Facts } from './recording.ts';
 const calibrationC = 250;
 
 /** What a camera was set to, each > 0. A lens without a recorded f-number leaves `fNumber` out. */
-export interface ExposureSettings {
+interface ExposureSettings {
   readonly fNumber?: number;
   readonly exposureSeconds?: number;
   readonly iso?: number;
@@ -78,3 +78,32 @@ export function fNumberFromApertureValue(apertureValueStops: number): number {
 export function exposureSecondsFromTimeValue(timeValueStops: number): number {
   return 2 ** -timeValueStops;
 }
+
+/**
+ * Light ratio in stops.
+ *
+ * @param ratio light against a reference, > 0
+ * @returns stops, + = more light
+ * Source: one stop is a factor of two (ISO 2720 exposure steps).
+ * @example stopsFromRatio(8) // 3
+ */
+export function stopsFromRatio(ratio: number): number {
+  return Math.log2(ratio);
+}
+
+/**
+ * Stops as a light ratio.
+ *
+ * @param stops + = more light
+ * @returns ratio, > 0
+ * @example ratioFromStops(-4) // 0.0625
+ */
+export function ratioFromStops(stops: number): number {
+  return 2 ** stops;
+}
+
+/**
+ * Half of the third-stop step in which cameras set shutter, ISO and compensation (ISO 2720 and ISO 12232 list the marks;
+ * from memory). What is off by less can be set no better.
+ */
+export const halfSettingStepStops = 1 / 6;

@@ -1,4 +1,4 @@
-import { ratioFromStops, stopsFromRatio } from './stops.ts';
+import { ratioFromStops, stopsFromRatio } from './exposure.ts';
 
 /** Loss of a polariser in stops: 1 is the least an ideal one can take from unpolarised light; pages of practice name 1 to 2 and measured 1.36 (no standard). */
 export const polariserStops = { low: 1, typical: 1.5, high: 2 } as const;

@@ -34,7 +34,7 @@ export interface FittedFilter {
 }
 
 /** What a name means in a kit: a filter with its strength, or why it cannot be counted. */
-export type OwnedFilter =
+type OwnedFilter =
   | { readonly label: string; readonly stops: number; readonly spreadStops?: number }
   | { readonly uncountable: string };
 

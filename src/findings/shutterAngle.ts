@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { FindingWeight } from '../domain/finding.ts';
+import type { FindingWeight } from '../domain/findingWeight.ts';
 import {
   formatAngle,
   formatBlurAngle,

@@ -1,6 +1,6 @@
 import path from 'node:path';
 import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
-import { doubtsTheFilter } from '../domain/finding.ts';
+import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import { rowOf, recordingColumns, type Row } from './columns.ts';
 import type { Database, Statement } from './connection.ts';
 

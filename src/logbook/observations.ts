@@ -1,7 +1,7 @@
 import type { LoggedFilter, LoggedRecording } from '../document/loggedFlight.ts';
-import { daylightEv100 } from '../domain/daylight.ts';
+import { daylightEv100, lightDirection, type LightDirection } from '../domain/daylight.ts';
 import type { FilterStrength } from '../domain/learned.ts';
-import { lightDirection, type LightDirection } from '../domain/sun.ts';
+
 import type { LoggedObservation } from './queries.ts';
 import type { SceneObservation } from './sceneModel.ts';
 

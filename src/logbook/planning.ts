@@ -1,7 +1,7 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
-import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/plan.ts';
+import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/planReport.ts';
 import { mixtureQuantile, mixtureBetween, shifted, type Mixture } from './distributions.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';
 import { strengthSpreadStops } from './strengths.ts';

@@ -1,6 +1,6 @@
-import { daylightEv100, type Sky } from '../domain/daylight.ts';
+import { daylightEv100, type Sky, type LightDirection } from '../domain/daylight.ts';
 import type { SceneConditions } from '../domain/learned.ts';
-import type { LightDirection } from '../domain/sun.ts';
+
 import type { Prior, Terms } from './posterior.ts';
 
 /*

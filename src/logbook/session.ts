@@ -1,5 +1,5 @@
 import type { SceneConditions } from '../domain/learned.ts';
-import { lightDirection, type LightDirection, type SunPositionOf } from '../domain/sun.ts';
+import { lightDirection, type LightDirection, type SunPositionOf } from '../domain/daylight.ts';
 import type { MomentConditions } from './planning.ts';
 
 /** What stays the same during a session. */

@@ -1,5 +1,5 @@
 import { Body, Equator, Horizon, Observer, SearchAltitude } from 'astronomy-engine';
-import type { MomentAndPlace, SunPosition } from '../domain/sun.ts';
+import type { MomentAndPlace, SunPosition } from '../domain/daylight.ts';
 
 /**
  * Where the sun stands, by the library astronomy-engine, which meets the published example of NREL's Solar Position

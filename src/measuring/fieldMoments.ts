@@ -29,7 +29,7 @@ const agreeingShare = 0.75;
 const columns = 640;
 
 /** Tells from pairs of consecutive frames, every row of them, whether their fields are of one moment. */
-export interface FieldMoments {
+interface FieldMoments {
   readonly first: (frame: Frame) => void;
   readonly second: (frame: Frame) => void;
   /** Undefined where too little moved, or pairs disagree. */

@@ -1,12 +1,12 @@
 import { ev100 } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { decodeAt, type ClipDecoding } from './decoding/clipDecoding.ts';
+import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
 import { planLevelMeter } from './lightLevel.ts';
 import { lumaWeights } from './videoCodes.ts';
 
 /** Consecutive frames whose level is compared: lamps at 50 or 60 Hz repeat within six frames at all usual rates. */
-export const flickerFrames = 12;
+const flickerFrames = 12;
 const leastFrames = 8;
 
 /**

@@ -8,7 +8,7 @@ import { lightStops, planLevelMeter, type LevelMeter, type PictureLight } from '
 import { codeRange, lumaWeights } from './videoCodes.ts';
 
 /** The pictures of one clip, judged by one range and one ceiling for all of them. */
-export interface MeteredFrames {
+interface MeteredFrames {
   readonly frames: readonly FrameMeasure[];
   readonly ceiling: Ceiling;
   readonly range: RangeInUse;

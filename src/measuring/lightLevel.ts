@@ -4,7 +4,7 @@ import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
 import { codeRange, colourFactors, type CodeRange, type LumaWeights } from './videoCodes.ts';
 
-export interface LevelOptions {
+interface LevelOptions {
   readonly transfer: TransferName;
   readonly range: RangeName;
   readonly weights: LumaWeights;

@@ -1,14 +1,14 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Limits } from '../domain/limits.ts';
-import type { Measurement } from '../domain/measurement.ts';
-import type { RecordingPictures } from '../domain/pictures.ts';
+import type { Measurement, RecordingPictures } from '../domain/measurement.ts';
+
 import type { Recording } from '../domain/recording.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
-import { overexposureIn } from './highlights/overexposure.ts';
-import { planPictures, type PictureCollector } from './pictureCollector.ts';
+import { overexposureIn } from './pictureSummary.ts';
+import { planPictures, type PictureCollector } from './thumbnail.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {
@@ -23,7 +23,7 @@ export interface MeasureOptions {
   readonly pictures?: boolean;
 }
 
-export interface Measured {
+interface Measured {
   readonly measurement: Measurement;
   readonly pictures?: RecordingPictures;
   /** Another time it may go otherwise, though nothing has changed. */

@@ -2,18 +2,18 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { clippedFractionOf } from './highlights/pictureClipping.ts';
-import { lookCloser, measureExtremes } from './closerLook.ts';
+import { lookCloser, measureExtremes, clippedSpans } from './closerLook.ts';
 import { decodeSteps, type EndedEarly } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
 import { planFieldMoments } from './fieldMoments.ts';
 import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
-import type { ClipDecoding } from './decoding/clipDecoding.ts';
+import type { ClipDecoding } from './decoding/decodeFrames.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { planMotionPairs, type MotionPairs } from './motion/motionPairs.ts';
-import { planShutterPairs } from './shutter/shutterPairs.ts';
+import { planMotionPairs, type MotionPairs } from './motion/motion.ts';
+import { planShutterPairs } from './shutter/estimateShutter.ts';
 import {
   pairStepsOf,
   planSampling,
@@ -21,10 +21,10 @@ import {
   type MeasureMode,
   type SamplingPlan,
 } from './decoding/sampling.ts';
-import { clippedSpans } from './highlights/clippedSpans.ts';
+
 import { summarise } from './pictureSummary.ts';
 
-export interface ClipRequest {
+interface ClipRequest {
   readonly program: Program;
   readonly media: OpenMedia;
   readonly facts: Facts;

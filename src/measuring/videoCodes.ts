@@ -34,7 +34,7 @@ export function lumaWeights(transfer: TransferName | undefined): LumaWeights {
 }
 
 /** What must be added to luma for R', G' and B', per unit of the colour differences (BT.709-6, items 3.2 and 3.3). */
-export interface ColourFactors {
+interface ColourFactors {
   readonly redFromCr: number;
   readonly blueFromCb: number;
   readonly greenFromCr: number;

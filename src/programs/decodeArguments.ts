@@ -1,5 +1,5 @@
 import ffmpeg from 'fluent-ffmpeg';
-import type { Program } from './program.ts';
+import type { Program } from './run.ts';
 
 // fluent-ffmpeg composes the command; it does not run it. Its repository is archived, and its own runner ends a
 // child with SIGTERM, which an ffmpeg that is stuck in open() survives. So only its argument list is taken
@@ -15,7 +15,7 @@ export interface PictureOutput {
   readonly pixelFormat: string;
 }
 
-export interface DecodeRequest extends PictureOutput {
+interface DecodeRequest extends PictureOutput {
   /** From mediaArgument(). */
   readonly input: string;
   readonly program?: Program;
@@ -49,7 +49,7 @@ function argumentsOf(command: ffmpeg.FfmpegCommand): string[] {
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
-export interface CopyRequest extends Pick<DecodeRequest, 'input' | 'inputOptions'> {
+interface CopyRequest extends Pick<DecodeRequest, 'input' | 'inputOptions'> {
   /** An expression over `pts`, `tb`, `key`: true of a packet that is left out. */
   readonly drop: string;
   /** An expression over `DTS`, `STARTPTS` ...: when a packet is shown, where the file is not to be believed. */

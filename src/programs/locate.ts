@@ -4,8 +4,7 @@ import { access, chmod, stat } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { delimiter, isAbsolute, join } from 'node:path';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Program, ProgramName } from './program.ts';
-import { runProgram } from './run.ts';
+import { runProgram, type Program, type ProgramName } from './run.ts';
 
 // What a build says of itself. Release builds carry a number ("5.1.9-0+deb12u1"); snapshot builds carry only a
 // commit count ("N-66595-gc2b38619c0-static"), which says nothing about age: the same maker's counts of 2018 and
@@ -31,7 +30,7 @@ export interface Candidate {
 }
 
 /** Where answers of programs are kept, by a key that names everything they rest on. */
-export interface AnswerCache {
+interface AnswerCache {
   readonly read: (key: string) => Promise<unknown>;
   readonly write: (key: string, value: unknown) => Promise<void>;
 }

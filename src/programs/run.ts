@@ -3,12 +3,11 @@ import { once } from 'node:events';
 import type { Readable } from 'node:stream';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { OpenMedia } from './openMedia.ts';
-import type { Program } from './program.ts';
 
 // A child that reads a stranger's file can hang, crash, or answer without end, and SIGTERM does not end one that
 // is blocked while it opens a file. So each child is the leader of its own process group and is ended by SIGKILL.
 
-export interface ProgramRun {
+interface ProgramRun {
   readonly program: Program;
   readonly args: readonly string[];
   /** Given to the child as descriptor 3; name it in `args` with mediaArgument(). */
@@ -227,4 +226,19 @@ function notStarted(program: Program, error: NodeJS.ErrnoException): HalfturnErr
     undefined,
     true,
   );
+}
+
+export type ProgramName = 'ffprobe' | 'ffmpeg';
+
+/** A build of ffprobe or ffmpeg that can be started. */
+export interface Program {
+  readonly name: ProgramName;
+  readonly path: string;
+  /** Hex digits that another build does not share: of all that the program says of itself and its libraries. */
+  readonly build?: string;
+  /** As the program says it: "5.1.9", or a snapshot's name. */
+  readonly version: string;
+  readonly origin: 'system' | 'bundled';
+  /** Major version of libavcodec, the only number that orders release and snapshot builds alike. */
+  readonly libavcodecMajor?: number;
 }

@@ -1,8 +1,8 @@
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
-import { planPictures } from '../../src/measuring/pictureCollector.ts';
 import {
+  planPictures,
   brightness,
   burntPicture,
   burntPixels,

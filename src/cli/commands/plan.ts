@@ -1,11 +1,11 @@
 import { Option, type Command } from 'commander';
 import type { CommandLine } from '../program.ts';
 import { logbookOption, numberFlag, settingsOption, skyOption } from '../flags.ts';
-import type { Sky } from '../../domain/daylight.ts';
+import type { Sky, LightDirection } from '../../domain/daylight.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { PlanReport } from '../../domain/plan.ts';
+import type { PlanReport } from '../../domain/planReport.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
-import type { LightDirection } from '../../domain/sun.ts';
+
 import { measuredKit } from '../../logbook/strengths.ts';
 import { planFilters, type ExposureWanted } from '../../logbook/planning.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';

@@ -1,8 +1,15 @@
-import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
-import { isMp4OrMov } from '../../programs/openMedia.ts';
-import { frameShape, pairShapeOf, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
-import { feederArguments, frameArguments, isFed } from './frameArguments.ts';
-import { planTimes, type DecodeTally } from './frameTimes.ts';
+import { isMp4OrMov, type OpenMedia } from '../../programs/openMedia.ts';
+import { streamProgram, type ProgramEnd, type Program } from '../../programs/run.ts';
+import {
+  frameShape,
+  pairShapeOf,
+  type Frame,
+  type FrameRequest,
+  type FrameShape,
+  type FrameGeometry,
+} from './frame.ts';
+import { feederArguments, frameArguments, isFed, type FrameWay } from './frameArguments.ts';
+import type { SamplingPlan } from './sampling.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;
@@ -103,4 +110,145 @@ function planLumaPair({ width, height, bitDepth }: FrameShape): LumaPair {
     pictures: () =>
       [codes.subarray(0, length), codes.subarray(length)].slice(0, Math.floor((2 * filled) / bytes.length)),
   };
+}
+
+// Raw video carries no times. ffmpeg's showinfo filter says each frame's time on standard error, in the order in
+// which the frames leave. All builds from 2018 on print it alike (tried: 2018, 5.1).
+const showinfoLine = /^\[showinfo@(\w+) @ \w+\] n: *\d+ pts: *(-?\d+) /;
+
+// Not of the clip: frames of a variable rate come closer together than the ticks of the raw video that ffmpeg writes.
+const ownOutput = /^\[rawvideo @ /;
+const complaint = /^Cannot determine|\b(error|invalid|corrupt|partial|truncat|missing|failed|prematurely)/i;
+// Only that something went wrong before; from 7.0 on, one from each of ffmpeg's threads.
+const afterword =
+  /^(\[[^\]]*\] )?(Conversion failed!|Error marking filters as finished|Task finished with error|Terminating thread with)/;
+
+interface DecodeTally {
+  readonly framesDecoded: number;
+  /** Presentation time of the last frame decoded, whether it was asked for or not. */
+  readonly lastDecodedSeconds?: number;
+  /** The last thing that ffmpeg complained of, made fit to print. */
+  readonly complaint?: string;
+}
+
+interface FrameTimes {
+  /** Takes standard error as it comes. */
+  readonly read: (chunk: Buffer | undefined) => void;
+  /** Takes that of a feeder, which has complaints but no times. */
+  readonly readFeeder: (chunk: Buffer) => void;
+  /** The time of the next frame that leaves one way; undefined where ffmpeg ended without saying it. */
+  readonly next: (way: FrameWay) => Promise<number | undefined>;
+  readonly tally: () => DecodeTally;
+}
+
+/**
+ * Collects the times of one run of ffmpeg. `startSeconds` is what they count from; `decoded` names the filter that
+ * sees every decoded frame.
+ */
+export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'): FrameTimes {
+  const queues = { leaving: [] as number[], aside: [] as number[] };
+  let framesDecoded = 0;
+  let lastDecodedSeconds: number | undefined;
+  let lastComplaint: string | undefined;
+  let ended = false;
+  let wake: (() => void) | undefined;
+
+  const readLine = (line: string): void => {
+    const [, filter, ticks] = showinfoLine.exec(line) ?? [];
+    if (filter === undefined) {
+      if (complaint.test(line) && !ownOutput.test(line) && !afterword.test(line))
+        lastComplaint = printable(line);
+      return;
+    }
+    const seconds = startSeconds + Number(ticks) / 1_000_000;
+    if (filter === 'leaving' || filter === 'aside') queues[filter].push(seconds);
+    if (filter !== decoded) return;
+    framesDecoded++;
+    lastDecodedSeconds = seconds;
+  };
+
+  const lines = splitLines(readLine);
+  return {
+    read: (chunk) => {
+      if (chunk === undefined) ended = true;
+      lines(chunk);
+      wake?.();
+    },
+    readFeeder: splitLines(readLine),
+    next: async (way) => {
+      while (queues[way].length === 0 && !ended)
+        await new Promise<void>((resolve) => {
+          wake = resolve;
+        });
+      return queues[way].shift();
+    },
+    tally: () => ({
+      framesDecoded,
+      lastDecodedSeconds,
+      complaint: lastComplaint,
+    }),
+  };
+}
+
+/** Takes text as it comes, and its end as undefined. */
+function splitLines(take: (line: string) => void): (chunk: Buffer | undefined) => void {
+  let rest = '';
+  return (chunk) => {
+    const lines = (rest + (chunk?.toString('latin1') ?? '\n')).split('\n');
+    rest = lines.pop()!.slice(-4096);
+    lines.forEach(take);
+  };
+}
+
+function printable(line: string): string {
+  return line
+    .replace(/^\[[^\]]*\] */, '')
+    .replace(/file:\S+: */g, '')
+    .replace(/[^ -~]/g, '?')
+    .slice(0, 160);
+}
+
+/** A clip that is open for decoding. */
+export interface ClipDecoding {
+  readonly program: Program;
+  readonly media: OpenMedia;
+  readonly geometry: FrameGeometry;
+  readonly framesPerSecond: number;
+  /** Frames of a clip by its own index, where that is known. */
+  readonly frameCount?: number;
+  readonly signal?: AbortSignal;
+}
+
+export interface StepsRequest extends ClipDecoding {
+  readonly plan: SamplingPlan;
+  /** Whether the next pair is wanted with every pixel, not just as motion needs it. */
+  readonly wantsEveryPixel?: () => boolean;
+}
+
+export const seekWallMs = 60_000;
+/** Rows that are enough for shares of a picture: of more, every second or fourth is looked at. */
+const enoughRows = 540;
+
+/** The largest step that leaves enough rows, and an even number of them for the chroma planes. */
+export function rowStepFor({ geometry: { height } }: ClipDecoding): number {
+  let step = 1;
+  while (height / (2 * step) >= enoughRows && height % (4 * step) === 0) step *= 2;
+  return step;
+}
+
+export function frameRequest(
+  { program, media, geometry, signal }: ClipDecoding,
+  wallMs: number,
+): FrameRequest {
+  return { program, media, geometry, wallMs, signal };
+}
+
+/** One frame at or before a place, and those that follow it up to `maxFrames`. For looking again where it matters. */
+export async function* decodeAt(
+  clip: ClipDecoding,
+  place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
+): AsyncGenerator<Frame, FramesEnd> {
+  const frames = { ...frameRequest(clip, seekWallMs), ...place, rowStep: rowStepFor(clip) };
+  const end = yield* decodeFrames({ ...frames, unprobed: true });
+  return end.framesDecoded > 0 ? end : yield* decodeFrames(frames);
 }

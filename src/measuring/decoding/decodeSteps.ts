@@ -1,8 +1,15 @@
 import type { Measurement } from '../../domain/measurement.ts';
 import { canCopyPackets } from '../../programs/decodeArguments.ts';
 import { motionFactor } from '../motion/motion.ts';
-import { frameRequest, rowStepFor, seekWallMs, type StepsRequest } from './clipDecoding.ts';
-import { decodeFrames, type FramesEnd } from './decodeFrames.ts';
+import {
+  frameRequest,
+  rowStepFor,
+  seekWallMs,
+  decodeFrames,
+  type StepsRequest,
+  type FramesEnd,
+} from './decodeFrames.ts';
+
 import type { Frame, FrameRequest } from './frame.ts';
 import {
   isPairStep,

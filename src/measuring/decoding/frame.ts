@@ -1,4 +1,4 @@
-import type { Program } from '../../programs/program.ts';
+import type { Program } from '../../programs/run.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 
 /** Size and depth of the pictures as they are stored, before any rotation. */

@@ -12,7 +12,7 @@ export interface HeifQuestion {
   readonly mostMemoryBytes: number;
 }
 
-export interface HeifPixels {
+interface HeifPixels {
   readonly width: number;
   readonly height: number;
   /** R'G'B' of 8 bits, turned as the picture asks to be shown. */

@@ -39,10 +39,7 @@ interface PictureReading {
   readonly rotationDegrees?: number;
 }
 
-export type Clipping = Omit<
-  FrameMeasure,
-  'atSeconds' | 'levelStops' | 'lightQuantilesStops' | 'headroomStops'
->;
+type Clipping = Omit<FrameMeasure, 'atSeconds' | 'levelStops' | 'lightQuantilesStops' | 'headroomStops'>;
 
 /** Reads one picture once. Shares come from histograms; only codes that may be lost are looked for in place. */
 export function readPicture(frame: Frame, reading: PictureReading): PictureCodes {

@@ -1,5 +1,5 @@
 /** Fourier transforms of square tiles of 2^k × 2^k values, k at least 1; row by row, rows as long as the tile. */
-export interface FourierPlan {
+interface FourierPlan {
   readonly size: number;
   /** Forward (e^-i), of complex values, in place. */
   readonly forward: (real: Float64Array, imaginary: Float64Array) => void;

@@ -1,5 +1,5 @@
 import { solveInPlace } from '../../domain/linearAlgebra.ts';
-import { tileSize } from './lightPlane.ts';
+import { tileSize } from './framePair.ts';
 import { bandCentre, bandCount, type TileSpectrum } from './tileSpectra.ts';
 
 /** What is left of the detail at one frequency along the motion, over many tiles. */

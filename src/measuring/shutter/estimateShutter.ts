@@ -1,12 +1,7 @@
-import type { ShutterReason, ShutterClass } from '../../domain/shutter.ts';
-import {
-  classProbabilities,
-  detailCycles,
-  reachedCycles,
-  openFractions,
-  type ClassProbabilities,
-} from './openingFit.ts';
-import { sharpnessBeats, isRepeated, type FramePair } from './framePair.ts';
+import type { Facts } from '../../domain/recording.ts';
+import type { ShutterReason, ShutterClass, BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
+import type { Frame, FrameGeometry } from '../decoding/frame.ts';
+import { sharpnessBeats, isRepeated, planPairLevels, type FramePair, type LumaPlane } from './framePair.ts';
 import {
   judgeTiles,
   leastTiles,
@@ -16,10 +11,16 @@ import {
   type Judgement,
   type PartialAngle,
 } from './judgeTiles.ts';
-import { planPairLevels } from './lightPlane.ts';
+import {
+  classProbabilities,
+  detailCycles,
+  reachedCycles,
+  openFractions,
+  type ClassProbabilities,
+} from './openingFit.ts';
 import { measureTiles, type LevelTiles } from './tileSpectra.ts';
 
-export interface ShutterOptions {
+interface ShutterOptions {
   readonly targetAngleDegrees?: number;
   /** How far from the target, in stops, an angle may lie and still be `on`. */
   readonly toleranceStops?: number;
@@ -40,7 +41,7 @@ interface ShutterEvidence {
 }
 
 /** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
-export interface ShutterEstimate {
+interface ShutterEstimate {
   /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
   readonly verdict: 'measured' | 'short' | 'cannot-tell';
   readonly angleDegrees?: number;
@@ -200,4 +201,88 @@ function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
     middleDegrees: posterior.middleDegrees,
     misfit: fit.misfit,
   };
+}
+
+/** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */
+interface ShutterPairs {
+  /** Whether first() will keep the frame that it is given next. */
+  readonly wanted: () => boolean;
+  readonly first: (frame: Frame) => void;
+  readonly second: (frame: Frame) => void;
+  readonly result: () => MeasuredShutter;
+}
+
+const mostPairs = 6;
+/** Three pairs of 4K. More of smaller pictures. */
+const mostBytes = 50_000_000;
+
+interface ShutterPlan {
+  readonly target: { readonly targetAngleDegrees: number; readonly toleranceStops: number };
+  /** How many pairs will come; undefined where nobody knows. */
+  readonly pairCount: number | undefined;
+}
+
+/** Which of the pairs to keep: so many, over the whole clip. Of an unknown number the first. */
+function spreadOver(pairCount: number | undefined, room: number): ReadonlySet<number> {
+  const step = pairCount === undefined || pairCount <= room ? 1 : (pairCount - 1) / (room - 1);
+  return new Set(Array.from({ length: room }, (_, i) => Math.round(i * step)));
+}
+
+export function planShutterPairs(
+  facts: Facts,
+  { width, height, bitDepth }: FrameGeometry,
+  { target, pairCount }: ShutterPlan,
+): ShutterPairs {
+  const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
+  const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
+  const kept = spreadOver(pairCount, room);
+  const transfer = facts.transfer?.value;
+  const planeOf = (frame: Frame): LumaPlane => ({
+    width,
+    height,
+    bitDepth,
+    range: facts.range?.value ?? 'narrow',
+    transfer,
+    atSeconds: frame.atSeconds,
+    codes: frame.luma.slice(),
+  });
+  const pairs: FramePair[] = [];
+  let offered = 0;
+  let opened: LumaPlane | undefined;
+  return {
+    wanted: () => kept.has(offered),
+    first: (frame) => {
+      // One whose second frame never came must not meet a frame of another pair.
+      opened = kept.has(offered) ? planeOf(frame) : undefined;
+      offered++;
+    },
+    second: (frame) => {
+      if (opened !== undefined) pairs.push({ first: opened, second: planeOf(frame) });
+      opened = undefined;
+    },
+    result: () => {
+      const estimate = estimateShutter(pairs, target);
+      const { verdict, angleDegrees, interval, pairCount, tileCount, medianMotionPixels, reason } = estimate;
+      return {
+        verdict,
+        angleDegrees,
+        interval,
+        class: estimate.class,
+        pairCount,
+        tileCount,
+        medianMotionPixels,
+        reason,
+        curve: verdict === 'cannot-tell' ? undefined : thinned(estimate.evidence.points),
+      };
+    },
+  };
+}
+
+const mostPoints = 60;
+
+function thinned(points: readonly BlurPoint[]): readonly BlurPoint[] {
+  const step = Math.max(1, Math.ceil(points.length / mostPoints));
+  return points
+    .filter((_, i) => i % step === 0)
+    .map(({ cyclesPerFrame, attenuation, fitted }) => ({ cyclesPerFrame, attenuation, fitted }));
 }

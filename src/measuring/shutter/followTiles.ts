@@ -7,8 +7,7 @@ import {
   type CrossSpectrum,
   type Shift,
 } from '../motion/phaseCorrelation.ts';
-import type { LumaPlane } from './framePair.ts';
-import { tileSize, type LightPlane } from './lightPlane.ts';
+import { tileSize, type LumaPlane, type LightPlane } from './framePair.ts';
 
 /** Where a tile stands: its centre, in pixels of the picture as recorded. */
 interface Place {
@@ -83,7 +82,7 @@ export interface FollowedTile {
   readonly spectrum: CrossSpectrum;
 }
 
-export interface LevelPair {
+interface LevelPair {
   readonly level: number;
   readonly first: LightPlane;
   readonly second: LightPlane;

@@ -21,7 +21,7 @@ interface Trial {
 }
 
 /** Gauss-Newton over gain and texture, prepared for one curve. */
-export interface TexturePlan {
+interface TexturePlan {
   readonly unknowns: number;
   /** Takes one shape and gives its cost: twice a negative log-likelihood. */
   readonly settle: (trial: Trial) => number;

@@ -1,6 +1,6 @@
 import type { Shift } from '../motion/phaseCorrelation.ts';
 import { followTiles, textured, type FollowedTile } from './followTiles.ts';
-import { tileSize, type PairLevels } from './lightPlane.ts';
+import { tileSize, type PairLevels } from './framePair.ts';
 
 // A box-shaped exposure that is open for the share a of the frame time smears a displacement D over a·D, which
 // multiplies the power spectrum at frequency f by sinc²(a · f·D). Counted in q = f·D, cycles per frame, the zeros of

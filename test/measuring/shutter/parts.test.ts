@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { boxAttenuation } from '../../../src/measuring/shutter/attenuationCurve.ts';
-import { isRepeated, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
+import { isRepeated, planPairLevels, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
 import { contradict, scatterStops, type PartialAngle } from '../../../src/measuring/shutter/judgeTiles.ts';
-import { planPairLevels } from '../../../src/measuring/shutter/lightPlane.ts';
+
 import { openFractions, classProbabilities } from '../../../src/measuring/shutter/openingFit.ts';
 
 // Tiles that hardly move are smeared by nothing but the step of q, which takes a thousandth.

@@ -1,6 +1,5 @@
-import type { Sky } from './daylight.ts';
+import type { Sky, LightDirection } from './daylight.ts';
 import type { TimeBasis } from './localTime.ts';
-import type { LightDirection } from './sun.ts';
 
 /** A filter of the kit, or none, for one exposure. */
 export interface PlannedChoice {
