@@ -64,8 +64,8 @@ export function ownedFilter(name: string, kit: readonly KitFilter[]): OwnedFilte
   return { label: `${variable.label} at ${stops} stops`, stops, spreadStops: settingSpreadStops };
 }
 
-function sameLabel(one: string, other: string): boolean {
-  return one.toLowerCase() === other.trim().toLowerCase();
+function sameLabel(label: string, other: string): boolean {
+  return label.toLowerCase() === other.trim().toLowerCase();
 }
 
 /** Stands in where the pilot named no filters: the full-stop strengths in which filters are sold, ND2 to ND1024. */

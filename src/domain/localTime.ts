@@ -94,8 +94,8 @@ export function localTime(recorded: RecordedMoment): string {
  */
 export function offsetText(minutes: number): string {
   const size = Math.abs(minutes);
-  const [hours, rest] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
-  return `${minutes < 0 ? '-' : '+'}${hours}:${rest}`;
+  const [hours, remainder] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
+  return `${minutes < 0 ? '-' : '+'}${hours}:${remainder}`;
 }
 
 function minutesOf(offset: string): number {

@@ -27,8 +27,8 @@ function labelCounts(frameRate: FrameRate, dropFrame: boolean): LabelCounts | un
 /** Label number of a frame: its index plus the labels left out before it. */
 function labelNumber(frameIndex: number, counts: LabelCounts): number {
   const tens = Math.floor(frameIndex / counts.perTenMinutes);
-  const rest = frameIndex % counts.perTenMinutes;
-  const minutes = Math.max(0, Math.floor((rest - counts.dropped) / counts.perMinute));
+  const remainder = frameIndex % counts.perTenMinutes;
+  const minutes = Math.max(0, Math.floor((remainder - counts.dropped) / counts.perMinute));
   return frameIndex + counts.dropped * (9 * tens + minutes);
 }
 

@@ -31,14 +31,14 @@ const leastSpreadStops = 0.3;
  */
 export function extremeSeconds(samples: readonly TrackSample[]): readonly number[] {
   const isMetered = samples.some(({ meteredOffsetStops }) => meteredOffsetStops !== undefined);
-  const known = samples.flatMap((sample) => {
+  const exposures = samples.flatMap((sample) => {
     const stops = isMetered ? sample.meteredOffsetStops : lightOf(sample);
     return stops === undefined ? [] : [{ stops, atSeconds: (sample.startSeconds + sample.endSeconds) / 2 }];
   });
-  const first = known[0];
+  const first = exposures[0];
   if (first === undefined) return [];
-  const lowest = known.reduce((least, one) => (one.stops < least.stops ? one : least), first);
-  const highest = known.reduce((most, one) => (one.stops > most.stops ? one : most), first);
+  const lowest = exposures.reduce((least, sample) => (sample.stops < least.stops ? sample : least), first);
+  const highest = exposures.reduce((most, sample) => (sample.stops > most.stops ? sample : most), first);
   if (highest.stops - lowest.stops < leastSpreadStops) return [];
   return [lowest.atSeconds, highest.atSeconds].sort((a, b) => a - b);
 }
@@ -84,7 +84,7 @@ export async function lookCloser(
   const most = frames.reduce((max, { clippedFraction }) => Math.max(max, clippedFraction), 0);
   const extra = found
     .filter(({ atSeconds }) => !frames.some((frame) => frame.atSeconds === atSeconds))
-    .map((one) => ({ ...one, clippedFraction: Math.min(most, one.clippedFraction) }));
+    .map((sample) => ({ ...sample, clippedFraction: Math.min(most, sample.clippedFraction) }));
   return [...frames, ...extra].sort((a, b) => a.atSeconds - b.atSeconds);
 }
 

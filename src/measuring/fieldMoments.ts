@@ -53,7 +53,7 @@ export function planFieldMoments(framesPerSecond: number): FieldMoments {
     },
     result: () => {
       const most = (['one-moment', 'upper-first', 'lower-first'] as const).find(
-        (answer) => answers.filter((one) => one === answer).length >= agreeingShare * answers.length,
+        (answer) => answers.filter((other) => other === answer).length >= agreeingShare * answers.length,
       );
       if (answers.length === 0 || most === undefined) return undefined;
       return most === 'one-moment' ? 'progressive-in-fields' : 'interlaced';

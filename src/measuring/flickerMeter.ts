@@ -25,7 +25,7 @@ export function flickerOf(levelsStops: readonly number[]): number | undefined {
   const bent = straight.map((t) => t * t - meanSquare);
   let left = withoutSteps(levelsStops);
   for (const shape of [steady, straight, bent]) left = without(left, shape);
-  return Math.sqrt(left.reduce((sum, one) => sum + one * one, 0) / (count - 3));
+  return Math.sqrt(left.reduce((sum, value) => sum + value * value, 0) / (count - 3));
 }
 
 /** A difference so many times the usual one stands out as a step. Lamps make many alike, never one or two. */
@@ -49,7 +49,7 @@ function withoutSteps(levelsStops: readonly number[]): readonly number[] {
 
 function without(values: readonly number[], shape: readonly number[]): readonly number[] {
   const along = values.reduce((sum, value, i) => sum + value * shape[i]!, 0);
-  const share = along / shape.reduce((sum, one) => sum + one * one, 0);
+  const share = along / shape.reduce((sum, value) => sum + value * value, 0);
   return values.map((value, i) => value - share * shape[i]!);
 }
 

@@ -23,7 +23,7 @@ export interface FrameMeter {
   readonly result: () => MeteredFrames;
 }
 
-interface Kept {
+interface MeteredPicture {
   readonly atSeconds: number;
   readonly codes: PictureCodes;
   readonly light: Readonly<Record<RangeName, PictureLight | undefined>>;
@@ -39,11 +39,11 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
     transfer === undefined ? () => undefined : planLevelMeter({ transfer, range, weights }, bitDepth);
   const levels = { narrow: level('narrow'), full: level('full') };
   const rotationDegrees = facts.rotationDegrees?.value ?? 0;
-  const kept: Kept[] = [];
+  const pictures: MeteredPicture[] = [];
 
   return {
     measure: (frame) => {
-      if (kept.some(({ atSeconds }) => atSeconds === frame.atSeconds)) return;
+      if (pictures.some(({ atSeconds }) => atSeconds === frame.atSeconds)) return;
       const codes = readPicture(frame, {
         range: believed,
         weights,
@@ -51,20 +51,22 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
         candidates: (luma) => ceilingCandidates(luma, believed, bitDepth),
       });
       const light = { narrow: levels.narrow(frame), full: levels.full(frame) };
-      kept.push({ atSeconds: frame.atSeconds, codes, light });
+      pictures.push({ atSeconds: frame.atSeconds, codes, light });
     },
     looksNear: (place, withinSeconds) =>
-      kept.some(({ atSeconds }) => Math.abs(atSeconds - place) <= withinSeconds),
+      pictures.some(({ atSeconds }) => Math.abs(atSeconds - place) <= withinSeconds),
     result: () => {
       const range = rangeInUse(
         recorded,
-        kept.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
+        pictures.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
       );
-      const evidence = kept.map(({ codes }) =>
+      const evidence = pictures.map(({ codes }) =>
         ceilingEvidence(codes.luma, codeRange(range.name, bitDepth), codes.channels.highest),
       );
       const ceiling = clipCeiling(transfer, range.name, evidence);
-      const frames = kept.map((one) => frameMeasure(one, { range: range.name, ceiling, transfer }));
+      const frames = pictures.map((picture) =>
+        frameMeasure(picture, { range: range.name, ceiling, transfer }),
+      );
       return { frames: frames.sort((a, b) => a.atSeconds - b.atSeconds), ceiling, range };
     },
   };
@@ -76,7 +78,7 @@ interface Judgement {
   readonly transfer: TransferName | undefined;
 }
 
-function frameMeasure({ atSeconds, codes, light }: Kept, judgement: Judgement): FrameMeasure {
+function frameMeasure({ atSeconds, codes, light }: MeteredPicture, judgement: Judgement): FrameMeasure {
   const lit = light[judgement.range];
   return {
     atSeconds,
@@ -137,8 +139,8 @@ function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeEvidenc
 function rangeInUse(recorded: RangeName | undefined, evidence: readonly RangeEvidence[]): RangeInUse {
   const believed: RangeInUse =
     recorded === undefined ? { name: 'narrow', basis: 'assumed' } : { name: recorded, basis: 'recorded' };
-  const said = evidence.filter((one) => one !== undefined);
-  const name = said.includes('full') ? 'full' : said.at(0);
+  const shown = evidence.filter((picture) => picture !== undefined);
+  const name = shown.includes('full') ? 'full' : shown.at(0);
   if (name === undefined || name === believed.name) return believed;
   return { name, basis: 'codes' };
 }

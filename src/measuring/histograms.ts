@@ -52,9 +52,9 @@ function countGroups(codes: Uint8Array | Uint16Array, sets: readonly Uint32Array
 
 /** What does not fill a group at the end. */
 function countRest(codes: Uint8Array | Uint16Array, counts: Uint32Array): number {
-  const rest = codes.length % 4;
-  for (let i = codes.length - rest; i < codes.length; i++) counts[codes[i]!]!++;
-  return rest;
+  const left = codes.length % 4;
+  for (let i = codes.length - left; i < codes.length; i++) counts[codes[i]!]!++;
+  return left;
 }
 
 /** Share of codes from `low` to below `high`; ends beyond the codes there are count as the nearest. */

@@ -213,8 +213,8 @@ const lightTables = new Map<number, Float64Array>();
 
 /** Light of every code from 0 to the peak. Worked out once: a series has thousands of stills, each with many pixels. */
 function lightTable(peak: number): Float64Array {
-  const known = lightTables.get(peak);
-  if (known !== undefined) return known;
+  const cached = lightTables.get(peak);
+  if (cached !== undefined) return cached;
   const table = Float64Array.from({ length: peak + 1 }, (_, code) => decodeSrgb(code / peak));
   lightTables.set(peak, table);
   return table;

@@ -59,7 +59,10 @@ function lightOf(
 }
 
 function maxAndMedian(fractions: readonly number[]): MaxAndMedian {
-  return { max: fractions.reduce((most, one) => Math.max(most, one), 0), median: median(fractions) ?? 0 };
+  return {
+    max: fractions.reduce((most, fraction) => Math.max(most, fraction), 0),
+    median: median(fractions) ?? 0,
+  };
 }
 
 // How much lies above the ceiling cannot be seen in the picture: scenes with the same clipped area were overexposed by

@@ -49,7 +49,7 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
   );
   const rgb = new Uint8ClampedArray(width * height * 3);
   const luma = new Uint8ClampedArray(width * height);
-  showFrame(frame, video, { width, height, rgb, luma, means: meanCodes(frame, { width, height }) });
+  showFrame(frame, video, { width, height, rgb, luma, averages: meanCodes(frame, { width, height }) });
   return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 
@@ -58,12 +58,12 @@ interface Shown {
   readonly height: number;
   readonly rgb: Uint8ClampedArray;
   readonly luma: Uint8ClampedArray;
-  readonly means: Float32Array;
+  readonly averages: Float32Array;
 }
 
 // Nothing stands behind the loop, and all that it uses are numbers and arrays: else its compiled code was left at the end
 // of every frame, and the next one began uncompiled.
-function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, means }: Shown): void {
+function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, averages }: Shown): void {
   const { black, peak, chromaZero, chromaSpan } = codeRange(video.range, frame.bitDepth);
   const { redFromCr, greenFromCr, greenFromCb, blueFromCb } = colourFactors(lumaWeights(video.transfer));
   const lumaScale = 255 / (peak - black);
@@ -76,7 +76,7 @@ function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, means
     const y = rows[Math.floor(at / width)]!;
     const x = columns[at % width]!;
     const chromaAt = (y >> 1) * chromaWidth + (x >> 1);
-    const grey = (means[at]! - black) * lumaScale;
+    const grey = (averages[at]! - black) * lumaScale;
     const cb = (blues[chromaAt]! - chromaZero) * chromaScale;
     const cr = (reds[chromaAt]! - chromaZero) * chromaScale;
     luma[at] = (codes[y * frameWidth + x]! - black) * lumaScale;
@@ -116,17 +116,17 @@ function meanCodes(
 ): Float32Array {
   const columns = middles(width, size.width * samplesAcross);
   const rows = middles(height, size.height * samplesAcross);
-  const means = new Float32Array(size.width * size.height);
+  const averages = new Float32Array(size.width * size.height);
   for (let row = 0; row < rows.length; row++) {
     const start = rows[row]! * width;
     let to = Math.floor(row / samplesAcross) * size.width;
     for (let column = 0; column < columns.length; to++) {
       let sum = 0;
       for (const end = column + samplesAcross; column < end; column++) sum += luma[start + columns[column]!]!;
-      means[to]! += sum / samplesAcross ** 2;
+      averages[to]! += sum / samplesAcross ** 2;
     }
   }
-  return means;
+  return averages;
 }
 
 /** The same for the pixels of a still, which are R'G'B' in full range already. */
@@ -231,37 +231,37 @@ export interface PictureCollector {
 
 const framesShown = 6;
 /** More are thinned to every second. */
-const mostKept = 24;
+const mostInStrip = 24;
 /** Less cannot be seen at this size. */
 const leastMarked = 0.0005;
 
 export function planPictures(facts: Facts): PictureCollector {
   const { range, transfer } = facts;
   const video: Video = { range: range?.value ?? 'narrow', transfer: transfer?.value };
-  let kept: Thumbnail[] = [];
+  let strip: Thumbnail[] = [];
   let brightest: { readonly thumbnail: Thumbnail; readonly brightness: number } | undefined;
-  let seen = 0;
+  let offered = 0;
   let step = 1;
   return {
     frame: (frame) => {
       const bright = brightness(frame, video);
       if (bright > (brightest?.brightness ?? 0))
         brightest = { thumbnail: thumbnailOfFrame(frame, video, burntPixels), brightness: bright };
-      if (seen++ % step !== 0) return;
-      kept.push(thumbnailOfFrame(frame, video, stripPixels));
-      if (kept.length <= mostKept) return;
-      kept = kept.filter((_, index) => index % 2 === 0);
+      if (offered++ % step !== 0) return;
+      strip.push(thumbnailOfFrame(frame, video, stripPixels));
+      if (strip.length <= mostInStrip) return;
+      strip = strip.filter((_, index) => index % 2 === 0);
       step *= 2;
     },
     pixels: (pixels) => {
-      kept.push(thumbnailOfPixels(pixels, stripPixels));
+      strip.push(thumbnailOfPixels(pixels, stripPixels));
       brightest = { thumbnail: thumbnailOfPixels(pixels, burntPixels), brightness: 1 };
     },
     result: async (path, ceiling) => {
       const turned = turnAfterDecoding(facts);
       const frames: SmallPicture[] = [];
       // Steps with a pair are looked at last.
-      const inOrder = kept.toSorted((a, b) => a.atSeconds - b.atSeconds);
+      const inOrder = strip.toSorted((a, b) => a.atSeconds - b.atSeconds);
       for (const thumbnail of evenlySpread(inOrder, framesShown))
         frames.push(await stripPicture(thumbnail, turned));
       const worst = brightest?.thumbnail;

@@ -23,7 +23,7 @@ interface DecodeRequest extends PictureOutput {
   readonly startSeconds?: number;
   readonly durationSeconds?: number;
   /** The same pictures once more in another form, written to descriptor 4. */
-  readonly aside?: PictureOutput;
+  readonly secondOutput?: PictureOutput;
   /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
   readonly inputOptions?: readonly string[];
   /** What ffmpeg may open; files and pipes where nothing is said. */
@@ -41,7 +41,7 @@ export function decodeArguments(request: DecodeRequest): string[] {
   const command = ffmpeg().input(request.input).inputOptions(inputOptions(request));
   if (request.startSeconds !== undefined) command.seekInput(request.startSeconds);
   addOutput(command, 'pipe:1', request, request.program);
-  if (request.aside !== undefined) addOutput(command, 'pipe:4', request.aside, request.program);
+  if (request.secondOutput !== undefined) addOutput(command, 'pipe:4', request.secondOutput, request.program);
   return argumentsOf(command);
 }
 

@@ -20,7 +20,7 @@ interface ProgramRun {
   /** Hears standard error as it comes, without limit, and undefined once at its end. */
   readonly onStderr?: (chunk: Buffer | undefined) => void;
   /** Hears what the child writes to descriptor 4, as it comes and without limit. */
-  readonly onAside?: (chunk: Buffer) => void;
+  readonly onSecondOutput?: (chunk: Buffer) => void;
   /** Reads `media` in place of the child, and feeds it. */
   readonly feeder?: Feeder;
   /** Limit of the child's address space, where the system has one. Below 600,000 some builds cannot start. */
@@ -71,7 +71,7 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
   const stderr = collectHead(child.stderr!, run.stderrBytes);
   const { onStderr } = run;
   if (onStderr !== undefined) child.stderr!.on('data', onStderr).once('close', () => onStderr(undefined));
-  if (run.onAside !== undefined) (child.stdio[4] as Readable).on('data', run.onAside);
+  if (run.onSecondOutput !== undefined) (child.stdio[4] as Readable).on('data', run.onSecondOutput);
   let stopped: 'time-out' | 'output-limit' | undefined;
   const timer = setTimeout(() => {
     stopped ??= 'time-out';
@@ -141,7 +141,7 @@ function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProce
   }
 }
 
-type Started = Pick<ProgramRun, 'program' | 'args' | 'onAside'> & {
+type Started = Pick<ProgramRun, 'program' | 'args' | 'onSecondOutput'> & {
   readonly media: OpenMedia | undefined;
   readonly memoryKiB?: number;
   readonly input?: Readable | null;
@@ -158,7 +158,7 @@ function start(run: Started): ChildProcess {
       'pipe',
       'pipe',
       run.media === undefined ? 'ignore' : run.media.fd,
-      ...(run.onAside === undefined ? [] : (['pipe'] as const)),
+      ...(run.onSecondOutput === undefined ? [] : (['pipe'] as const)),
     ],
   });
   running.add(child);

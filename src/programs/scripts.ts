@@ -40,15 +40,15 @@ export function linesWithin(
     // Each request that is stuck takes one of four threads, and there may be more volumes than that.
     env: { ...process.env, UV_THREADPOOL_SIZE: '64' },
   });
-  let said = '';
-  child.stdout.setEncoding('utf8').on('data', (text: string) => (said += text));
+  let output = '';
+  child.stdout.setEncoding('utf8').on('data', (text: string) => (output += text));
   return new Promise((resolve) => {
     const finish = (): void => {
       clearTimeout(timer);
       child.kill('SIGKILL');
       child.stdout.destroy();
       child.unref();
-      resolve(said.split('\n').slice(0, -1));
+      resolve(output.split('\n').slice(0, -1));
     };
     const timer = setTimeout(finish, wallMs);
     child.once('close', finish).once('error', finish);

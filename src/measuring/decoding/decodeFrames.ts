@@ -34,7 +34,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
     stdoutBytes: Number.MAX_SAFE_INTEGER,
     stderrBytes: 65_536,
     onStderr: times.read,
-    onAside: pair?.take,
+    onSecondOutput: pair?.take,
     feeder: feeder === undefined ? undefined : { args: feeder, onStderr: times.readFeeder },
     signal: request.signal,
   });
@@ -44,7 +44,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
       const next = await stream.next();
       if (next.done === true) {
         for (const luma of pair?.pictures() ?? []) {
-          const atSeconds = await times.next('aside');
+          const atSeconds = await times.next('pair');
           if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, luma, atSeconds };
         }
         return { ...next.value, ...times.tally() };
@@ -146,7 +146,7 @@ interface FrameTimes {
  * sees every decoded frame.
  */
 export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'): FrameTimes {
-  const queues = { leaving: [] as number[], aside: [] as number[] };
+  const queues = { leaving: [] as number[], pair: [] as number[] };
   let framesDecoded = 0;
   let lastDecodedSeconds: number | undefined;
   let lastComplaint: string | undefined;
@@ -161,7 +161,7 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
       return;
     }
     const seconds = startSeconds + Number(ticks) / 1_000_000;
-    if (filter === 'leaving' || filter === 'aside') queues[filter].push(seconds);
+    if (filter === 'leaving' || filter === 'pair') queues[filter].push(seconds);
     if (filter !== decoded) return;
     framesDecoded++;
     lastDecodedSeconds = seconds;
@@ -192,10 +192,10 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
 
 /** Takes text as it comes, and its end as undefined. */
 function splitLines(take: (line: string) => void): (chunk: Buffer | undefined) => void {
-  let rest = '';
+  let partialLine = '';
   return (chunk) => {
-    const lines = (rest + (chunk?.toString('latin1') ?? '\n')).split('\n');
-    rest = lines.pop()!.slice(-4096);
+    const lines = (partialLine + (chunk?.toString('latin1') ?? '\n')).split('\n');
+    partialLine = lines.pop()!.slice(-4096);
     lines.forEach(take);
   };
 }

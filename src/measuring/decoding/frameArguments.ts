@@ -9,7 +9,7 @@ import { mediaArgument } from '../../programs/run.ts';
 import { frameShape, type FrameRequest } from './frame.ts';
 
 /** Frames leave on standard output, and some beside it. */
-export type FrameWay = 'leaving' | 'aside';
+export type FrameWay = 'leaving' | 'pair';
 
 /** The arguments that make ffmpeg write the frames asked for, as raw planes, and say their times. */
 export function frameArguments(request: FrameRequest): string[] {
@@ -27,10 +27,10 @@ export function frameArguments(request: FrameRequest): string[] {
     ],
     startSeconds,
     ...pictureOutput(request, 'leaving'),
-    aside:
+    secondOutput:
       request.pairShrunkBy === undefined
         ? undefined
-        : pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside'),
+        : pictureOutput(pairRequest(request, request.pairShrunkBy), 'pair'),
     // showinfo speaks at this level.
     logLevel: 'info',
   });
@@ -83,7 +83,7 @@ function pictureOutput(request: OutputRequest, way: FrameWay): PictureOutput {
     filters: [
       // Microseconds: showinfo prints times as a rounded decimal, and ticks exactly.
       'settb=AVTB',
-      ...(select === undefined || way === 'aside' ? [] : [showTimes('decoded')]),
+      ...(select === undefined || way === 'pair' ? [] : [showTimes('decoded')]),
       ...(select === undefined ? [] : [`select='${select}'`]),
       showTimes(way),
       // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is

@@ -43,7 +43,7 @@ const usualLimits: HeifLimits = {
 /** Decodes the main picture of a HEIF file with HEVC. A picture that cannot be had is a HalfturnError. */
 export async function readHeifPixels(file: Uint8Array, limits = usualLimits): Promise<HeifPixels> {
   const { mostPixels, mostMemoryBytes, longestMs } = limits;
-  const answer = await asked({ file, mostPixels, mostMemoryBytes }, longestMs);
+  const answer = await decodeInThread({ file, mostPixels, mostMemoryBytes }, longestMs);
   if ('codes' in answer) return answer;
   throw refused(answer.failed, firstLine(answer.reason));
 }
@@ -54,7 +54,7 @@ export async function heifDecoderVersion(): Promise<string | undefined> {
   return library?.default.heif_get_version();
 }
 
-function asked(question: HeifQuestion, longest: number): Promise<HeifAnswer> {
+function decodeInThread(question: HeifQuestion, longest: number): Promise<HeifAnswer> {
   return new Promise((resolve) => {
     const worker = new Worker(program, {
       workerData: question,

@@ -101,10 +101,10 @@ function countSpots(
   const round = large.filter(
     ({ pixels, cells }) => pixels <= discAreaFraction * area && looksRound(cells(), grid.columns),
   );
-  const held = round.reduce((sum, { pixels }) => sum + pixels, 0);
+  const inSpots = round.reduce((sum, { pixels }) => sum + pixels, 0);
   const others = large.filter((region) => !round.includes(region));
   // A small spot beside a clipped sky is not what the picture is about.
-  return held >= roundShare * total && others.length === 0 ? round.length : undefined;
+  return inSpots >= roundShare * total && others.length === 0 ? round.length : undefined;
 }
 
 function thirdsOf({ columns, rows, counts }: CellGrid, area: number, rotationDegrees: number): Thirds {
@@ -175,7 +175,7 @@ export function regionsOf({ columns, rows, counts }: CellGrid, needed: number): 
     if (first !== run) sums[first]! += sums[run]!;
   });
   const cellsFrom = (first: number): number[] =>
-    firsts.flatMap((one, run) => (one === first ? stretch(starts[run]!, ends[run]!) : []));
+    firsts.flatMap((root, run) => (root === first ? stretch(starts[run]!, ends[run]!) : []));
   return firsts.flatMap((first, run) =>
     first === run ? [{ pixels: sums[run]!, cells: () => cellsFrom(run) }] : [],
   );
@@ -185,8 +185,8 @@ function stretch(start: number, end: number): number[] {
   return Array.from({ length: end - start }, (_, i) => start + i);
 }
 
-function join(joined: number[], one: number, other: number): void {
-  const [a, b] = [firstOf(joined, one), firstOf(joined, other)];
+function join(joined: number[], run: number, other: number): void {
+  const [a, b] = [firstOf(joined, run), firstOf(joined, other)];
   joined[Math.max(a, b)] = Math.min(a, b);
 }
 

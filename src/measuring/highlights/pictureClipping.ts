@@ -122,7 +122,7 @@ function floorOf(range: RangeName, bitDepth: number): number {
 function nearestRegion({ regions, bitDepth }: PictureCodes, limit: number): ClippedRegion | undefined {
   const reach = 0.03 * 2 ** bitDepth;
   const near = regions
-    .filter((one) => Math.abs(one.limit - limit) <= reach)
+    .filter((entry) => Math.abs(entry.limit - limit) <= reach)
     .sort((a, b) => Math.abs(a.limit - limit) - Math.abs(b.limit - limit));
   return near[0]?.region;
 }

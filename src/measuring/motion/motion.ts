@@ -72,8 +72,8 @@ function planSizedMeter(
     const tiles = corners.filter((corner) => textureOf(first, corner, size) >= texture);
     const guesses = coarse === undefined ? [] : coarseShifts(coarse, factor, { first, second, tiles, size });
     const shifts = tiles.flatMap((corner, i) => {
-      const found = fineShift(fine, { first, second, corner, guess: guesses[i] ?? { x: 0, y: 0 } });
-      return found === undefined ? [] : [found];
+      const shift = fineShift(fine, { first, second, corner, guess: guesses[i] ?? { x: 0, y: 0 } });
+      return shift === undefined ? [] : [shift];
     });
     return { shifts, tiles: corners.length };
   };
@@ -248,10 +248,10 @@ export interface MotionPairs {
   readonly second: (frame: Frame) => void;
   /** Median motion of each pair that moved or stood still, by the time of its first frame. */
   readonly overTime: () => ReadonlyMap<number, number>;
-  readonly result: () => MotionFound | undefined;
+  readonly result: () => MeasuredMotion | undefined;
 }
 
-interface MotionFound {
+interface MeasuredMotion {
   readonly motionPixelsPerFrame: { readonly median: number; readonly high: number };
   readonly motion: MotionSummary;
 }
@@ -268,20 +268,20 @@ export function planMotionPairs(
 ): MotionPairs {
   const { width, height, bitDepth } = geometry;
   const meter = planMotionMeter(width, height, bitDepth);
-  const keep = [planKeeper(width), planKeeper(width)] as const;
+  const copies = [planCopy(width), planCopy(width)] as const;
   const pairs: Pair[] = [];
-  let kept: { readonly luma: Luma; readonly atSeconds: number } | undefined;
+  let opened: { readonly luma: Luma; readonly atSeconds: number } | undefined;
   return {
     first: (frame) => {
-      kept = { luma: keep[0](frame), atSeconds: frame.atSeconds };
+      opened = { luma: copies[0](frame), atSeconds: frame.atSeconds };
     },
     second: (frame) => {
-      if (kept === undefined) return;
-      const { luma: first, atSeconds } = kept;
+      if (opened === undefined) return;
+      const { luma: first, atSeconds } = opened;
       const gapFrames = (frame.atSeconds - atSeconds) * timing.framesPerSecond;
-      kept = undefined;
+      opened = undefined;
       if (gapFrames <= 0 || gapFrames > 1.5) return;
-      const second = keep[1](frame);
+      const second = copies[1](frame);
       const repeated = second.codes.every((code, i) => code === first.codes[i]);
       pairs.push({ ...meter(first, second), atSeconds, repeated });
     },
@@ -304,7 +304,7 @@ export function planMotionPairs(
 }
 
 /** Copies a picture at the size that motion is looked for in, into an array that is used again and again. */
-function planKeeper(width: number): (frame: Frame) => Luma {
+function planCopy(width: number): (frame: Frame) => Luma {
   const factor = motionFactor(width);
   let codes: Uint8Array | Uint16Array | undefined;
   let halved: Uint8Array | Uint16Array | undefined;

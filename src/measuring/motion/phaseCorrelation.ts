@@ -179,10 +179,10 @@ function phaseSlopeStep({ size, real, imaginary }: CrossSpectrum, shift: Shift):
     const at = places[n]!;
     const along = real[at]! * cosines[n]! - imaginary[at]! * sines[n]!;
     if (along <= 0) continue;
-    const aside = real[at]! * sines[n]! + imaginary[at]! * cosines[n]!;
+    const quadrature = real[at]! * sines[n]! + imaginary[at]! * cosines[n]!;
     // Strong frequencies count more, but not in proportion: one edge must not speak for the whole tile.
-    const weight = along / Math.sqrt(Math.sqrt(along * along + aside * aside));
-    const error = Math.atan2(aside, along) / (2 * Math.PI);
+    const weight = along / Math.sqrt(Math.sqrt(along * along + quadrature * quadrature));
+    const error = Math.atan2(quadrature, along) / (2 * Math.PI);
     const fx = across[n]! / size;
     const fy = down[n]! / size;
     xx += weight * fx * fx;
@@ -257,17 +257,17 @@ function turns(reach: number, radians: number): readonly [cos: Float64Array, sin
   return [cos, sin];
 }
 
-const known = new Map<number, Frequencies>();
+const frequenciesBySize = new Map<number, Frequencies>();
 
 function frequenciesOf(size: number): Frequencies {
-  const before = known.get(size);
-  if (before !== undefined) return before;
+  const cached = frequenciesBySize.get(size);
+  if (cached !== undefined) return cached;
   const reach = Math.floor(highestFrequency * size);
-  const found: { kx: number; ky: number; distance: number }[] = [];
+  const candidates: { kx: number; ky: number; distance: number }[] = [];
   for (let ky = 0; ky <= reach; ky++)
     for (let kx = ky === 0 ? 1 : -reach; kx <= reach; kx++)
-      found.push({ kx, ky, distance: Math.hypot(kx, ky) / size });
-  const trusted = found
+      candidates.push({ kx, ky, distance: Math.hypot(kx, ky) / size });
+  const trusted = candidates
     .filter(({ distance }) => distance <= highestFrequency)
     .sort((a, b) => a.distance - b.distance);
   const frequencies = {
@@ -279,6 +279,6 @@ function frequenciesOf(size: number): Frequencies {
     cosines: new Float64Array(trusted.length),
     sines: new Float64Array(trusted.length),
   };
-  known.set(size, frequencies);
+  frequenciesBySize.set(size, frequencies);
   return frequencies;
 }

@@ -71,16 +71,16 @@ const nothing: ShutterEvidence = { points: [], parts: [] };
 export function estimateShutter(pairs: readonly FramePair[], options: ShutterOptions = {}): ShutterEstimate {
   const repeated = pairs.filter(isRepeated).length;
   const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
-  const kept = new Map<number, LevelTiles>();
+  const chosen = new Map<number, LevelTiles>();
   const tilesAt: TilesAt = (level) => {
-    const before = kept.get(level);
-    if (before !== undefined) return before;
+    const cached = chosen.get(level);
+    if (cached !== undefined) return cached;
     const tiles = measureTiles(
       moving,
       level,
-      [...kept.values()].flatMap((other) => other.tiles),
+      [...chosen.values()].flatMap((other) => other.tiles),
     );
-    kept.set(level, tiles);
+    chosen.set(level, tiles);
     return tiles;
   };
   const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
@@ -105,20 +105,20 @@ interface ClipTiles {
 function estimateFromTiles(clip: ClipTiles, options: ShutterOptions): ShutterEstimate {
   const first = clip.tilesAt(clip.base);
   const medianMotionPixels = medianSpeed(first) * 2 ** clip.base;
-  const known = {
+  const counts = {
     pairCount: clip.pairCount,
     tileCount: first.tiles.length,
     medianMotionPixels: first.tiles.length === 0 ? undefined : medianMotionPixels,
   };
   const hindrance = hindranceOf(clip, first, medianMotionPixels);
   if (hindrance !== undefined)
-    return { verdict: 'cannot-tell', reason: hindrance, ...known, evidence: nothing };
+    return { verdict: 'cannot-tell', reason: hindrance, ...counts, evidence: nothing };
   const judged = judgeTiles(clip.tilesAt, clip.base);
   if (judged === undefined)
-    return { verdict: 'cannot-tell', reason: 'too-little-motion', ...known, evidence: nothing };
+    return { verdict: 'cannot-tell', reason: 'too-little-motion', ...counts, evidence: nothing };
   const { evidence, ...verdict } = verdictOf(judged, medianMotionPixels, options);
   const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
-  return { ...verdict, ...(reason && { reason }), ...known, tileCount: judged.tileCount, evidence };
+  return { ...verdict, ...(reason && { reason }), ...counts, tileCount: judged.tileCount, evidence };
 }
 
 /** What forbids an answer before any blur is looked at. */
@@ -158,17 +158,17 @@ function verdictOf(judged: Judgement, motionPixels: number, options: ShutterOpti
     angleDegrees: options.targetAngleDegrees ?? 180,
     toleranceStops: options.toleranceStops ?? 1 / 3,
   });
-  const found = mostProbable(classes);
+  const shutterClass = mostProbable(classes);
   const narrow = Math.log2(highDegrees / lowDegrees) < widestIntervalStops;
   const evidence = evidenceOf(judged);
-  const reason = judged.objection ?? reasonAgainst(judged, { found, narrow, motionPixels });
+  const reason = judged.objection ?? reasonAgainst(judged, { shutterClass, narrow, motionPixels });
   if (reason !== undefined) return { verdict: 'cannot-tell', reason, evidence };
   return {
     verdict: narrow ? 'measured' : 'short',
     angleDegrees: narrow ? middleDegrees : undefined,
     interval: { lowDegrees: narrow ? lowDegrees : 0, highDegrees },
     classProbabilities: classes,
-    class: found,
+    class: shutterClass,
     evidence,
   };
 }
@@ -179,13 +179,18 @@ function mostProbable(probabilities: ClassProbabilities): ShutterClass | undefin
 
 function reasonAgainst(
   { posterior, fit }: Judgement,
-  said: { readonly found: ShutterClass | undefined; readonly narrow: boolean; readonly motionPixels: number },
+  answer: {
+    readonly shutterClass: ShutterClass | undefined;
+    readonly narrow: boolean;
+    readonly motionPixels: number;
+  },
 ): ShutterReason | undefined {
   const { middleDegrees, highDegrees } = posterior;
   if (highDegrees > 360 * openFractions[openFractions.length - 1]! * 0.98) return 'interval-too-wide';
-  if (said.found === 'short') return said.motionPixels < leastMotionPixels ? 'too-little-motion' : undefined;
-  if (said.narrow) return undefined;
-  if ((middleDegrees / 360) * said.motionPixels < leastBlurPixels) return 'too-little-motion';
+  if (answer.shutterClass === 'short')
+    return answer.motionPixels < leastMotionPixels ? 'too-little-motion' : undefined;
+  if (answer.narrow) return undefined;
+  if ((middleDegrees / 360) * answer.motionPixels < leastBlurPixels) return 'too-little-motion';
   return reachedCycles(fit) < detailCycles(fit) / 2 ? 'too-compressed' : 'interval-too-wide';
 }
 
@@ -235,7 +240,7 @@ export function planShutterPairs(
 ): ShutterPairs {
   const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
   const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
-  const kept = spreadOver(pairCount, room);
+  const chosen = spreadOver(pairCount, room);
   const transfer = facts.transfer?.value;
   const planeOf = (frame: Frame): LumaPlane => ({
     width,
@@ -250,10 +255,10 @@ export function planShutterPairs(
   let offered = 0;
   let opened: LumaPlane | undefined;
   return {
-    wanted: () => kept.has(offered),
+    wanted: () => chosen.has(offered),
     first: (frame) => {
       // One whose second frame never came must not meet a frame of another pair.
-      opened = kept.has(offered) ? planeOf(frame) : undefined;
+      opened = chosen.has(offered) ? planeOf(frame) : undefined;
       offered++;
     },
     second: (frame) => {

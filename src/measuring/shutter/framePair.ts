@@ -129,12 +129,12 @@ function planLight(): (plane: LumaPlane, level: number) => LightPlane {
           width: Math.floor(plane.width / block),
           height: Math.floor(plane.height / block),
         };
-        const means = new Float32Array(place.width * place.height);
+        const averages = new Float32Array(place.width * place.height);
         const step = block >= leastSkippedBlock ? 2 : 1;
         return {
           width: place.width,
           height: place.height,
-          codes: blockMeans(light, { side: block, step }, place, means),
+          codes: blockMeans(light, { side: block, step }, place, averages),
         };
       },
     };

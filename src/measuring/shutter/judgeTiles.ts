@@ -65,23 +65,23 @@ const tolerableGapStops = 0.15;
 
 export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | undefined {
   let level = baseLevel;
-  let found = fitsAt(tilesAt(level));
+  let best = fitsAt(tilesAt(level));
   while (level < mostLevel && medianSpeed(tilesAt(level)) >= mostLevelPixels) {
     const coarser = fitsAt(tilesAt(level + 1));
     // Small pictures have no room for enough tiles.
     if (coarser === undefined) break;
     level++;
-    found = coarser;
+    best = coarser;
   }
-  while (level > 0 && found !== undefined) {
-    const blurPixels = (posteriorOf(found.fit).highDegrees / 360) * found.fit.levelPixelsPerFrame;
+  while (level > 0 && best !== undefined) {
+    const blurPixels = (posteriorOf(best.fit).highDegrees / 360) * best.fit.levelPixelsPerFrame;
     if (blurPixels >= leastBlurPixels) break;
     const finer = fitsAt(tilesAt(level - 1));
     if (finer === undefined) break;
     level--;
-    found = finer;
+    best = finer;
   }
-  return found && judge(found);
+  return best && judge(best);
 }
 
 export function medianSpeed({ tiles }: LevelTiles): number {
@@ -131,9 +131,12 @@ function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
   const fit = narrower ? isotropic : bySector;
   if (bySector.misfit <= believableMisfit) return { fit };
   const apart = Math.abs(bySector.bestIndex - isotropic.bestIndex) * stepStops;
-  const seen = zerosSeen(fit, openFractions[fit.bestIndex]!) >= 1.1;
+  const isZeroSeen = zerosSeen(fit, openFractions[fit.bestIndex]!) >= 1.1;
   const rescued =
-    bySector.misfit < rescuedMisfit && apart < 0.25 && seen && width(posteriorOf(fit)) < rescuedWidthStops;
+    bySector.misfit < rescuedMisfit &&
+    apart < 0.25 &&
+    isZeroSeen &&
+    width(posteriorOf(fit)) < rescuedWidthStops;
   return rescued ? { fit } : { fit, objection: 'repeating-texture' };
 }
 
@@ -212,8 +215,8 @@ function angleOf(
 
 /** Whether any two parts of one kind contradict each other. */
 export function contradict(parts: readonly PartialAngle[], kind: PartialAngle['part']): boolean {
-  const asked = parts.filter(({ part }) => part === kind);
-  return asked.some((a) => asked.some((b) => gapStops(a, b) > toleratedGapStops));
+  const ofKind = parts.filter(({ part }) => part === kind);
+  return ofKind.some((a) => ofKind.some((b) => gapStops(a, b) > toleratedGapStops));
 }
 
 function gapStops(a: { readonly highDegrees: number }, b: { readonly lowDegrees: number }): number {
@@ -224,9 +227,9 @@ function gapStops(a: { readonly highDegrees: number }, b: { readonly lowDegrees:
 export function scatterStops(parts: readonly PartialAngle[]): number {
   let [sum, count] = [0, 0];
   for (const kind of ['half', 'window', 'speed-band'] as const) {
-    const asked = parts.filter(({ part }) => part === kind);
-    if (asked.length < 2) continue;
-    const logs = asked.map(({ angleDegrees }) => Math.log2(angleDegrees));
+    const ofKind = parts.filter(({ part }) => part === kind);
+    if (ofKind.length < 2) continue;
+    const logs = ofKind.map(({ angleDegrees }) => Math.log2(angleDegrees));
     sum += (Math.max(...logs) - Math.min(...logs)) ** 2 / 4;
     count++;
   }

@@ -67,10 +67,10 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
     states = states.map((state) => state.slice());
   }
   const hopeless = search.best().cost + hopelessCost * Math.max(1, search.best().cost / points.length);
-  for (const [index, found] of starts) {
+  for (const [index, start] of starts) {
     if (Math.min(search.costs[index]!, search.costs[index + stride] ?? Infinity) > hopeless) continue;
     for (let between = index + 1; between < Math.min(index + stride, openFractions.length); between++)
-      search.tryAt(between, found, nextRounds);
+      search.tryAt(between, start, nextRounds);
   }
   const best = search.best();
   return {
