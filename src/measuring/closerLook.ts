@@ -35,18 +35,15 @@ export function extremeSeconds(samples: readonly TrackSample[]): readonly number
     const stops = isMetered ? sample.meteredOffsetStops : lightOf(sample);
     return stops === undefined ? [] : [{ stops, atSeconds: (sample.startSeconds + sample.endSeconds) / 2 }];
   });
-  const first = exposures[0];
-  if (first === undefined) return [];
-  const lowest = exposures.reduce((least, sample) => (sample.stops < least.stops ? sample : least), first);
-  const highest = exposures.reduce((most, sample) => (sample.stops > most.stops ? sample : most), first);
+  const lowest = exposures.toSorted((a, b) => a.stops - b.stops)[0];
+  const highest = exposures.toSorted((a, b) => b.stops - a.stops)[0];
+  if (lowest === undefined || highest === undefined) return [];
   if (highest.stops - lowest.stops < leastSpreadStops) return [];
   return [lowest.atSeconds, highest.atSeconds].sort((a, b) => a - b);
 }
 
 function lightOf(sample: TrackSample): number | undefined {
-  const { exposureSeconds, iso, fNumber } = sample;
-  const isKnown = exposureSeconds !== undefined || iso !== undefined || fNumber !== undefined;
-  return isKnown ? settingsStops(sample) : undefined;
+  return (sample.exposureSeconds ?? sample.iso ?? sample.fNumber) && settingsStops(sample);
 }
 
 /** Frames between two that are compared where an edge is read through. */
@@ -59,12 +56,13 @@ export async function lookCloser(
   frames: readonly FrameMeasure[],
   judge: { readonly flagFraction: number; readonly clippedFraction: (frame: Frame) => number },
 ): Promise<readonly ClippedAt[]> {
+  const { flagFraction, clippedFraction } = judge;
   const clippedAt = (frame: Frame): ClippedAt => ({
     atSeconds: frame.atSeconds,
-    clippedFraction: judge.clippedFraction(frame),
+    clippedFraction: clippedFraction(frame),
   });
   const look: CloserLook = {
-    flagFraction: judge.flagFraction,
+    flagFraction,
     lookAtKey: async (startSeconds) => {
       for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: 1 })) return clippedAt(frame);
       return undefined;
@@ -75,14 +73,14 @@ export async function lookCloser(
         yield clippedAt(frame);
     },
   };
-  const found: ClippedAt[] = [];
-  for (const edge of edgesToRefine(frames, judge.flagFraction)) {
+  const closest: ClippedAt[] = [];
+  for (const edge of edgesToRefine(frames, flagFraction)) {
     const { before, after } = await refineEdge(edge, look);
-    found.push(before, after);
+    closest.push(before, after);
   }
   // What was looked at twice counts once; the first look says how much clips at most.
-  const most = frames.reduce((max, { clippedFraction }) => Math.max(max, clippedFraction), 0);
-  const extra = found
+  const most = frames.reduce((max, frame) => Math.max(max, frame.clippedFraction), 0);
+  const extra = closest
     .filter(({ atSeconds }) => !frames.some((frame) => frame.atSeconds === atSeconds))
     .map((sample) => ({ ...sample, clippedFraction: Math.min(most, sample.clippedFraction) }));
   return [...frames, ...extra].sort((a, b) => a.atSeconds - b.atSeconds);
@@ -94,7 +92,7 @@ export async function lookCloser(
  * to the end of the clip.
  */
 export function clippedSpans(
-  frames: readonly Pick<FrameMeasure, 'atSeconds' | 'clippedFraction'>[],
+  frames: readonly ClippedAt[],
   flagFraction: number,
   endSeconds: number,
 ): readonly ClippedSpan[] {
@@ -126,11 +124,7 @@ export function clippedSpans(
   return spans;
 }
 
-/** What share of a picture clips, and when it is shown. */
-interface ClippedAt {
-  readonly atSeconds: number;
-  readonly clippedFraction: number;
-}
+type ClippedAt = Pick<FrameMeasure, 'atSeconds' | 'clippedFraction'>;
 
 /** Two looked-at frames between which clipping begins or ends. */
 interface Edge {
@@ -138,15 +132,12 @@ interface Edge {
   readonly after: ClippedAt;
 }
 
-/** Gives a frame at or before a place: a key frame, which costs least. Undefined where there is none. */
-type LookAtKey = (atSeconds: number) => Promise<ClippedAt | undefined>;
-/** Gives the frames from a place on, until it is left. */
-type ReadOn = (fromSeconds: number) => AsyncGenerator<ClippedAt>;
-
 interface CloserLook {
   readonly flagFraction: number;
-  readonly lookAtKey: LookAtKey;
-  readonly readOn: ReadOn;
+  /** Gives a frame at or before a place: a key frame, which costs least. Undefined where there is none. */
+  readonly lookAtKey: (atSeconds: number) => Promise<ClippedAt | undefined>;
+  /** Gives the frames from a place on, until it is left. */
+  readonly readOn: (fromSeconds: number) => AsyncGenerator<ClippedAt>;
 }
 
 /** Frames that are no farther apart than this are close enough for an editor to find the place. */
@@ -159,16 +150,13 @@ const mostReadSeconds = 2.1;
 
 /** The places where clipping begins or ends, the least exact ones first. */
 export function edgesToRefine(frames: readonly ClippedAt[], flagFraction: number): readonly Edge[] {
+  const isFlagged = ({ clippedFraction }: ClippedAt): boolean => clippedFraction > flagFraction;
   return frames
     .slice(1)
     .map((after, i): Edge => ({ before: frames[i]!, after }))
     .filter((edge) => gapOf(edge) > closeSeconds && isFlagged(edge.before) !== isFlagged(edge.after))
     .sort((a, b) => gapOf(b) - gapOf(a))
     .slice(0, mostEdges);
-
-  function isFlagged({ clippedFraction }: ClippedAt): boolean {
-    return clippedFraction > flagFraction;
-  }
 }
 
 function gapOf({ before, after }: Edge): number {
@@ -178,23 +166,23 @@ function gapOf({ before, after }: Edge): number {
 /** The frames on both sides of an edge, as close together as a bounded second look finds them. */
 export async function refineEdge(edge: Edge, look: CloserLook): Promise<Edge> {
   const starts = edge.before.clippedFraction > look.flagFraction;
-  const narrowed = ({ before, after }: Edge, found: ClippedAt): Edge =>
-    found.clippedFraction > look.flagFraction === starts
-      ? { before: found, after }
-      : { before, after: found };
+  const narrowed = ({ before, after }: Edge, frame: ClippedAt): Edge =>
+    frame.clippedFraction > look.flagFraction === starts
+      ? { before: frame, after }
+      : { before, after: frame };
   let closer = edge;
   for (let jump = 0; jump < mostJumpsPerEdge && gapOf(closer) > mostReadSeconds; jump++) {
-    const found = await look.lookAtKey((closer.before.atSeconds + closer.after.atSeconds) / 2);
+    const frame = await look.lookAtKey((closer.before.atSeconds + closer.after.atSeconds) / 2);
     // Key frames that are farther apart than that are no help.
-    if (found === undefined || found.atSeconds <= closer.before.atSeconds) break;
-    closer = narrowed(closer, found);
+    if (frame === undefined || frame.atSeconds <= closer.before.atSeconds) break;
+    closer = narrowed(closer, frame);
   }
   if (gapOf(closer) > mostReadSeconds) return closer;
   const { after } = closer;
-  for await (const found of look.readOn(closer.before.atSeconds)) {
-    if (found.atSeconds >= after.atSeconds) break;
-    closer = narrowed(closer, found);
-    if (closer.after === found) break;
+  for await (const frame of look.readOn(closer.before.atSeconds)) {
+    if (frame.atSeconds >= after.atSeconds) break;
+    closer = narrowed(closer, frame);
+    if (closer.after === frame) break;
   }
   return closer;
 }

@@ -1,4 +1,4 @@
-import { ev100 } from '../domain/exposure.ts';
+import { ev100, settingsOf } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
@@ -58,12 +58,7 @@ const brighterThanLamps = 11;
 
 /** False where the recorded settings prove daylight; a filter on the lens makes the scene brighter still. */
 export function mayBeLampLight(facts: Facts): boolean {
-  const settings = ev100({
-    fNumber: facts.fNumber?.value,
-    exposureSeconds: facts.exposureSeconds?.value,
-    iso: facts.iso?.value,
-  });
-  return settings === undefined || settings < brighterThanLamps;
+  return (ev100(settingsOf(facts)) ?? 0) < brighterThanLamps;
 }
 
 /** How much the brightness of consecutive frames flickers at a place in a clip, in stops. */

@@ -7,20 +7,17 @@ import { topCode, bottomCode, shareBetween, type CodeHistogram } from './histogr
 import { lightStops, planLevelMeter, type LevelMeter, type PictureLight } from './lightLevel.ts';
 import { codeRange, lumaWeights } from './videoCodes.ts';
 
-/** The pictures of one clip, judged by one range and one ceiling for all of them. */
-interface MeteredFrames {
-  readonly frames: readonly FrameMeasure[];
-  readonly ceiling: Ceiling;
-  readonly range: RangeInUse;
-}
-
 /** Measures the single pictures of one clip. */
 export interface FrameMeter {
   readonly measure: (frame: Frame) => void;
   /** Whether a picture was measured within so many seconds of a place. */
   readonly looksNear: (atSeconds: number, withinSeconds: number) => boolean;
-  /** Of the pictures measured so far, in order of time. */
-  readonly result: () => MeteredFrames;
+  /** Of the pictures measured so far, in order of time: judged by one range and one ceiling for all of them. */
+  readonly result: () => {
+    readonly frames: readonly FrameMeasure[];
+    readonly ceiling: Ceiling;
+    readonly range: RangeInUse;
+  };
 }
 
 interface MeteredPicture {
@@ -105,9 +102,6 @@ function headroom(
   return brightest === undefined || end === undefined ? undefined : Math.max(0, end - brightest);
 }
 
-/** What the codes of one picture say of the range they are in; the codes of most pictures say nothing. */
-type RangeEvidence = RangeName | undefined;
-
 /** Share of a picture. Halos of sharpening and noise reach past black in a thousandth of it; a shadow is larger. */
 const leastShare = 0.005;
 /** Share of a picture that makes a pile. */
@@ -120,7 +114,7 @@ const strayShare = 0.0005;
  * picture. So a picture with a share of codes halfway below black is in full range, whatever the file says. One that
  * piles up at both 16 and 235, with nothing beyond either, is in narrow range.
  */
-function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeEvidence {
+function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeName | undefined {
   const scale = 2 ** (bitDepth - 8);
   const [black, white, near] = [16 * scale, 235 * scale, 2 * scale];
   if (shareBetween(histogram, 0, black / 2 + 1) >= leastShare) return 'full';
@@ -136,11 +130,13 @@ function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeEvidenc
  * Of a clip's pictures. Video counts as narrow where nothing is said of its range (BT.709-6, item 4.6). Dark pictures
  * prove full range by themselves; narrow range needs to be seen in every picture that has an opinion.
  */
-function rangeInUse(recorded: RangeName | undefined, evidence: readonly RangeEvidence[]): RangeInUse {
+function rangeInUse(
+  recorded: RangeName | undefined,
+  evidence: readonly (RangeName | undefined)[],
+): RangeInUse {
   const believed: RangeInUse =
     recorded === undefined ? { name: 'narrow', basis: 'assumed' } : { name: recorded, basis: 'recorded' };
-  const shown = evidence.filter((picture) => picture !== undefined);
-  const name = shown.includes('full') ? 'full' : shown.at(0);
+  const name = evidence.includes('full') ? 'full' : evidence.find((range) => range !== undefined);
   if (name === undefined || name === believed.name) return believed;
   return { name, basis: 'codes' };
 }

@@ -35,23 +35,21 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
   const collector = options.pictures === true ? planPictures(recording.facts) : undefined;
   const media = await openMedia(options.file);
   try {
-    const measured = await measureOne(recording, { ...options, media }, collector);
+    const measured = await measurePictures(recording, { ...options, media }, collector);
     const { frames, ceiling } = measured;
     const measurement = { ...measured, overexposure: overexposureIn(frames, options.limits.clippedFraction) };
-    const pictures = await collector?.result(recording.path, ceiling).catch(noneWhereExpected);
+    // A page without small pictures is better than a recording without its measurement.
+    const pictures = await collector?.result(recording.path, ceiling).catch((error: unknown) => {
+      if (!(error instanceof HalfturnError)) throw error;
+      return undefined;
+    });
     return { measurement, pictures, transient: media.transient };
   } finally {
     await media.close();
   }
 }
 
-/** A page without small pictures is better than a recording without its measurement. */
-function noneWhereExpected(error: unknown): undefined {
-  if (!(error instanceof HalfturnError)) throw error;
-  return undefined;
-}
-
-function measureOne(
+function measurePictures(
   { kind, facts, track }: Recording,
   { media, program, mode, limits, checkShutter }: MeasureOptions & { readonly media: OpenMedia },
   collector?: PictureCollector,
@@ -66,10 +64,7 @@ function measureOne(
     track,
     shutterTarget:
       facts.exposureSeconds === undefined || checkShutter === true
-        ? {
-            targetAngleDegrees: limits.shutterAngleDegrees,
-            toleranceStops: limits.shutterToleranceStops,
-          }
+        ? { targetAngleDegrees: limits.shutterAngleDegrees, toleranceStops: limits.shutterToleranceStops }
         : undefined,
     onFrame: collector?.frame,
   });

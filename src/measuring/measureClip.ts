@@ -14,13 +14,7 @@ import type { ClipDecoding } from './decoding/decodeFrames.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { planMotionPairs, type MotionPairs } from './motion/motion.ts';
 import { planShutterPairs } from './shutter/estimateShutter.ts';
-import {
-  pairStepsOf,
-  planSampling,
-  type ClipExtent,
-  type MeasureMode,
-  type SamplingPlan,
-} from './decoding/sampling.ts';
+import { pairStepsOf, planSampling, type MeasureMode, type SamplingPlan } from './decoding/sampling.ts';
 
 import { summarise } from './pictureSummary.ts';
 
@@ -50,11 +44,16 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const { facts, mode } = request;
   const geometry = storedGeometry(facts);
   const durationSeconds = facts.durationSeconds?.value;
-  const plan = planSampling(extentOf(facts), mode);
-  const decoding = decodingOf(request, geometry);
+  const { program, media, signal } = request;
+  const frameCount = facts.frameCount?.value;
+  const rate = facts.playbackFrameRate?.value ?? facts.frameRate?.value;
+  const recordedRate = rate && rate.numerator / rate.denominator;
+  const plan = planSampling({ durationSeconds, framesPerSecond: recordedRate, frameCount }, mode);
+  const framesPerSecond = recordedRate ?? assumedFramesPerSecond;
+  const decoding: ClipDecoding = { program, media, geometry, framesPerSecond, frameCount, signal };
   const meter = planFrameMeter(facts, geometry);
   const motion = planMotionPairs(geometry, {
-    framesPerSecond: decoding.framesPerSecond,
+    framesPerSecond,
     rotationDegrees: facts.rotationDegrees?.value ?? 0,
   });
   const { endedEarly, shutter, scan } = await measureSteps(request, { decoding, plan, meter, motion });
@@ -66,6 +65,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       : await flickerAt(decoding, facts, (plan.steps * plan.stepSeconds) / 2);
   const { frames, ceiling, range } = meter.result();
   if (frames.length === 0) throw noPicture(endedEarly, request.media.transient);
+  const gaps = frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds);
   const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
   const closer =
     endedEarly !== undefined
@@ -78,37 +78,12 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   return {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
     rangeInUse: range,
-    samplingStepSeconds: stepBetween(frames) ?? plan.stepSeconds,
+    samplingStepSeconds: median(gaps) ?? plan.stepSeconds,
     ...motion.result(),
     flickerStops,
     shutter,
     scan,
     endedEarly,
-  };
-}
-
-function extentOf({ durationSeconds, frameCount, ...facts }: Facts): ClipExtent {
-  const framesPerSecond = rateOf(facts);
-  return {
-    durationSeconds: durationSeconds?.value,
-    framesPerSecond,
-    frameCount: frameCount?.value,
-  };
-}
-
-function rateOf({ playbackFrameRate, frameRate }: Facts): number | undefined {
-  const rate = playbackFrameRate?.value ?? frameRate?.value;
-  return rate && rate.numerator / rate.denominator;
-}
-
-function decodingOf({ program, media, facts, signal }: ClipRequest, geometry: FrameGeometry): ClipDecoding {
-  return {
-    program,
-    media,
-    geometry,
-    framesPerSecond: rateOf(facts) ?? assumedFramesPerSecond,
-    frameCount: facts.frameCount?.value,
-    signal,
   };
 }
 
@@ -157,11 +132,6 @@ function withMotion(frames: readonly FrameMeasure[], motion: ReadonlyMap<number,
     const motionPixelsPerFrame = measured.get(at);
     return motionPixelsPerFrame === undefined ? frame : { ...frame, motionPixelsPerFrame };
   });
-}
-
-/** How far apart the looked-at frames mostly are. */
-function stepBetween(frames: readonly FrameMeasure[]): number | undefined {
-  return median(frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds));
 }
 
 async function consume<T, R>(generator: AsyncGenerator<T, R>, take: (value: T) => void): Promise<R> {

@@ -1,42 +1,41 @@
-import { isMp4OrMov, type OpenMedia } from '../../programs/openMedia.ts';
-import { streamProgram, type ProgramEnd, type Program } from '../../programs/run.ts';
-import {
-  frameShape,
-  pairShapeOf,
-  type Frame,
-  type FrameRequest,
-  type FrameShape,
-  type FrameGeometry,
-} from './frame.ts';
+import { isMp4OrMov } from '../../programs/openMedia.ts';
+import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
+import { frameShape, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
 import { feederArguments, frameArguments, isFed, type FrameWay } from './frameArguments.ts';
-import type { SamplingPlan } from './sampling.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;
 
 /** How decoding ended, and how much was decoded to get there. */
-export type FramesEnd = ProgramEnd & DecodeTally;
+export interface FramesEnd extends ProgramEnd {
+  readonly framesDecoded: number;
+  /** Presentation time of the last frame decoded, whether it was asked for or not. */
+  readonly lastDecodedSeconds?: number;
+  /** The last thing that ffmpeg complained of, made fit to print. */
+  readonly complaint?: string;
+}
 
 /** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
 export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
   const shape = frameShape(request);
   const buffer = frameBuffer(shape);
   const times = planTimes(request.startSeconds ?? 0, request.select === undefined ? 'leaving' : 'decoded');
-  const pairShape = pairShapeOf(request);
-  const pair = pairShape && planLumaPair(pairShape);
-  const feeder = isFed(request) ? feederArguments(request, await isMp4OrMov(request.media)) : undefined;
+  const { program, media, geometry, wallMs, signal, pairShrunkBy } = request;
+  const pairShape = pairShrunkBy && frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
+  const pair = pairShape ? planLumaPair(pairShape) : undefined;
+  const feeder = isFed(request) ? feederArguments(request, await isMp4OrMov(media)) : undefined;
   const stream = streamProgram({
-    program: request.program,
-    media: request.media,
+    program,
+    media,
     args: frameArguments(request),
-    wallMs: request.wallMs,
+    wallMs,
     memoryKiB: mostMemoryKiB,
     stdoutBytes: Number.MAX_SAFE_INTEGER,
     stderrBytes: 65_536,
     onStderr: times.read,
     onSecondOutput: pair?.take,
-    feeder: feeder === undefined ? undefined : { args: feeder, onStderr: times.readFeeder },
-    signal: request.signal,
+    feeder: feeder && { args: feeder, onStderr: times.readFeeder },
+    signal,
   });
   let filled = 0;
   try {
@@ -45,7 +44,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
       if (next.done === true) {
         for (const luma of pair?.pictures() ?? []) {
           const atSeconds = await times.next('pair');
-          if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, luma, atSeconds };
+          if (pairShape && atSeconds !== undefined) yield { ...pairShape, ...noChroma, luma, atSeconds };
         }
         return { ...next.value, ...times.tally() };
       }
@@ -90,24 +89,19 @@ function codeArray(length: number, bitDepth: number): Uint8Array<ArrayBuffer> | 
 }
 
 /** Two pictures of luma that arrive while others are read. */
-interface LumaPair {
-  readonly take: (chunk: Buffer) => void;
-  /** Those that arrived complete, in order. */
-  readonly pictures: () => readonly Frame['luma'][];
-}
-
-function planLumaPair({ width, height, bitDepth }: FrameShape): LumaPair {
+function planLumaPair({ width, height, bitDepth }: FrameShape) {
   const length = width * height;
   const codes = codeArray(2 * length, bitDepth);
   const bytes = new Uint8Array(codes.buffer);
   let filled = 0;
   return {
-    take: (chunk) => {
+    take: (chunk: Buffer): void => {
       const part = chunk.subarray(0, bytes.length - filled);
       bytes.set(part, filled);
       filled += part.length;
     },
-    pictures: () =>
+    /** Those that arrived complete, in order. */
+    pictures: (): readonly Frame['luma'][] =>
       [codes.subarray(0, length), codes.subarray(length)].slice(0, Math.floor((2 * filled) / bytes.length)),
   };
 }
@@ -123,29 +117,11 @@ const complaint = /^Cannot determine|\b(error|invalid|corrupt|partial|truncat|mi
 const afterword =
   /^(\[[^\]]*\] )?(Conversion failed!|Error marking filters as finished|Task finished with error|Terminating thread with)/;
 
-interface DecodeTally {
-  readonly framesDecoded: number;
-  /** Presentation time of the last frame decoded, whether it was asked for or not. */
-  readonly lastDecodedSeconds?: number;
-  /** The last thing that ffmpeg complained of, made fit to print. */
-  readonly complaint?: string;
-}
-
-interface FrameTimes {
-  /** Takes standard error as it comes. */
-  readonly read: (chunk: Buffer | undefined) => void;
-  /** Takes that of a feeder, which has complaints but no times. */
-  readonly readFeeder: (chunk: Buffer) => void;
-  /** The time of the next frame that leaves one way; undefined where ffmpeg ended without saying it. */
-  readonly next: (way: FrameWay) => Promise<number | undefined>;
-  readonly tally: () => DecodeTally;
-}
-
 /**
  * Collects the times of one run of ffmpeg. `startSeconds` is what they count from; `decoded` names the filter that
  * sees every decoded frame.
  */
-export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'): FrameTimes {
+export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving') {
   const queues = { leaving: [] as number[], pair: [] as number[] };
   let framesDecoded = 0;
   let lastDecodedSeconds: number | undefined;
@@ -169,24 +145,23 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving'):
 
   const lines = splitLines(readLine);
   return {
-    read: (chunk) => {
+    /** Takes standard error as it comes. */
+    read: (chunk: Buffer | undefined): void => {
       if (chunk === undefined) ended = true;
       lines(chunk);
       wake?.();
     },
+    /** Takes that of a feeder, which has complaints but no times. */
     readFeeder: splitLines(readLine),
-    next: async (way) => {
+    /** The time of the next frame that leaves this way; undefined where ffmpeg ended without saying it. */
+    next: async (way: FrameWay): Promise<number | undefined> => {
       while (queues[way].length === 0 && !ended)
         await new Promise<void>((resolve) => {
           wake = resolve;
         });
       return queues[way].shift();
     },
-    tally: () => ({
-      framesDecoded,
-      lastDecodedSeconds,
-      complaint: lastComplaint,
-    }),
+    tally: () => ({ framesDecoded, lastDecodedSeconds, complaint: lastComplaint }),
   };
 }
 
@@ -209,20 +184,10 @@ function printable(line: string): string {
 }
 
 /** A clip that is open for decoding. */
-export interface ClipDecoding {
-  readonly program: Program;
-  readonly media: OpenMedia;
-  readonly geometry: FrameGeometry;
+export interface ClipDecoding extends Pick<FrameRequest, 'program' | 'media' | 'geometry' | 'signal'> {
   readonly framesPerSecond: number;
   /** Frames of a clip by its own index, where that is known. */
   readonly frameCount?: number;
-  readonly signal?: AbortSignal;
-}
-
-export interface StepsRequest extends ClipDecoding {
-  readonly plan: SamplingPlan;
-  /** Whether the next pair is wanted with every pixel, not just as motion needs it. */
-  readonly wantsEveryPixel?: () => boolean;
 }
 
 export const seekWallMs = 60_000;
@@ -236,19 +201,12 @@ export function rowStepFor({ geometry: { height } }: ClipDecoding): number {
   return step;
 }
 
-export function frameRequest(
-  { program, media, geometry, signal }: ClipDecoding,
-  wallMs: number,
-): FrameRequest {
-  return { program, media, geometry, wallMs, signal };
-}
-
 /** One frame at or before a place, and those that follow it up to `maxFrames`. For looking again where it matters. */
 export async function* decodeAt(
   clip: ClipDecoding,
   place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
 ): AsyncGenerator<Frame, FramesEnd> {
-  const frames = { ...frameRequest(clip, seekWallMs), ...place, rowStep: rowStepFor(clip) };
+  const frames = { ...clip, ...place, wallMs: seekWallMs, rowStep: rowStepFor(clip) };
   const end = yield* decodeFrames({ ...frames, unprobed: true });
   return end.framesDecoded > 0 ? end : yield* decodeFrames(frames);
 }

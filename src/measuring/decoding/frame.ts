@@ -50,10 +50,6 @@ export interface FrameRequest {
   readonly signal?: AbortSignal;
 }
 
-export function pairShapeOf({ geometry, pairShrunkBy }: FrameRequest): FrameShape | undefined {
-  return pairShrunkBy === undefined ? undefined : frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
-}
-
 export type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds'>;
 
 export function frameShape({

@@ -1,5 +1,5 @@
 import type { Facts } from '../../domain/recording.ts';
-import type { ShutterReason, ShutterClass, BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
+import type { BlurPoint, MeasuredShutter, ShutterClass, ShutterReason } from '../../domain/shutter.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
 import { sharpnessBeats, isRepeated, planPairLevels, type FramePair, type LumaPlane } from './framePair.ts';
 import {
@@ -7,7 +7,6 @@ import {
   leastTiles,
   medianSpeed,
   type TilesAt,
-  type AngleInterval,
   type Judgement,
   type PartialAngle,
 } from './judgeTiles.ts';
@@ -26,33 +25,16 @@ interface ShutterOptions {
   readonly toleranceStops?: number;
 }
 
-/** For a plot: how much detail is left over frequency along the motion, and the curve that explains it. */
 interface ShutterEvidence {
-  readonly points: readonly {
-    readonly cyclesPerFrame: number;
-    readonly attenuation: number;
-    readonly fitted: number;
-    readonly weight: number;
-  }[];
+  readonly points: readonly (BlurPoint & { readonly weight: number })[];
   readonly parts: readonly PartialAngle[];
   /** The most believable angle even where it is too uncertain to be said; for benches, not for people. */
   readonly middleDegrees?: number;
   readonly misfit?: number;
+  readonly classProbabilities?: ClassProbabilities;
 }
 
-/** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
-interface ShutterEstimate {
-  /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
-  readonly verdict: 'measured' | 'short' | 'cannot-tell';
-  readonly angleDegrees?: number;
-  readonly interval?: AngleInterval;
-  readonly classProbabilities?: ClassProbabilities;
-  readonly class?: ShutterClass;
-  readonly pairCount: number;
-  readonly tileCount: number;
-  /** At recorded size. */
-  readonly medianMotionPixels?: number;
-  readonly reason?: ShutterReason;
+interface ShutterEstimate extends Omit<MeasuredShutter, 'curve'> {
   readonly evidence: ShutterEvidence;
 }
 
@@ -69,67 +51,57 @@ const nothing: ShutterEvidence = { points: [], parts: [] };
  * @param pairs of one clip, all of one size; at least two, better four to six from different moments
  */
 export function estimateShutter(pairs: readonly FramePair[], options: ShutterOptions = {}): ShutterEstimate {
-  const repeated = pairs.filter(isRepeated).length;
+  const pairCount = pairs.length;
   const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
-  const chosen = new Map<number, LevelTiles>();
+  const byLevel = new Map<number, LevelTiles>();
   const tilesAt: TilesAt = (level) => {
-    const cached = chosen.get(level);
+    const cached = byLevel.get(level);
     if (cached !== undefined) return cached;
-    const tiles = measureTiles(
-      moving,
-      level,
-      [...chosen.values()].flatMap((other) => other.tiles),
-    );
-    chosen.set(level, tiles);
-    return tiles;
+    const others = [...byLevel.values()].flatMap(({ tiles }) => tiles);
+    const measured = measureTiles(moving, level, others);
+    byLevel.set(level, measured);
+    return measured;
   };
   const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
-  return estimateFromTiles(
-    { pairCount: pairs.length, repeated, uneven: sharpnessBeats(pairs), tilesAt, base },
-    options,
-  );
+  const first = tilesAt(base);
+  const motionPixels = medianSpeed(first) * 2 ** base;
+  const medianMotionPixels = first.tiles.length === 0 ? undefined : motionPixels;
+  const clip = { pairCount, repeated: pairCount - moving.length, uneven: sharpnessBeats(pairs) };
+  const cannotTell = (reason: ShutterReason): ShutterEstimate => {
+    const tileCount = first.tiles.length;
+    return { verdict: 'cannot-tell', reason, pairCount, tileCount, medianMotionPixels, evidence: nothing };
+  };
+  const hindrance = hindranceOf(clip, first, { motionPixels, halved: () => tilesAt(base + 1) });
+  if (hindrance !== undefined) return cannotTell(hindrance);
+  const judged = judgeTiles(tilesAt, base);
+  if (judged === undefined) return cannotTell('too-little-motion');
+  const verdict = verdictOf(judged, motionPixels, options);
+  const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
+  return { ...verdict, reason, pairCount, tileCount: judged.tileCount, medianMotionPixels };
 }
 
-/** Tiles as they are measured, with what was seen of the pairs as a whole. */
-interface ClipTiles {
+/** What was seen of the pairs as they are. */
+interface ClipPairs {
   readonly pairCount: number;
   /** Pairs that show one picture twice. */
   readonly repeated: number;
   /** Whether consecutive pictures differ in sharpness: blended ones do. */
   readonly uneven: boolean;
-  readonly tilesAt: TilesAt;
-  /** The level looked at first. */
-  readonly base: number;
-}
-
-function estimateFromTiles(clip: ClipTiles, options: ShutterOptions): ShutterEstimate {
-  const first = clip.tilesAt(clip.base);
-  const medianMotionPixels = medianSpeed(first) * 2 ** clip.base;
-  const counts = {
-    pairCount: clip.pairCount,
-    tileCount: first.tiles.length,
-    medianMotionPixels: first.tiles.length === 0 ? undefined : medianMotionPixels,
-  };
-  const hindrance = hindranceOf(clip, first, medianMotionPixels);
-  if (hindrance !== undefined)
-    return { verdict: 'cannot-tell', reason: hindrance, ...counts, evidence: nothing };
-  const judged = judgeTiles(clip.tilesAt, clip.base);
-  if (judged === undefined)
-    return { verdict: 'cannot-tell', reason: 'too-little-motion', ...counts, evidence: nothing };
-  const { evidence, ...verdict } = verdictOf(judged, medianMotionPixels, options);
-  const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
-  return { ...verdict, ...(reason && { reason }), ...counts, tileCount: judged.tileCount, evidence };
 }
 
 /** What forbids an answer before any blur is looked at. */
-function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): ShutterReason | undefined {
+function hindranceOf(
+  clip: ClipPairs,
+  first: LevelTiles,
+  { motionPixels, halved }: { readonly motionPixels: number; readonly halved: () => LevelTiles },
+): ShutterReason | undefined {
   if (clip.pairCount === 0) return 'too-few-pairs';
   if (clip.repeated === clip.pairCount) return 'too-little-motion';
   if (first.placed < leastTiles) return 'too-little-texture';
   if (first.tiles.length < leastTiles) {
     // Noise averages out in a halved picture; motions that differ inside a tile differ there too.
-    const halved = clip.tilesAt(clip.base + 1);
-    return halved.tiles.length > halved.placed / 2 ? 'too-noisy' : 'mixed-motions';
+    const { tiles, placed } = halved();
+    return tiles.length > placed / 2 ? 'too-noisy' : 'mixed-motions';
   }
   if (motionPixels < leastMovingPixels) return undefined;
   if (clip.repeated > 0) return 'repeated-frames';
@@ -137,7 +109,7 @@ function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): 
 }
 
 /** Why there were pairs but not enough tiles to compare them. */
-function thinReason({ pairCount, repeated }: ClipTiles, first: LevelTiles): ShutterReason {
+function thinReason({ pairCount, repeated }: ClipPairs, first: LevelTiles): ShutterReason {
   if (pairCount - repeated < 2) return 'too-few-pairs';
   return first.tiles.length < first.placed / 2 ? 'too-noisy' : 'too-little-texture';
 }
@@ -158,23 +130,20 @@ function verdictOf(judged: Judgement, motionPixels: number, options: ShutterOpti
     angleDegrees: options.targetAngleDegrees ?? 180,
     toleranceStops: options.toleranceStops ?? 1 / 3,
   });
-  const shutterClass = mostProbable(classes);
+  const shutterClass = (['short', 'on', 'long'] as const).find(
+    (name) => classes[name] >= leastClassProbability,
+  );
   const narrow = Math.log2(highDegrees / lowDegrees) < widestIntervalStops;
-  const evidence = evidenceOf(judged);
+  const evidence = evidenceOf(judged, classes);
   const reason = judged.objection ?? reasonAgainst(judged, { shutterClass, narrow, motionPixels });
   if (reason !== undefined) return { verdict: 'cannot-tell', reason, evidence };
   return {
     verdict: narrow ? 'measured' : 'short',
     angleDegrees: narrow ? middleDegrees : undefined,
     interval: { lowDegrees: narrow ? lowDegrees : 0, highDegrees },
-    classProbabilities: classes,
     class: shutterClass,
     evidence,
   };
-}
-
-function mostProbable(probabilities: ClassProbabilities): ShutterClass | undefined {
-  return (['short', 'on', 'long'] as const).find((name) => probabilities[name] >= leastClassProbability);
 }
 
 function reasonAgainst(
@@ -194,7 +163,10 @@ function reasonAgainst(
   return reachedCycles(fit) < detailCycles(fit) / 2 ? 'too-compressed' : 'interval-too-wide';
 }
 
-function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
+function evidenceOf(
+  { fit, posterior, parts }: Judgement,
+  probabilities: ClassProbabilities,
+): ShutterEvidence {
   return {
     points: fit.points.map(({ cyclesPerFrame, attenuation, weight }, i) => ({
       cyclesPerFrame,
@@ -205,6 +177,7 @@ function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
     parts,
     middleDegrees: posterior.middleDegrees,
     misfit: fit.misfit,
+    classProbabilities: probabilities,
   };
 }
 
@@ -221,22 +194,17 @@ const mostPairs = 6;
 /** Three pairs of 4K. More of smaller pictures. */
 const mostBytes = 50_000_000;
 
-interface ShutterPlan {
-  readonly target: { readonly targetAngleDegrees: number; readonly toleranceStops: number };
-  /** How many pairs will come; undefined where nobody knows. */
-  readonly pairCount: number | undefined;
-}
-
 /** Which of the pairs to keep: so many, over the whole clip. Of an unknown number the first. */
 function spreadOver(pairCount: number | undefined, room: number): ReadonlySet<number> {
   const step = pairCount === undefined || pairCount <= room ? 1 : (pairCount - 1) / (room - 1);
   return new Set(Array.from({ length: room }, (_, i) => Math.round(i * step)));
 }
 
+/** `pairCount`: how many pairs will come; undefined where nobody knows. */
 export function planShutterPairs(
   facts: Facts,
   { width, height, bitDepth }: FrameGeometry,
-  { target, pairCount }: ShutterPlan,
+  { target, pairCount }: { readonly target: ShutterOptions; readonly pairCount: number | undefined },
 ): ShutterPairs {
   const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
   const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
@@ -266,18 +234,10 @@ export function planShutterPairs(
       opened = undefined;
     },
     result: () => {
-      const estimate = estimateShutter(pairs, target);
-      const { verdict, angleDegrees, interval, pairCount, tileCount, medianMotionPixels, reason } = estimate;
+      const { evidence, ...measured } = estimateShutter(pairs, target);
       return {
-        verdict,
-        angleDegrees,
-        interval,
-        class: estimate.class,
-        pairCount,
-        tileCount,
-        medianMotionPixels,
-        reason,
-        curve: verdict === 'cannot-tell' ? undefined : thinned(estimate.evidence.points),
+        ...measured,
+        curve: measured.verdict === 'cannot-tell' ? undefined : thinned(evidence.points),
       };
     },
   };

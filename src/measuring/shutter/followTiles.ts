@@ -26,7 +26,9 @@ const enoughCandidates = 24;
 export function textured(plane: LumaPlane, level: number, most: number): readonly Place[] {
   const side = tileSize << level;
   const edge = margin << level;
-  const overlap = [1, 2].find((per) => candidates(plane, side, edge, per) >= enoughCandidates) ?? 4;
+  const candidates = (overlap: number): number =>
+    countAlong(plane.width, side, edge, overlap) * countAlong(plane.height, side, edge, overlap);
+  const overlap = [1, 2].find((per) => candidates(per) >= enoughCandidates) ?? 4;
   const places: Place[] = [];
   for (const y of centres(plane.height, side, edge, overlap))
     for (const x of centres(plane.width, side, edge, overlap))
@@ -35,10 +37,6 @@ export function textured(plane: LumaPlane, level: number, most: number): readonl
     .filter((place) => place.gradientCodes >= leastGradientCodes)
     .sort((a, b) => b.gradientCodes - a.gradientCodes)
     .slice(0, most);
-}
-
-function candidates({ width, height }: LumaPlane, side: number, edge: number, overlap: number): number {
-  return countAlong(width, side, edge, overlap) * countAlong(height, side, edge, overlap);
 }
 
 function countAlong(length: number, side: number, edge: number, overlap: number): number {

@@ -13,14 +13,8 @@ import { ratiosOf, type TileRatios } from './attenuationCurve.ts';
 import type { TextureModel } from './textureFit.ts';
 import type { LevelTiles, TileSpectrum } from './tileSpectra.ts';
 
-/** A 95% interval. */
-export interface AngleInterval {
-  readonly lowDegrees: number;
-  readonly highDegrees: number;
-}
-
-/** What one part of the tiles says by itself. */
-export interface PartialAngle extends AngleInterval {
+/** What one part of the tiles says by itself; from low to high it holds with 95%. */
+export interface PartialAngle extends Pick<Posterior, 'lowDegrees' | 'highDegrees'> {
   readonly part: 'speed-band' | 'window' | 'half';
   readonly motionPixelsPerFrame: number;
   readonly atSeconds: number;
@@ -105,22 +99,13 @@ function fitsAt({ tiles }: LevelTiles): LevelFit | undefined {
   return { ...choose(bySector, isotropic), moving };
 }
 
-function judge({ fit, moving, objection: ofFits }: LevelFit): Judgement {
+function judge({ fit, moving, objection }: LevelFit): Judgement {
   const parts = partialAngles(moving, fit.model);
-  const objection = ofFits ?? objectionOf(parts);
-  return {
-    fit,
-    posterior: posteriorOf(fit, scatterStops(parts)),
-    parts,
-    tileCount: moving.length,
-    objection,
-  };
+  const posterior = posteriorOf(fit, scatterStops(parts));
+  return { fit, posterior, parts, tileCount: moving.length, objection: objection ?? objectionOf(parts) };
 }
 
-interface Choice {
-  readonly fit: OpeningFit;
-  readonly objection?: ShutterReason;
-}
+type Choice = Pick<Judgement, 'fit' | 'objection'>;
 
 /** The narrower of two fits that agree; where they do not, or neither fits, there is no answer. */
 function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
@@ -169,13 +154,10 @@ function partialAngles(tiles: readonly PreparedTile[], model: TextureModel): rea
   return [
     ...split(bySpeed, bandCountFor(bySpeed)).map((part) => angleOf('speed-band', part, model)),
     ...[early, late].map((part) => angleOf('window', part, model)),
-    ...[0, 1].map((odd) =>
-      angleOf(
-        'half',
-        byTime.filter((_, i) => i % 2 === odd),
-        model,
-      ),
-    ),
+    ...[0, 1].map((odd) => {
+      const half = byTime.filter((_, i) => i % 2 === odd);
+      return angleOf('half', half, model);
+    }),
   ].filter((part) => part !== undefined);
 }
 
@@ -196,10 +178,8 @@ function angleOf(
   tiles: readonly PreparedTile[],
   model: TextureModel,
 ): PartialAngle | undefined {
-  const fit = fitOpening(
-    tiles.map(({ ratios }) => ratios),
-    model,
-  );
+  const ratios = tiles.map((tile) => tile.ratios);
+  const fit = fitOpening(ratios, model);
   if (fit === undefined) return undefined;
   const { lowDegrees, middleDegrees, highDegrees } = posteriorOf(fit);
   return {

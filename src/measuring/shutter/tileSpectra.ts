@@ -108,7 +108,7 @@ export interface LevelTiles {
 const tileBudget = 80;
 const mostPerPair = 28;
 
-/** @param known what was measured at other levels: where to look first */
+/** `otherLevels`: what was measured there tells where to look first. */
 export function measureTiles(
   pairs: readonly PairLevels[],
   level: number,
@@ -124,11 +124,10 @@ export function measureTiles(
     if (places.length === 0) return;
     const followed = otherLevels.filter((tile) => tile.pairIndex === pairIndex);
     followTiles({ level, ...levels.at(level), followed }, places, (tile) => {
-      const moved = { x: tile.shift.x * 2 ** level, y: tile.shift.y * 2 ** level };
-      const levelPixelsPerFrame = Math.hypot(tile.shift.x, tile.shift.y);
-      const { x, y } = tile.place;
-      const cells = cellsOf(tile);
-      tiles.push({ pairIndex, atSeconds, place: { x, y }, moved, levelPixelsPerFrame, level, cells });
+      const { place, shift } = tile;
+      const moved = { x: shift.x * 2 ** level, y: shift.y * 2 ** level };
+      const levelPixelsPerFrame = Math.hypot(shift.x, shift.y);
+      tiles.push({ pairIndex, atSeconds, place, moved, levelPixelsPerFrame, level, cells: cellsOf(tile) });
     });
   });
   return { level, tiles, placed };

@@ -117,7 +117,7 @@ describe('estimateShutter() says that it cannot tell, and why', () => {
 test('the class follows the target and the tolerance asked for', async () => {
   const estimate = await estimateOf({ angleDegrees: 90, pixelsPerFrame: 24 });
   expect(estimate.class).toBe('short');
-  const { short, on, long } = estimate.classProbabilities!;
+  const { short, on, long } = estimate.evidence.classProbabilities!;
   expect(short + on + long).toBeCloseTo(1, 6);
 });
 
