@@ -27,7 +27,6 @@ const polynomial: readonly (readonly [fromDegrees: number, ...coefficients: read
 
 /**
  * Illuminance of level ground under a clear sky, twilight included.
- *
  * @param elevationDegrees height of the sun, [-90, 90]
  * @returns lx, > 0
  * Source: log10 E as a cubic of h/90 by pieces, Explanatory Supplement to the Astronomical Almanac (1992); attribution
@@ -48,7 +47,6 @@ const earthRadii = 753.66156;
 
 /**
  * Illuminance of level ground under a sky with so much cloud.
- *
  * @param light height of the sun as seen, [-0.8, 90]; `skyDivisor` 1 less than 30% cloud, 2 thin veil, 3 average
  * cloud, 10 dark stratus
  * @returns lx
@@ -70,7 +68,6 @@ export function naval171Lux(light: {
 
 /**
  * Illuminance of level ground under an overcast sky.
- *
  * @param elevationDegrees height of the sun, [0, 90]
  * @returns lx
  * Source: DIN 5034-2; the CIE overcast sky gives the same line to a part in a thousand.
@@ -90,7 +87,6 @@ const cloudDivisor = 3;
 /**
  * Exposure value at ISO 100 to expect of level ground in front light, before anything was learned: the mean of both
  * clear-sky models where both hold, less by what the sky takes.
- *
  * @returns EV at ISO 100 by the incident-light constant
  * @example daylightEv100({ elevationDegrees: 45, sky: 'clear' }) // 14.95
  */
@@ -139,7 +135,6 @@ export type LightDirection = 'away' | 'across' | 'toward';
 /**
  * Where a camera looks against the sun, in the plane. A third of the circle each way: within 60 degrees of the sun is
  * toward it, within 60 of its back is away.
- *
  * @param headings degrees clockwise from north
  * @example lightDirection({ headingDegrees: 350, sunAzimuthDegrees: 20 }) // 'toward'
  */

@@ -43,7 +43,6 @@ const settingSpreadStops = 0.5;
 
 /**
  * The filter of a kit that a name means; a variable one needs its setting behind an "@", in stops.
- *
  * @returns undefined where the kit has no such label
  * @example ownedFilter('vari@3.5', [{ label: 'Vari', stops: 2, rangeStops: [2, 5] }]) // { label: 'Vari at 3.5 stops', stops: 3.5, spreadStops: 0.5 }
  */

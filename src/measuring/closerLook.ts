@@ -1,5 +1,5 @@
 import { settingsStops } from '../domain/exposure.ts';
-import type { FrameMeasure, ClippedSpan } from '../domain/measurement.ts';
+import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Track, TrackSample } from '../domain/recording.ts';
 import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
 import type { Frame } from './decoding/frame.ts';
@@ -95,8 +95,8 @@ export function clippedSpans(
   frames: readonly ClippedAt[],
   flagFraction: number,
   endSeconds: number,
-): readonly ClippedSpan[] {
-  const spans: ClippedSpan[] = [];
+): Measurement['clippedSpans'] {
+  const spans: Measurement['clippedSpans'][number][] = [];
   let startSeconds: number | undefined;
   let startToleranceSeconds = 0;
   let maxFraction = 0;

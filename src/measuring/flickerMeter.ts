@@ -3,7 +3,6 @@ import type { Facts } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
 import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
 import { planLevelMeter } from './lightLevel.ts';
-import { lumaWeights } from './videoCodes.ts';
 
 /** Consecutive frames whose level is compared: lamps at 50 or 60 Hz repeat within six frames at all usual rates. */
 const flickerFrames = 12;
@@ -68,10 +67,8 @@ export async function flickerAt(
   startSeconds: number,
 ): Promise<number | undefined> {
   if (transfer === undefined) return undefined;
-  const level = planLevelMeter(
-    { transfer: transfer.value, range: range?.value ?? 'narrow', weights: lumaWeights(transfer.value) },
-    decoding.geometry.bitDepth,
-  );
+  const { bitDepth } = decoding.geometry;
+  const level = planLevelMeter(transfer.value, range?.value ?? 'narrow', bitDepth);
   const levels: number[] = [];
   for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: flickerFrames })) {
     const light = level(frame);

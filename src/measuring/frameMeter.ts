@@ -1,10 +1,10 @@
-import type { Ceiling, FrameMeasure, RangeInUse } from '../domain/measurement.ts';
+import type { Ceiling, FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { ceilingCandidates, ceilingEvidence, clipCeiling } from './highlights/ceiling.ts';
-import { clippingAt, readPicture, type PictureCodes } from './highlights/pictureClipping.ts';
+import { clippingAt, readPicture } from './highlights/pictureClipping.ts';
 import { topCode, bottomCode, shareBetween, type CodeHistogram } from './histograms.ts';
-import { lightStops, planLevelMeter, type LevelMeter, type PictureLight } from './lightLevel.ts';
+import { lightStops, planLevelMeter, type LevelMeter } from './lightLevel.ts';
 import { codeRange, lumaWeights } from './videoCodes.ts';
 
 /** Measures the single pictures of one clip. */
@@ -20,10 +20,14 @@ export interface FrameMeter {
   };
 }
 
+type RangeInUse = NonNullable<Measurement['rangeInUse']>;
+
+type PictureCodes = ReturnType<typeof readPicture>;
+
 interface MeteredPicture {
   readonly atSeconds: number;
   readonly codes: PictureCodes;
-  readonly light: Readonly<Record<RangeName, PictureLight | undefined>>;
+  readonly light: Readonly<Record<RangeName, ReturnType<LevelMeter>>>;
 }
 
 /** Prepares measuring by what is known of the clip. */
@@ -33,7 +37,7 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
   const transfer = facts.transfer?.value;
   const weights = lumaWeights(transfer);
   const level = (range: RangeName): LevelMeter =>
-    transfer === undefined ? () => undefined : planLevelMeter({ transfer, range, weights }, bitDepth);
+    transfer === undefined ? () => undefined : planLevelMeter(transfer, range, bitDepth);
   const levels = { narrow: level('narrow'), full: level('full') };
   const rotationDegrees = facts.rotationDegrees?.value ?? 0;
   const pictures: MeteredPicture[] = [];

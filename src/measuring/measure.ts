@@ -8,7 +8,7 @@ import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
 import { overexposureIn } from './pictureSummary.ts';
-import { planPictures, type PictureCollector } from './thumbnail.ts';
+import { planPictures } from './thumbnail.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {
@@ -52,7 +52,7 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
 function measurePictures(
   { kind, facts, track }: Recording,
   { media, program, mode, limits, checkShutter }: MeasureOptions & { readonly media: OpenMedia },
-  collector?: PictureCollector,
+  collector?: ReturnType<typeof planPictures>,
 ): Promise<Measurement> {
   if (kind === 'still') return measureStill(media, facts, collector?.pixels);
   return measureClip({

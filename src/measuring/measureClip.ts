@@ -6,13 +6,13 @@ import type { Program } from '../programs/run.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { lookCloser, measureExtremes, clippedSpans } from './closerLook.ts';
-import { decodeSteps, type EndedEarly } from './decoding/decodeSteps.ts';
+import { decodeSteps } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
 import { planFieldMoments } from './fieldMoments.ts';
 import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
 import type { ClipDecoding } from './decoding/decodeFrames.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { planMotionPairs, type MotionPairs } from './motion/motion.ts';
+import { planMotionPairs } from './motion/motion.ts';
 import { planShutterPairs } from './shutter/estimateShutter.ts';
 import { pairStepsOf, planSampling, type MeasureMode, type SamplingPlan } from './decoding/sampling.ts';
 
@@ -91,14 +91,14 @@ interface Steps {
   readonly decoding: ClipDecoding;
   readonly plan: SamplingPlan;
   readonly meter: FrameMeter;
-  readonly motion: MotionPairs;
+  readonly motion: ReturnType<typeof planMotionPairs>;
 }
 
 /** Decodes the planned frames, hands each to what measures it, and tells the shutter from the motion blur. */
 async function measureSteps(
   { facts, shutterTarget: target, onFrame }: ClipRequest,
   { decoding, plan, meter, motion }: Steps,
-): Promise<{ readonly endedEarly: EndedEarly } & Pick<Measurement, 'shutter' | 'scan'>> {
+): Promise<Pick<Measurement, 'endedEarly' | 'shutter' | 'scan'>> {
   const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
   const fields = facts.scan && planFieldMoments(decoding.framesPerSecond);
   const steps = decodeSteps({ ...decoding, plan, wantsEveryPixel: fields ? () => true : blur?.wanted });
@@ -157,7 +157,7 @@ function storedGeometry({ width, height, rotationDegrees, bitDepth }: Facts): Fr
   };
 }
 
-function noPicture(endedEarly: EndedEarly, transient?: boolean): HalfturnError {
+function noPicture(endedEarly: Measurement['endedEarly'], transient?: boolean): HalfturnError {
   // In the decoder's own words stands why, and nothing follows after no picture.
   const why = endedEarly === undefined || endedEarly.detail !== undefined ? '' : ` (${endedEarly.reason})`;
   return new HalfturnError(

@@ -1,27 +1,22 @@
-import type {
-  Ceiling,
-  FrameMeasure,
-  MaxAndMedian,
-  Measurement,
-  Overexposure,
-} from '../domain/measurement.ts';
+import type { Ceiling, FrameMeasure, Measurement } from '../domain/measurement.ts';
 import { median, quantile } from '../domain/statistics.ts';
-
-type PictureSummary = Omit<Measurement, 'samplingStepSeconds' | 'motionPixelsPerFrame' | 'endedEarly'>;
 
 /** What the looked-at pictures of one recording come to. */
 export function summarise(
   frames: readonly FrameMeasure[],
   ceiling: Ceiling,
   clippedSpans: Measurement['clippedSpans'],
-): PictureSummary {
+): Measurement {
   const worst = frames.reduce<FrameMeasure | undefined>(
     (most, frame) => (most && most.clippedFraction >= frame.clippedFraction ? most : frame),
     undefined,
   );
   const burnt = frames.toSorted((a, b) => b.channelClippedFraction - a.channelClippedFraction)[0]
     ?.burntChannels;
-  const levels = frames.flatMap(({ levelStops }) => (levelStops === undefined ? [] : [levelStops]));
+  const levels = frames.flatMap(({ levelStops }) => levelStops ?? []);
+  const lit = frames.filter(({ lightQuantilesStops }) => lightQuantilesStops !== undefined);
+  const byLevel = lit.toSorted((a, b) => (a.levelStops ?? 0) - (b.levelStops ?? 0));
+  const headrooms = frames.flatMap(({ headroomStops }) => headroomStops ?? []);
   const [low, middle, high] = [quantile(levels, 0.05), median(levels), quantile(levels, 0.95)];
   return {
     framesMeasured: frames.length,
@@ -35,7 +30,8 @@ export function summarise(
     clippedThirds: worst?.clippedThirds,
     clippedSpots: worst?.clippedSpots,
     burntChannels: burnt,
-    ...lightOf(frames),
+    lightQuantilesStops: byLevel[Math.floor(byLevel.length / 2)]?.lightQuantilesStops,
+    headroomStops: headrooms.length === 0 ? undefined : Math.min(...headrooms),
     crushedFraction: maxAndMedian(frames.map((frame) => frame.crushedFraction)),
     levelStops:
       low === undefined || middle === undefined || high === undefined
@@ -44,21 +40,7 @@ export function summarise(
   };
 }
 
-/** Light of the frame whose level is the middle one, and the head-room of the frame that has least. */
-function lightOf(
-  frames: readonly FrameMeasure[],
-): Pick<Measurement, 'lightQuantilesStops' | 'headroomStops'> {
-  const lit = frames.filter(({ lightQuantilesStops }) => lightQuantilesStops !== undefined);
-  const byLevel = lit.toSorted((a, b) => (a.levelStops ?? 0) - (b.levelStops ?? 0));
-  const typical = byLevel[Math.floor(byLevel.length / 2)]?.lightQuantilesStops;
-  const headrooms = frames.flatMap(({ headroomStops }) => headroomStops ?? []);
-  return {
-    lightQuantilesStops: typical,
-    headroomStops: headrooms.length === 0 ? undefined : Math.min(...headrooms),
-  };
-}
-
-function maxAndMedian(fractions: readonly number[]): MaxAndMedian {
+function maxAndMedian(fractions: readonly number[]): Measurement['clippedFraction'] {
   return {
     max: fractions.reduce((most, fraction) => Math.max(most, fraction), 0),
     median: median(fractions) ?? 0,
@@ -75,19 +57,10 @@ function maxAndMedian(fractions: readonly number[]): MaxAndMedian {
 // pictures did, as nine sources are few. test/bench/overexposureBench.ts does it again.
 
 /** log2 of the amount in stops = constant + linear·a + square·a² + behind·b, see `overexposureOf`. */
-interface Quantile {
-  readonly constant: number;
-  readonly linear: number;
-  readonly square: number;
-  readonly behind: number;
-}
+type Quantile = Readonly<Record<'constant' | 'linear' | 'square' | 'behind', number>>;
 
 /** Nineteen of twenty pictures lie above `least`; one of ten lies below `low`, one of ten above `high`. */
-interface Experience {
-  readonly least: Quantile;
-  readonly low: Quantile;
-  readonly high: Quantile;
-}
+type Experience = Readonly<Record<'least' | 'low' | 'high', Quantile>>;
 
 const withSlope: Experience = {
   least: { constant: -2.274, linear: 0.743, square: -0.061, behind: -1.213 },
@@ -115,7 +88,7 @@ export function overexposureOf(
   clippedFraction: number,
   acceptedFraction: number,
   nearlyClippedFraction?: number,
-): Overexposure | undefined {
+): Measurement['overexposure'] {
   if (clippedFraction <= acceptedFraction) return undefined;
   const like = acceptedFraction > 0 ? (clippedFraction * acceptedThen) / acceptedFraction : 1;
   const overAccepted = Math.log2(Math.min(1, like) / acceptedThen);
@@ -141,7 +114,7 @@ export function overexposureOf(
 export function overexposureIn(
   frames: readonly FrameMeasure[],
   acceptedFraction: number,
-): Overexposure | undefined {
+): Measurement['overexposure'] {
   const worst = frames
     .filter(({ clippedShape }) => clippedShape === 'area')
     .toSorted((a, b) => b.clippedFraction - a.clippedFraction)[0];

@@ -11,18 +11,21 @@ interface Video {
   readonly transfer: TransferName | undefined;
 }
 
-/** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
-interface Thumbnail {
-  readonly atSeconds: number;
+interface Size {
   readonly width: number;
   readonly height: number;
+}
+
+/** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
+interface Thumbnail extends Size {
+  readonly atSeconds: number;
   readonly rgb: Uint8Array;
   readonly luma: Uint8Array;
 }
 
 /** Longest sides, in pixels: of the frames of a strip, and of the one that clips most. */
-export const stripPixels = 176;
-export const burntPixels = 320;
+const stripPixels = 176;
+const burntPixels = 320;
 /** A picture that compresses badly is coded coarser until it fits. */
 const mostBytes = { strip: 4_500, burnt: 12_000 } as const;
 const qualities = [62, 45, 28, 12];
@@ -43,19 +46,15 @@ const brightSignal = 0.7;
  * so that the marked share of the picture is the clipped one.
  */
 export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number): Thumbnail {
-  const { width, height } = smallSize(
-    { width: frame.width, height: frame.height * (frame.rowStep ?? 1) },
-    longestSide,
-  );
-  const rgb = new Uint8ClampedArray(width * height * 3);
-  const luma = new Uint8ClampedArray(width * height);
-  showFrame(frame, video, { width, height, rgb, luma, averages: meanCodes(frame, { width, height }) });
-  return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+  const height = frame.height * (frame.rowStep ?? 1);
+  const size = smallSize({ width: frame.width, height }, longestSide);
+  const rgb = new Uint8ClampedArray(size.width * size.height * 3);
+  const luma = new Uint8ClampedArray(size.width * size.height);
+  showFrame(frame, video, { ...size, rgb, luma, averages: meanCodes(frame, size) });
+  return { atSeconds: frame.atSeconds, ...size, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 
-interface Shown {
-  readonly width: number;
-  readonly height: number;
+interface Shown extends Size {
   readonly rgb: Uint8ClampedArray;
   readonly luma: Uint8ClampedArray;
   readonly averages: Float32Array;
@@ -110,10 +109,7 @@ function middles(length: number, parts: number): Int32Array {
 }
 
 /** Mean codes of the samples of each place. */
-function meanCodes(
-  { width, height, luma }: Frame,
-  size: { readonly width: number; readonly height: number },
-): Float32Array {
+function meanCodes({ width, height, luma }: Frame, size: Size): Float32Array {
   const columns = middles(width, size.width * samplesAcross);
   const rows = middles(height, size.height * samplesAcross);
   const averages = new Float32Array(size.width * size.height);
@@ -151,10 +147,7 @@ function bytesOf(clamped: Uint8ClampedArray): Uint8Array {
   return new Uint8Array(clamped.buffer);
 }
 
-function smallSize(
-  { width, height }: { readonly width: number; readonly height: number },
-  longestSide: number,
-) {
+function smallSize({ width, height }: Size, longestSide: number): Size {
   const scale = Math.min(1, longestSide / Math.max(width, height));
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
@@ -210,23 +203,11 @@ async function coded(
       .rotate(rotationDegrees)
       .webp({ quality, effort: 2 })
       .toBuffer({ resolveWithObject: true });
-    if (data.length <= most || quality === qualities.at(-1))
-      return {
-        width: info.width,
-        height: info.height,
-        type: 'image/webp',
-        sizeBytes: data.length,
-        bytes: data,
-      };
+    const [size, sizeBytes] = [{ width: info.width, height: info.height }, data.length];
+    if (sizeBytes <= most || quality === qualities.at(-1))
+      return { ...size, type: 'image/webp', sizeBytes, bytes: data };
   }
   throw new Error('unreachable: the last quality is always taken');
-}
-
-/** Keeps small pictures of what is looked at while it is measured. */
-export interface PictureCollector {
-  readonly frame: (frame: Frame) => void;
-  readonly pixels: (pixels: StillPixels) => void;
-  readonly result: (path: string, ceiling: Ceiling) => Promise<RecordingPictures>;
 }
 
 const framesShown = 6;
@@ -235,7 +216,8 @@ const mostInStrip = 24;
 /** Less cannot be seen at this size. */
 const leastMarked = 0.0005;
 
-export function planPictures(facts: Facts): PictureCollector {
+/** Keeps small pictures of what is looked at while it is measured. */
+export function planPictures(facts: Facts) {
   const { range, transfer } = facts;
   const video: Video = { range: range?.value ?? 'narrow', transfer: transfer?.value };
   let strip: Thumbnail[] = [];
@@ -243,7 +225,7 @@ export function planPictures(facts: Facts): PictureCollector {
   let offered = 0;
   let step = 1;
   return {
-    frame: (frame) => {
+    frame: (frame: Frame): void => {
       const bright = brightness(frame, video);
       if (bright > (brightest?.brightness ?? 0))
         brightest = { thumbnail: thumbnailOfFrame(frame, video, burntPixels), brightness: bright };
@@ -253,11 +235,11 @@ export function planPictures(facts: Facts): PictureCollector {
       strip = strip.filter((_, index) => index % 2 === 0);
       step *= 2;
     },
-    pixels: (pixels) => {
+    pixels: (pixels: StillPixels): void => {
       strip.push(thumbnailOfPixels(pixels, stripPixels));
       brightest = { thumbnail: thumbnailOfPixels(pixels, burntPixels), brightness: 1 };
     },
-    result: async (path, ceiling) => {
+    result: async (path: string, ceiling: Ceiling): Promise<RecordingPictures> => {
       const turned = turnAfterDecoding(facts);
       const frames: SmallPicture[] = [];
       // Steps with a pair are looked at last.

@@ -15,15 +15,10 @@ export interface PictureOutput {
   readonly pixelFormat: string;
 }
 
-interface DecodeRequest extends PictureOutput {
+interface InputRequest {
   /** From mediaArgument(). */
   readonly input: string;
-  readonly program?: Program;
-  /** Seek before decoding: to the frame shown at this time. */
-  readonly startSeconds?: number;
   readonly durationSeconds?: number;
-  /** The same pictures once more in another form, written to descriptor 4. */
-  readonly secondOutput?: PictureOutput;
   /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
   readonly inputOptions?: readonly string[];
   /** What ffmpeg may open; files and pipes where nothing is said. */
@@ -31,6 +26,14 @@ interface DecodeRequest extends PictureOutput {
   readonly threads?: number;
   /** What ffmpeg may say on standard error: `error` where nothing is said. */
   readonly logLevel?: string;
+}
+
+interface DecodeRequest extends InputRequest, PictureOutput {
+  readonly program?: Program;
+  /** Seek before decoding: to the frame shown at this time. */
+  readonly startSeconds?: number;
+  /** The same pictures once more in another form, written to descriptor 4. */
+  readonly secondOutput?: PictureOutput;
 }
 
 // Room for a 100 megapixel still; beyond this a crafted header of a few bytes costs gigabytes.
@@ -49,7 +52,7 @@ function argumentsOf(command: ffmpeg.FfmpegCommand): string[] {
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
-interface CopyRequest extends Pick<DecodeRequest, 'input' | 'inputOptions'> {
+interface CopyRequest extends InputRequest {
   /** An expression over `pts`, `tb`, `key`: true of a packet that is left out. */
   readonly drop: string;
   /** An expression over `DTS`, `STARTPTS` ...: when a packet is shown, where the file is not to be believed. */
@@ -77,8 +80,6 @@ export function copyArguments({ drop, shownAt, ...request }: CopyRequest): strin
     .format('nut');
   return argumentsOf(command);
 }
-
-type InputRequest = Omit<DecodeRequest, 'filters' | 'pixelFormat'>;
 
 function inputOptions(request: InputRequest): string[] {
   return [

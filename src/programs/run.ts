@@ -132,7 +132,7 @@ function startFeeder({ program, media, memoryKiB }: ProgramRun, { args, onStderr
 }
 
 function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProcess {
-  if (feeder === undefined) return start({ ...run, media: run.media });
+  if (feeder === undefined) return start(run);
   try {
     return start({ ...run, input: feeder.stdout, media: undefined });
   } catch (error) {
@@ -141,9 +141,7 @@ function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProce
   }
 }
 
-type Started = Pick<ProgramRun, 'program' | 'args' | 'onSecondOutput'> & {
-  readonly media: OpenMedia | undefined;
-  readonly memoryKiB?: number;
+type Started = Pick<ProgramRun, 'program' | 'args' | 'onSecondOutput' | 'media' | 'memoryKiB'> & {
   readonly input?: Readable | null;
 };
 

@@ -1,7 +1,6 @@
-import { isMp4OrMov } from '../../programs/openMedia.ts';
 import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
 import { frameShape, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
-import { feederArguments, frameArguments, isFed, type FrameWay } from './frameArguments.ts';
+import { feederArguments, frameArguments, type FrameWay } from './frameArguments.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;
@@ -23,7 +22,7 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
   const { program, media, geometry, wallMs, signal, pairShrunkBy } = request;
   const pairShape = pairShrunkBy && frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
   const pair = pairShape ? planLumaPair(pairShape) : undefined;
-  const feeder = isFed(request) ? feederArguments(request, await isMp4OrMov(media)) : undefined;
+  const feeder = await feederArguments(request);
   const stream = streamProgram({
     program,
     media,

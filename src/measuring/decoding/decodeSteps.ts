@@ -239,7 +239,7 @@ function pairDetail(request: StepsRequest, samples: boolean): FrameDetail {
     : { lumaShrunkBy: shrunkBy, maxFrames: 2 };
 }
 
-export type EndedEarly = Measurement['endedEarly'];
+type EndedEarly = Measurement['endedEarly'];
 
 /** Sound often outlasts the pictures by less than this. */
 const toleratedGapSeconds = 0.5;

@@ -5,6 +5,7 @@ import {
   decodeArguments,
   type PictureOutput,
 } from '../../programs/decodeArguments.ts';
+import { isMp4OrMov } from '../../programs/openMedia.ts';
 import { mediaArgument } from '../../programs/run.ts';
 import { frameShape, type FrameRequest } from './frame.ts';
 
@@ -43,12 +44,14 @@ function probing({ unprobed }: FrameRequest): string[] {
 }
 
 /** Whether a second ffmpeg is to read the file, and hand the decoder nothing but the packets it is to decode. */
-export function isFed({ keyFramesOnly, program }: FrameRequest): boolean {
+function isFed({ keyFramesOnly, program }: FrameRequest): boolean {
   return keyFramesOnly === true && canCopyPackets(program);
 }
 
-/** The arguments of that second ffmpeg. `isIndexed`: the file is MP4 or MOV. */
-export function feederArguments(request: FrameRequest, isIndexed: boolean): string[] {
+/** The arguments of that second ffmpeg; undefined where there is none. */
+export async function feederArguments(request: FrameRequest): Promise<string[] | undefined> {
+  if (!isFed(request)) return undefined;
+  const isIndexed = await isMp4OrMov(request.media);
   const { keysLeftOut } = request;
   return copyArguments({
     input: mediaArgument(request.media),

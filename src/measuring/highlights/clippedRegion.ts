@@ -1,4 +1,4 @@
-import type { ClippedShape, Thirds } from '../../domain/measurement.ts';
+import type { ClippedShape, FrameMeasure } from '../../domain/measurement.ts';
 
 /** Rows of codes; where only some rows of the picture are there, each stands for `rowStep` of them. */
 interface Codes {
@@ -8,19 +8,13 @@ interface Codes {
   readonly rowStep?: number;
 }
 
-/** Which codes are looked at: from `low` to `high`, both included. */
-interface CodeSpan {
-  readonly low: number;
-  readonly high: number;
-}
-
 /** The parts of a picture whose codes lie in a span. Shares are of the whole picture. */
-export interface ClippedRegion {
+interface ClippedRegion {
   readonly largestFraction: number;
   readonly shape: ClippedShape;
   /** How many separate round spots, where the shape is a disc. */
   readonly spots?: number;
-  readonly thirds: Thirds;
+  readonly thirds: FrameMeasure['clippedThirds'];
 }
 
 // Cells of a 480th of the longer side: a sun disc is a handful of cells wide, and codec speckle does not bridge gaps.
@@ -38,13 +32,17 @@ const mostSpots = 12;
 const roundShare = 0.6;
 
 /**
- * The largest connected region of codes in a span, how all of them look, and where they lie once the picture is turned
- * clockwise by `rotationDegrees`.
+ * The largest connected region of codes from `low` to `high`, both included, how all regions look, and where they lie
+ * once the picture is turned clockwise by `rotationDegrees`.
  */
-export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 0): ClippedRegion {
+export function clippedRegion(
+  picture: Codes,
+  span: { readonly low: number; readonly high: number },
+  rotationDegrees = 0,
+): ClippedRegion {
   const grid = countCells(picture, span);
   const regions = regionsOf(grid, Math.max(1, cellShare * grid.cellPixels));
-  const total = sumOf(grid.counts);
+  const total = grid.counts.reduce((sum, count) => sum + count, 0);
   const area = grid.pixels;
   const largest = regions.reduce((most, { pixels }) => Math.max(most, pixels), 0);
   const spots = countSpots(regions, grid, { total, area });
@@ -56,13 +54,10 @@ export function clippedRegion(picture: Codes, span: CodeSpan, rotationDegrees = 
   };
 }
 
-function sumOf(counts: Uint32Array): number {
-  let sum = 0;
-  for (let i = 0; i < counts.length; i++) sum += counts[i]!;
-  return sum;
-}
-
-function countCells({ width, height, codes, rowStep = 1 }: Codes, { low, high }: CodeSpan): CellGrid {
+function countCells(
+  { width, height, codes, rowStep = 1 }: Codes,
+  { low, high }: { readonly low: number; readonly high: number },
+): CellGrid {
   const smallest = Math.max(1, Math.ceil(Math.max(width, height * rowStep) / cellsAcross));
   // Whole steps, so that cells are square in the picture.
   const side = Math.ceil(smallest / rowStep) * rowStep;
@@ -107,7 +102,11 @@ function countSpots(
   return inSpots >= roundShare * total && others.length === 0 ? round.length : undefined;
 }
 
-function thirdsOf({ columns, rows, counts }: CellGrid, area: number, rotationDegrees: number): Thirds {
+function thirdsOf(
+  { columns, rows, counts }: CellGrid,
+  area: number,
+  rotationDegrees: number,
+): ClippedRegion['thirds'] {
   const turn = ((rotationDegrees % 360) + 360) % 360;
   // Thirds as they are shown lie along the columns of a picture that is turned by a quarter.
   const lines = turn % 180 === 0 ? rows : columns;

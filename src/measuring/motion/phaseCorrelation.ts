@@ -23,20 +23,12 @@ interface Peak extends Shift {
   readonly distinctness: number;
 }
 
-export interface Correlator {
-  readonly size: number;
-  /** The spectrum is overwritten by the next call. */
-  readonly spectrum: (first: Luma, at: Shift, second: Luma, secondAt: Shift) => CrossSpectrum;
-  /** Whole-pixel displacement from the first tile to the second, no farther than `reach` on either axis. */
-  readonly peak: (spectrum: CrossSpectrum, reach: number) => Peak;
-}
-
 // Phase correlation: Kuglin and Hines, 1975. Whitening to the power 3/4 instead of 1 and a low pass keep the peak
 // broad enough for shifts between pixels and let strong structure outvote codec noise.
 const lowPassSigma = 0.18;
 
 /** Prepares phase correlation between square tiles of `size` pixels, a power of two. */
-export function planCorrelator(size: number): Correlator {
+export function planCorrelator(size: number) {
   const { forward, backward } = planFourier(size);
   const window = Float64Array.from(
     { length: size },
@@ -48,14 +40,16 @@ export function planCorrelator(size: number): Correlator {
   const spectrum: CrossSpectrum = { size, real: plane(), imaginary: plane(), power: plane() };
   return {
     size,
-    spectrum: (first, at, second, secondAt) => {
+    /** The spectrum is overwritten by the next call. */
+    spectrum: (first: Luma, at: Shift, second: Luma, secondAt: Shift): CrossSpectrum => {
       copyTile(first, at, window, re);
       copyTile(second, secondAt, window, im);
       forward(re, im);
       separate(re, im, spectrum);
       return spectrum;
     },
-    peak: (of, reach) => {
+    /** Whole-pixel displacement from the first tile to the second, no farther than `reach` on either axis. */
+    peak: (of: CrossSpectrum, reach: number): Peak => {
       whiten(of, lowPass, { real: re, imaginary: im });
       backward({ real: re, imaginary: im }, reach, surface);
       return highest(size, surface, reach);

@@ -2,21 +2,8 @@ import type { Facts } from '../../domain/recording.ts';
 import type { BlurPoint, MeasuredShutter, ShutterClass, ShutterReason } from '../../domain/shutter.ts';
 import type { Frame, FrameGeometry } from '../decoding/frame.ts';
 import { sharpnessBeats, isRepeated, planPairLevels, type FramePair, type LumaPlane } from './framePair.ts';
-import {
-  judgeTiles,
-  leastTiles,
-  medianSpeed,
-  type TilesAt,
-  type Judgement,
-  type PartialAngle,
-} from './judgeTiles.ts';
-import {
-  classProbabilities,
-  detailCycles,
-  reachedCycles,
-  openFractions,
-  type ClassProbabilities,
-} from './openingFit.ts';
+import { judgeTiles, leastTiles, medianSpeed, type Judgement } from './judgeTiles.ts';
+import { classProbabilities, detailCycles, reachedCycles, openFractions } from './openingFit.ts';
 import { measureTiles, type LevelTiles } from './tileSpectra.ts';
 
 interface ShutterOptions {
@@ -27,11 +14,11 @@ interface ShutterOptions {
 
 interface ShutterEvidence {
   readonly points: readonly (BlurPoint & { readonly weight: number })[];
-  readonly parts: readonly PartialAngle[];
+  readonly parts: Judgement['parts'];
   /** The most believable angle even where it is too uncertain to be said; for benches, not for people. */
   readonly middleDegrees?: number;
   readonly misfit?: number;
-  readonly classProbabilities?: ClassProbabilities;
+  readonly classProbabilities?: ReturnType<typeof classProbabilities>;
 }
 
 interface ShutterEstimate extends Omit<MeasuredShutter, 'curve'> {
@@ -54,7 +41,7 @@ export function estimateShutter(pairs: readonly FramePair[], options: ShutterOpt
   const pairCount = pairs.length;
   const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
   const byLevel = new Map<number, LevelTiles>();
-  const tilesAt: TilesAt = (level) => {
+  const tilesAt: Parameters<typeof judgeTiles>[0] = (level) => {
     const cached = byLevel.get(level);
     if (cached !== undefined) return cached;
     const others = [...byLevel.values()].flatMap(({ tiles }) => tiles);
@@ -165,7 +152,7 @@ function reasonAgainst(
 
 function evidenceOf(
   { fit, posterior, parts }: Judgement,
-  probabilities: ClassProbabilities,
+  probabilities: ReturnType<typeof classProbabilities>,
 ): ShutterEvidence {
   return {
     points: fit.points.map(({ cyclesPerFrame, attenuation, weight }, i) => ({
@@ -181,15 +168,6 @@ function evidenceOf(
   };
 }
 
-/** Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. */
-interface ShutterPairs {
-  /** Whether first() will keep the frame that it is given next. */
-  readonly wanted: () => boolean;
-  readonly first: (frame: Frame) => void;
-  readonly second: (frame: Frame) => void;
-  readonly result: () => MeasuredShutter;
-}
-
 const mostPairs = 6;
 /** Three pairs of 4K. More of smaller pictures. */
 const mostBytes = 50_000_000;
@@ -200,12 +178,15 @@ function spreadOver(pairCount: number | undefined, room: number): ReadonlySet<nu
   return new Set(Array.from({ length: room }, (_, i) => Math.round(i * step)));
 }
 
-/** `pairCount`: how many pairs will come; undefined where nobody knows. */
+/**
+ * Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. `pairCount`: how many
+ * will come; undefined where nobody knows.
+ */
 export function planShutterPairs(
   facts: Facts,
   { width, height, bitDepth }: FrameGeometry,
   { target, pairCount }: { readonly target: ShutterOptions; readonly pairCount: number | undefined },
-): ShutterPairs {
+) {
   const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
   const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
   const chosen = spreadOver(pairCount, room);
@@ -223,22 +204,21 @@ export function planShutterPairs(
   let offered = 0;
   let opened: LumaPlane | undefined;
   return {
-    wanted: () => chosen.has(offered),
-    first: (frame) => {
+    /** Whether first() will keep the frame that it is given next. */
+    wanted: (): boolean => chosen.has(offered),
+    first: (frame: Frame): void => {
       // One whose second frame never came must not meet a frame of another pair.
       opened = chosen.has(offered) ? planeOf(frame) : undefined;
       offered++;
     },
-    second: (frame) => {
+    second: (frame: Frame): void => {
       if (opened !== undefined) pairs.push({ first: opened, second: planeOf(frame) });
       opened = undefined;
     },
-    result: () => {
-      const { evidence, ...measured } = estimateShutter(pairs, target);
-      return {
-        ...measured,
-        curve: measured.verdict === 'cannot-tell' ? undefined : thinned(evidence.points),
-      };
+    result: (): MeasuredShutter => {
+      const { evidence, reason, ...measured } = estimateShutter(pairs, target);
+      const curve = measured.verdict === 'cannot-tell' ? undefined : thinned(evidence.points);
+      return { ...measured, reason, curve };
     },
   };
 }

@@ -114,28 +114,16 @@ function planLight(): (plane: LumaPlane, level: number) => LightPlane {
       width: plane.width >> level,
       height: plane.height >> level,
       tile: (at) => {
-        const place = { ...at, width: tileSize, height: tileSize };
-        return {
-          width: tileSize,
-          height: tileSize,
-          codes: blockMeans(light, { side, step: 1 }, place, tileMeans),
-        };
+        const size = { width: tileSize, height: tileSize };
+        return { ...size, codes: blockMeans(light, { side, step: 1 }, { ...at, ...size }, tileMeans) };
       },
       shrunk: (factor) => {
         const block = side * factor;
-        const place = {
-          x: 0,
-          y: 0,
-          width: Math.floor(plane.width / block),
-          height: Math.floor(plane.height / block),
-        };
-        const averages = new Float32Array(place.width * place.height);
+        const size = { width: Math.floor(plane.width / block), height: Math.floor(plane.height / block) };
+        const averages = new Float32Array(size.width * size.height);
         const step = block >= leastSkippedBlock ? 2 : 1;
-        return {
-          width: place.width,
-          height: place.height,
-          codes: blockMeans(light, { side: block, step }, place, averages),
-        };
+        const blocks = { side: block, step };
+        return { ...size, codes: blockMeans(light, blocks, { x: 0, y: 0, ...size }, averages) };
       },
     };
   };

@@ -14,7 +14,7 @@ import type { TextureModel } from './textureFit.ts';
 import type { LevelTiles, TileSpectrum } from './tileSpectra.ts';
 
 /** What one part of the tiles says by itself; from low to high it holds with 95%. */
-export interface PartialAngle extends Pick<Posterior, 'lowDegrees' | 'highDegrees'> {
+interface PartialAngle extends Pick<Posterior, 'lowDegrees' | 'highDegrees'> {
   readonly part: 'speed-band' | 'window' | 'half';
   readonly motionPixelsPerFrame: number;
   readonly atSeconds: number;
@@ -38,7 +38,7 @@ export interface Judgement {
 }
 
 /** Measures tiles at a level when first asked for it. */
-export type TilesAt = (level: number) => LevelTiles;
+type TilesAt = (level: number) => LevelTiles;
 
 /** Above this the blur of a long exposure is wide against the tile and its zeros are smeared. */
 const mostLevelPixels = 40;

@@ -207,17 +207,11 @@ function quantileDegrees(shares: Float64Array, probability: number): number {
   return 360 * openFractions[openFractions.length - 1]!;
 }
 
-export interface ClassProbabilities {
-  readonly short: number;
-  readonly on: number;
-  readonly long: number;
-}
-
 /** Beliefs that the angle is shorter than, within, or longer than a tolerance round a target. */
 export function classProbabilities(
   { shares }: Posterior,
   target: { readonly angleDegrees: number; readonly toleranceStops: number },
-): ClassProbabilities {
+) {
   const ratio = 2 ** target.toleranceStops;
   const [low, high] = [target.angleDegrees / ratio / 360, (target.angleDegrees * ratio) / 360];
   let [short, on, long] = [0, 0, 0];
