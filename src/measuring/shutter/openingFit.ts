@@ -85,16 +85,7 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
   };
 }
 
-interface Search {
-  readonly unknowns: number;
-  /** Of the open shares tried so far; the others Infinity. */
-  readonly costs: Float64Array;
-  /** Tries one open share with every fill, from a state for each, which is overwritten. */
-  readonly tryAt: (index: number, states: readonly Float64Array[], rounds: number) => void;
-  readonly best: () => { readonly cost: number; readonly index: number; readonly fitted: Float64Array };
-}
-
-function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPixelsPerFrame: number): Search {
+function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPixelsPerFrame: number) {
   const { unknowns, settle } = planTexture(points, model);
   const [box, shape, fitted] = [0, 0, 0].map(() => new Float64Array(points.length)) as [
     Float64Array,
@@ -105,9 +96,11 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
   let best = { cost: Infinity, index: 0, fitted };
   return {
     unknowns,
+    /** Of the open shares tried so far; the others Infinity. */
     costs,
     best: () => best,
-    tryAt: (index, states, rounds) => {
+    /** Tries one open share with every fill, from a state for each, which is overwritten. */
+    tryAt: (index: number, states: readonly Float64Array[], rounds: number): void => {
       const open = openFractions[index]!;
       points.forEach(({ cyclesPerFrame }, i) => {
         box[i] = boxAttenuation(open, cyclesPerFrame, levelPixelsPerFrame);
