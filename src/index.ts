@@ -3,7 +3,7 @@ export type { AuditOptions, AuditProgress } from './audit/options.ts';
 export { HalfturnError } from './domain/halfturnError.ts';
 export type { FittedFilter, KitFilter } from './domain/kit.ts';
 export type { Limits } from './domain/limits.ts';
-export type { BurntPicture, RecordingPictures, SmallPicture } from './domain/pictures.ts';
+export type { BurntPicture, RecordingPictures, SmallPicture } from './domain/measurement.ts';
 export type { AuditDocument, ReportedSequence, ReportedSettings } from './document/auditDocument.ts';
 export type { ReportedExposure, ReportedFilter, ReportedShutter } from './document/reportedExposure.ts';
 export type { ReportedFinding } from './document/reportedFinding.ts';

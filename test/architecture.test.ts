@@ -66,12 +66,12 @@ test('every import follows the star rule', () => {
 });
 
 test.each([
-  ['src/domain/stops.ts', 'node:path'],
-  ['src/domain/stops.ts', '../findings/judge.ts'],
+  ['src/domain/exposure.ts', 'node:path'],
+  ['src/domain/exposure.ts', '../findings/judge.ts'],
   ['src/findings/judge.ts', '../advice/advise.ts'],
   ['src/findings/judge.ts', '../programs/run.ts'],
   ['src/findings/index.ts', '../audit/audit.ts'],
-  ['src/findings/judge.ts', '../domain/finding'],
+  ['src/findings/judge.ts', '../domain/findingWeight'],
   ['src/reading/dump.ts', 'node:child_process'],
   ['src/cli/main.ts', 'fluent-ffmpeg'],
   ['src/index.ts', './findings/judge.ts'],

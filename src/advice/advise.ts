@@ -1,14 +1,10 @@
 import type { Alternative, FilterAdvice, FilterPick } from '../domain/advice.ts';
 import { factorFromStops } from '../domain/filter.ts';
-import type { ExposureBasis } from '../domain/finding.ts';
+import type { ExposureBasis } from '../domain/findingWeight.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import {
-  assumedTransferStops,
-  whiteMayBeHigherStops,
-  isTransferAssumed,
-} from '../domain/transferUncertainty.ts';
+import { assumedTransferStops, whiteMayBeHigherStops, isTransferAssumed } from '../domain/transferCurves.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
 import { filterChange, excessLight, type AdviceSubject, type ExcessLight } from './excessLight.ts';

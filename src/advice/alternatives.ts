@@ -4,7 +4,7 @@ import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import { commonKit, type KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.ts';
-import { ratioFromStops, stopsFromRatio } from '../domain/stops.ts';
+import { ratioFromStops, stopsFromRatio } from '../domain/exposure.ts';
 import { chooseFilter, fits, noFilter, outsideStops, without, type Demand, pairsOf } from './choose.ts';
 
 /** Between a high sun and sunset a clear sky loses about seven stops (EV 15.3 at 60 degrees, 8.2 at 0). */

@@ -1,6 +1,6 @@
 import type { FilterPick } from '../domain/advice.ts';
 import type { KitFilter } from '../domain/kit.ts';
-import { halfSettingStepStops } from '../domain/stops.ts';
+import { halfSettingStepStops } from '../domain/exposure.ts';
 
 /** What a scene asks of the filter. */
 export interface Demand {

@@ -1,12 +1,12 @@
 import type { FilterChange, HighlightsWant } from '../domain/advice.ts';
-import type { ExposureBasis } from '../domain/finding.ts';
+import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { exposureSecondsForAngle, isLongerThanFrame, shutterRate } from '../domain/shutter.ts';
-import { stopsFromRatio } from '../domain/stops.ts';
+import { stopsFromRatio } from '../domain/exposure.ts';
 import { outsideStops } from './choose.ts';
 import { steadyStops, type LightRange } from './lightOverTime.ts';
 

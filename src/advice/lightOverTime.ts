@@ -1,7 +1,7 @@
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording, TrackSample } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { stopsFromRatio } from '../domain/stops.ts';
+import { stopsFromRatio } from '../domain/exposure.ts';
 
 /** Brightness of the scene during a stretch of a clip, against the clip's own typical one; + = brighter. */
 interface LightPiece {

@@ -1,10 +1,10 @@
 import type { FilterChange, SeriesAdvice, SeriesAlternative } from '../domain/advice.ts';
-import type { ExposureBasis } from '../domain/finding.ts';
+import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import { commonKit, type FittedFilter, type KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { flowingShare } from '../domain/sequence.ts';
-import { stopsFromRatio } from '../domain/stops.ts';
+import { stopsFromRatio } from '../domain/exposure.ts';
 import { chooseFilter, outsideStops, pairsOf, type Demand } from './choose.ts';
 
 import { uncertaintyStops } from './uncertainty.ts';

@@ -1,7 +1,7 @@
-import type { ExposureBasis } from '../domain/finding.ts';
+import type { ExposureBasis } from '../domain/findingWeight.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { TransferName } from '../domain/recording.ts';
-import { assumedTransferStops, whiteMayBeHigherStops } from '../domain/transferUncertainty.ts';
+import { assumedTransferStops, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
 
 /*
  * How far the needed strength may be off, in stops, as one standard deviation. The parts are independent and add in

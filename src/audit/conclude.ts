@@ -2,7 +2,7 @@ import { adviseFilter } from '../advice/advise.ts';
 import { adviseSeries } from '../advice/series.ts';
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import { doubtsTheFilter } from '../domain/finding.ts';
+import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import { momentOf } from '../domain/localTime.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';

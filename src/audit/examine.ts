@@ -1,9 +1,9 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Measurement } from '../domain/measurement.ts';
-import type { RecordingPictures } from '../domain/pictures.ts';
+import type { Measurement, RecordingPictures } from '../domain/measurement.ts';
+
 import type { Facts, Note, Problem, Recording } from '../domain/recording.ts';
 import { measureRecording, type MeasureOptions } from '../measuring/measure.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { withoutName } from '../reading/openFile.ts';
 import { readRecording } from '../reading/recordings.ts';

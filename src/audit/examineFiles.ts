@@ -4,7 +4,7 @@ import type { Cache } from '../cache/cache.ts';
 import { codeVersion } from '../cache/codeVersion.ts';
 import type { Note, Problem, Recording } from '../domain/recording.ts';
 import { mapWithLimit } from '../programs/concurrency.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { unchangedMark } from '../reading/identity.ts';
 import { timelineLength } from '../report/buildRecording.ts';

@@ -1,6 +1,6 @@
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
-import type { RecordingPictures } from '../domain/pictures.ts';
+import type { RecordingPictures } from '../domain/measurement.ts';
 
 export interface AuditProgress {
   readonly done: number;

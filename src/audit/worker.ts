@@ -1,4 +1,4 @@
-import { keepHeapSmall } from '../programs/smallHeap.ts';
+import { keepHeapSmall } from '../programs/scripts.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { examine, type Examined, type Work } from './examine.ts';
 

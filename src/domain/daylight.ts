@@ -27,7 +27,6 @@ const polynomial: readonly (readonly [fromDegrees: number, ...coefficients: read
 
 /**
  * Illuminance of level ground under a clear sky, twilight included.
- *
  * @param elevationDegrees height of the sun, [-90, 90]
  * @returns lx, > 0
  * Source: log10 E as a cubic of h/90 by pieces, Explanatory Supplement to the Astronomical Almanac (1992); attribution
@@ -48,7 +47,6 @@ const earthRadii = 753.66156;
 
 /**
  * Illuminance of level ground under a sky with so much cloud.
- *
  * @param light height of the sun as seen, [-0.8, 90]; `skyDivisor` 1 less than 30% cloud, 2 thin veil, 3 average
  * cloud, 10 dark stratus
  * @returns lx
@@ -70,7 +68,6 @@ export function naval171Lux(light: {
 
 /**
  * Illuminance of level ground under an overcast sky.
- *
  * @param elevationDegrees height of the sun, [0, 90]
  * @returns lx
  * Source: DIN 5034-2; the CIE overcast sky gives the same line to a part in a thousand.
@@ -90,7 +87,6 @@ const cloudDivisor = 3;
 /**
  * Exposure value at ISO 100 to expect of level ground in front light, before anything was learned: the mean of both
  * clear-sky models where both hold, less by what the sky takes.
- *
  * @returns EV at ISO 100 by the incident-light constant
  * @example daylightEv100({ elevationDegrees: 45, sky: 'clear' }) // 14.95
  */
@@ -113,4 +109,41 @@ function clearEv100(elevationDegrees: number): number {
   const first = ev100FromIlluminance({ lux: clearSkyLux(elevationDegrees) });
   if (elevationDegrees < lowestOfBothDegrees) return first;
   return (first + ev100FromIlluminance({ lux: naval171Lux({ elevationDegrees, skyDivisor: 1 }) })) / 2;
+}
+
+/** Where the sun stands, seen from the ground. */
+export interface SunPosition {
+  /** Degrees above the horizon, as seen through the air (refraction included); - = below. */
+  readonly elevationDegrees: number;
+  /** Degrees clockwise from north, [0, 360). */
+  readonly azimuthDegrees: number;
+}
+
+/** A moment and a place: milliseconds since 1970 in UTC, degrees with + = north and + = east. */
+export interface MomentAndPlace {
+  readonly atMs: number;
+  readonly latitude: number;
+  readonly longitude: number;
+}
+
+/** What a library must provide; the only call of it stands in logbook/sunPosition.ts. */
+export type SunPositionOf = (where: MomentAndPlace) => SunPosition;
+
+/** Where the camera looks against the sun: away from it (front light), across (side light), toward it (back light). */
+export type LightDirection = 'away' | 'across' | 'toward';
+
+/**
+ * Where a camera looks against the sun, in the plane. A third of the circle each way: within 60 degrees of the sun is
+ * toward it, within 60 of its back is away.
+ * @param headings degrees clockwise from north
+ * @example lightDirection({ headingDegrees: 350, sunAzimuthDegrees: 20 }) // 'toward'
+ */
+export function lightDirection(headings: {
+  readonly headingDegrees: number;
+  readonly sunAzimuthDegrees: number;
+}): LightDirection {
+  const turned = Math.abs(headings.headingDegrees - headings.sunAzimuthDegrees) % 360;
+  const apart = Math.min(turned, 360 - turned);
+  if (apart <= 60) return 'toward';
+  return apart < 120 ? 'across' : 'away';
 }

@@ -1,4 +1,4 @@
-import { ratioFromStops, stopsFromRatio } from './stops.ts';
+import { ratioFromStops, stopsFromRatio } from './exposure.ts';
 
 /** Loss of a polariser in stops: 1 is the least an ideal one can take from unpolarised light; pages of practice name 1 to 2 and measured 1.36 (no standard). */
 export const polariserStops = { low: 1, typical: 1.5, high: 2 } as const;
@@ -8,7 +8,6 @@ const strongestFactor = 1e6;
 
 /**
  * Strength of a filter from its factor (the number in ND16 or 16x).
- *
  * @param factor light without against light with the filter, >= 1
  * @returns stops of light removed, >= 0
  * Source: transmittance = 1/factor; stops = log2(factor).
@@ -20,7 +19,6 @@ export function stopsFromFactor(factor: number): number {
 
 /**
  * Factor of a filter from its strength in stops removed.
- *
  * @example factorFromStops(4) // 16
  */
 export function factorFromStops(filterStops: number): number {
@@ -29,7 +27,6 @@ export function factorFromStops(filterStops: number): number {
 
 /**
  * Strength of a filter from its optical density.
- *
  * @param density >= 0; the nominal 1.2 of a 16x filter is 0.014 stop short of 4
  * @returns stops of light removed, >= 0
  * Source: transmittance = 10^-density.
@@ -41,7 +38,6 @@ export function stopsFromDensity(density: number): number {
 
 /**
  * Optical density of a filter from its strength in stops removed.
- *
  * @example densityFromStops(10) // 3.0103
  */
 export function densityFromStops(filterStops: number): number {
@@ -51,7 +47,6 @@ export function densityFromStops(filterStops: number): number {
 /**
  * Reads a filter's name: `ND16` and `16x` are factors, `D1.2` is an optical density, `none` is no filter.
  * `1.2`, `ND1.2` and `ND0.9` stay unread: some mean a density by them and some a factor.
- *
  * @returns the name in one spelling with its strength in stops removed, or undefined
  * @example parseFilterName('nd1000') // { label: 'ND1000', stops: 9.9658 }
  */

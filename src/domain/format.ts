@@ -109,11 +109,11 @@ export function formatRate(framesPerSecond: number): string {
 export function formatDuration(seconds: number): string {
   if (seconds >= 0.0005 && seconds < 0.095) return `${plain(seconds, 1)} s`;
   if (seconds < 59.95) return `${Number(seconds.toFixed(1))} s`;
-  const whole = Math.round(seconds);
+  const total = Math.round(seconds);
   const twoDigits = (amount: number) => String(amount).padStart(2, '0');
-  const minutes = Math.floor(whole / 60);
-  if (minutes < 60) return `${minutes}:${twoDigits(whole % 60)}`;
-  return `${Math.floor(minutes / 60)}:${twoDigits(minutes % 60)}:${twoDigits(whole % 60)}`;
+  const minutes = Math.floor(total / 60);
+  if (minutes < 60) return `${minutes}:${twoDigits(total % 60)}`;
+  return `${Math.floor(minutes / 60)}:${twoDigits(minutes % 60)}:${twoDigits(total % 60)}`;
 }
 
 /**
@@ -148,8 +148,8 @@ export function formatBytes(bytes: number): string {
  * How many of something.
  * @example counted(2, 'clip') // '2 clips'
  */
-export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${count} ${count === 1 ? one : many}`;
+export function counted(count: number, singular: string, plural = `${singular}s`): string {
+  return `${count} ${count === 1 ? singular : plural}`;
 }
 
 /**

@@ -26,7 +26,6 @@ function reduced(numerator: number, denominator: number): FrameRate {
 
 /**
  * Reads a rate written as a ratio. `0/0`, which probing programs print for an unknown rate, is unknown here too.
- *
  * @returns the ratio in lowest terms
  * @example parseFrameRate('30000/1001') // { numerator: 30000, denominator: 1001 }
  */
@@ -48,7 +47,6 @@ export function framesPerSecond(rate: FrameRate): number {
 /**
  * The exact ratio behind a rate written as a decimal: one of the usual rates where the number can only mean that,
  * else the decimal itself to a millionth.
- *
  * @param rate frames per second
  * @example frameRateFromNumber(23.976) // { numerator: 24000, denominator: 1001 }
  */
@@ -59,7 +57,6 @@ export function frameRateFromNumber(rate: number): FrameRate | undefined {
 
 /**
  * The usual rate that a number stands for.
- *
  * @param rate frames per second
  * @param within how far it may be off, as a fraction: below 0.0005, or 24 and 24000/1001 are one
  * @returns the nearest usual rate within that, or undefined
@@ -73,7 +70,6 @@ export function nominalRate(rate: number, within = sameRateFraction): FrameRate 
 
 /**
  * Whether two rates are the same but for how they were written; 24 and 24000/1001 are not.
- *
  * @example sameRate({ numerator: 2398, denominator: 100 }, { numerator: 24000, denominator: 1001 }) // true
  */
 export function sameRate(a: FrameRate, b: FrameRate): boolean {
@@ -81,17 +77,7 @@ export function sameRate(a: FrameRate, b: FrameRate): boolean {
 }
 
 /**
- * A rate as people write it: at most three decimals.
- *
- * @example frameRateName({ numerator: 30000, denominator: 1001 }) // '29.97'
- */
-export function frameRateName(rate: FrameRate): string {
-  return String(Number(framesPerSecond(rate).toFixed(3)));
-}
-
-/**
  * When a frame starts.
- *
  * @returns seconds from the first frame, >= 0
  * @example secondsOfFrame({ frameIndex: 1800, frameRate: { numerator: 30000, denominator: 1001 } }) // 60.06
  */
@@ -104,7 +90,6 @@ export function secondsOfFrame(place: {
 
 /**
  * The frame that is showing at a time.
- *
  * @returns frame index from 0
  * @example frameIndexAt({ seconds: 59.99, frameRate: { numerator: 25, denominator: 1 } }) // 1499
  */

@@ -34,7 +34,7 @@ export interface FittedFilter {
 }
 
 /** What a name means in a kit: a filter with its strength, or why it cannot be counted. */
-export type OwnedFilter =
+type OwnedFilter =
   | { readonly label: string; readonly stops: number; readonly spreadStops?: number }
   | { readonly uncountable: string };
 
@@ -43,7 +43,6 @@ const settingSpreadStops = 0.5;
 
 /**
  * The filter of a kit that a name means; a variable one needs its setting behind an "@", in stops.
- *
  * @returns undefined where the kit has no such label
  * @example ownedFilter('vari@3.5', [{ label: 'Vari', stops: 2, rangeStops: [2, 5] }]) // { label: 'Vari at 3.5 stops', stops: 3.5, spreadStops: 0.5 }
  */
@@ -64,8 +63,8 @@ export function ownedFilter(name: string, kit: readonly KitFilter[]): OwnedFilte
   return { label: `${variable.label} at ${stops} stops`, stops, spreadStops: settingSpreadStops };
 }
 
-function sameLabel(one: string, other: string): boolean {
-  return one.toLowerCase() === other.trim().toLowerCase();
+function sameLabel(label: string, other: string): boolean {
+  return label.toLowerCase() === other.trim().toLowerCase();
 }
 
 /** Stands in where the pilot named no filters: the full-stop strengths in which filters are sold, ND2 to ND1024. */

@@ -1,5 +1,4 @@
-import type { Sky } from './daylight.ts';
-import type { LightDirection } from './sun.ts';
+import type { Sky, LightDirection } from './daylight.ts';
 
 /** What the light of a scene is expected from; what is not known is left out. */
 export interface SceneConditions {

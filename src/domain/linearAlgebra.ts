@@ -85,9 +85,9 @@ export function solveInPlace(
     }
   }
   for (let i = size - 1; i >= 0; i--) {
-    let rest = rows[i]![size]!;
-    for (let j = i + 1; j < size; j++) rest -= rows[i]![j]! * solution[j]!;
-    solution[i] = rest / rows[i]![i]!;
+    let remainder = rows[i]![size]!;
+    for (let j = i + 1; j < size; j++) remainder -= rows[i]![j]! * solution[j]!;
+    solution[i] = remainder / rows[i]![i]!;
   }
   return solution;
 }

@@ -1,5 +1,5 @@
 /** How a local time was turned into UTC: by its recorded offset, by this computer's zone, or by the longitude. */
-export type TimeBasis = 'recorded' | 'computer-zone' | 'longitude-zone';
+type TimeBasis = 'recorded' | 'computer-zone' | 'longitude-zone';
 
 export interface Moment {
   /** Milliseconds since 1970 in UTC. */
@@ -31,14 +31,12 @@ const mostOffsetMinutes = 14 * 60;
  * The moment of a recorded time. One without an offset is local time: by this computer's zone, which usually is that
  * of the flight; where the longitude says that it cannot be, by the zone of that longitude (a twenty-fourth of the
  * circle each). What was assumed is kept beside it.
- *
  * @example momentOf({ recordedAt: '2026-05-14T12:00:00', longitude: 150, zoneOffsetAt: () => 0 }) // { atMs: 1778724000000, offsetMinutes: 600, basis: 'longitude-zone' }
  */
 export function momentOf(recorded: RecordedMoment): Moment | undefined {
-  const { recordedAt, longitude, zoneOffsetAt } = recorded;
-  const match =
-    /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d(?:\.\d+)?)?)(Z|[+-]\d\d:\d\d)?$/.exec(recordedAt) ?? undefined;
-  if (match === undefined) return undefined;
+  const { recordedAt } = recorded;
+  const match = /^(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d(?:\.\d+)?)?)(Z|[+-]\d\d:\d\d)?$/.exec(recordedAt);
+  if (match === null) return undefined;
   const [, date = '', time = '', offset] = match;
   const asUtcMs = Date.parse(`${date}T${time}Z`);
   if (Number.isNaN(asUtcMs) || !isDay(date)) return undefined;
@@ -47,7 +45,7 @@ export function momentOf(recorded: RecordedMoment): Moment | undefined {
     if (Math.abs(offsetMinutes) > mostOffsetMinutes) return undefined;
     return { atMs: asUtcMs - offsetMinutes * 60_000, offsetMinutes, basis: 'recorded' };
   }
-  const zone = zoneOf({ atMs: asUtcMs, longitude, zoneOffsetAt });
+  const zone = zoneOf(asUtcMs, recorded);
   return { atMs: asUtcMs - zone.offsetMinutes * 60_000, ...zone };
 }
 
@@ -57,12 +55,10 @@ function isDay(date: string): boolean {
   return !Number.isNaN(midnight.getTime()) && midnight.toISOString().startsWith(date);
 }
 
-function zoneOf(where: {
-  readonly atMs: number;
-  readonly longitude: number | undefined;
-  readonly zoneOffsetAt: ZoneOffsetAt;
-}): Pick<Moment, 'offsetMinutes' | 'basis'> {
-  const { atMs, longitude, zoneOffsetAt } = where;
+function zoneOf(
+  atMs: number,
+  { longitude, zoneOffsetAt }: RecordedMoment,
+): Pick<Moment, 'offsetMinutes' | 'basis'> {
   const computerMinutes = zoneOffsetAt(atMs);
   const sunMinutes = longitude === undefined ? undefined : longitude * 4;
   const elsewhere =
@@ -75,15 +71,14 @@ function zoneOf(where: {
 /**
  * A recorded time as the clock at the place showed it, for people to read. Most clips know theirs in UTC only, by which
  * an afternoon can be another day; it is put into the zone that `momentOf` would take. Any other time stays as it is.
- *
  * @returns ISO 8601 with the offset where that is known
  * @example localTime({ recordedAt: '2026-01-15T01:40:00Z', longitude: -126.7, zoneOffsetAt: () => 0 }) // '2026-01-14T17:40:00-08:00'
  */
 export function localTime(recorded: RecordedMoment): string {
-  const { recordedAt, longitude, zoneOffsetAt } = recorded;
+  const { recordedAt } = recorded;
   const atMs = recordedAt.endsWith('Z') ? Date.parse(recordedAt) : Number.NaN;
   if (Number.isNaN(atMs)) return recordedAt;
-  const { offsetMinutes } = zoneOf({ atMs, longitude, zoneOffsetAt });
+  const { offsetMinutes } = zoneOf(atMs, recorded);
   if (offsetMinutes === 0) return recordedAt;
   return `${new Date(atMs + offsetMinutes * 60_000).toISOString().slice(0, 19)}${offsetText(offsetMinutes)}`;
 }
@@ -94,8 +89,8 @@ export function localTime(recorded: RecordedMoment): string {
  */
 export function offsetText(minutes: number): string {
   const size = Math.abs(minutes);
-  const [hours, rest] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
-  return `${minutes < 0 ? '-' : '+'}${hours}:${rest}`;
+  const [hours, remainder] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
+  return `${minutes < 0 ? '-' : '+'}${hours}:${remainder}`;
 }
 
 function minutesOf(offset: string): number {

@@ -1,11 +1,11 @@
-import type { MeasuredShutter } from './shutter.ts';
 import type { RangeName, ScanName } from './recording.ts';
+import type { MeasuredShutter } from './shutter.ts';
 
 /** How a clipped region looks: one compact, round spot (sun, lamp) or a spread-out part of the picture. */
 export type ClippedShape = 'disc' | 'area';
 
 /** A stretch of a clip, in seconds from its first frame. */
-export interface ClippedSpan {
+interface ClippedSpan {
   readonly startSeconds: number;
   readonly endSeconds: number;
   readonly maxFraction: number;
@@ -22,13 +22,13 @@ export interface Ceiling {
 }
 
 /** Which codes are black and white: as recorded, taken for granted, or as the codes themselves show. */
-export interface RangeInUse {
+interface RangeInUse {
   readonly name: RangeName;
   readonly basis: 'recorded' | 'assumed' | 'codes';
 }
 
 /** Shares of the whole picture that lie in each third of it, as it is displayed. */
-export interface Thirds {
+interface Thirds {
   readonly upper: number;
   readonly middle: number;
   readonly lower: number;
@@ -42,7 +42,7 @@ interface BurntChannels {
 }
 
 /** Quantiles of the scene light within one picture against mid-grey, + = brighter. */
-export interface LightQuantiles {
+interface LightQuantiles {
   readonly p5: number;
   readonly p50: number;
   readonly p95: number;
@@ -52,7 +52,7 @@ export interface LightQuantiles {
  * How much darker the frame that clips most should have been for the clipped area to be an acceptable one. What lies
  * above the ceiling was not recorded, so it is a bound and an interval that holds four times out of five.
  */
-export interface Overexposure {
+interface Overexposure {
   readonly leastStops: number;
   readonly lowStops: number;
   readonly highStops: number;
@@ -64,7 +64,7 @@ export interface Overexposure {
 }
 
 /** Image motion in words that compare resolutions. */
-export interface MotionSummary {
+interface MotionSummary {
   readonly widthsPerSecond: { readonly median: number; readonly high: number };
   /** Where the picture content moves, clockwise: 0 up, 90 to the right; absent where tiles disagree or nothing moves. */
   readonly directionDegrees?: number;
@@ -103,7 +103,7 @@ export interface FrameMeasure {
   readonly motionPixelsPerFrame?: number;
 }
 
-export interface MaxAndMedian {
+interface MaxAndMedian {
   readonly max: number;
   readonly median: number;
 }
@@ -153,4 +153,36 @@ export interface Measurement {
     /** What the decoder said, in its own words. */
     readonly detail?: string;
   };
+}
+
+/*
+ * Small pictures of what was measured, for the page only. They stand beside the audit document and are never part of
+ * it: a document stays small, and a report can be written again without them.
+ */
+
+/** One frame, small enough to be shown in a page. */
+export interface SmallPicture {
+  /** Presentation time from the first frame; 0 for a still. */
+  readonly atSeconds: number;
+  readonly width: number;
+  readonly height: number;
+  readonly type: 'image/webp';
+  /** Of `bytes`, known without asking for them; of a burnt picture together with its stripes. */
+  readonly sizeBytes: number;
+  readonly bytes: Uint8Array;
+}
+
+/** The frame that clips most, and a picture of the same size that is striped where it clips and clear elsewhere. */
+export interface BurntPicture extends SmallPicture {
+  readonly stripes: Uint8Array;
+  readonly stripesType: 'image/png';
+}
+
+export interface RecordingPictures {
+  /** The path of the recording in the audit document. */
+  readonly path: string;
+  /** In the order of time, evenly spread; one for a still. */
+  readonly frames: readonly SmallPicture[];
+  /** Absent where nothing clips. */
+  readonly burnt?: BurntPicture;
 }

@@ -20,7 +20,6 @@ export const flowingShare = 0.6;
 
 /**
  * Light that a still's settings let in, against that of another one.
- *
  * @returns stops, + = brighter; undefined where no exposure time was recorded
  * @example stillStops({ exposureSeconds: { value: 1 / 2, source: 'x' }, fNumber: { value: 2, source: 'x' } }) // -3
  */

@@ -1,6 +1,6 @@
+import { stopsFromRatio } from './exposure.ts';
 import { framesPerSecond, type FrameRate } from './frameRate.ts';
 import type { Facts } from './recording.ts';
-import { stopsFromRatio } from './stops.ts';
 
 /**
  * How far an exposure may exceed the frame time before it is disbelieved, as a fraction: frame rates are averages
@@ -8,24 +8,24 @@ import { stopsFromRatio } from './stops.ts';
  */
 const frameTimeSlackFraction = 0.005;
 
+interface ExposureAndRate {
+  readonly exposureSeconds: number;
+  readonly framesPerSecond: number;
+}
+
 /**
  * Shutter angle of an exposure inside its frame time.
- *
  * @returns degrees; (0, 360] where the exposure fits its frame, more where it cannot be true
  * Source: angle = 360 x rate x time, the cinematographic shutter formula.
  * @example shutterAngleDegrees({ exposureSeconds: 1 / 50, framesPerSecond: 24 }) // 172.8
  */
-export function shutterAngleDegrees(shutter: {
-  readonly exposureSeconds: number;
-  readonly framesPerSecond: number;
-}): number {
-  return 360 * shutter.framesPerSecond * shutter.exposureSeconds;
+export function shutterAngleDegrees({ exposureSeconds, framesPerSecond: rate }: ExposureAndRate): number {
+  return 360 * rate * exposureSeconds;
 }
 
 /**
  * Exposure time that gives a shutter angle. With the interval of a series as frame time this is the half-interval
  * rule of time-lapse: 180 degrees of 3 s are 1.5 s.
- *
  * @returns seconds, > 0
  * @example exposureSecondsForAngle({ angleDegrees: 180, framesPerSecond: 25 }) // 0.02
  */
@@ -38,7 +38,6 @@ export function exposureSecondsForAngle(shutter: {
 
 /**
  * Distance of a shutter angle from its target.
- *
  * @returns stops, - = shorter than the target
  * @example shutterOffsetStops({ angleDegrees: 172.8, targetDegrees: 180 }) // -0.0589
  */
@@ -51,7 +50,6 @@ export function shutterOffsetStops(shutter: {
 
 /**
  * Length of the motion blur of something that moves evenly.
- *
  * @returns pixels at the width the motion was given for, >= 0
  * Source: blur = exposed share of the frame time x displacement (definition in arXiv 2303.10247).
  * @example blurPixels({ motionPixelsPerFrame: 24, angleDegrees: 180 }) // 12
@@ -65,14 +63,10 @@ export function blurPixels(motion: {
 
 /**
  * Whether an exposure is longer than its frame by more than rounding, which a single frame cannot be.
- *
  * @example isLongerThanFrame({ exposureSeconds: 1 / 24, framesPerSecond: 25 }) // true
  */
-export function isLongerThanFrame(shutter: {
-  readonly exposureSeconds: number;
-  readonly framesPerSecond: number;
-}): boolean {
-  return shutter.exposureSeconds * shutter.framesPerSecond > 1 + frameTimeSlackFraction;
+export function isLongerThanFrame({ exposureSeconds, framesPerSecond: rate }: ExposureAndRate): boolean {
+  return exposureSeconds * rate > 1 + frameTimeSlackFraction;
 }
 
 /** What the shutter of a clip opens for, and how often. */
@@ -86,7 +80,6 @@ export interface ShutterRate {
  * How often the shutter opened: for each frame, or for each field where those were taken one after the other. 1080/50/I
  * has 25 frames and 50 fields a second (Recommendation ITU-R BT.709-6). An exposure that no field has time for was one of
  * a frame, whose fields are then of one moment.
- *
  * @returns undefined where the frame rate is not known, or fields are, and nothing tells whether each has its own moment
  * @example shutterRate({ frameRate: { value: { numerator: 25, denominator: 1 }, source: 'a' }, scan: { value: 'interlaced', source: 'a' } }) // { rate: { numerator: 50, denominator: 1 }, countedOn: 'field' }
  */
@@ -163,7 +156,7 @@ export interface BlurPoint {
   readonly fitted: number;
 }
 
-export type ShutterVerdict = ShutterClass | 'unknown';
+type ShutterVerdict = ShutterClass | 'unknown';
 
 /** The verdict on a clip's shutter, recorded or measured from its blur. */
 export interface JudgedShutter {
@@ -187,3 +180,43 @@ export interface JudgedShutter {
 
 /** Stands as the source of an exposure time that was worked out from motion blur. */
 export const motionBlurSource = 'motion blur in the picture';
+
+// Lamps on alternating current pulse twice a cycle. An exposure that holds a whole number of pulses takes in the same
+// light wherever it begins; so does any exposure where the pulses are a whole number to a frame (published by
+// cinematographers as the flicker-free equation; a table for 50 and 60 Hz follows from it).
+
+/** Rates are recorded as 29.97 or 30; closer than this two of them are the same. */
+const sameShare = 0.0005;
+/** Half a tenth of a pulse more or less is the rounding of the marks on a shutter dial: 1/50, 1/33, 1/60. */
+const roundingPulses = 0.05;
+
+interface LampsAndRate {
+  readonly mainsHertz: number;
+  readonly framesPerSecond: number;
+}
+
+/**
+ * Exposures that fit inside a frame and hold a whole number of the light pulses of lamps on the mains.
+ * @returns seconds, shortest first
+ * Source: t = n / (2 x mains frequency), the flicker-free equation of cinematography.
+ * @example flickerSafeExposuresSeconds({ mainsHertz: 50, framesPerSecond: 25 }) // [0.01, 0.02, 0.03, 0.04]
+ */
+export function flickerSafeExposuresSeconds(lamps: LampsAndRate): readonly number[] {
+  const pulseHertz = 2 * lamps.mainsHertz;
+  const most = Math.floor((pulseHertz * (1 + sameShare)) / lamps.framesPerSecond);
+  return Array.from({ length: most }, (_, i) => (i + 1) / pulseHertz);
+}
+
+/**
+ * Whether lamps on the mains make consecutive frames differ: they do not where the pulses are a whole number to a
+ * frame, or the exposure holds a whole number of them.
+ * @example flickersUnder({ exposureSeconds: 1 / 60, mainsHertz: 50, framesPerSecond: 24 }) // true
+ */
+export function flickersUnder(lamps: LampsAndRate & ExposureAndRate): boolean {
+  const { exposureSeconds, mainsHertz } = lamps;
+  const pulsesPerFrame = (2 * mainsHertz) / lamps.framesPerSecond;
+  const perFrame = Math.round(pulsesPerFrame);
+  if (perFrame >= 1 && Math.abs(pulsesPerFrame / perFrame - 1) < sameShare) return false;
+  const pulses = 2 * mainsHertz * exposureSeconds;
+  return Math.round(pulses) < 1 || Math.abs(pulses - Math.round(pulses)) > roundingPulses;
+}

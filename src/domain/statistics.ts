@@ -3,7 +3,6 @@ const normalConsistency = 1.482602;
 
 /**
  * Quantile by linear interpolation between order statistics (type 7 of Hyndman & Fan 1996, position (n - 1) p).
- *
  * @param values finite numbers in any order
  * @param probability [0, 1]
  * @returns undefined where there are no values
@@ -27,25 +26,15 @@ export function median(values: readonly number[]): number | undefined {
 }
 
 /**
- * Median absolute deviation from the median, unscaled.
- *
- * @example medianAbsoluteDeviation([1, 1, 2, 2, 4, 6, 9]) // 1
- */
-export function medianAbsoluteDeviation(values: readonly number[]): number | undefined {
-  const middle = median(values);
-  if (middle === undefined) return undefined;
-  return median(values.map((value) => Math.abs(value - middle)));
-}
-
-/**
  * Spread that a few wild values do not move: the standard deviation a normal distribution with this median absolute
  * deviation would have.
- *
  * @returns same unit as the values, >= 0; undefined where there are none
  * Source: Rousseeuw & Croux 1993, factor 1.4826.
  * @example robustSpread([1, 1, 2, 2, 4, 6, 9]) // 1.4826
  */
 export function robustSpread(values: readonly number[]): number | undefined {
-  const deviation = medianAbsoluteDeviation(values);
+  const middle = median(values);
+  const deviation =
+    middle === undefined ? undefined : median(values.map((value) => Math.abs(value - middle)));
   return deviation === undefined ? undefined : normalConsistency * deviation;
 }

@@ -27,14 +27,13 @@ function labelCounts(frameRate: FrameRate, dropFrame: boolean): LabelCounts | un
 /** Label number of a frame: its index plus the labels left out before it. */
 function labelNumber(frameIndex: number, counts: LabelCounts): number {
   const tens = Math.floor(frameIndex / counts.perTenMinutes);
-  const rest = frameIndex % counts.perTenMinutes;
-  const minutes = Math.max(0, Math.floor((rest - counts.dropped) / counts.perMinute));
+  const remainder = frameIndex % counts.perTenMinutes;
+  const minutes = Math.max(0, Math.floor((remainder - counts.dropped) / counts.perMinute));
   return frameIndex + counts.dropped * (9 * tens + minutes);
 }
 
 /**
  * Timecode label of a frame.
- *
  * @param place `frameIndex` from 0 at label 00:00:00:00
  * @returns `hh:mm:ss:ff`, with `;` before the frames for drop-frame; undefined where drop-frame is not defined
  * Source: SMPTE ST 12-1 counting.
@@ -56,7 +55,6 @@ export function timecodeOfFrame(place: {
 
 /**
  * Frame of a timecode label.
- *
  * @returns frame index from 0; undefined for a label that does not exist, such as one that drop-frame leaves out
  * Source: SMPTE ST 12-1 counting.
  * @example frameOfTimecode({ timecode: '00:10:00;00', frameRate: { numerator: 30000, denominator: 1001 } }) // 17982
@@ -68,12 +66,8 @@ export function frameOfTimecode(label: {
   const parts = /^(\d{2}):(\d{2}):(\d{2})([:;])(\d{2,3})$/.exec(label.timecode);
   const counts = labelCounts(label.frameRate, parts?.[4] === ';');
   if (!parts || !counts) return undefined;
-  const [hours, minutes, seconds, frames] = [parts[1], parts[2], parts[3], parts[5]].map(Number) as [
-    number,
-    number,
-    number,
-    number,
-  ];
+  const [hours, minutes, seconds] = [Number(parts[1]), Number(parts[2]), Number(parts[3])];
+  const frames = Number(parts[5]);
   if (hours > 23 || minutes > 59 || seconds > 59 || frames >= counts.perSecond) return undefined;
   if (minutes % 10 !== 0 && seconds === 0 && frames < counts.dropped) return undefined;
   const minuteNumber = 60 * hours + minutes;

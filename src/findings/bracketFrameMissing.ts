@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { counted } from '../domain/format.ts';
-import { halfSettingStepStops } from '../domain/stops.ts';
+import { halfSettingStepStops } from '../domain/exposure.ts';
 import { evenStops, hasGap, stepSizes } from './bracketExposures.ts';
 import { commonPractice, finding, type JudgedSequence } from './finding.ts';
 

@@ -1,4 +1,4 @@
-import type { FindingWeight } from '../domain/finding.ts';
+import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { ClippedShape, FrameMeasure, Measurement } from '../domain/measurement.ts';
 

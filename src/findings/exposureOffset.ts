@@ -1,12 +1,12 @@
 import { ev100, settingsOf } from '../domain/exposure.ts';
-import type { FindingWeight } from '../domain/finding.ts';
+import type { FindingWeight } from '../domain/findingWeight.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { motionBlurSource, exposureSecondsForAngle } from '../domain/shutter.ts';
 import { median } from '../domain/statistics.ts';
-import { offsetWhereverWhiteLies } from '../domain/transferUncertainty.ts';
+import { offsetWhereverWhiteLies } from '../domain/transferCurves.ts';
 import type { ExposureOffset } from './finding.ts';
 
 /**

@@ -1,14 +1,10 @@
 import { z } from 'zod';
-import type { ExposureBasis, FindingWeight } from '../domain/finding.ts';
+import type { ExposureBasis, FindingWeight } from '../domain/findingWeight.ts';
 import { formatStops, stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
-import { halfSettingStepStops } from '../domain/stops.ts';
-import {
-  assumedTransferStops,
-  isTransferAssumed,
-  whiteMayBeHigherStops,
-} from '../domain/transferUncertainty.ts';
+import { halfSettingStepStops } from '../domain/exposure.ts';
+import { assumedTransferStops, isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
 import { brightnessWeight, usualOffset } from './exposureOffset.ts';
 import { commonPractice, type Judged, type JudgedSequence } from './finding.ts';
 

@@ -1,4 +1,4 @@
-import type { FindingWeight } from '../domain/finding.ts';
+import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import { median, robustSpread } from '../domain/statistics.ts';
 import type { FlightLight, JudgedMember } from './finding.ts';

@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import type { ExposureBasis, FindingWeight } from '../domain/finding.ts';
+import type { ExposureBasis, FindingWeight } from '../domain/findingWeight.ts';
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';

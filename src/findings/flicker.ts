@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { formatExposure, formatPercent } from '../domain/format.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
-import { flickerSafeExposuresSeconds, flickersUnder } from '../domain/mainsFlicker.ts';
-import { exposureSecondsForAngle } from '../domain/shutter.ts';
+import { flickerSafeExposuresSeconds, flickersUnder, exposureSecondsForAngle } from '../domain/shutter.ts';
+
 import { commonPractice, finding, type Judged } from './finding.ts';
 
 /** Stops, as a standard deviation. 2% of the light are seen in a still scene; common practice, no source. */

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { halfSettingStepStops, stopsFromRatio } from '../domain/stops.ts';
+import { halfSettingStepStops, stopsFromRatio } from '../domain/exposure.ts';
 import { commonPractice, finding } from './finding.ts';
 
 /** Stops above base from which noise shows in most cameras; common practice, no source. */

@@ -4,7 +4,7 @@ import type { Limits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
 import { flowingShare, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import { stopsFromRatio } from '../domain/stops.ts';
+import { stopsFromRatio } from '../domain/exposure.ts';
 import { worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 

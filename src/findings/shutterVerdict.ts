@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { FindingWeight } from '../domain/finding.ts';
+import type { FindingWeight } from '../domain/findingWeight.ts';
 import {
   formatAngle,
   formatBlurAngle,
@@ -23,8 +23,8 @@ import {
   type JudgedShutter,
   type ShutterRate,
 } from '../domain/shutter.ts';
-import type { FindingContext, Judged } from './finding.ts';
 import { isMeasuredExposure } from './exposureOffset.ts';
+import type { FindingContext, Judged } from './finding.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
 interface UsableShutter extends Pick<ShutterRate, 'countedOn'> {

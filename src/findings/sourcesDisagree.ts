@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { displayText } from '../domain/displayText.ts';
 import { factLabel } from '../domain/factWording.ts';
-import { formatExposure } from '../domain/format.ts';
-import { frameRateName } from '../domain/frameRate.ts';
+import { formatExposure, formatRate } from '../domain/format.ts';
+import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Sighting } from '../domain/recording.ts';
 import { finding } from './finding.ts';
 
@@ -64,7 +64,7 @@ function sightingText(fact: DisagreeableFact, sighting: Sighting<FactValues[Disa
 }
 
 function valueText(fact: DisagreeableFact, value: FactValues[DisagreeableFact]): string {
-  if (typeof value === 'object') return `${frameRateName(value)} frames/s`;
+  if (typeof value === 'object') return `${formatRate(framesPerSecond(value))} frames/s`;
   if (typeof value === 'string') return value;
   const rounded = (number: number) => String(Number(number.toPrecision(4)));
   if (fact === 'exposureSeconds') return formatExposure(value);

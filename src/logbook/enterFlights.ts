@@ -1,8 +1,8 @@
 import path from 'node:path';
 import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
-import { doubtsTheFilter } from '../domain/finding.ts';
-import { rowOf, recordingColumns, type Row } from './queries.ts';
+import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import type { Connection } from './connection.ts';
+import { rowOf, recordingColumns, type Row } from './queries.ts';
 
 /** What entering came to: flights, recordings that are new to the logbook, and the others. */
 export interface EntryResult {

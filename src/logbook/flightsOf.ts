@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto';
+import type { AuditDocument } from '../document/auditDocument.ts';
+import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import type { Sky } from '../domain/daylight.ts';
-import { doubtsTheFilter } from '../domain/finding.ts';
+import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import { localTime, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
-import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
-import type { AuditDocument } from '../document/auditDocument.ts';
-import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { sunPosition } from './sunPosition.ts';
 
 /** What the flight notes say of the whole dump. */

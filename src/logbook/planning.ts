@@ -1,8 +1,8 @@
+import { lightDirection, type LightDirection } from '../domain/daylight.ts';
 import { ev100 } from '../domain/exposure.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
-import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/plan.ts';
-import { lightDirection, type LightDirection } from '../domain/sun.ts';
+import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/planReport.ts';
 import { mixtureQuantile, mixtureBetween, widened, type Mixture } from './distributions.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';
 import { strengthSpreadStops } from './strengths.ts';

@@ -1,6 +1,5 @@
-import { daylightEv100, type Sky } from '../domain/daylight.ts';
+import { daylightEv100, type Sky, type LightDirection } from '../domain/daylight.ts';
 import type { LearnedEffect, LearnedScene, SceneConditions } from '../domain/learned.ts';
-import type { LightDirection } from '../domain/sun.ts';
 import { mixtureMean, mixtureQuantile, type Mixture } from './distributions.ts';
 import {
   estimate,

@@ -1,6 +1,11 @@
 import { Body, Equator, Horizon, Observer, SearchAltitude } from 'astronomy-engine';
 import type { LoggedRecording } from '../document/loggedFlight.ts';
-import { lightDirection, type LightDirection, type MomentAndPlace, type SunPosition } from '../domain/sun.ts';
+import {
+  lightDirection,
+  type LightDirection,
+  type MomentAndPlace,
+  type SunPosition,
+} from '../domain/daylight.ts';
 
 /**
  * Where the sun stands, by the library astronomy-engine, which meets the published example of NREL's Solar Position

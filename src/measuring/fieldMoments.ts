@@ -11,8 +11,6 @@ import type { Frame } from './decoding/frame.ts';
 // ffmpeg's filter idet, which rests on the same comparison, is what the limits below were tried against, on pans over a
 // photograph, real motion and broadcasts in H.264 and MPEG-2, woven both ways, with noise and without.
 
-type Moments = Exclude<ScanName, 'fields'>;
-
 /** By so much, as a share, one other weave must have more of a comb than the other. Both have it after a vertical shift. */
 const leastAsymmetry = 0.04;
 /** What the better weave has more than the frame itself, against the worse one: 0 interlaced, 1 of one moment. */
@@ -29,31 +27,25 @@ const agreeingShare = 0.75;
 const columns = 640;
 
 /** Tells from pairs of consecutive frames, every row of them, whether their fields are of one moment. */
-export interface FieldMoments {
-  readonly first: (frame: Frame) => void;
-  readonly second: (frame: Frame) => void;
-  /** Undefined where too little moved, or pairs disagree. */
-  readonly result: () => Moments | undefined;
-}
-
-export function planFieldMoments(framesPerSecond: number): FieldMoments {
+export function planFieldMoments(framesPerSecond: number) {
   const answers: PairAnswer[] = [];
   let opened: Pick<Frame, 'luma' | 'atSeconds'> | undefined;
   return {
-    first: (frame) => {
+    first: (frame: Frame): void => {
       const { luma, atSeconds } = frame;
       opened = hasEveryRow(frame) ? { luma: luma.slice(), atSeconds } : undefined;
     },
-    second: (frame) => {
+    second: (frame: Frame): void => {
       const framesApart = opened && (frame.atSeconds - opened.atSeconds) * framesPerSecond;
       const isPair = framesApart !== undefined && framesApart <= mostFramesApart && hasEveryRow(frame);
       const answer = opened && isPair ? pairAnswer(opened.luma, frame) : undefined;
       if (answer !== undefined) answers.push(answer);
       opened = undefined;
     },
-    result: () => {
+    /** Undefined where too little moved, or pairs disagree. */
+    result: (): Exclude<ScanName, 'fields'> | undefined => {
       const most = (['one-moment', 'upper-first', 'lower-first'] as const).find(
-        (answer) => answers.filter((one) => one === answer).length >= agreeingShare * answers.length,
+        (answer) => answers.filter((other) => other === answer).length >= agreeingShare * answers.length,
       );
       if (answers.length === 0 || most === undefined) return undefined;
       return most === 'one-moment' ? 'progressive-in-fields' : 'interlaced';

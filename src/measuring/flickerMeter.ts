@@ -1,12 +1,11 @@
-import { ev100 } from '../domain/exposure.ts';
+import { ev100, settingsOf } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { decodeAt, type ClipDecoding } from './decoding/clipDecoding.ts';
+import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
 import { planLevelMeter } from './lightLevel.ts';
-import { lumaWeights } from './videoCodes.ts';
 
 /** Consecutive frames whose level is compared: lamps at 50 or 60 Hz repeat within six frames at all usual rates. */
-export const flickerFrames = 12;
+const flickerFrames = 12;
 const leastFrames = 8;
 
 /**
@@ -25,7 +24,7 @@ export function flickerOf(levelsStops: readonly number[]): number | undefined {
   const bent = straight.map((t) => t * t - meanSquare);
   let left = withoutSteps(levelsStops);
   for (const shape of [steady, straight, bent]) left = without(left, shape);
-  return Math.sqrt(left.reduce((sum, one) => sum + one * one, 0) / (count - 3));
+  return Math.sqrt(left.reduce((sum, value) => sum + value * value, 0) / (count - 3));
 }
 
 /** A difference so many times the usual one stands out as a step. Lamps make many alike, never one or two. */
@@ -49,7 +48,7 @@ function withoutSteps(levelsStops: readonly number[]): readonly number[] {
 
 function without(values: readonly number[], shape: readonly number[]): readonly number[] {
   const along = values.reduce((sum, value, i) => sum + value * shape[i]!, 0);
-  const share = along / shape.reduce((sum, one) => sum + one * one, 0);
+  const share = along / shape.reduce((sum, value) => sum + value * value, 0);
   return values.map((value, i) => value - share * shape[i]!);
 }
 
@@ -58,12 +57,7 @@ const brighterThanLamps = 11;
 
 /** False where the recorded settings prove daylight; a filter on the lens makes the scene brighter still. */
 export function mayBeLampLight(facts: Facts): boolean {
-  const settings = ev100({
-    fNumber: facts.fNumber?.value,
-    exposureSeconds: facts.exposureSeconds?.value,
-    iso: facts.iso?.value,
-  });
-  return settings === undefined || settings < brighterThanLamps;
+  return (ev100(settingsOf(facts)) ?? 0) < brighterThanLamps;
 }
 
 /** How much the brightness of consecutive frames flickers at a place in a clip, in stops. */
@@ -73,10 +67,8 @@ export async function flickerAt(
   startSeconds: number,
 ): Promise<number | undefined> {
   if (transfer === undefined) return undefined;
-  const level = planLevelMeter(
-    { transfer: transfer.value, range: range?.value ?? 'narrow', weights: lumaWeights(transfer.value) },
-    decoding.geometry.bitDepth,
-  );
+  const { bitDepth } = decoding.geometry;
+  const level = planLevelMeter(transfer.value, range?.value ?? 'narrow', bitDepth);
   const levels: number[] = [];
   for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: flickerFrames })) {
     const light = level(frame);

@@ -1,32 +1,33 @@
-import type { Ceiling, FrameMeasure, RangeInUse } from '../domain/measurement.ts';
+import type { Ceiling, FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { ceilingCandidates, ceilingEvidence, clipCeiling } from './highlights/ceiling.ts';
-import { clippingAt, readPicture, type PictureCodes } from './highlights/pictureClipping.ts';
+import { clippingAt, readPicture } from './highlights/pictureClipping.ts';
 import { topCode, bottomCode, shareBetween, type CodeHistogram } from './histograms.ts';
-import { lightStops, planLevelMeter, type LevelMeter, type PictureLight } from './lightLevel.ts';
+import { lightStops, planLevelMeter, type LevelMeter } from './lightLevel.ts';
 import { codeRange, lumaWeights } from './videoCodes.ts';
-
-/** The pictures of one clip, judged by one range and one ceiling for all of them. */
-export interface MeteredFrames {
-  readonly frames: readonly FrameMeasure[];
-  readonly ceiling: Ceiling;
-  readonly range: RangeInUse;
-}
 
 /** Measures the single pictures of one clip. */
 export interface FrameMeter {
   readonly measure: (frame: Frame) => void;
   /** Whether a picture was measured within so many seconds of a place. */
   readonly looksNear: (atSeconds: number, withinSeconds: number) => boolean;
-  /** Of the pictures measured so far, in order of time. */
-  readonly result: () => MeteredFrames;
+  /** Of the pictures measured so far, in order of time: judged by one range and one ceiling for all of them. */
+  readonly result: () => {
+    readonly frames: readonly FrameMeasure[];
+    readonly ceiling: Ceiling;
+    readonly range: RangeInUse;
+  };
 }
 
-interface Kept {
+type RangeInUse = NonNullable<Measurement['rangeInUse']>;
+
+type PictureCodes = ReturnType<typeof readPicture>;
+
+interface MeteredPicture {
   readonly atSeconds: number;
   readonly codes: PictureCodes;
-  readonly light: Readonly<Record<RangeName, PictureLight | undefined>>;
+  readonly light: Readonly<Record<RangeName, ReturnType<LevelMeter>>>;
 }
 
 /** Prepares measuring by what is known of the clip. */
@@ -36,14 +37,14 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
   const transfer = facts.transfer?.value;
   const weights = lumaWeights(transfer);
   const level = (range: RangeName): LevelMeter =>
-    transfer === undefined ? () => undefined : planLevelMeter({ transfer, range, weights }, bitDepth);
+    transfer === undefined ? () => undefined : planLevelMeter(transfer, range, bitDepth);
   const levels = { narrow: level('narrow'), full: level('full') };
   const rotationDegrees = facts.rotationDegrees?.value ?? 0;
-  const kept: Kept[] = [];
+  const pictures: MeteredPicture[] = [];
 
   return {
     measure: (frame) => {
-      if (kept.some(({ atSeconds }) => atSeconds === frame.atSeconds)) return;
+      if (pictures.some(({ atSeconds }) => atSeconds === frame.atSeconds)) return;
       const codes = readPicture(frame, {
         range: believed,
         weights,
@@ -51,20 +52,22 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
         candidates: (luma) => ceilingCandidates(luma, believed, bitDepth),
       });
       const light = { narrow: levels.narrow(frame), full: levels.full(frame) };
-      kept.push({ atSeconds: frame.atSeconds, codes, light });
+      pictures.push({ atSeconds: frame.atSeconds, codes, light });
     },
     looksNear: (place, withinSeconds) =>
-      kept.some(({ atSeconds }) => Math.abs(atSeconds - place) <= withinSeconds),
+      pictures.some(({ atSeconds }) => Math.abs(atSeconds - place) <= withinSeconds),
     result: () => {
       const range = rangeInUse(
         recorded,
-        kept.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
+        pictures.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
       );
-      const evidence = kept.map(({ codes }) =>
+      const evidence = pictures.map(({ codes }) =>
         ceilingEvidence(codes.luma, codeRange(range.name, bitDepth), codes.channels.highest),
       );
       const ceiling = clipCeiling(transfer, range.name, evidence);
-      const frames = kept.map((one) => frameMeasure(one, { range: range.name, ceiling, transfer }));
+      const frames = pictures.map((picture) =>
+        frameMeasure(picture, { range: range.name, ceiling, transfer }),
+      );
       return { frames: frames.sort((a, b) => a.atSeconds - b.atSeconds), ceiling, range };
     },
   };
@@ -76,7 +79,7 @@ interface Judgement {
   readonly transfer: TransferName | undefined;
 }
 
-function frameMeasure({ atSeconds, codes, light }: Kept, judgement: Judgement): FrameMeasure {
+function frameMeasure({ atSeconds, codes, light }: MeteredPicture, judgement: Judgement): FrameMeasure {
   const lit = light[judgement.range];
   return {
     atSeconds,
@@ -103,9 +106,6 @@ function headroom(
   return brightest === undefined || end === undefined ? undefined : Math.max(0, end - brightest);
 }
 
-/** What the codes of one picture say of the range they are in; the codes of most pictures say nothing. */
-type RangeEvidence = RangeName | undefined;
-
 /** Share of a picture. Halos of sharpening and noise reach past black in a thousandth of it; a shadow is larger. */
 const leastShare = 0.005;
 /** Share of a picture that makes a pile. */
@@ -118,7 +118,7 @@ const strayShare = 0.0005;
  * picture. So a picture with a share of codes halfway below black is in full range, whatever the file says. One that
  * piles up at both 16 and 235, with nothing beyond either, is in narrow range.
  */
-function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeEvidence {
+function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeName | undefined {
   const scale = 2 ** (bitDepth - 8);
   const [black, white, near] = [16 * scale, 235 * scale, 2 * scale];
   if (shareBetween(histogram, 0, black / 2 + 1) >= leastShare) return 'full';
@@ -134,11 +134,13 @@ function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeEvidenc
  * Of a clip's pictures. Video counts as narrow where nothing is said of its range (BT.709-6, item 4.6). Dark pictures
  * prove full range by themselves; narrow range needs to be seen in every picture that has an opinion.
  */
-function rangeInUse(recorded: RangeName | undefined, evidence: readonly RangeEvidence[]): RangeInUse {
+function rangeInUse(
+  recorded: RangeName | undefined,
+  evidence: readonly (RangeName | undefined)[],
+): RangeInUse {
   const believed: RangeInUse =
     recorded === undefined ? { name: 'narrow', basis: 'assumed' } : { name: recorded, basis: 'recorded' };
-  const said = evidence.filter((one) => one !== undefined);
-  const name = said.includes('full') ? 'full' : said.at(0);
+  const name = evidence.includes('full') ? 'full' : evidence.find((range) => range !== undefined);
   if (name === undefined || name === believed.name) return believed;
   return { name, basis: 'codes' };
 }

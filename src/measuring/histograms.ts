@@ -13,19 +13,25 @@ export interface CodeHistogram {
 
 /** `groupStep`: of the groups of four neighbouring codes only every so many are counted. */
 export function histogramOf(codes: Uint8Array | Uint16Array, bitDepth: number, groupStep = 1): CodeHistogram {
-  const sets = Array.from({ length: 4 }, () => new Uint32Array(2 ** bitDepth));
+  const sets = fourCounters(2 ** bitDepth);
   const total =
     codes instanceof Uint8Array && codes.byteOffset % 4 === 0
       ? countWords(codes, sets, groupStep)
       : countGroups(codes, sets, groupStep);
-  const [first, second, third, fourth] = sets as [Uint32Array, Uint32Array, Uint32Array, Uint32Array];
+  const [first, second, third, fourth] = sets;
   for (let code = 0; code < first.length; code++)
     first[code]! += second[code]! + third[code]! + fourth[code]!;
   return { counts: first, total };
 }
 
-function countWords(codes: Uint8Array, sets: readonly Uint32Array[], step: number): number {
-  const [first, second, third, fourth] = sets as [Uint32Array, Uint32Array, Uint32Array, Uint32Array];
+type FourCounters = readonly [Uint32Array, Uint32Array, Uint32Array, Uint32Array];
+
+function fourCounters(codes: number): FourCounters {
+  return [new Uint32Array(codes), new Uint32Array(codes), new Uint32Array(codes), new Uint32Array(codes)];
+}
+
+function countWords(codes: Uint8Array, sets: FourCounters, step: number): number {
+  const [first, second, third, fourth] = sets;
   const words = new Uint32Array(codes.buffer, codes.byteOffset, codes.length >> 2);
   let groups = 0;
   for (let i = 0; i < words.length; i += step, groups++) {
@@ -38,8 +44,8 @@ function countWords(codes: Uint8Array, sets: readonly Uint32Array[], step: numbe
   return 4 * groups + countRest(codes, first);
 }
 
-function countGroups(codes: Uint8Array | Uint16Array, sets: readonly Uint32Array[], step: number): number {
-  const [first, second, third, fourth] = sets as [Uint32Array, Uint32Array, Uint32Array, Uint32Array];
+function countGroups(codes: Uint8Array | Uint16Array, sets: FourCounters, step: number): number {
+  const [first, second, third, fourth] = sets;
   let groups = 0;
   for (let i = 0, end = codes.length - 3; i < end; i += 4 * step, groups++) {
     first[codes[i]!]!++;
@@ -52,9 +58,9 @@ function countGroups(codes: Uint8Array | Uint16Array, sets: readonly Uint32Array
 
 /** What does not fill a group at the end. */
 function countRest(codes: Uint8Array | Uint16Array, counts: Uint32Array): number {
-  const rest = codes.length % 4;
-  for (let i = codes.length - rest; i < codes.length; i++) counts[codes[i]!]!++;
-  return rest;
+  const left = codes.length % 4;
+  for (let i = codes.length - left; i < codes.length; i++) counts[codes[i]!]!++;
+  return left;
 }
 
 /** Share of codes from `low` to below `high`; ends beyond the codes there are count as the nearest. */
@@ -84,12 +90,7 @@ export function bottomCode({ counts, total }: CodeHistogram, share: number): num
 }
 
 /** Codes of R', G' and B', and of the highest of the three at each place. Code 0 stands for all below black. */
-export interface ChannelHistograms {
-  readonly red: CodeHistogram;
-  readonly green: CodeHistogram;
-  readonly blue: CodeHistogram;
-  readonly highest: CodeHistogram;
-}
+type ChannelHistograms = Readonly<Record<'red' | 'green' | 'blue' | 'highest', CodeHistogram>>;
 
 /** A share of the picture counted at this many places is off by a thousandth or so. */
 const places = 60_000;
@@ -99,12 +100,7 @@ export function channelHistograms(frame: Frame, range: RangeName, weights: LumaW
   const { width, height, luma, cb, cr, bitDepth, rowStep = 1 } = frame;
   const codes = 2 ** bitDepth;
   // Colour adds at most one range in either direction, so an offset makes every sum an index.
-  const [red, green, blue, highest] = Array.from({ length: 4 }, () => new Uint32Array(3 * codes)) as [
-    Uint32Array,
-    Uint32Array,
-    Uint32Array,
-    Uint32Array,
-  ];
+  const [red, green, blue, highest] = fourCounters(3 * codes);
   const chroma = chromaTables(bitDepth, range, weights);
   // As far apart across as down, in the whole picture.
   const apart = Math.sqrt((width * height * rowStep) / places);
@@ -134,15 +130,8 @@ export function channelHistograms(frame: Frame, range: RangeName, weights: LumaW
 }
 
 /** For each chroma code, how many luma codes a channel stands above grey; green needs both. */
-interface ChromaTables {
-  readonly red: Int32Array;
-  readonly blue: Int32Array;
-  readonly greenCr: Int32Array;
-  readonly greenCb: Int32Array;
-}
-
 // Whole codes: fractions in the tables would make every sum one of doubles, three times as slow.
-function chromaTables(bitDepth: number, range: RangeName, weights: LumaWeights): ChromaTables {
+function chromaTables(bitDepth: number, range: RangeName, weights: LumaWeights) {
   const codes = codeRange(range, bitDepth);
   const scale = (codes.peak - codes.black) / codes.chromaSpan;
   const factors = colourFactors(weights);

@@ -1,19 +1,13 @@
 import { greyCardLight, lightOfSignal } from '../domain/transferCurves.ts';
-import type { LightQuantiles } from '../domain/measurement.ts';
+import type { FrameMeasure } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
-import { codeRange, colourFactors, type CodeRange, type LumaWeights } from './videoCodes.ts';
-
-export interface LevelOptions {
-  readonly transfer: TransferName;
-  readonly range: RangeName;
-  readonly weights: LumaWeights;
-}
+import { codeRange, colourFactors, lumaWeights, type CodeRange } from './videoCodes.ts';
 
 /** Light of one picture in stops from mid-grey, + = brighter. */
-export interface PictureLight {
+interface PictureLight {
   readonly levelStops: number;
-  readonly quantilesStops: LightQuantiles;
+  readonly quantilesStops: FrameMeasure['lightQuantilesStops'];
 }
 
 export type LevelMeter = (frame: Frame) => PictureLight | undefined;
@@ -45,7 +39,8 @@ export function signalBelow(transfer: TransferName, signal: number, stops: numbe
 }
 
 /** Prepares measuring the light of pictures of one clip; absent for black. */
-export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDepth: number): LevelMeter {
+export function planLevelMeter(transfer: TransferName, range: RangeName, bitDepth: number): LevelMeter {
+  const weights = lumaWeights(transfer);
   const midGrey = greyCardLight(transfer);
   const codes = codeRange(range, bitDepth);
   const span = codes.peak - codes.black;
@@ -82,7 +77,7 @@ export function planLevelMeter({ transfer, range, weights }: LevelOptions, bitDe
 }
 
 /** Quantiles of light in stops from mid-grey. */
-export function quantilesOf(light: ArrayLike<number>, midGrey: number): LightQuantiles {
+export function quantilesOf(light: ArrayLike<number>, midGrey: number): PictureLight['quantilesStops'] {
   const sorted = new Float64Array(light).sort();
   const stopsAt = (share: number): number => {
     const value = sorted[Math.round(share * (sorted.length - 1))]!;

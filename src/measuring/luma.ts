@@ -31,23 +31,23 @@ export function shrinkLuma(luma: Luma, factor: number): Luma {
 /** Averages blocks of 4 × 4 codes at once: halving twice would fill four times the memory on the way. */
 function quarterCodes({ width: stride, height }: Luma, codes: Uint8Array): Luma {
   const [width, rows] = [stride >> 2, height >> 2];
-  const means = new Float32Array(width * rows);
+  const averages = new Float32Array(width * rows);
   for (let y = 0; y < 4 * rows; y++) {
     let at = y * stride;
     let to = (y >> 2) * width;
     for (const end = to + width; to < end; to++, at += 4)
-      means[to]! += (codes[at]! + codes[at + 1]! + codes[at + 2]! + codes[at + 3]!) / 16;
+      averages[to]! += (codes[at]! + codes[at + 1]! + codes[at + 2]! + codes[at + 3]!) / 16;
   }
-  return { width, height: rows, codes: means };
+  return { width, height: rows, codes: averages };
 }
 
 /** Averages blocks of 2 × 2 codes. */
 function halveLuma({ width, height, codes }: Luma): Luma {
   const size = { width: width >> 1, height: height >> 1 };
-  const means = new Float32Array(size.width * size.height);
-  if (codes instanceof Float32Array) halveMeans(codes, width, { ...size, means });
-  else halveCodes(codes, width, { ...size, means });
-  return { ...size, codes: means };
+  const half = { ...size, codes: new Float32Array(size.width * size.height) };
+  if (codes instanceof Float32Array) halveMeans(codes, width, half);
+  else halveCodes(codes, width, half);
+  return half;
 }
 
 /** The same, rounded to whole codes: a quarter of the memory. Into an array from before where one is given. */
@@ -64,26 +64,26 @@ export function halveToCodes<Codes extends Uint8Array | Uint16Array>(
   return { width, height, codes: into };
 }
 
-interface Halved {
-  readonly width: number;
-  readonly height: number;
-  readonly means: Float32Array;
-}
-
 // The same loop twice: one that saw both kinds of array would run four times as slow.
 
-function halveCodes(codes: Uint8Array | Uint16Array, stride: number, { width, height, means }: Halved): void {
+type Half = Luma & { readonly codes: Float32Array };
+
+function halveCodes(
+  codes: Uint8Array | Uint16Array,
+  stride: number,
+  { width, height, codes: into }: Half,
+): void {
   for (let y = 0, to = 0; y < height; y++) {
     let at = 2 * y * stride;
     for (const end = to + width; to < end; to++, at += 2)
-      means[to] = (codes[at]! + codes[at + 1]! + codes[at + stride]! + codes[at + stride + 1]!) / 4;
+      into[to] = (codes[at]! + codes[at + 1]! + codes[at + stride]! + codes[at + stride + 1]!) / 4;
   }
 }
 
-function halveMeans(codes: Float32Array, stride: number, { width, height, means }: Halved): void {
+function halveMeans(codes: Float32Array, stride: number, { width, height, codes: into }: Half): void {
   for (let y = 0, to = 0; y < height; y++) {
     let at = 2 * y * stride;
     for (const end = to + width; to < end; to++, at += 2)
-      means[to] = (codes[at]! + codes[at + 1]! + codes[at + stride]! + codes[at + stride + 1]!) / 4;
+      into[to] = (codes[at]! + codes[at + 1]! + codes[at + stride]! + codes[at + stride + 1]!) / 4;
   }
 }

@@ -1,14 +1,14 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Limits } from '../domain/limits.ts';
-import type { Measurement } from '../domain/measurement.ts';
-import type { RecordingPictures } from '../domain/pictures.ts';
+import type { Measurement, RecordingPictures } from '../domain/measurement.ts';
+
 import type { Recording } from '../domain/recording.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
-import { overexposureIn } from './highlights/overexposure.ts';
-import { planPictures, type PictureCollector } from './pictureCollector.ts';
+import { overexposureIn } from './pictureSummary.ts';
+import { planPictures } from './thumbnail.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
 export interface MeasureOptions {
@@ -23,7 +23,7 @@ export interface MeasureOptions {
   readonly pictures?: boolean;
 }
 
-export interface Measured {
+interface Measured {
   readonly measurement: Measurement;
   readonly pictures?: RecordingPictures;
   /** Another time it may go otherwise, though nothing has changed. */
@@ -35,26 +35,24 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
   const collector = options.pictures === true ? planPictures(recording.facts) : undefined;
   const media = await openMedia(options.file);
   try {
-    const measured = await measureOne(recording, { ...options, media }, collector);
+    const measured = await measurePictures(recording, { ...options, media }, collector);
     const { frames, ceiling } = measured;
     const measurement = { ...measured, overexposure: overexposureIn(frames, options.limits.clippedFraction) };
-    const pictures = await collector?.result(recording.path, ceiling).catch(noneWhereExpected);
+    // A page without small pictures is better than a recording without its measurement.
+    const pictures = await collector?.result(recording.path, ceiling).catch((error: unknown) => {
+      if (!(error instanceof HalfturnError)) throw error;
+      return undefined;
+    });
     return { measurement, pictures, transient: media.transient };
   } finally {
     await media.close();
   }
 }
 
-/** A page without small pictures is better than a recording without its measurement. */
-function noneWhereExpected(error: unknown): undefined {
-  if (!(error instanceof HalfturnError)) throw error;
-  return undefined;
-}
-
-function measureOne(
+function measurePictures(
   { kind, facts, track }: Recording,
   { media, program, mode, limits, checkShutter }: MeasureOptions & { readonly media: OpenMedia },
-  collector?: PictureCollector,
+  collector?: ReturnType<typeof planPictures>,
 ): Promise<Measurement> {
   if (kind === 'still') return measureStill(media, facts, collector?.pixels);
   return measureClip({
@@ -66,10 +64,7 @@ function measureOne(
     track,
     shutterTarget:
       facts.exposureSeconds === undefined || checkShutter === true
-        ? {
-            targetAngleDegrees: limits.shutterAngleDegrees,
-            toleranceStops: limits.shutterToleranceStops,
-          }
+        ? { targetAngleDegrees: limits.shutterAngleDegrees, toleranceStops: limits.shutterToleranceStops }
         : undefined,
     onFrame: collector?.frame,
   });

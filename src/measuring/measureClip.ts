@@ -2,29 +2,23 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { clippedFractionOf } from './highlights/pictureClipping.ts';
-import { lookCloser, measureExtremes } from './closerLook.ts';
-import { decodeSteps, type EndedEarly } from './decoding/decodeSteps.ts';
+import { lookCloser, measureExtremes, clippedSpans } from './closerLook.ts';
+import { decodeSteps } from './decoding/decodeSteps.ts';
 import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
 import { planFieldMoments } from './fieldMoments.ts';
 import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
-import type { ClipDecoding } from './decoding/clipDecoding.ts';
+import type { ClipDecoding } from './decoding/decodeFrames.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { planMotionPairs, type MotionPairs } from './motion/motionPairs.ts';
-import { planShutterPairs } from './shutter/shutterPairs.ts';
-import {
-  pairStepsOf,
-  planSampling,
-  type ClipExtent,
-  type MeasureMode,
-  type SamplingPlan,
-} from './decoding/sampling.ts';
-import { clippedSpans } from './highlights/clippedSpans.ts';
+import { planMotionPairs } from './motion/motion.ts';
+import { planShutterPairs } from './shutter/estimateShutter.ts';
+import { pairStepsOf, planSampling, type MeasureMode, type SamplingPlan } from './decoding/sampling.ts';
+
 import { summarise } from './pictureSummary.ts';
 
-export interface ClipRequest {
+interface ClipRequest {
   readonly program: Program;
   readonly media: OpenMedia;
   readonly facts: Facts;
@@ -50,11 +44,16 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const { facts, mode } = request;
   const geometry = storedGeometry(facts);
   const durationSeconds = facts.durationSeconds?.value;
-  const plan = planSampling(extentOf(facts), mode);
-  const decoding = decodingOf(request, geometry);
+  const { program, media, signal } = request;
+  const frameCount = facts.frameCount?.value;
+  const rate = facts.playbackFrameRate?.value ?? facts.frameRate?.value;
+  const recordedRate = rate && rate.numerator / rate.denominator;
+  const plan = planSampling({ durationSeconds, framesPerSecond: recordedRate, frameCount }, mode);
+  const framesPerSecond = recordedRate ?? assumedFramesPerSecond;
+  const decoding: ClipDecoding = { program, media, geometry, framesPerSecond, frameCount, signal };
   const meter = planFrameMeter(facts, geometry);
   const motion = planMotionPairs(geometry, {
-    framesPerSecond: decoding.framesPerSecond,
+    framesPerSecond,
     rotationDegrees: facts.rotationDegrees?.value ?? 0,
   });
   const { endedEarly, shutter, scan } = await measureSteps(request, { decoding, plan, meter, motion });
@@ -66,6 +65,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       : await flickerAt(decoding, facts, (plan.steps * plan.stepSeconds) / 2);
   const { frames, ceiling, range } = meter.result();
   if (frames.length === 0) throw noPicture(endedEarly, request.media.transient);
+  const gaps = frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds);
   const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
   const closer =
     endedEarly !== undefined
@@ -78,7 +78,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   return {
     ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
     rangeInUse: range,
-    samplingStepSeconds: stepBetween(frames) ?? plan.stepSeconds,
+    samplingStepSeconds: median(gaps) ?? plan.stepSeconds,
     ...motion.result(),
     flickerStops,
     shutter,
@@ -87,43 +87,18 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   };
 }
 
-function extentOf({ durationSeconds, frameCount, ...facts }: Facts): ClipExtent {
-  const framesPerSecond = rateOf(facts);
-  return {
-    durationSeconds: durationSeconds?.value,
-    framesPerSecond,
-    frameCount: frameCount?.value,
-  };
-}
-
-function rateOf({ playbackFrameRate, frameRate }: Facts): number | undefined {
-  const rate = playbackFrameRate?.value ?? frameRate?.value;
-  return rate && rate.numerator / rate.denominator;
-}
-
-function decodingOf({ program, media, facts, signal }: ClipRequest, geometry: FrameGeometry): ClipDecoding {
-  return {
-    program,
-    media,
-    geometry,
-    framesPerSecond: rateOf(facts) ?? assumedFramesPerSecond,
-    frameCount: facts.frameCount?.value,
-    signal,
-  };
-}
-
 interface Steps {
   readonly decoding: ClipDecoding;
   readonly plan: SamplingPlan;
   readonly meter: FrameMeter;
-  readonly motion: MotionPairs;
+  readonly motion: ReturnType<typeof planMotionPairs>;
 }
 
 /** Decodes the planned frames, hands each to what measures it, and tells the shutter from the motion blur. */
 async function measureSteps(
   { facts, shutterTarget: target, onFrame }: ClipRequest,
   { decoding, plan, meter, motion }: Steps,
-): Promise<{ readonly endedEarly: EndedEarly } & Pick<Measurement, 'shutter' | 'scan'>> {
+): Promise<Pick<Measurement, 'endedEarly' | 'shutter' | 'scan'>> {
   const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
   const fields = facts.scan && planFieldMoments(decoding.framesPerSecond);
   const steps = decodeSteps({ ...decoding, plan, wantsEveryPixel: fields ? () => true : blur?.wanted });
@@ -159,11 +134,6 @@ function withMotion(frames: readonly FrameMeasure[], motion: ReadonlyMap<number,
   });
 }
 
-/** How far apart the looked-at frames mostly are. */
-function stepBetween(frames: readonly FrameMeasure[]): number | undefined {
-  return median(frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds));
-}
-
 async function consume<T, R>(generator: AsyncGenerator<T, R>, take: (value: T) => void): Promise<R> {
   for (;;) {
     const next = await generator.next();
@@ -187,7 +157,7 @@ function storedGeometry({ width, height, rotationDegrees, bitDepth }: Facts): Fr
   };
 }
 
-function noPicture(endedEarly: EndedEarly, transient?: boolean): HalfturnError {
+function noPicture(endedEarly: Measurement['endedEarly'], transient?: boolean): HalfturnError {
   // In the decoder's own words stands why, and nothing follows after no picture.
   const why = endedEarly === undefined || endedEarly.detail !== undefined ? '' : ` (${endedEarly.reason})`;
   return new HalfturnError(

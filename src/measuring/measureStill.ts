@@ -11,7 +11,7 @@ import { crushedSignal } from './highlights/pictureClipping.ts';
 import { quantilesOf, signalBelow } from './lightLevel.ts';
 import { summarise } from './pictureSummary.ts';
 import { readStillPixels, turnAfterDecoding, type StillPixels } from './stillPixels.ts';
-import { bt709Weights } from './videoCodes.ts';
+import { lumaWeights } from './videoCodes.ts';
 
 /** Uncompressed, a pixel takes at most four channels of 16 bits; previews and profiles come on top. */
 const mostBytesPerPixel = 8;
@@ -34,14 +34,9 @@ export async function measureStill(
     );
   onPixels?.(pixels);
   const frame = measurePixels(pixels, turnAfterDecoding(facts));
-  return {
-    ...summarise([frame], nominalCeiling, []),
-    endedEarly: pixels.cutShort && {
-      atSeconds: 0,
-      reason: 'the rest is damaged or missing',
-      ...pixels.cutShort,
-    },
-  };
+  const { cutShort } = pixels;
+  const endedEarly = cutShort && { atSeconds: 0, reason: 'the rest is damaged or missing', ...cutShort };
+  return { ...summarise([frame], nominalCeiling, []), endedEarly };
 }
 
 /** A raw file shows a decoder only the small picture that stands in front; its highlights are not those of the raw. */
@@ -85,14 +80,6 @@ const placesForLevel = 40_000;
 /** Share of a picture that may lie above its brightest part: noise, single glints. */
 const brightestShare = 0.001;
 
-interface PixelCounts {
-  readonly clipped: number;
-  readonly nearlyClipped: number;
-  readonly channelClipped: number;
-  readonly crushed: number;
-  readonly burnt: { readonly red: number; readonly green: number; readonly blue: number };
-}
-
 /** Clipping and light of R'G'B' pixels in full range, of all of them. Their codes are overwritten. */
 function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasure {
   const { width, height, bitDepth, codes } = pixels;
@@ -105,14 +92,8 @@ function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasu
     floor: Math.floor(crushedSignal * peak),
   });
   const light = lightOf(codes, peak);
-  const region =
-    clipped > 0
-      ? clippedRegion(
-          { width, height, codes: clippedMask(codes, limit) },
-          { low: 1, high: 1 },
-          rotationDegrees,
-        )
-      : undefined;
+  const mask = clipped > 0 ? clippedMask(codes, limit) : undefined;
+  const region = mask && clippedRegion({ width, height, codes: mask }, { low: 1, high: 1 }, rotationDegrees);
   return {
     atSeconds: 0,
     clippedFraction: clipped / area,
@@ -134,8 +115,8 @@ function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasu
 function countPixels(
   codes: StillPixels['codes'],
   { limit, near, floor }: { readonly limit: number; readonly near: number; readonly floor: number },
-): PixelCounts {
-  const { red, blue } = bt709Weights;
+) {
+  const { red, blue } = lumaWeights('srgb');
   const green = 1 - red - blue;
   let [clipped, nearlyClipped, channelClipped, crushed] = [0, 0, 0, 0];
   let [redBurnt, greenBurnt, blueBurnt] = [0, 0, 0];
@@ -151,13 +132,8 @@ function countPixels(
     if (g >= limit) greenBurnt++;
     if (b >= limit) blueBurnt++;
   }
-  return {
-    clipped,
-    nearlyClipped,
-    channelClipped,
-    crushed,
-    burnt: { red: redBurnt, green: greenBurnt, blue: blueBurnt },
-  };
+  const burnt = { red: redBurnt, green: greenBurnt, blue: blueBurnt };
+  return { clipped, nearlyClipped, channelClipped, crushed, burnt };
 }
 
 /**
@@ -165,7 +141,7 @@ function countPixels(
  * always behind the place that is read: a mask of 48 megapixels beside them would be the largest memory of all.
  */
 function clippedMask(codes: StillPixels['codes'], limit: number): StillPixels['codes'] {
-  const { red, blue } = bt709Weights;
+  const { red, blue } = lumaWeights('srgb');
   const green = 1 - red - blue;
   const mask = codes.subarray(0, codes.length / 3);
   for (let i = 0, at = 0; i < mask.length; i++, at += 3)
@@ -177,7 +153,7 @@ function lightOf(
   codes: StillPixels['codes'],
   peak: number,
 ): Pick<FrameMeasure, 'levelStops' | 'lightQuantilesStops' | 'headroomStops'> {
-  const { red, blue } = bt709Weights;
+  const { red, blue } = lumaWeights('srgb');
   const pixels = codes.length / 3;
   // An odd step does not fall into the columns of an even picture.
   const step = Math.max(1, Math.floor(pixels / placesForLevel) | 1);
@@ -213,8 +189,8 @@ const lightTables = new Map<number, Float64Array>();
 
 /** Light of every code from 0 to the peak. Worked out once: a series has thousands of stills, each with many pixels. */
 function lightTable(peak: number): Float64Array {
-  const known = lightTables.get(peak);
-  if (known !== undefined) return known;
+  const cached = lightTables.get(peak);
+  if (cached !== undefined) return cached;
   const table = Float64Array.from({ length: peak + 1 }, (_, code) => decodeSrgb(code / peak));
   lightTables.set(peak, table);
   return table;

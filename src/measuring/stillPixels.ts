@@ -16,11 +16,7 @@ export interface StillPixels {
 
 /** Clockwise turn that shows the decoded pixels upright: the decoders turn HEIF and AVIF as those ask for. */
 export function turnAfterDecoding({ codec, rotationDegrees }: Facts): number {
-  return turnsItself(codec?.value) ? 0 : (rotationDegrees?.value ?? 0);
-}
-
-function turnsItself(codec: string | undefined): boolean {
-  return codec === 'heif' || codec === 'avif';
+  return codec?.value === 'heif' || codec?.value === 'avif' ? 0 : (rotationDegrees?.value ?? 0);
 }
 
 // Larger than any camera that flies; a crafted header of more costs memory without end.
@@ -34,11 +30,7 @@ const recognised: readonly ((head: Buffer) => boolean)[] = [
   (head) => head.toString('latin1', 4, 8) === 'ftyp', // AVIF
 ];
 
-/**
- * Decodes a still at full size. A file that ends early gives the rows that are there.
- *
- * @param codec the fact of that name; HEIF is decoded by other means
- */
+/** Decodes a still at full size; HEIF, by its `codec`, by other means. A file that ends early gives the rows there are. */
 export async function readStillPixels(file: Buffer, codec?: string): Promise<StillPixels> {
   if (codec === 'heif') return { ...(await readHeifPixels(file)), bitDepth: 8 };
   // The decoder would also draw vector pictures and text; only photographs are meant.
@@ -48,8 +40,6 @@ export async function readStillPixels(file: Buffer, codec?: string): Promise<Sti
       'JPEG, PNG, TIFF, WebP, AVIF and HEIC can be.',
     );
   const open = await pictureLibrary();
-  // No still is decoded twice, so what the library keeps for that case is memory lost.
-  open.cache(false);
   try {
     return await decode(open, file, 'truncated');
   } catch (error) {
@@ -60,10 +50,8 @@ export async function readStillPixels(file: Buffer, codec?: string): Promise<Sti
   }
 }
 
-type PictureLibrary = Awaited<ReturnType<typeof pictureLibrary>>;
-
 async function decode(
-  open: PictureLibrary,
+  open: Awaited<ReturnType<typeof pictureLibrary>>,
   file: Buffer,
   failOn: 'truncated' | 'none',
 ): Promise<StillPixels> {

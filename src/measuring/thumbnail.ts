@@ -1,28 +1,31 @@
-import type { BurntPicture, SmallPicture } from '../domain/pictures.ts';
-import type { RangeName, TransferName } from '../domain/recording.ts';
+import type { BurntPicture, SmallPicture, Ceiling, RecordingPictures } from '../domain/measurement.ts';
+import type { RangeName, TransferName, Facts } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './decoding/frame.ts';
-import type { StillPixels } from './stillPixels.ts';
+import { turnAfterDecoding, type StillPixels } from './stillPixels.ts';
 import { codeRange, colourFactors, lumaWeights } from './videoCodes.ts';
 
 /** What the codes of a clip mean. */
-export interface Video {
+interface Video {
   readonly range: RangeName;
   readonly transfer: TransferName | undefined;
 }
 
-/** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
-export interface Thumbnail {
-  readonly atSeconds: number;
+interface Size {
   readonly width: number;
   readonly height: number;
+}
+
+/** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
+interface Thumbnail extends Size {
+  readonly atSeconds: number;
   readonly rgb: Uint8Array;
   readonly luma: Uint8Array;
 }
 
 /** Longest sides, in pixels: of the frames of a strip, and of the one that clips most. */
-export const stripPixels = 176;
-export const burntPixels = 320;
+const stripPixels = 176;
+const burntPixels = 320;
 /** A picture that compresses badly is coded coarser until it fits. */
 const mostBytes = { strip: 4_500, burnt: 12_000 } as const;
 const qualities = [62, 45, 28, 12];
@@ -43,27 +46,23 @@ const brightSignal = 0.7;
  * so that the marked share of the picture is the clipped one.
  */
 export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number): Thumbnail {
-  const { width, height } = smallSize(
-    { width: frame.width, height: frame.height * (frame.rowStep ?? 1) },
-    longestSide,
-  );
-  const rgb = new Uint8ClampedArray(width * height * 3);
-  const luma = new Uint8ClampedArray(width * height);
-  showFrame(frame, video, { width, height, rgb, luma, means: meanCodes(frame, { width, height }) });
-  return { atSeconds: frame.atSeconds, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+  const height = frame.height * (frame.rowStep ?? 1);
+  const size = smallSize({ width: frame.width, height }, longestSide);
+  const rgb = new Uint8ClampedArray(size.width * size.height * 3);
+  const luma = new Uint8ClampedArray(size.width * size.height);
+  showFrame(frame, video, { ...size, rgb, luma, averages: meanCodes(frame, size) });
+  return { atSeconds: frame.atSeconds, ...size, rgb: bytesOf(rgb), luma: bytesOf(luma) };
 }
 
-interface Shown {
-  readonly width: number;
-  readonly height: number;
+interface Shown extends Size {
   readonly rgb: Uint8ClampedArray;
   readonly luma: Uint8ClampedArray;
-  readonly means: Float32Array;
+  readonly averages: Float32Array;
 }
 
 // Nothing stands behind the loop, and all that it uses are numbers and arrays: else its compiled code was left at the end
 // of every frame, and the next one began uncompiled.
-function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, means }: Shown): void {
+function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, averages }: Shown): void {
   const { black, peak, chromaZero, chromaSpan } = codeRange(video.range, frame.bitDepth);
   const { redFromCr, greenFromCr, greenFromCb, blueFromCb } = colourFactors(lumaWeights(video.transfer));
   const lumaScale = 255 / (peak - black);
@@ -76,7 +75,7 @@ function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, means
     const y = rows[Math.floor(at / width)]!;
     const x = columns[at % width]!;
     const chromaAt = (y >> 1) * chromaWidth + (x >> 1);
-    const grey = (means[at]! - black) * lumaScale;
+    const grey = (averages[at]! - black) * lumaScale;
     const cb = (blues[chromaAt]! - chromaZero) * chromaScale;
     const cr = (reds[chromaAt]! - chromaZero) * chromaScale;
     luma[at] = (codes[y * frameWidth + x]! - black) * lumaScale;
@@ -110,23 +109,20 @@ function middles(length: number, parts: number): Int32Array {
 }
 
 /** Mean codes of the samples of each place. */
-function meanCodes(
-  { width, height, luma }: Frame,
-  size: { readonly width: number; readonly height: number },
-): Float32Array {
+function meanCodes({ width, height, luma }: Frame, size: Size): Float32Array {
   const columns = middles(width, size.width * samplesAcross);
   const rows = middles(height, size.height * samplesAcross);
-  const means = new Float32Array(size.width * size.height);
+  const averages = new Float32Array(size.width * size.height);
   for (let row = 0; row < rows.length; row++) {
     const start = rows[row]! * width;
     let to = Math.floor(row / samplesAcross) * size.width;
     for (let column = 0; column < columns.length; to++) {
       let sum = 0;
       for (const end = column + samplesAcross; column < end; column++) sum += luma[start + columns[column]!]!;
-      means[to]! += sum / samplesAcross ** 2;
+      averages[to]! += sum / samplesAcross ** 2;
     }
   }
-  return means;
+  return averages;
 }
 
 /** The same for the pixels of a still, which are R'G'B' in full range already. */
@@ -151,10 +147,7 @@ function bytesOf(clamped: Uint8ClampedArray): Uint8Array {
   return new Uint8Array(clamped.buffer);
 }
 
-function smallSize(
-  { width, height }: { readonly width: number; readonly height: number },
-  longestSide: number,
-) {
+function smallSize({ width, height }: Size, longestSide: number): Size {
   const scale = Math.min(1, longestSide / Math.max(width, height));
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
@@ -210,14 +203,60 @@ async function coded(
       .rotate(rotationDegrees)
       .webp({ quality, effort: 2 })
       .toBuffer({ resolveWithObject: true });
-    if (data.length <= most || quality === qualities.at(-1))
-      return {
-        width: info.width,
-        height: info.height,
-        type: 'image/webp',
-        sizeBytes: data.length,
-        bytes: data,
-      };
+    const [size, sizeBytes] = [{ width: info.width, height: info.height }, data.length];
+    if (sizeBytes <= most || quality === qualities.at(-1))
+      return { ...size, type: 'image/webp', sizeBytes, bytes: data };
   }
   throw new Error('unreachable: the last quality is always taken');
+}
+
+const framesShown = 6;
+/** More are thinned to every second. */
+const mostInStrip = 24;
+/** Less cannot be seen at this size. */
+const leastMarked = 0.0005;
+
+/** Keeps small pictures of what is looked at while it is measured. */
+export function planPictures(facts: Facts) {
+  const { range, transfer } = facts;
+  const video: Video = { range: range?.value ?? 'narrow', transfer: transfer?.value };
+  let strip: Thumbnail[] = [];
+  let brightest: { readonly thumbnail: Thumbnail; readonly brightness: number } | undefined;
+  let offered = 0;
+  let step = 1;
+  return {
+    frame: (frame: Frame): void => {
+      const bright = brightness(frame, video);
+      if (bright > (brightest?.brightness ?? 0))
+        brightest = { thumbnail: thumbnailOfFrame(frame, video, burntPixels), brightness: bright };
+      if (offered++ % step !== 0) return;
+      strip.push(thumbnailOfFrame(frame, video, stripPixels));
+      if (strip.length <= mostInStrip) return;
+      strip = strip.filter((_, index) => index % 2 === 0);
+      step *= 2;
+    },
+    pixels: (pixels: StillPixels): void => {
+      strip.push(thumbnailOfPixels(pixels, stripPixels));
+      brightest = { thumbnail: thumbnailOfPixels(pixels, burntPixels), brightness: 1 };
+    },
+    result: async (path: string, ceiling: Ceiling): Promise<RecordingPictures> => {
+      const turned = turnAfterDecoding(facts);
+      const frames: SmallPicture[] = [];
+      // Steps with a pair are looked at last.
+      const inOrder = strip.toSorted((a, b) => a.atSeconds - b.atSeconds);
+      for (const thumbnail of evenlySpread(inOrder, framesShown))
+        frames.push(await stripPicture(thumbnail, turned));
+      const worst = brightest?.thumbnail;
+      if (worst === undefined || clippedPlaces(worst, ceiling.signal) < leastMarked * worst.luma.length)
+        return { path, frames };
+      const marked = { rotationDegrees: turned, ceilingSignal: ceiling.signal };
+      return { path, frames, burnt: await burntPicture(worst, marked) };
+    },
+  };
+}
+
+/** So many at most, from the middle of equal stretches: of eight the third and the seventh where two are shown. */
+function evenlySpread<T>(all: readonly T[], most: number): readonly T[] {
+  if (all.length <= most) return all;
+  return Array.from({ length: most }, (_, at) => all[Math.floor(((at + 0.5) * all.length) / most)]!);
 }

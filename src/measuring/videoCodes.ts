@@ -25,7 +25,7 @@ export interface LumaWeights {
 }
 
 // BT.709-6, item 3.2; BT.2020-2, table 4. HLG and PQ come with BT.2020 primaries (BT.2100-2, table 2).
-export const bt709Weights: LumaWeights = { red: 0.2126, blue: 0.0722 };
+const bt709Weights: LumaWeights = { red: 0.2126, blue: 0.0722 };
 const bt2020: LumaWeights = { red: 0.2627, blue: 0.0593 };
 
 /** The luma weights that go with a transfer function; BT.709's where it is unknown. */
@@ -34,14 +34,7 @@ export function lumaWeights(transfer: TransferName | undefined): LumaWeights {
 }
 
 /** What must be added to luma for R', G' and B', per unit of the colour differences (BT.709-6, items 3.2 and 3.3). */
-export interface ColourFactors {
-  readonly redFromCr: number;
-  readonly blueFromCb: number;
-  readonly greenFromCr: number;
-  readonly greenFromCb: number;
-}
-
-export function colourFactors({ red, blue }: LumaWeights): ColourFactors {
+export function colourFactors({ red, blue }: LumaWeights) {
   const green = 1 - red - blue;
   const redFromCr = 2 * (1 - red);
   const blueFromCb = 2 * (1 - blue);

@@ -27,8 +27,8 @@ export function sharedBudget(total: number): Budget {
       next.serve();
     }
   };
-  return (asked) => {
-    const amount = Math.min(asked, total);
+  return (requested) => {
+    const amount = Math.min(requested, total);
     let taken = amount;
     const giveBack = (): void => {
       left += taken;

@@ -1,5 +1,5 @@
 import ffmpeg from 'fluent-ffmpeg';
-import type { Program } from './program.ts';
+import type { Program } from './run.ts';
 
 // fluent-ffmpeg composes the command; it does not run it. Its repository is archived, and its own runner ends a
 // child with SIGTERM, which an ffmpeg that is stuck in open() survives. So only its argument list is taken
@@ -15,15 +15,10 @@ export interface PictureOutput {
   readonly pixelFormat: string;
 }
 
-export interface DecodeRequest extends PictureOutput {
+interface InputRequest {
   /** From mediaArgument(). */
   readonly input: string;
-  readonly program?: Program;
-  /** Seek before decoding: to the frame shown at this time. */
-  readonly startSeconds?: number;
   readonly durationSeconds?: number;
-  /** The same pictures once more in another form, written to descriptor 4. */
-  readonly aside?: PictureOutput;
   /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
   readonly inputOptions?: readonly string[];
   /** What ffmpeg may open; files and pipes where nothing is said. */
@@ -31,6 +26,14 @@ export interface DecodeRequest extends PictureOutput {
   readonly threads?: number;
   /** What ffmpeg may say on standard error: `error` where nothing is said. */
   readonly logLevel?: string;
+}
+
+interface DecodeRequest extends InputRequest, PictureOutput {
+  readonly program?: Program;
+  /** Seek before decoding: to the frame shown at this time. */
+  readonly startSeconds?: number;
+  /** The same pictures once more in another form, written to descriptor 4. */
+  readonly secondOutput?: PictureOutput;
 }
 
 // Room for a 100 megapixel still; beyond this a crafted header of a few bytes costs gigabytes.
@@ -41,7 +44,7 @@ export function decodeArguments(request: DecodeRequest): string[] {
   const command = ffmpeg().input(request.input).inputOptions(inputOptions(request));
   if (request.startSeconds !== undefined) command.seekInput(request.startSeconds);
   addOutput(command, 'pipe:1', request, request.program);
-  if (request.aside !== undefined) addOutput(command, 'pipe:4', request.aside, request.program);
+  if (request.secondOutput !== undefined) addOutput(command, 'pipe:4', request.secondOutput, request.program);
   return argumentsOf(command);
 }
 
@@ -49,7 +52,7 @@ function argumentsOf(command: ffmpeg.FfmpegCommand): string[] {
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
-export interface CopyRequest extends Pick<DecodeRequest, 'input' | 'inputOptions'> {
+interface CopyRequest extends InputRequest {
   /** An expression over `pts`, `tb`, `key`: true of a packet that is left out. */
   readonly drop: string;
   /** An expression over `DTS`, `STARTPTS` ...: when a packet is shown, where the file is not to be believed. */
@@ -77,8 +80,6 @@ export function copyArguments({ drop, shownAt, ...request }: CopyRequest): strin
     .format('nut');
   return argumentsOf(command);
 }
-
-type InputRequest = Omit<DecodeRequest, 'filters' | 'pixelFormat'>;
 
 function inputOptions(request: InputRequest): string[] {
   return [

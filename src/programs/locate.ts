@@ -4,8 +4,7 @@ import { access, chmod, stat } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { delimiter, isAbsolute, join } from 'node:path';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Program, ProgramName } from './program.ts';
-import { runProgram } from './run.ts';
+import { runProgram, type Program, type ProgramName } from './run.ts';
 
 // What a build says of itself. Release builds carry a number ("5.1.9-0+deb12u1"); snapshot builds carry only a
 // commit count ("N-66595-gc2b38619c0-static"), which says nothing about age: the same maker's counts of 2018 and
@@ -20,18 +19,14 @@ interface BuildAge {
 }
 
 /** A program that was looked for: what is there, and whether it is the one that will be used. */
-export interface Candidate {
-  readonly name: ProgramName;
-  readonly origin: 'system' | 'bundled';
-  readonly path?: string;
-  readonly age?: BuildAge;
+export interface Candidate extends Omit<ProgramPlace, 'build'> {
   readonly chosen: boolean;
   /** What keeps it from being used, or what it cannot do; empty where all is well. */
   readonly lacks: readonly string[];
 }
 
 /** Where answers of programs are kept, by a key that names everything they rest on. */
-export interface AnswerCache {
+interface AnswerCache {
   readonly read: (key: string) => Promise<unknown>;
   readonly write: (key: string, value: unknown) => Promise<void>;
 }
@@ -50,20 +45,14 @@ export async function locatePrograms(
 
 /** Every candidate, with what it lacks. */
 export async function locateAll(env: NodeJS.ProcessEnv = process.env): Promise<readonly Candidate[]> {
-  const places = await Promise.all([lookFor('ffprobe', env), lookFor('ffmpeg', env)]);
+  const [ffprobes, ffmpegs] = await Promise.all([lookFor('ffprobe', env), lookFor('ffmpeg', env)]);
+  const best = [newest(ffprobes), newest(ffmpegs)];
   return Promise.all(
-    places.flatMap((ofName) => {
-      const best = newest(ofName);
-      return ofName.map((place) => describe(place, place === best));
-    }),
+    [...ffprobes, ...ffmpegs].map((place) => describe(place, best.includes(place as UsablePlace))),
   );
 }
 
-async function choose(
-  name: ProgramName,
-  env: NodeJS.ProcessEnv,
-  cache: AnswerCache | undefined,
-): Promise<Program> {
+async function choose(name: ProgramName, env: NodeJS.ProcessEnv, cache?: AnswerCache): Promise<Program> {
   const best = newest(await lookFor(name, env, cache));
   if (best !== undefined) return toProgram(best);
   throw new HalfturnError(
@@ -73,14 +62,11 @@ async function choose(
 }
 
 /** A place where a program was looked for, and what stands there. */
-interface ProgramPlace {
-  readonly name: ProgramName;
-  readonly origin: 'system' | 'bundled';
+interface ProgramPlace extends Pick<Program, 'name' | 'origin' | 'build'> {
   /** Undefined where there is none. */
-  readonly path: string | undefined;
+  readonly path?: string;
   /** Undefined where what is there does not say its version. */
   readonly age?: BuildAge;
-  readonly build?: string;
 }
 
 /** Looks on the search path and among the optional packages, the system's first; asks each for its version. */
@@ -208,14 +194,7 @@ async function describe(place: ProgramPlace, chosen: boolean): Promise<Candidate
 
 // What Halfturn asks of each program. A build without one of these still works for files that do not need it.
 const options: Readonly<Record<ProgramName, readonly string[]>> = {
-  ffprobe: [
-    '-show_data',
-    '-max_streams',
-    '-max_pixels',
-    '-format_whitelist',
-    '-protocol_whitelist',
-    '-probesize',
-  ],
+  ffprobe: '-show_data -max_streams -max_pixels -format_whitelist -protocol_whitelist -probesize'.split(' '),
   ffmpeg: ['-protocol_whitelist', '-max_pixels', '-autorotate'],
 };
 const decoders = ['h264', 'hevc', 'prores', 'mjpeg', 'vp9', 'av1'];
@@ -226,11 +205,8 @@ async function missingFeatures(program: Program): Promise<readonly string[]> {
   const limits = { wallMs: 20_000, stdoutBytes: 8 << 20, stderrBytes: 65_536 };
   const ask = async (...args: readonly string[]): Promise<string> =>
     (await runProgram({ program, args: ['-hide_banner', ...args], ...limits })).stdout.toString('utf8');
-  const [help, decoderList, demuxerList] = await Promise.all([
-    ask('-h', 'full'),
-    ask('-decoders'),
-    ask('-demuxers'),
-  ]);
+  const questions = [ask('-h', 'full'), ask('-decoders'), ask('-demuxers')] as const;
+  const [help, decoderList, demuxerList] = await Promise.all(questions);
   const words = new Set(help.split(/\s+/));
   return [
     ...options[program.name].filter((option) => !words.has(option)).map((option) => `the option ${option}`),

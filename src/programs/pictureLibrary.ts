@@ -3,9 +3,7 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 
 /**
  * The library that decodes stills and writes small pictures. Its own programs are optional packages, so an
- * installation may lack them; it is loaded only where a picture is at hand.
- *
- * @throws HalfturnError where it cannot be loaded
+ * installation may lack them, which is a HalfturnError; it is loaded only where a picture is at hand.
  */
 export async function pictureLibrary(): Promise<typeof sharp> {
   try {

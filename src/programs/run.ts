@@ -3,12 +3,11 @@ import { once } from 'node:events';
 import type { Readable } from 'node:stream';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { OpenMedia } from './openMedia.ts';
-import type { Program } from './program.ts';
 
 // A child that reads a stranger's file can hang, crash, or answer without end, and SIGTERM does not end one that
 // is blocked while it opens a file. So each child is the leader of its own process group and is ended by SIGKILL.
 
-export interface ProgramRun {
+interface ProgramRun {
   readonly program: Program;
   readonly args: readonly string[];
   /** Given to the child as descriptor 3; name it in `args` with mediaArgument(). */
@@ -21,7 +20,7 @@ export interface ProgramRun {
   /** Hears standard error as it comes, without limit, and undefined once at its end. */
   readonly onStderr?: (chunk: Buffer | undefined) => void;
   /** Hears what the child writes to descriptor 4, as it comes and without limit. */
-  readonly onAside?: (chunk: Buffer) => void;
+  readonly onSecondOutput?: (chunk: Buffer) => void;
   /** Reads `media` in place of the child, and feeds it. */
   readonly feeder?: Feeder;
   /** Limit of the child's address space, where the system has one. Below 600,000 some builds cannot start. */
@@ -72,7 +71,7 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
   const stderr = collectHead(child.stderr!, run.stderrBytes);
   const { onStderr } = run;
   if (onStderr !== undefined) child.stderr!.on('data', onStderr).once('close', () => onStderr(undefined));
-  if (run.onAside !== undefined) (child.stdio[4] as Readable).on('data', run.onAside);
+  if (run.onSecondOutput !== undefined) (child.stdio[4] as Readable).on('data', run.onSecondOutput);
   let stopped: 'time-out' | 'output-limit' | undefined;
   const timer = setTimeout(() => {
     stopped ??= 'time-out';
@@ -133,7 +132,7 @@ function startFeeder({ program, media, memoryKiB }: ProgramRun, { args, onStderr
 }
 
 function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProcess {
-  if (feeder === undefined) return start({ ...run, media: run.media });
+  if (feeder === undefined) return start(run);
   try {
     return start({ ...run, input: feeder.stdout, media: undefined });
   } catch (error) {
@@ -142,9 +141,7 @@ function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProce
   }
 }
 
-type Started = Pick<ProgramRun, 'program' | 'args' | 'onAside'> & {
-  readonly media: OpenMedia | undefined;
-  readonly memoryKiB?: number;
+type Started = Pick<ProgramRun, 'program' | 'args' | 'onSecondOutput' | 'media' | 'memoryKiB'> & {
   readonly input?: Readable | null;
 };
 
@@ -159,7 +156,7 @@ function start(run: Started): ChildProcess {
       'pipe',
       'pipe',
       run.media === undefined ? 'ignore' : run.media.fd,
-      ...(run.onAside === undefined ? [] : (['pipe'] as const)),
+      ...(run.onSecondOutput === undefined ? [] : (['pipe'] as const)),
     ],
   });
   running.add(child);
@@ -227,4 +224,19 @@ function notStarted(program: Program, error: NodeJS.ErrnoException): HalfturnErr
     undefined,
     true,
   );
+}
+
+export type ProgramName = 'ffprobe' | 'ffmpeg';
+
+/** A build of ffprobe or ffmpeg that can be started. */
+export interface Program {
+  readonly name: ProgramName;
+  readonly path: string;
+  /** Hex digits that another build does not share: of all that the program says of itself and its libraries. */
+  readonly build?: string;
+  /** As the program says it: "5.1.9", or a snapshot's name. */
+  readonly version: string;
+  readonly origin: 'system' | 'bundled';
+  /** Major version of libavcodec, the only number that orders release and snapshot builds alike. */
+  readonly libavcodecMajor?: number;
 }

@@ -1,6 +1,6 @@
 import { displayText } from '../domain/displayText.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import { clipContext } from './clipContext.ts';
 import { containerTags } from './containerTags.ts';
 import { fileSource, type ByteSource } from './containers/byteSource.ts';

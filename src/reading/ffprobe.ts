@@ -1,7 +1,6 @@
 import { z } from 'zod';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/program.ts';
-import { mediaArgument, runProgram, type Ended } from '../programs/run.ts';
+import { mediaArgument, runProgram, type Program, type Ended } from '../programs/run.ts';
 
 // Names of demuxers, of both old and new builds; lists that point to other files are not among them.
 const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi,cine';

@@ -9,7 +9,7 @@ import type {
   Sighting,
   Track,
 } from '../domain/recording.ts';
-import { stopsFromRatio } from '../domain/stops.ts';
+import { stopsFromRatio } from '../domain/exposure.ts';
 import { compareText } from './pathOrder.ts';
 import { hasOffset, momentMs } from './recordedTime.ts';
 import type { Carrier, FactSighting, Reading } from './sighting.ts';

@@ -6,7 +6,7 @@
 import { framesPerSecond, nominalRate, parseFrameRate, type FrameRate } from '../domain/frameRate.ts';
 import type { Refusal } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/program.ts';
+import type { Program } from '../programs/run.ts';
 import {
   pictureStream,
   readFirstPictures,

@@ -1,7 +1,7 @@
 import type { Recording } from '../domain/recording.ts';
 import { stillStops, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import { halfSettingStepStops } from '../domain/stops.ts';
+import { halfSettingStepStops } from '../domain/exposure.ts';
 import { compareText } from './pathOrder.ts';
 import { clockTime, type ClockTime } from './recordedTime.ts';
 

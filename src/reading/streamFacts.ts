@@ -1,5 +1,5 @@
 import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
-import { assumedTransferSource } from '../domain/transferUncertainty.ts';
+import { assumedTransferSource } from '../domain/transferCurves.ts';
 import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
 import { sighting, type FactSighting, type Reading } from './sighting.ts';
 

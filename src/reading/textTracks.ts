@@ -2,8 +2,8 @@ import { setImmediate } from 'node:timers/promises';
 import { displayText } from '../domain/displayText.ts';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import type { Program } from '../programs/program.ts';
-import { mediaArgument, runProgram } from '../programs/run.ts';
+import { mediaArgument, runProgram, type Program } from '../programs/run.ts';
+
 import type { ClipContext } from './clipContext.ts';
 import { fileSource } from './containers/byteSource.ts';
 import { sighting, type Reading } from './sighting.ts';

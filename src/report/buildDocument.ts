@@ -1,7 +1,7 @@
 import type { ReportedSequence, ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedFilter } from '../document/reportedExposure.ts';
 import type { SeriesAdvice } from '../domain/advice.ts';
-import type { ExposureBasis } from '../domain/finding.ts';
+import type { ExposureBasis } from '../domain/findingWeight.ts';
 import type { Finding } from '../findings/index.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';

@@ -1,5 +1,5 @@
 import type { AuditDocument } from '../document/auditDocument.ts';
-import type { RecordingPictures } from '../domain/pictures.ts';
+import type { RecordingPictures } from '../domain/measurement.ts';
 import { clipsCsv } from './files/clipsCsv.ts';
 import { jsonReport } from './files/jsonReport.ts';
 import { markdownSummary } from './files/markdownSummary.ts';

@@ -6,7 +6,7 @@ import {
   formatExposure,
   formatShutter,
 } from '../domain/format.ts';
-import { isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferUncertainty.ts';
+import { isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
 
 /**
  * Whether the exposure rests on the level of a picture whose transfer curve leaves open where white lies: HLG and PQ

@@ -23,7 +23,7 @@ import type { AuditOptions, CacheUse } from '../../src/audit/options.ts';
 import { codeVersion } from '../../src/cache/codeVersion.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
-import type { RecordingPictures } from '../../src/domain/pictures.ts';
+import type { RecordingPictures } from '../../src/domain/measurement.ts';
 import { makeMedia, scratchFolder, testPicture } from '../reading/madeMedia.ts';
 import { countedPrograms, type CountedPrograms } from './countedPrograms.ts';
 
@@ -339,7 +339,12 @@ describe('codeVersion()', () => {
     writeFileSync(path.join(copy, 'report', 'wording.ts'), '// another sentence\n');
     expect(codeVersion(copy)).toBe(before);
     const seen = new Set([before]);
-    for (const file of ['measuring/lightLevel.ts', 'reading/exif.ts', 'domain/stops.ts', 'programs/run.ts']) {
+    for (const file of [
+      'measuring/lightLevel.ts',
+      'reading/exif.ts',
+      'domain/exposure.ts',
+      'programs/run.ts',
+    ]) {
       writeFileSync(path.join(copy, file), '\n', { flag: 'a' });
       seen.add(codeVersion(copy));
     }

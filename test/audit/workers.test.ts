@@ -9,7 +9,7 @@ import type { AuditOptions } from '../../src/audit/options.ts';
 import { openWorkers, type Workers } from '../../src/audit/workers.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
-import type { RecordingPictures } from '../../src/domain/pictures.ts';
+import type { RecordingPictures } from '../../src/domain/measurement.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { readDump } from '../../src/reading/dump.ts';
 import { ends } from '../programs/alive.ts';

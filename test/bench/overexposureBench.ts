@@ -1,4 +1,4 @@
-import { overexposureOf } from '../../src/measuring/highlights/overexposure.ts';
+import { overexposureOf } from '../../src/measuring/pictureSummary.ts';
 import { brightened, realScenes, renderedScene, type Brightened } from './brightenedPictures.ts';
 import { reportRatio } from './ratios.ts';
 

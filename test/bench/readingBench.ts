@@ -6,7 +6,7 @@ import { promisify } from 'node:util';
 import { exiftoolPath } from 'exiftool-vendored';
 import sharp from 'sharp';
 import { locatePrograms } from '../../src/programs/locate.ts';
-import type { Program } from '../../src/programs/program.ts';
+import type { Program } from '../../src/programs/run.ts';
 import { readDump } from '../../src/reading/dump.ts';
 import type { DumpEntry } from '../../src/reading/dumpEntries.ts';
 import { readRecording } from '../../src/reading/recordings.ts';

@@ -1,6 +1,6 @@
 import type { ShutterClass } from '../../src/domain/shutter.ts';
 import { quantile } from '../../src/domain/statistics.ts';
-import type { ShutterEstimate } from '../../src/measuring/shutter/estimateShutter.ts';
+import type { estimateShutter } from '../../src/measuring/shutter/estimateShutter.ts';
 
 /** One estimate beside the truth. */
 export interface Scored {
@@ -9,7 +9,7 @@ export interface Scored {
   readonly pixelsPerFrame: number;
   /** Absent where no angle is true (repeated or mixed frames): then any answer is wrong. */
   readonly truthDegrees?: number;
-  readonly estimate: ShutterEstimate;
+  readonly estimate: ReturnType<typeof estimateShutter>;
   readonly cpuSeconds: number;
 }
 

@@ -1,8 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
-import { clearSkyLux, daylightEv100, naval171Lux, overcastLux } from '../../src/domain/daylight.ts';
+import {
+  clearSkyLux,
+  daylightEv100,
+  naval171Lux,
+  overcastLux,
+  lightDirection,
+} from '../../src/domain/daylight.ts';
 import { ev100FromIlluminance } from '../../src/domain/exposure.ts';
-import { lightDirection } from '../../src/domain/sun.ts';
 
 const skies = ['clear', 'haze', 'cloud', 'overcast'] as const;
 

@@ -3,7 +3,6 @@ import { describe, expect, test } from 'vitest';
 import {
   frameIndexAt,
   frameRateFromNumber,
-  frameRateName,
   framesPerSecond,
   nominalRate,
   parseFrameRate,
@@ -64,13 +63,6 @@ test('sameRate() tells 24 from 23.976 and not 23.98 from it', () => {
   expect(sameRate(ratio(2398, 100), ratio(24000, 1001))).toBe(true);
   expect(sameRate(ratio(50, 2), ratio(25, 1))).toBe(true);
 });
-
-test.each([
-  [ratio(24000, 1001), '23.976'],
-  [ratio(60000, 1001), '59.94'],
-  [ratio(120000, 1001), '119.88'],
-  [ratio(25, 1), '25'],
-])('frameRateName() writes a rate as people do', (rate, name) => expect(frameRateName(rate)).toBe(name));
 
 const usual = fc.constantFrom(
   ratio(24000, 1001),

@@ -2,10 +2,10 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
 import * as exposure from '../../src/domain/exposure.ts';
+import * as stops from '../../src/domain/exposure.ts';
 import * as filter from '../../src/domain/filter.ts';
 import * as frameRate from '../../src/domain/frameRate.ts';
 import * as shutter from '../../src/domain/shutter.ts';
-import * as stops from '../../src/domain/stops.ts';
 import * as timecode from '../../src/domain/timecode.ts';
 
 // Runs every table of published values. A string such as "1/50" in an input is that ratio.

@@ -1,7 +1,7 @@
 import type { TruePair } from '../../sample-media-generator/pilots/pairs.ts';
 import { makePilot, type TrueClip, type TruePilot } from '../../sample-media-generator/pilots/pilot.ts';
 import type { SceneConditions } from '../../src/domain/learned.ts';
-import { lightDirection } from '../../src/domain/sun.ts';
+import { lightDirection } from '../../src/domain/daylight.ts';
 import type { LoggedObservation } from '../../src/logbook/queries.ts';
 
 export { makePilot, type TrueClip, type TruePilot };

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { FrameMeasure } from '../../src/domain/measurement.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
-import { planFrameMeter, type MeteredFrames } from '../../src/measuring/frameMeter.ts';
+import { planFrameMeter } from '../../src/measuring/frameMeter.ts';
 import { everything } from '../everything.ts';
 import { factsOf } from './encodeClip.ts';
 import { randomNumbers, waveTexture } from './texture.ts';
@@ -201,7 +201,7 @@ function* frames({ bitDepth, black, lost }: Footage, place: Lost): Generator<Fra
   }
 }
 
-function measured(kind: Footage, lost: Lost): MeteredFrames {
+function measured(kind: Footage, lost: Lost) {
   const { transfer, bitDepth, range } = kind;
   const facts = factsOf({
     bitDepth,

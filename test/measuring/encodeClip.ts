@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { Facts, FactValues } from '../../src/domain/recording.ts';
 import { locateAll } from '../../src/programs/locate.ts';
-import type { Program } from '../../src/programs/program.ts';
+import type { Program } from '../../src/programs/run.ts';
 import { onTestFinished } from 'vitest';
 import { renderMedia } from '../renderMedia.ts';
 

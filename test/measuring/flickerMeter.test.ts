@@ -1,11 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { flickerFrames, flickerOf } from '../../src/measuring/flickerMeter.ts';
+import { flickerOf } from '../../src/measuring/flickerMeter.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { blankFrame, encodeClip, factsOf, ffmpegs } from './encodeClip.ts';
 
-const levels = (of: (i: number) => number): number[] =>
-  Array.from({ length: flickerFrames }, (_, i) => of(i));
+const levels = (of: (i: number) => number): number[] => Array.from({ length: 12 }, (_, i) => of(i));
 
 describe('flickerOf()', () => {
   test('a level that stands still, rises evenly or bends does not flicker', () => {

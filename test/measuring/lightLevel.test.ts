@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { planLevelMeter, signalBelow } from '../../src/measuring/lightLevel.ts';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
-import { lumaWeights } from '../../src/measuring/videoCodes.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 
 interface Solid {
@@ -27,8 +26,7 @@ function solid({ code, cb, cr, bitDepth = 8, size: [width, height] = [64, 36] }:
 }
 
 function levelOf(frame: Frame, transfer: TransferName, range: RangeName): number | undefined {
-  return planLevelMeter({ transfer, range, weights: lumaWeights(transfer) }, frame.bitDepth)(frame)
-    ?.levelStops;
+  return planLevelMeter(transfer, range, frame.bitDepth)(frame)?.levelStops;
 }
 
 describe('level of a picture', () => {

@@ -5,7 +5,7 @@ import { describe, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
-import { measureClip, type ClipRequest } from '../../src/measuring/measureClip.ts';
+import { measureClip } from '../../src/measuring/measureClip.ts';
 import { canCopyPackets } from '../../src/programs/decodeArguments.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
@@ -31,7 +31,7 @@ const plainFacts = { width: 64, height: 48, bitDepth: 8, transfer: 'bt709', rang
 async function measure(
   file: string,
   facts: Partial<FactValues>,
-  options: Pick<ClipRequest, 'program'> & Partial<ClipRequest>,
+  options: Pick<Parameters<typeof measureClip>[0], 'program'> & Partial<Parameters<typeof measureClip>[0]>,
 ): Promise<Measurement> {
   const media = await openMedia(file);
   try {

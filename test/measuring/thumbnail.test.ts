@@ -1,14 +1,12 @@
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
-import { planPictures } from '../../src/measuring/pictureCollector.ts';
 import {
+  planPictures,
   brightness,
   burntPicture,
-  burntPixels,
   clippedPlaces,
   stripPicture,
-  stripPixels,
   thumbnailOfFrame,
   thumbnailOfPixels,
 } from '../../src/measuring/thumbnail.ts';
@@ -32,7 +30,7 @@ describe('thumbnailOfFrame()', () => {
   it.each([8, 10])(
     '%d bits: half-way between black and the peak becomes the middle grey of a screen',
     (bitDepth) => {
-      const small = thumbnailOfFrame(frame({ bitDepth }), video, burntPixels);
+      const small = thumbnailOfFrame(frame({ bitDepth }), video, 320);
       expect([small.width, small.height]).toEqual([320, 180]);
       // (126 - 16) / 219 of 255, by BT.709's narrow range.
       expect(small.rgb.slice(-3)).toEqual(Uint8Array.of(128, 128, 128));
@@ -43,14 +41,14 @@ describe('thumbnailOfFrame()', () => {
   it('red difference makes red', () => {
     // BT.709: R' = Y' + 1.5748 Cr and G' = Y' - 0.4681 Cr with Cr = (240 - 128) / 224 = 0.5 and Y' = 0.5023: red is
     // at its end, green at 0.2682 of 255.
-    const [r, g, b] = thumbnailOfFrame(frame({ cr: 240 }), video, burntPixels).rgb.slice(-3);
+    const [r, g, b] = thumbnailOfFrame(frame({ cr: 240 }), video, 320).rgb.slice(-3);
     expect(r).toBe(255);
     expect(g).toBe(68);
     expect(b).toBe(128);
   });
 
   it('tells the clipped quarter of the picture', () => {
-    const small = thumbnailOfFrame(frame(), video, burntPixels);
+    const small = thumbnailOfFrame(frame(), video, 320);
     expect(clippedPlaces(small, 0.98) / small.luma.length).toBeCloseTo(0.25, 2);
     expect(clippedPlaces(small, 1.01)).toBe(0);
   });
@@ -70,7 +68,7 @@ describe('a frame of which every second row is there', () => {
   };
 
   it('looks the same as the whole one', () => {
-    const [small, same] = [whole, halved].map((one) => thumbnailOfFrame(one, video, burntPixels));
+    const [small, same] = [whole, halved].map((one) => thumbnailOfFrame(one, video, 320));
     expect([same!.width, same!.height]).toEqual([small!.width, small!.height]);
     expect(clippedPlaces(same!, 0.98)).toBeCloseTo(clippedPlaces(small!, 0.98), -3);
     expect(same!.rgb.slice(-300)).toEqual(small!.rgb.slice(-300));
@@ -105,13 +103,13 @@ describe('thumbnailOfPixels()', () => {
 
 describe('small pictures', () => {
   it('are turned as the clip is to be shown', async () => {
-    const picture = await stripPicture(thumbnailOfFrame(frame(), video, stripPixels), 90);
+    const picture = await stripPicture(thumbnailOfFrame(frame(), video, 176), 90);
     expect([picture.width, picture.height]).toEqual([99, 176]);
     expect(await sharp(picture.bytes).metadata()).toMatchObject({ format: 'webp', width: 99, height: 176 });
   });
 
   it('are striped over what clips, and nowhere else', async () => {
-    const small = thumbnailOfFrame(frame(), video, burntPixels);
+    const small = thumbnailOfFrame(frame(), video, 320);
     const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
     expect([burnt.width, burnt.height]).toEqual([320, 180]);
     const { data } = await sharp(burnt.stripes).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
@@ -127,15 +125,15 @@ describe('small pictures', () => {
       state = (state * 48_271) % 2_147_483_647;
       noisy.luma[at] = 16 + (state % 220);
     }
-    const strip = thumbnailOfFrame(noisy, video, stripPixels);
+    const strip = thumbnailOfFrame(noisy, video, 176);
     expect((await stripPicture(strip, 0)).bytes.length).toBeLessThan(6_000);
-    const small = thumbnailOfFrame(noisy, video, burntPixels);
+    const small = thumbnailOfFrame(noisy, video, 320);
     const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
     expect(burnt.sizeBytes).toBeLessThan(22_000);
   });
 
   it('say how large they are', async () => {
-    const small = thumbnailOfFrame(frame(), video, burntPixels);
+    const small = thumbnailOfFrame(frame(), video, 320);
     const picture = await stripPicture(small, 0);
     expect(picture.sizeBytes).toBe(picture.bytes.length);
     const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });

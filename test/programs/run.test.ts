@@ -2,9 +2,9 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import type { Program } from '../../src/programs/program.ts';
+import { mediaArgument, runProgram, streamProgram, type Program } from '../../src/programs/run.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { mediaArgument, runProgram, streamProgram } from '../../src/programs/run.ts';
+
 import { scratchFolder } from '../reading/madeMedia.ts';
 import { ends } from './alive.ts';
 

@@ -6,7 +6,7 @@ import { framesPerSecond } from '../../src/domain/frameRate.ts';
 import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import type { Program } from '../../src/programs/program.ts';
+import type { Program } from '../../src/programs/run.ts';
 import { parseFfprobe } from '../../src/reading/clip.ts';
 import {
   parseFirstPictures,

@@ -2,7 +2,7 @@ import { stripVTControlCharacters } from 'node:util';
 import { expect, test, describe } from 'vitest';
 import type { AuditDocument, ReportedSequence } from '../../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
-import type { FindingWeight } from '../../src/domain/finding.ts';
+import type { FindingWeight } from '../../src/domain/findingWeight.ts';
 import type { FindingKind } from '../../src/findings/index.ts';
 import { displayedAudit } from '../../src/report/displayedAudit.ts';
 import { jsonReport } from '../../src/report/files/jsonReport.ts';

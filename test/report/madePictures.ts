@@ -1,4 +1,4 @@
-import type { RecordingPictures, SmallPicture } from '../../src/domain/pictures.ts';
+import type { RecordingPictures, SmallPicture } from '../../src/domain/measurement.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 
 /** A whole WebP of 1 by 1 pixel (RIFF container with a lossless bitstream), filled up behind its end to a size. */

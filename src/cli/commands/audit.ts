@@ -4,7 +4,7 @@ import type { CacheUse } from '../../audit/options.ts';
 import type { AuditDocument } from '../../document/auditDocument.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { KitFilter } from '../../domain/kit.ts';
-import type { RecordingPictures } from '../../domain/pictures.ts';
+import type { RecordingPictures } from '../../domain/measurement.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
 import { terminalReport } from '../../report/terminal.ts';
 import {

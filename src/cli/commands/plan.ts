@@ -1,11 +1,10 @@
 import { Option, type Command } from 'commander';
-import type { Sky } from '../../domain/daylight.ts';
+import type { Sky, LightDirection } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { momentOf, type Moment } from '../../domain/localTime.ts';
-import type { PlanReport } from '../../domain/plan.ts';
+import type { PlanReport } from '../../domain/planReport.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
-import type { LightDirection } from '../../domain/sun.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
 import {
   planFilters,
@@ -24,10 +23,10 @@ import { exitStatus } from '../exitStatus.ts';
 import {
   logbookOption,
   numberFlag,
-  numberOption,
-  positionFlags,
   settingsOption,
   skyOption,
+  numberOption,
+  positionFlags,
 } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';

@@ -1,8 +1,7 @@
 import type { Measurement } from '../../domain/measurement.ts';
 import { canCopyPackets } from '../../programs/decodeArguments.ts';
 import { motionFactor } from '../motion/motion.ts';
-import { frameRequest, rowStepFor, seekWallMs, type StepsRequest } from './clipDecoding.ts';
-import { decodeFrames, type FramesEnd } from './decodeFrames.ts';
+import { decodeFrames, rowStepFor, seekWallMs, type ClipDecoding, type FramesEnd } from './decodeFrames.ts';
 import type { Frame, FrameRequest } from './frame.ts';
 import {
   isPairStep,
@@ -13,7 +12,14 @@ import {
   seekSeconds,
   stepAt,
   throughExpression,
+  type SamplingPlan,
 } from './sampling.ts';
+
+interface StepsRequest extends ClipDecoding {
+  readonly plan: SamplingPlan;
+  /** Whether the next pair is wanted with every pixel, not just as motion needs it. */
+  readonly wantsEveryPixel?: () => boolean;
+}
 
 /** A frame, and what it was decoded for. */
 interface SteppedFrame {
@@ -37,7 +43,8 @@ async function* throughSteps(request: StepsRequest, firstStep: number): Steps {
   let lastStep = firstStep - 1;
   let pairIsOpen = false;
   const frames = decodeFrames({
-    ...frameRequest(request, wallMsThrough(request)),
+    ...request,
+    wallMs: wallMsThrough(request),
     startSeconds: firstStep === 0 ? undefined : firstStep * plan.stepSeconds,
     select: throughExpression(plan, firstStep),
   });
@@ -96,7 +103,8 @@ async function* keySteps(request: StepsRequest): Steps {
   const isThinned = plan.mostKeyFrames !== undefined;
   if (isThinned && !canCopyPackets(program)) return yield* seekSteps(request);
   const frames = decodeFrames({
-    ...frameRequest(request, wallMsThrough(request)),
+    ...request,
+    wallMs: wallMsThrough(request),
     keyFramesOnly: true,
     keysLeftOut: isThinned ? laterKeysExpression(plan) : undefined,
     unprobed: true,
@@ -201,9 +209,10 @@ async function* jump(
 ): AsyncGenerator<SteppedFrame, FramesEnd> {
   const { plan } = request;
   const hasPair = isPairStep(plan, step);
-  const detail = hasPair ? pairDetail(request, samples) : sampleDetail(request);
+  const detail = hasPair ? pairDetail(request, samples) : { rowStep: rowStepFor(request), maxFrames: 1 };
   const frames = decodeFrames({
-    ...frameRequest(request, seekWallMs),
+    ...request,
+    wallMs: seekWallMs,
     startSeconds: seekSeconds(plan, step),
     select: seekExpression(plan),
     unprobed,
@@ -219,10 +228,6 @@ async function* jump(
 
 type FrameDetail = Pick<FrameRequest, 'rowStep' | 'lumaShrunkBy' | 'pairShrunkBy' | 'maxFrames'>;
 
-function sampleDetail(request: StepsRequest): FrameDetail {
-  return { rowStep: rowStepFor(request), maxFrames: 1 };
-}
-
 /** What motion is measured in needs every row; a sample needs fewer of them, but colour too. */
 function pairDetail(request: StepsRequest, samples: boolean): FrameDetail {
   const { width, bitDepth } = request.geometry;
@@ -230,11 +235,11 @@ function pairDetail(request: StepsRequest, samples: boolean): FrameDetail {
   if (![8, 10, 12].includes(bitDepth)) return { maxFrames: 2 };
   const shrunkBy = request.wantsEveryPixel?.() === true ? 1 : motionFactor(width);
   return samples
-    ? { ...sampleDetail(request), pairShrunkBy: shrunkBy }
+    ? { rowStep: rowStepFor(request), maxFrames: 1, pairShrunkBy: shrunkBy }
     : { lumaShrunkBy: shrunkBy, maxFrames: 2 };
 }
 
-export type EndedEarly = Measurement['endedEarly'];
+type EndedEarly = Measurement['endedEarly'];
 
 /** Sound often outlasts the pictures by less than this. */
 const toleratedGapSeconds = 0.5;
@@ -252,9 +257,8 @@ interface Reached {
 async function endedEarly(request: StepsRequest, end: FramesEnd, reached: Reached): Promise<EndedEarly> {
   const { plan } = request;
   const { lastSeconds: atSeconds = 0, gapSeconds = 0 } = reached;
-  const expectedSeconds = plan.steps === undefined ? undefined : plan.steps * plan.stepSeconds;
-  const missingSeconds =
-    expectedSeconds === undefined ? 0 : expectedSeconds - atSeconds - 1 / request.framesPerSecond;
+  const expectedSeconds = plan.steps && plan.steps * plan.stepSeconds;
+  const missingSeconds = expectedSeconds ? expectedSeconds - atSeconds - 1 / request.framesPerSecond : 0;
   if (end.ended === 'exit' && missingSeconds <= toleratedGapSeconds + gapSeconds) return undefined;
   const isSilent = end.ended === 'exit' && end.exitCode === 0 && end.complaint === undefined;
   if (isSilent && (await showsItsEnd(request, expectedSeconds!, reached.framesDecoded))) return undefined;
@@ -275,7 +279,8 @@ async function showsItsEnd(
     if (framesDecoded < mostlyThere * request.frameCount) return false;
   }
   const jump = decodeFrames({
-    ...frameRequest(request, seekWallMs),
+    ...request,
+    wallMs: seekWallMs,
     startSeconds: endSeconds,
     select: '0',
     rowStep: rowStepFor(request),

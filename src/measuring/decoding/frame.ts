@@ -1,4 +1,4 @@
-import type { Program } from '../../programs/program.ts';
+import type { Program } from '../../programs/run.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 
 /** Size and depth of the pictures as they are stored, before any rotation. */
@@ -48,10 +48,6 @@ export interface FrameRequest {
   readonly unprobed?: boolean;
   readonly wallMs: number;
   readonly signal?: AbortSignal;
-}
-
-export function pairShapeOf({ geometry, pairShrunkBy }: FrameRequest): FrameShape | undefined {
-  return pairShrunkBy === undefined ? undefined : frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
 }
 
 export type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds'>;

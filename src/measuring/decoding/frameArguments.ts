@@ -5,15 +5,16 @@ import {
   decodeArguments,
   type PictureOutput,
 } from '../../programs/decodeArguments.ts';
+import { isMp4OrMov } from '../../programs/openMedia.ts';
 import { mediaArgument } from '../../programs/run.ts';
 import { frameShape, type FrameRequest } from './frame.ts';
 
 /** Frames leave on standard output, and some beside it. */
-export type FrameWay = 'leaving' | 'aside';
+export type FrameWay = 'leaving' | 'pair';
 
 /** The arguments that make ffmpeg write the frames asked for, as raw planes, and say their times. */
 export function frameArguments(request: FrameRequest): string[] {
-  const { startSeconds } = request;
+  const { startSeconds, geometry, select, pairShrunkBy, keyFramesOnly } = request;
   const fed = isFed(request);
   return decodeArguments({
     input: fed ? 'pipe:0' : mediaArgument(request.media),
@@ -22,43 +23,40 @@ export function frameArguments(request: FrameRequest): string[] {
       '-nostats',
       // Turning the picture costs time and changes nothing that is measured.
       '-noautorotate',
-      ...(fed ? copiedInputOptions : readingOptions(request)),
+      ...(fed
+        ? copiedInputOptions
+        : [...(keyFramesOnly === true ? ['-skip_frame', 'nokey'] : []), ...probing(request)]),
       ...(startSeconds === undefined ? [] : ['-noaccurate_seek']),
     ],
     startSeconds,
     ...pictureOutput(request, 'leaving'),
-    aside:
-      request.pairShrunkBy === undefined
+    secondOutput:
+      pairShrunkBy === undefined
         ? undefined
-        : pictureOutput(pairRequest(request, request.pairShrunkBy), 'aside'),
+        : pictureOutput({ geometry, lumaShrunkBy: pairShrunkBy, maxFrames: 2, select }, 'pair'),
     // showinfo speaks at this level.
     logLevel: 'info',
   });
 }
 
-function readingOptions({ keyFramesOnly, unprobed }: FrameRequest): string[] {
-  return [
-    ...(keyFramesOnly === true ? ['-skip_frame', 'nokey'] : []),
-    ...(unprobed === true ? ['-nofind_stream_info'] : []),
-  ];
+function probing({ unprobed }: FrameRequest): string[] {
+  return unprobed === true ? ['-nofind_stream_info'] : [];
 }
 
 /** Whether a second ffmpeg is to read the file, and hand the decoder nothing but the packets it is to decode. */
-export function isFed({ keyFramesOnly, program }: FrameRequest): boolean {
+function isFed({ keyFramesOnly, program }: FrameRequest): boolean {
   return keyFramesOnly === true && canCopyPackets(program);
 }
 
-/** The arguments of that second ffmpeg. `isIndexed`: the file is MP4 or MOV. */
-export function feederArguments(request: FrameRequest, isIndexed: boolean): string[] {
-  const { keysLeftOut, unprobed } = request;
+/** The arguments of that second ffmpeg; undefined where there is none. */
+export async function feederArguments(request: FrameRequest): Promise<string[] | undefined> {
+  if (!isFed(request)) return undefined;
+  const isIndexed = await isMp4OrMov(request.media);
+  const { keysLeftOut } = request;
   return copyArguments({
     input: mediaArgument(request.media),
-    inputOptions: [
-      // The reader of MP4 and MOV leaves out all else unread.
-      '-discard',
-      'nokey',
-      ...(unprobed === true ? ['-nofind_stream_info'] : []),
-    ],
+    // The reader of MP4 and MOV leaves out all else unread.
+    inputOptions: ['-discard', 'nokey', ...probing(request)],
     // It then gives the nth key frame the delay of the nth frame. That of the first is right for all of them, but where
     // later pictures are shown before a key frame.
     shownAt: isIndexed ? 'DTS+STARTPTS-STARTDTS' : undefined,
@@ -67,10 +65,6 @@ export function feederArguments(request: FrameRequest, isIndexed: boolean): stri
 }
 
 const shownKey = 'key*gte(pts,0)';
-
-function pairRequest({ geometry, select }: FrameRequest, lumaShrunkBy: number): OutputRequest {
-  return { geometry, lumaShrunkBy, maxFrames: 2, select };
-}
 
 type OutputRequest = Pick<FrameRequest, 'geometry' | 'select' | 'maxFrames' | 'rowStep' | 'lumaShrunkBy'>;
 
@@ -83,7 +77,7 @@ function pictureOutput(request: OutputRequest, way: FrameWay): PictureOutput {
     filters: [
       // Microseconds: showinfo prints times as a rounded decimal, and ticks exactly.
       'settb=AVTB',
-      ...(select === undefined || way === 'aside' ? [] : [showTimes('decoded')]),
+      ...(select === undefined || way === 'pair' ? [] : [showTimes('decoded')]),
       ...(select === undefined ? [] : [`select='${select}'`]),
       showTimes(way),
       // The same range on both sides: codes stay as they are, whatever the stream says of its range. The size is

@@ -1,6 +1,6 @@
 export type MeasureMode = 'sampled' | 'every';
 
-export interface ClipExtent {
+interface ClipExtent {
   readonly durationSeconds?: number;
   /** As played: what the times in the file go by. */
   readonly framesPerSecond?: number;
@@ -43,17 +43,12 @@ const assumedFramesPerSecond = 30;
 export function planSampling(extent: ClipExtent, mode: MeasureMode): SamplingPlan {
   const framesPerSecond = extent.framesPerSecond ?? assumedFramesPerSecond;
   const frameSeconds = 1 / framesPerSecond;
-  const durationSeconds =
-    extent.durationSeconds ??
-    (extent.frameCount === undefined ? undefined : extent.frameCount * frameSeconds);
+  const durationSeconds = extent.durationSeconds ?? (extent.frameCount && extent.frameCount * frameSeconds);
   if (durationSeconds === undefined)
-    return {
-      stepSeconds: stepOfUnknownSeconds,
-      stepsPerPair: 10,
-      reading: 'through',
-    };
+    return { stepSeconds: stepOfUnknownSeconds, stepsPerPair: 10, reading: 'through' };
   const frames = Math.max(1, Math.round(durationSeconds * framesPerSecond));
-  const steps = Math.min(frames, sampleCount(durationSeconds));
+  const samples = Math.round(samplesPerMinute * Math.max(1, durationSeconds / 60) ** (1 / 3));
+  const steps = Math.min(frames, samples);
   const plan = {
     stepSeconds: durationSeconds / steps,
     steps,
@@ -76,10 +71,6 @@ export function stepAt(plan: SamplingPlan, seconds: number): number {
   return Math.floor((seconds + 0.0001) / plan.stepSeconds);
 }
 
-function sampleCount(durationSeconds: number): number {
-  return Math.round(samplesPerMinute * Math.max(1, durationSeconds / 60) ** (1 / 3));
-}
-
 /** Whether motion is measured in a step: in the middle of each group of steps. */
 export function isPairStep(plan: SamplingPlan, step: number): boolean {
   return step % plan.stepsPerPair === pairPlace(plan);
@@ -91,9 +82,8 @@ function pairPlace({ stepsPerPair }: Pick<SamplingPlan, 'stepsPerPair'>): number
 
 /** How many steps of a plan measure motion; undefined where the length of the clip is not known. */
 export function pairStepsOf(plan: SamplingPlan): number | undefined {
-  if (plan.steps === undefined) return undefined;
-  return Array.from({ length: plan.steps }, (_, step) => step).filter((step) => isPairStep(plan, step))
-    .length;
+  const { steps } = plan;
+  return steps && Array.from({ length: steps }, (_, step) => isPairStep(plan, step)).filter(Boolean).length;
 }
 
 /** True where jumping on costs more than decoding what is left, going by what the jumps so far had to decode. */

@@ -12,26 +12,24 @@ export interface HeifQuestion {
   readonly mostMemoryBytes: number;
 }
 
-export interface HeifPixels {
+interface HeifPixels {
   readonly width: number;
   readonly height: number;
   /** R'G'B' of 8 bits, turned as the picture asks to be shown. */
   readonly codes: Uint8Array<ArrayBuffer>;
 }
 
-export type HeifAnswer =
-  HeifPixels | { readonly failed: 'missing' | 'large' | 'damaged' | 'slow'; readonly reason: string };
+interface Failure {
+  readonly failed: 'missing' | 'large' | 'damaged' | 'slow';
+  readonly reason: string;
+}
+
+export type HeifAnswer = HeifPixels | Failure;
 
 // Built, also from the tests: Node runs no TypeScript before version 22.18.
 const program = fileURLToPath(new URL('../../../dist/measuring/heif/heifWorker.js', import.meta.url));
 
-interface HeifLimits {
-  readonly mostPixels: number;
-  readonly mostMemoryBytes: number;
-  readonly longestMs: number;
-}
-
-const usualLimits: HeifLimits = {
+const usualLimits = {
   // Larger than any camera that flies.
   mostPixels: 160_000_000,
   // Such a picture in three channels, its coded planes, and as much again for the decoder.
@@ -43,9 +41,9 @@ const usualLimits: HeifLimits = {
 /** Decodes the main picture of a HEIF file with HEVC. A picture that cannot be had is a HalfturnError. */
 export async function readHeifPixels(file: Uint8Array, limits = usualLimits): Promise<HeifPixels> {
   const { mostPixels, mostMemoryBytes, longestMs } = limits;
-  const answer = await asked({ file, mostPixels, mostMemoryBytes }, longestMs);
+  const answer = await decodeInThread({ file, mostPixels, mostMemoryBytes }, longestMs);
   if ('codes' in answer) return answer;
-  throw refused(answer.failed, firstLine(answer.reason));
+  throw refused({ failed: answer.failed, reason: firstLine(answer.reason) });
 }
 
 /** Of the library that decodes HEIC; undefined where its package is not installed. */
@@ -54,7 +52,7 @@ export async function heifDecoderVersion(): Promise<string | undefined> {
   return library?.default.heif_get_version();
 }
 
-function asked(question: HeifQuestion, longest: number): Promise<HeifAnswer> {
+function decodeInThread(question: HeifQuestion, longest: number): Promise<HeifAnswer> {
   return new Promise((resolve) => {
     const worker = new Worker(program, {
       workerData: question,
@@ -76,7 +74,7 @@ function asked(question: HeifQuestion, longest: number): Promise<HeifAnswer> {
   });
 }
 
-function refused(failed: 'missing' | 'large' | 'damaged' | 'slow', reason: string): HalfturnError {
+function refused({ failed, reason }: Failure): HalfturnError {
   const convert =
     'Convert it to JPEG to have it measured; what was recorded beside the picture is still read.';
   switch (failed) {

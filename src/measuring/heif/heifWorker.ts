@@ -56,8 +56,8 @@ function withoutPadding(
   return codes;
 }
 
-function tell(told: HeifAnswer): void {
-  parentPort?.postMessage(told, 'codes' in told ? [told.codes.buffer] : []);
+function tell(reply: HeifAnswer): void {
+  parentPort?.postMessage(reply, 'codes' in reply ? [reply.codes.buffer] : []);
 }
 
 answer(workerData as HeifQuestion).then(tell, (thrown: unknown) =>

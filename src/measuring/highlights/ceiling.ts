@@ -33,7 +33,7 @@ export interface CeilingInUse extends Ceiling {
 }
 
 /** What the ceiling of a clip is judged by, one entry for each picture. */
-export interface CeilingEvidence {
+interface CeilingEvidence {
   readonly top: PictureTop;
   /** Share of codes from 2% above the nominal peak. */
   readonly aboveShare: number;

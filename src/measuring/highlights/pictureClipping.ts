@@ -6,12 +6,13 @@ import {
   histogramOf,
   shareBetween,
   shareFrom,
-  type ChannelHistograms,
   type CodeHistogram,
 } from '../histograms.ts';
-import { clippedRegion, type ClippedRegion } from './clippedRegion.ts';
+import { clippedRegion } from './clippedRegion.ts';
 import type { Frame } from '../decoding/frame.ts';
 import { codeRange, type LumaWeights } from '../videoCodes.ts';
+
+type ClippedRegion = ReturnType<typeof clippedRegion>;
 
 /** Codes that carry nothing but black and half a percent of the codec's noise: up to 17 of 16–235, up to 1 of 0–255. */
 export const crushedSignal = 0.005;
@@ -21,10 +22,10 @@ const enoughCodes = 1_000_000;
 const leastLocated = { clipped: 0.00002, crushed: 0.002 } as const;
 
 /** What of one picture is kept until the range and the ceiling of its clip are known. */
-export interface PictureCodes {
+interface PictureCodes {
   readonly bitDepth: number;
   readonly luma: CodeHistogram;
-  readonly channels: ChannelHistograms;
+  readonly channels: ReturnType<typeof channelHistograms>;
   /** Where the codes lie that would be lost if the ceiling were at `limit`. */
   readonly regions: readonly { readonly limit: number; readonly region: ClippedRegion }[];
   readonly crushedRegion?: ClippedRegion;
@@ -39,10 +40,7 @@ interface PictureReading {
   readonly rotationDegrees?: number;
 }
 
-export type Clipping = Omit<
-  FrameMeasure,
-  'atSeconds' | 'levelStops' | 'lightQuantilesStops' | 'headroomStops'
->;
+type Clipping = Omit<FrameMeasure, 'atSeconds' | 'levelStops' | 'lightQuantilesStops' | 'headroomStops'>;
 
 /** Reads one picture once. Shares come from histograms; only codes that may be lost are looked for in place. */
 export function readPicture(frame: Frame, reading: PictureReading): PictureCodes {
@@ -125,7 +123,7 @@ function floorOf(range: RangeName, bitDepth: number): number {
 function nearestRegion({ regions, bitDepth }: PictureCodes, limit: number): ClippedRegion | undefined {
   const reach = 0.03 * 2 ** bitDepth;
   const near = regions
-    .filter((one) => Math.abs(one.limit - limit) <= reach)
+    .filter((entry) => Math.abs(entry.limit - limit) <= reach)
     .sort((a, b) => Math.abs(a.limit - limit) - Math.abs(b.limit - limit));
   return near[0]?.region;
 }

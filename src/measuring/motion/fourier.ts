@@ -1,15 +1,3 @@
-/** Fourier transforms of square tiles of 2^k × 2^k values, k at least 1; row by row, rows as long as the tile. */
-export interface FourierPlan {
-  readonly size: number;
-  /** Forward (e^-i), of complex values, in place. */
-  readonly forward: (real: Float64Array, imaginary: Float64Array) => void;
-  /**
-   * Backward (e^+i), not scaled, of a spectrum whose picture is real. Of that only the columns 0 to size/2 are looked
-   * at, and they are overwritten. Writes the picture's rows 0 to `reach` and the last `reach`, and no others.
-   */
-  readonly backward: (spectrum: Complex, reach: number, picture: Float64Array) => void;
-}
-
 interface Complex {
   readonly real: Float64Array;
   readonly imaginary: Float64Array;
@@ -18,8 +6,8 @@ interface Complex {
 // Cooley and Tukey, Mathematics of Computation 19 (1965): radix 4, and radix 2 once where the power of two is odd.
 // Written here because the tiles are small and of few sizes, and the packages that do it are not kept up.
 
-/** Prepares the transforms of tiles of one size, a power of two. */
-export function planFourier(size: number): FourierPlan {
+/** Prepares the transforms of square tiles of 2^k × 2^k values, k at least 1; row by row, rows as long as the tile. */
+export function planFourier(size: number) {
   const table: Table = {
     size,
     swaps: bitReversalSwaps(size),
@@ -29,7 +17,8 @@ export function planFourier(size: number): FourierPlan {
   const mixed: Complex = { real: new Float64Array(size * size), imaginary: new Float64Array(size * size) };
   return {
     size,
-    forward: (re, im) => {
+    /** Forward (e^-i), of complex values, in place. */
+    forward: (re: Float64Array, im: Float64Array): void => {
       downColumns(table, re, im, size);
       transpose(re, size);
       transpose(im, size);
@@ -37,7 +26,11 @@ export function planFourier(size: number): FourierPlan {
       transpose(re, size);
       transpose(im, size);
     },
-    backward: (spectrum, reach, picture) => {
+    /**
+     * Backward (e^+i), not scaled, of a spectrum whose picture is real. Of that only the columns 0 to size/2 are looked
+     * at, and they are overwritten. Writes the picture's rows 0 to `reach` and the last `reach`, and no others.
+     */
+    backward: (spectrum: Complex, reach: number, picture: Float64Array): void => {
       // With real and imaginary parts exchanged before and after, forward is backward.
       downColumns(table, spectrum.imaginary, spectrum.real, size / 2 + 1);
       const rowAt = (at: number): number => ((at - reach + size) % size) * size;

@@ -1,12 +1,20 @@
-import type { MotionSummary } from '../../domain/measurement.ts';
+import type { Measurement } from '../../domain/measurement.ts';
 import { median, quantile } from '../../domain/statistics.ts';
-import { planCorrelator, coherence, refineShift, type Correlator, type Shift } from './phaseCorrelation.ts';
-import { shrinkLuma, type Luma } from '../luma.ts';
+import type { Frame, FrameGeometry } from '../decoding/frame.ts';
+import { shrinkLuma, halveToCodes, type Luma } from '../luma.ts';
+import { planCorrelator, coherence, refineShift, type Shift } from './phaseCorrelation.ts';
 
 /** How the content of the tiles that could be followed moved, in pixels, and how many tiles there are. */
-export interface TileShifts {
+interface TileShifts {
   readonly shifts: readonly Shift[];
   readonly tiles: number;
+}
+
+type Correlator = ReturnType<typeof planCorrelator>;
+
+interface LumaPair {
+  readonly first: Luma;
+  readonly second: Luma;
 }
 
 /** Finds how the content of each tile moved from one picture to the next. */
@@ -69,11 +77,11 @@ function planSizedMeter(
   return (first, second) => {
     const corners = tileCorners(first, size);
     const tiles = corners.filter((corner) => textureOf(first, corner, size) >= texture);
-    const guesses = coarse === undefined ? [] : coarseShifts(coarse, factor, { first, second, tiles, size });
-    const shifts = tiles.flatMap((corner, i) => {
-      const found = fineShift(fine, { first, second, corner, guess: guesses[i] ?? { x: 0, y: 0 } });
-      return found === undefined ? [] : [found];
-    });
+    const guesses =
+      coarse === undefined ? [] : coarseShifts(coarse, factor, { first, second }, { tiles, size });
+    const shifts = tiles.flatMap(
+      (corner, i) => fineShift(fine, { first, second, corner, guess: guesses[i] ?? { x: 0, y: 0 } }) ?? [],
+    );
     return { shifts, tiles: corners.length };
   };
 }
@@ -111,18 +119,12 @@ function textureOf({ codes, width }: Luma, corner: Shift, size: number): number 
   return Math.min(across, down) / count;
 }
 
-interface CoarseSearch {
-  readonly first: Luma;
-  readonly second: Luma;
-  readonly tiles: readonly Shift[];
-  readonly size: number;
-}
-
 /** A first guess for each tile; where a tile is not sure, the median of those that are. */
 function coarseShifts(
   correlator: Correlator,
   factor: number,
-  { first, second, tiles, size }: CoarseSearch,
+  { first, second }: LumaPair,
+  { tiles, size }: { readonly tiles: readonly Shift[]; readonly size: number },
 ): readonly Shift[] {
   const [a, b] = [shrinkLuma(first, factor), shrinkLuma(second, factor)];
   const peaks = tiles.map((corner) => {
@@ -139,9 +141,7 @@ function coarseShifts(
   });
 }
 
-interface FineSearch {
-  readonly first: Luma;
-  readonly second: Luma;
+interface FineSearch extends LumaPair {
   readonly corner: Shift;
   readonly guess: Shift;
 }
@@ -213,7 +213,7 @@ interface MotionFrame {
 export function summariseMotion(
   pairs: readonly TileShifts[],
   { width, height, framesPerSecond, rotationDegrees }: MotionFrame,
-): MotionSummary | undefined {
+): Measurement['motion'] {
   const shifts = pairs.flatMap((pair) => pair.shifts);
   const pixels = summariseShifts(shifts);
   if (pixels === undefined) return undefined;
@@ -238,4 +238,75 @@ function prevailingDirection(shifts: readonly Shift[], rotationDegrees: number):
   if (Math.hypot(across, down) < leastAgreement) return undefined;
   const clockwise = (Math.atan2(across, -down) * 180) / Math.PI + rotationDegrees;
   return ((clockwise % 360) + 360) % 360;
+}
+
+interface Pair extends TileShifts {
+  readonly atSeconds: number;
+  readonly repeated: boolean;
+}
+
+/**
+ * Collects motion from pairs of consecutive frames. `framesPerSecond`: frames farther apart than its consecutive ones
+ * are not taken for a pair.
+ */
+export function planMotionPairs(
+  geometry: FrameGeometry,
+  timing: { readonly framesPerSecond: number; readonly rotationDegrees: number },
+) {
+  const { width, height, bitDepth } = geometry;
+  const meter = planMotionMeter(width, height, bitDepth);
+  const copies = [planCopy(width), planCopy(width)] as const;
+  const pairs: Pair[] = [];
+  let opened: { readonly luma: Luma; readonly atSeconds: number } | undefined;
+  return {
+    first: (frame: Frame): void => {
+      opened = { luma: copies[0](frame), atSeconds: frame.atSeconds };
+    },
+    /** The frame that follows on the one given to first(). */
+    second: (frame: Frame): void => {
+      if (opened === undefined) return;
+      const { luma: first, atSeconds } = opened;
+      const gapFrames = (frame.atSeconds - atSeconds) * timing.framesPerSecond;
+      opened = undefined;
+      if (gapFrames <= 0 || gapFrames > 1.5) return;
+      const second = copies[1](frame);
+      const repeated = second.codes.every((code, i) => code === first.codes[i]);
+      pairs.push({ ...meter(first, second), atSeconds, repeated });
+    },
+    /** Median motion of each pair that moved or stood still, by the time of its first frame. */
+    overTime: (): ReadonlyMap<number, number> => {
+      const overTime = new Map<number, number>();
+      for (const { atSeconds, shifts, repeated } of pairs) {
+        const motion = repeated ? undefined : summariseShifts(shifts);
+        if (motion !== undefined) overTime.set(atSeconds, motion.median);
+      }
+      return overTime;
+    },
+    result: (): Pick<Measurement, 'motion' | 'motionPixelsPerFrame'> | undefined => {
+      // A frame shown twice amid motion says nothing of the motion; where all are the same, nothing moves.
+      const moving = pairs.filter(({ repeated }) => !repeated);
+      const counted = moving.length > 0 ? moving : pairs;
+      const pixels = summariseShifts(counted.flatMap(({ shifts }) => shifts));
+      const motion = summariseMotion(counted, { ...geometry, ...timing });
+      return pixels && motion && { motionPixelsPerFrame: pixels, motion };
+    },
+  };
+}
+
+/** Copies a picture at the size that motion is looked for in, into an array that is used again and again. */
+function planCopy(width: number): (frame: Frame) => Luma {
+  const factor = motionFactor(width);
+  let codes: Uint8Array | Uint16Array | undefined;
+  let halved: Uint8Array | Uint16Array | undefined;
+  return ({ width: columns, height, luma, lumaShrunkBy }) => {
+    const picture = { width: columns, height, codes: luma };
+    if (factor > 1 && lumaShrunkBy !== factor) {
+      const half = halveToCodes(picture, halved);
+      halved = half.codes;
+      return shrinkLuma(half, factor / 2);
+    }
+    codes ??= luma.slice();
+    codes.set(luma);
+    return { ...picture, codes };
+  };
 }

@@ -23,20 +23,12 @@ interface Peak extends Shift {
   readonly distinctness: number;
 }
 
-export interface Correlator {
-  readonly size: number;
-  /** The spectrum is overwritten by the next call. */
-  readonly spectrum: (first: Luma, at: Shift, second: Luma, secondAt: Shift) => CrossSpectrum;
-  /** Whole-pixel displacement from the first tile to the second, no farther than `reach` on either axis. */
-  readonly peak: (spectrum: CrossSpectrum, reach: number) => Peak;
-}
-
 // Phase correlation: Kuglin and Hines, 1975. Whitening to the power 3/4 instead of 1 and a low pass keep the peak
 // broad enough for shifts between pixels and let strong structure outvote codec noise.
 const lowPassSigma = 0.18;
 
 /** Prepares phase correlation between square tiles of `size` pixels, a power of two. */
-export function planCorrelator(size: number): Correlator {
+export function planCorrelator(size: number) {
   const { forward, backward } = planFourier(size);
   const window = Float64Array.from(
     { length: size },
@@ -48,14 +40,16 @@ export function planCorrelator(size: number): Correlator {
   const spectrum: CrossSpectrum = { size, real: plane(), imaginary: plane(), power: plane() };
   return {
     size,
-    spectrum: (first, at, second, secondAt) => {
+    /** The spectrum is overwritten by the next call. */
+    spectrum: (first: Luma, at: Shift, second: Luma, secondAt: Shift): CrossSpectrum => {
       copyTile(first, at, window, re);
       copyTile(second, secondAt, window, im);
       forward(re, im);
       separate(re, im, spectrum);
       return spectrum;
     },
-    peak: (of, reach) => {
+    /** Whole-pixel displacement from the first tile to the second, no farther than `reach` on either axis. */
+    peak: (of: CrossSpectrum, reach: number): Peak => {
       whiten(of, lowPass, { real: re, imaginary: im });
       backward({ real: re, imaginary: im }, reach, surface);
       return highest(size, surface, reach);
@@ -179,10 +173,10 @@ function phaseSlopeStep({ size, real, imaginary }: CrossSpectrum, shift: Shift):
     const at = places[n]!;
     const along = real[at]! * cosines[n]! - imaginary[at]! * sines[n]!;
     if (along <= 0) continue;
-    const aside = real[at]! * sines[n]! + imaginary[at]! * cosines[n]!;
+    const quadrature = real[at]! * sines[n]! + imaginary[at]! * cosines[n]!;
     // Strong frequencies count more, but not in proportion: one edge must not speak for the whole tile.
-    const weight = along / Math.sqrt(Math.sqrt(along * along + aside * aside));
-    const error = Math.atan2(aside, along) / (2 * Math.PI);
+    const weight = along / Math.sqrt(Math.sqrt(along * along + quadrature * quadrature));
+    const error = Math.atan2(quadrature, along) / (2 * Math.PI);
     const fx = across[n]! / size;
     const fy = down[n]! / size;
     xx += weight * fx * fx;
@@ -257,17 +251,17 @@ function turns(reach: number, radians: number): readonly [cos: Float64Array, sin
   return [cos, sin];
 }
 
-const known = new Map<number, Frequencies>();
+const frequenciesBySize = new Map<number, Frequencies>();
 
 function frequenciesOf(size: number): Frequencies {
-  const before = known.get(size);
-  if (before !== undefined) return before;
+  const cached = frequenciesBySize.get(size);
+  if (cached !== undefined) return cached;
   const reach = Math.floor(highestFrequency * size);
-  const found: { kx: number; ky: number; distance: number }[] = [];
+  const candidates: { kx: number; ky: number; distance: number }[] = [];
   for (let ky = 0; ky <= reach; ky++)
     for (let kx = ky === 0 ? 1 : -reach; kx <= reach; kx++)
-      found.push({ kx, ky, distance: Math.hypot(kx, ky) / size });
-  const trusted = found
+      candidates.push({ kx, ky, distance: Math.hypot(kx, ky) / size });
+  const trusted = candidates
     .filter(({ distance }) => distance <= highestFrequency)
     .sort((a, b) => a.distance - b.distance);
   const frequencies = {
@@ -279,6 +273,6 @@ function frequenciesOf(size: number): Frequencies {
     cosines: new Float64Array(trusted.length),
     sines: new Float64Array(trusted.length),
   };
-  known.set(size, frequencies);
+  frequenciesBySize.set(size, frequencies);
   return frequencies;
 }

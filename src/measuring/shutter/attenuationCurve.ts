@@ -1,5 +1,5 @@
 import { solveInPlace } from '../../domain/linearAlgebra.ts';
-import { tileSize } from './lightPlane.ts';
+import { tileSize } from './framePair.ts';
 import { bandCentre, bandCount, type TileSpectrum } from './tileSpectra.ts';
 
 /** What is left of the detail at one frequency along the motion, over many tiles. */
@@ -114,16 +114,16 @@ function trimmedMean(votes: { value: number; weight: number }[]): number {
   votes.sort((a, b) => a.value - b.value);
   const total = votes.reduce((sum, vote) => sum + vote.weight, 0);
   const [low, high] = [trimmedShare * total, (1 - trimmedShare) * total];
-  let [passed, sum, kept] = [0, 0, 0];
+  let [passed, sum, counted] = [0, 0, 0];
   for (const { value, weight } of votes) {
     const part = Math.min(high, passed + weight) - Math.max(low, passed);
     if (part > 0) {
       sum += part * value;
-      kept += part;
+      counted += part;
     }
     passed += weight;
   }
-  return sum / kept;
+  return sum / counted;
 }
 
 // Detail that runs along the motion is not blurred by it: frequencies nearly at right angles to the motion tell what
@@ -152,10 +152,10 @@ function referenceOf({ cells, levelPixelsPerFrame }: TileSpectrum): readonly (nu
     cross[band]! += cells.count[i]! * cells.cross[i]!;
     power[band]! += cells.count[i]! * cells.power[i]!;
   }
-  const known = (band: number) => count[band]! >= leastFrequencies && cross[band]! > 0;
-  const smooth = smoothed(count, cross, known);
+  const isReliable = (band: number) => count[band]! >= leastFrequencies && cross[band]! > 0;
+  const smooth = smoothed(count, cross, isReliable);
   return Array.from({ length: bandCount }, (_, band) => {
-    if (!known(band) || cross[band]! <= leastAgreement * power[band]!) return undefined;
+    if (!isReliable(band) || cross[band]! <= leastAgreement * power[band]!) return undefined;
     if (bandCentre(band) > highestBandFrequency) return undefined;
     const mean = cross[band]! / count[band]!;
     return smooth === undefined ? mean : Math.sqrt(mean * smooth(band));
@@ -166,9 +166,9 @@ function referenceOf({ cells, levelPixelsPerFrame }: TileSpectrum): readonly (nu
 function smoothed(
   count: Float64Array,
   cross: Float64Array,
-  known: (band: number) => boolean,
+  isReliable: (band: number) => boolean,
 ): ((band: number) => number) | undefined {
-  const bands = [...count.keys()].filter(known);
+  const bands = [...count.keys()].filter(isReliable);
   if (bands.length < 4) return undefined;
   const rows = Array.from({ length: 3 }, () => new Float64Array(4));
   const powers = (band: number) => {
@@ -238,7 +238,7 @@ export function referenceAttenuation(openFraction: number, levelPixelsPerFrame: 
 
 // A Hann window spreads power over the neighbouring frequencies: 2/3 stays, 1/6 goes to either side.
 function windowed(openFraction: number, cycles: number, bin: number): number {
-  const beside =
+  const neighbours =
     sincSquared(openFraction * (cycles + bin)) + sincSquared(openFraction * Math.abs(cycles - bin));
-  return (2 / 3) * sincSquared(openFraction * cycles) + beside / 6;
+  return (2 / 3) * sincSquared(openFraction * cycles) + neighbours / 6;
 }

@@ -1,57 +1,27 @@
-import type { ShutterReason, ShutterClass } from '../../domain/shutter.ts';
-import {
-  classProbabilities,
-  detailCycles,
-  reachedCycles,
-  openFractions,
-  type ClassProbabilities,
-} from './openingFit.ts';
-import { sharpnessBeats, isRepeated, type FramePair } from './framePair.ts';
-import {
-  judgeTiles,
-  leastTiles,
-  medianSpeed,
-  type TilesAt,
-  type AngleInterval,
-  type Judgement,
-  type PartialAngle,
-} from './judgeTiles.ts';
-import { planPairLevels } from './lightPlane.ts';
+import type { Facts } from '../../domain/recording.ts';
+import type { BlurPoint, MeasuredShutter, ShutterClass, ShutterReason } from '../../domain/shutter.ts';
+import type { Frame, FrameGeometry } from '../decoding/frame.ts';
+import { sharpnessBeats, isRepeated, planPairLevels, type FramePair, type LumaPlane } from './framePair.ts';
+import { judgeTiles, leastTiles, medianSpeed, type Judgement } from './judgeTiles.ts';
+import { classProbabilities, detailCycles, reachedCycles, openFractions } from './openingFit.ts';
 import { measureTiles, type LevelTiles } from './tileSpectra.ts';
 
-export interface ShutterOptions {
+interface ShutterOptions {
   readonly targetAngleDegrees?: number;
   /** How far from the target, in stops, an angle may lie and still be `on`. */
   readonly toleranceStops?: number;
 }
 
-/** For a plot: how much detail is left over frequency along the motion, and the curve that explains it. */
 interface ShutterEvidence {
-  readonly points: readonly {
-    readonly cyclesPerFrame: number;
-    readonly attenuation: number;
-    readonly fitted: number;
-    readonly weight: number;
-  }[];
-  readonly parts: readonly PartialAngle[];
+  readonly points: readonly (BlurPoint & { readonly weight: number })[];
+  readonly parts: Judgement['parts'];
   /** The most believable angle even where it is too uncertain to be said; for benches, not for people. */
   readonly middleDegrees?: number;
   readonly misfit?: number;
+  readonly classProbabilities?: ReturnType<typeof classProbabilities>;
 }
 
-/** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
-export interface ShutterEstimate {
-  /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
-  readonly verdict: 'measured' | 'short' | 'cannot-tell';
-  readonly angleDegrees?: number;
-  readonly interval?: AngleInterval;
-  readonly classProbabilities?: ClassProbabilities;
-  readonly class?: ShutterClass;
-  readonly pairCount: number;
-  readonly tileCount: number;
-  /** At recorded size. */
-  readonly medianMotionPixels?: number;
-  readonly reason?: ShutterReason;
+interface ShutterEstimate extends Omit<MeasuredShutter, 'curve'> {
   readonly evidence: ShutterEvidence;
 }
 
@@ -68,67 +38,57 @@ const nothing: ShutterEvidence = { points: [], parts: [] };
  * @param pairs of one clip, all of one size; at least two, better four to six from different moments
  */
 export function estimateShutter(pairs: readonly FramePair[], options: ShutterOptions = {}): ShutterEstimate {
-  const repeated = pairs.filter(isRepeated).length;
+  const pairCount = pairs.length;
   const moving = pairs.filter((pair) => !isRepeated(pair)).map(planPairLevels());
-  const kept = new Map<number, LevelTiles>();
-  const tilesAt: TilesAt = (level) => {
-    const before = kept.get(level);
-    if (before !== undefined) return before;
-    const tiles = measureTiles(
-      moving,
-      level,
-      [...kept.values()].flatMap((other) => other.tiles),
-    );
-    kept.set(level, tiles);
-    return tiles;
+  const byLevel = new Map<number, LevelTiles>();
+  const tilesAt: Parameters<typeof judgeTiles>[0] = (level) => {
+    const cached = byLevel.get(level);
+    if (cached !== undefined) return cached;
+    const others = [...byLevel.values()].flatMap(({ tiles }) => tiles);
+    const measured = measureTiles(moving, level, others);
+    byLevel.set(level, measured);
+    return measured;
   };
   const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
-  return estimateFromTiles(
-    { pairCount: pairs.length, repeated, uneven: sharpnessBeats(pairs), tilesAt, base },
-    options,
-  );
+  const first = tilesAt(base);
+  const motionPixels = medianSpeed(first) * 2 ** base;
+  const medianMotionPixels = first.tiles.length === 0 ? undefined : motionPixels;
+  const clip = { pairCount, repeated: pairCount - moving.length, uneven: sharpnessBeats(pairs) };
+  const cannotTell = (reason: ShutterReason): ShutterEstimate => {
+    const tileCount = first.tiles.length;
+    return { verdict: 'cannot-tell', reason, pairCount, tileCount, medianMotionPixels, evidence: nothing };
+  };
+  const hindrance = hindranceOf(clip, first, { motionPixels, halved: () => tilesAt(base + 1) });
+  if (hindrance !== undefined) return cannotTell(hindrance);
+  const judged = judgeTiles(tilesAt, base);
+  if (judged === undefined) return cannotTell('too-little-motion');
+  const verdict = verdictOf(judged, motionPixels, options);
+  const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
+  return { ...verdict, reason, pairCount, tileCount: judged.tileCount, medianMotionPixels };
 }
 
-/** Tiles as they are measured, with what was seen of the pairs as a whole. */
-interface ClipTiles {
+/** What was seen of the pairs as they are. */
+interface ClipPairs {
   readonly pairCount: number;
   /** Pairs that show one picture twice. */
   readonly repeated: number;
   /** Whether consecutive pictures differ in sharpness: blended ones do. */
   readonly uneven: boolean;
-  readonly tilesAt: TilesAt;
-  /** The level looked at first. */
-  readonly base: number;
-}
-
-function estimateFromTiles(clip: ClipTiles, options: ShutterOptions): ShutterEstimate {
-  const first = clip.tilesAt(clip.base);
-  const medianMotionPixels = medianSpeed(first) * 2 ** clip.base;
-  const known = {
-    pairCount: clip.pairCount,
-    tileCount: first.tiles.length,
-    medianMotionPixels: first.tiles.length === 0 ? undefined : medianMotionPixels,
-  };
-  const hindrance = hindranceOf(clip, first, medianMotionPixels);
-  if (hindrance !== undefined)
-    return { verdict: 'cannot-tell', reason: hindrance, ...known, evidence: nothing };
-  const judged = judgeTiles(clip.tilesAt, clip.base);
-  if (judged === undefined)
-    return { verdict: 'cannot-tell', reason: 'too-little-motion', ...known, evidence: nothing };
-  const { evidence, ...verdict } = verdictOf(judged, medianMotionPixels, options);
-  const reason = verdict.reason === 'too-few-pairs' ? thinReason(clip, first) : verdict.reason;
-  return { ...verdict, ...(reason && { reason }), ...known, tileCount: judged.tileCount, evidence };
 }
 
 /** What forbids an answer before any blur is looked at. */
-function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): ShutterReason | undefined {
+function hindranceOf(
+  clip: ClipPairs,
+  first: LevelTiles,
+  { motionPixels, halved }: { readonly motionPixels: number; readonly halved: () => LevelTiles },
+): ShutterReason | undefined {
   if (clip.pairCount === 0) return 'too-few-pairs';
   if (clip.repeated === clip.pairCount) return 'too-little-motion';
   if (first.placed < leastTiles) return 'too-little-texture';
   if (first.tiles.length < leastTiles) {
     // Noise averages out in a halved picture; motions that differ inside a tile differ there too.
-    const halved = clip.tilesAt(clip.base + 1);
-    return halved.tiles.length > halved.placed / 2 ? 'too-noisy' : 'mixed-motions';
+    const { tiles, placed } = halved();
+    return tiles.length > placed / 2 ? 'too-noisy' : 'mixed-motions';
   }
   if (motionPixels < leastMovingPixels) return undefined;
   if (clip.repeated > 0) return 'repeated-frames';
@@ -136,7 +96,7 @@ function hindranceOf(clip: ClipTiles, first: LevelTiles, motionPixels: number): 
 }
 
 /** Why there were pairs but not enough tiles to compare them. */
-function thinReason({ pairCount, repeated }: ClipTiles, first: LevelTiles): ShutterReason {
+function thinReason({ pairCount, repeated }: ClipPairs, first: LevelTiles): ShutterReason {
   if (pairCount - repeated < 2) return 'too-few-pairs';
   return first.tiles.length < first.placed / 2 ? 'too-noisy' : 'too-little-texture';
 }
@@ -157,38 +117,43 @@ function verdictOf(judged: Judgement, motionPixels: number, options: ShutterOpti
     angleDegrees: options.targetAngleDegrees ?? 180,
     toleranceStops: options.toleranceStops ?? 1 / 3,
   });
-  const found = mostProbable(classes);
+  const shutterClass = (['short', 'on', 'long'] as const).find(
+    (name) => classes[name] >= leastClassProbability,
+  );
   const narrow = Math.log2(highDegrees / lowDegrees) < widestIntervalStops;
-  const evidence = evidenceOf(judged);
-  const reason = judged.objection ?? reasonAgainst(judged, { found, narrow, motionPixels });
+  const evidence = evidenceOf(judged, classes);
+  const reason = judged.objection ?? reasonAgainst(judged, { shutterClass, narrow, motionPixels });
   if (reason !== undefined) return { verdict: 'cannot-tell', reason, evidence };
   return {
     verdict: narrow ? 'measured' : 'short',
     angleDegrees: narrow ? middleDegrees : undefined,
     interval: { lowDegrees: narrow ? lowDegrees : 0, highDegrees },
-    classProbabilities: classes,
-    class: found,
+    class: shutterClass,
     evidence,
   };
 }
 
-function mostProbable(probabilities: ClassProbabilities): ShutterClass | undefined {
-  return (['short', 'on', 'long'] as const).find((name) => probabilities[name] >= leastClassProbability);
-}
-
 function reasonAgainst(
   { posterior, fit }: Judgement,
-  said: { readonly found: ShutterClass | undefined; readonly narrow: boolean; readonly motionPixels: number },
+  answer: {
+    readonly shutterClass: ShutterClass | undefined;
+    readonly narrow: boolean;
+    readonly motionPixels: number;
+  },
 ): ShutterReason | undefined {
   const { middleDegrees, highDegrees } = posterior;
   if (highDegrees > 360 * openFractions[openFractions.length - 1]! * 0.98) return 'interval-too-wide';
-  if (said.found === 'short') return said.motionPixels < leastMotionPixels ? 'too-little-motion' : undefined;
-  if (said.narrow) return undefined;
-  if ((middleDegrees / 360) * said.motionPixels < leastBlurPixels) return 'too-little-motion';
+  if (answer.shutterClass === 'short')
+    return answer.motionPixels < leastMotionPixels ? 'too-little-motion' : undefined;
+  if (answer.narrow) return undefined;
+  if ((middleDegrees / 360) * answer.motionPixels < leastBlurPixels) return 'too-little-motion';
   return reachedCycles(fit) < detailCycles(fit) / 2 ? 'too-compressed' : 'interval-too-wide';
 }
 
-function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
+function evidenceOf(
+  { fit, posterior, parts }: Judgement,
+  probabilities: ReturnType<typeof classProbabilities>,
+): ShutterEvidence {
   return {
     points: fit.points.map(({ cyclesPerFrame, attenuation, weight }, i) => ({
       cyclesPerFrame,
@@ -199,5 +164,70 @@ function evidenceOf({ fit, posterior, parts }: Judgement): ShutterEvidence {
     parts,
     middleDegrees: posterior.middleDegrees,
     misfit: fit.misfit,
+    classProbabilities: probabilities,
   };
+}
+
+const mostPairs = 6;
+/** Three pairs of 4K. More of smaller pictures. */
+const mostBytes = 50_000_000;
+
+/** Which of the pairs to keep: so many, over the whole clip. Of an unknown number the first. */
+function spreadOver(pairCount: number | undefined, room: number): ReadonlySet<number> {
+  const step = pairCount === undefined || pairCount <= room ? 1 : (pairCount - 1) / (room - 1);
+  return new Set(Array.from({ length: room }, (_, i) => Math.round(i * step)));
+}
+
+/**
+ * Keeps pairs of consecutive frames for the shutter, which is judged from all of them together. `pairCount`: how many
+ * will come; undefined where nobody knows.
+ */
+export function planShutterPairs(
+  facts: Facts,
+  { width, height, bitDepth }: FrameGeometry,
+  { target, pairCount }: { readonly target: ShutterOptions; readonly pairCount: number | undefined },
+) {
+  const pairBytes = 2 * width * height * (bitDepth > 8 ? 2 : 1);
+  const room = Math.max(2, Math.min(mostPairs, Math.floor(mostBytes / pairBytes)));
+  const chosen = spreadOver(pairCount, room);
+  const transfer = facts.transfer?.value;
+  const planeOf = (frame: Frame): LumaPlane => ({
+    width,
+    height,
+    bitDepth,
+    range: facts.range?.value ?? 'narrow',
+    transfer,
+    atSeconds: frame.atSeconds,
+    codes: frame.luma.slice(),
+  });
+  const pairs: FramePair[] = [];
+  let offered = 0;
+  let opened: LumaPlane | undefined;
+  return {
+    /** Whether first() will keep the frame that it is given next. */
+    wanted: (): boolean => chosen.has(offered),
+    first: (frame: Frame): void => {
+      // One whose second frame never came must not meet a frame of another pair.
+      opened = chosen.has(offered) ? planeOf(frame) : undefined;
+      offered++;
+    },
+    second: (frame: Frame): void => {
+      if (opened !== undefined) pairs.push({ first: opened, second: planeOf(frame) });
+      opened = undefined;
+    },
+    result: (): MeasuredShutter => {
+      const { evidence, reason, ...measured } = estimateShutter(pairs, target);
+      const curve = measured.verdict === 'cannot-tell' ? undefined : thinned(evidence.points);
+      return { ...measured, reason, curve };
+    },
+  };
+}
+
+const mostPoints = 60;
+
+function thinned(points: readonly BlurPoint[]): readonly BlurPoint[] {
+  const step = Math.max(1, Math.ceil(points.length / mostPoints));
+  return points
+    .filter((_, i) => i % step === 0)
+    .map(({ cyclesPerFrame, attenuation, fitted }) => ({ cyclesPerFrame, attenuation, fitted }));
 }

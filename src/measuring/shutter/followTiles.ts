@@ -7,8 +7,7 @@ import {
   type CrossSpectrum,
   type Shift,
 } from '../motion/phaseCorrelation.ts';
-import type { LumaPlane } from './framePair.ts';
-import { tileSize, type LightPlane } from './lightPlane.ts';
+import { tileSize, type LumaPlane, type LightPlane } from './framePair.ts';
 
 /** Where a tile stands: its centre, in pixels of the picture as recorded. */
 interface Place {
@@ -27,7 +26,9 @@ const enoughCandidates = 24;
 export function textured(plane: LumaPlane, level: number, most: number): readonly Place[] {
   const side = tileSize << level;
   const edge = margin << level;
-  const overlap = [1, 2].find((per) => candidates(plane, side, edge, per) >= enoughCandidates) ?? 4;
+  const candidates = (overlap: number): number =>
+    countAlong(plane.width, side, edge, overlap) * countAlong(plane.height, side, edge, overlap);
+  const overlap = [1, 2].find((per) => candidates(per) >= enoughCandidates) ?? 4;
   const places: Place[] = [];
   for (const y of centres(plane.height, side, edge, overlap))
     for (const x of centres(plane.width, side, edge, overlap))
@@ -36,10 +37,6 @@ export function textured(plane: LumaPlane, level: number, most: number): readonl
     .filter((place) => place.gradientCodes >= leastGradientCodes)
     .sort((a, b) => b.gradientCodes - a.gradientCodes)
     .slice(0, most);
-}
-
-function candidates({ width, height }: LumaPlane, side: number, edge: number, overlap: number): number {
-  return countAlong(width, side, edge, overlap) * countAlong(height, side, edge, overlap);
 }
 
 function countAlong(length: number, side: number, edge: number, overlap: number): number {
@@ -77,22 +74,22 @@ export interface FollowedTile {
   /** Whole displacement between the frames, in pixels of the level. */
   readonly shift: Shift;
   /** The part of it that the tiles' whole-pixel places leave over. */
-  readonly rest: Shift;
+  readonly residual: Shift;
   readonly coherence: number;
   /** Overwritten when the next tile is looked at. */
   readonly spectrum: CrossSpectrum;
 }
 
-export interface LevelPair {
+interface LevelPair {
   readonly level: number;
   readonly first: LightPlane;
   readonly second: LightPlane;
   /** Tiles of this pair that were followed at another level. */
-  readonly seen: readonly SeenTile[];
+  readonly followed: readonly TileMotion[];
 }
 
 /** In pixels as recorded. */
-interface SeenTile {
+interface TileMotion {
   readonly level: number;
   readonly place: Shift;
   readonly moved: Shift;
@@ -117,25 +114,25 @@ export function followTiles(
   places: readonly Place[],
   visit: (tile: FollowedTile) => void,
 ): void {
-  const unknown = places.filter((place) => {
-    const seen = seenNear(pair.seen, place);
-    if (seen !== undefined) followAs(seen, pair, place, visit);
-    return seen === undefined;
+  const unsearched = places.filter((place) => {
+    const followed = followedNear(pair.followed, place);
+    if (followed !== undefined) followAs(followed, pair, place, visit);
+    return followed === undefined;
   });
-  if (unknown.length > 0) searchFor(pair, unknown, visit);
+  if (unsearched.length > 0) searchFor(pair, unsearched, visit);
 }
 
 /** The nearest tile that was followed at another level, where it covers a place. */
-function seenNear(seen: readonly SeenTile[], place: Place): SeenTile | undefined {
-  const distance = ({ place: { x, y } }: SeenTile): number =>
+function followedNear(followed: readonly TileMotion[], place: Place): TileMotion | undefined {
+  const distance = ({ place: { x, y } }: TileMotion): number =>
     Math.max(Math.abs(x - place.x), Math.abs(y - place.y));
-  const covering = seen.filter((tile) => distance(tile) <= (tileSize << tile.level) / 2);
+  const covering = followed.filter((tile) => distance(tile) <= (tileSize << tile.level) / 2);
   return covering.sort((a, b) => distance(a) - distance(b))[0];
 }
 
 /** No search is needed: where the tile is not found again, its detail is lost in noise. */
 function followAs(
-  { moved }: SeenTile,
+  { moved }: TileMotion,
   pair: LevelPair,
   place: Place,
   visit: (tile: FollowedTile) => void,
@@ -148,13 +145,13 @@ function followAs(
 
 function searchFor(pair: LevelPair, places: readonly Place[], visit: (tile: FollowedTile) => void): void {
   const shortSide = Math.min(pair.first.width, pair.first.height);
-  const factor = coarseFactors.find((one) => shortSide / one >= 1.25 * coarseSize) ?? 1;
+  const factor = coarseFactors.find((candidate) => shortSide / candidate >= 1.25 * coarseSize) ?? 1;
   const coarse = { first: pair.first.shrunk(factor), second: pair.second.shrunk(factor), factor };
-  const found = places.map((place) => coarseShift(coarse, place, pair.level));
-  const sure = found.filter((shift) => shift.distinctness > 1.3);
+  const shifts = places.map((place) => coarseShift(coarse, place, pair.level));
+  const sure = shifts.filter((shift) => shift.distinctness > 1.3);
   const common = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
   places.forEach((place, i) => {
-    const own = found[i]!;
+    const own = shifts[i]!;
     const seeds = own.distinctness > distinct ? [own] : [common, own];
     for (const seed of seeds) {
       const tile = follow(pair, place, { seed, isSure: false });
@@ -204,18 +201,18 @@ function follow(
     const spectrum = finePlan.spectrum(pair.first.tile(at), corner, pair.second.tile(secondAt), corner);
     const start = round === 0 && !isSure ? finePlan.peak(spectrum, fineReach) : { x: 0, y: 0 };
     const refined = refineShift(spectrum, start);
-    const rest =
+    const residual =
       Math.hypot(refined.x - start.x, refined.y - start.y) < 1.5 ? refined : { x: start.x, y: start.y };
-    if (Math.hypot(rest.x, rest.y) <= 0.75 || round === 2)
+    if (Math.hypot(residual.x, residual.y) <= 0.75 || round === 2)
       return {
         place,
-        shift: { x: x + rest.x, y: y + rest.y },
-        rest,
-        coherence: coherence(spectrum, rest),
+        shift: { x: x + residual.x, y: y + residual.y },
+        residual,
+        coherence: coherence(spectrum, residual),
         spectrum,
       };
-    x += Math.round(rest.x);
-    y += Math.round(rest.y);
+    x += Math.round(residual.x);
+    y += Math.round(residual.y);
   }
 }
 

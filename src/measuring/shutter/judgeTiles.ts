@@ -13,14 +13,8 @@ import { ratiosOf, type TileRatios } from './attenuationCurve.ts';
 import type { TextureModel } from './textureFit.ts';
 import type { LevelTiles, TileSpectrum } from './tileSpectra.ts';
 
-/** A 95% interval. */
-export interface AngleInterval {
-  readonly lowDegrees: number;
-  readonly highDegrees: number;
-}
-
-/** What one part of the tiles says by itself. */
-export interface PartialAngle extends AngleInterval {
+/** What one part of the tiles says by itself; from low to high it holds with 95%. */
+interface PartialAngle extends Pick<Posterior, 'lowDegrees' | 'highDegrees'> {
   readonly part: 'speed-band' | 'window' | 'half';
   readonly motionPixelsPerFrame: number;
   readonly atSeconds: number;
@@ -44,7 +38,7 @@ export interface Judgement {
 }
 
 /** Measures tiles at a level when first asked for it. */
-export type TilesAt = (level: number) => LevelTiles;
+type TilesAt = (level: number) => LevelTiles;
 
 /** Above this the blur of a long exposure is wide against the tile and its zeros are smeared. */
 const mostLevelPixels = 40;
@@ -65,23 +59,23 @@ const tolerableGapStops = 0.15;
 
 export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | undefined {
   let level = baseLevel;
-  let found = fitsAt(tilesAt(level));
+  let best = fitsAt(tilesAt(level));
   while (level < mostLevel && medianSpeed(tilesAt(level)) >= mostLevelPixels) {
     const coarser = fitsAt(tilesAt(level + 1));
     // Small pictures have no room for enough tiles.
     if (coarser === undefined) break;
     level++;
-    found = coarser;
+    best = coarser;
   }
-  while (level > 0 && found !== undefined) {
-    const blurPixels = (posteriorOf(found.fit).highDegrees / 360) * found.fit.levelPixelsPerFrame;
+  while (level > 0 && best !== undefined) {
+    const blurPixels = (posteriorOf(best.fit).highDegrees / 360) * best.fit.levelPixelsPerFrame;
     if (blurPixels >= leastBlurPixels) break;
     const finer = fitsAt(tilesAt(level - 1));
     if (finer === undefined) break;
     level--;
-    found = finer;
+    best = finer;
   }
-  return found && judge(found);
+  return best && judge(best);
 }
 
 export function medianSpeed({ tiles }: LevelTiles): number {
@@ -105,22 +99,13 @@ function fitsAt({ tiles }: LevelTiles): LevelFit | undefined {
   return { ...choose(bySector, isotropic), moving };
 }
 
-function judge({ fit, moving, objection: ofFits }: LevelFit): Judgement {
+function judge({ fit, moving, objection }: LevelFit): Judgement {
   const parts = partialAngles(moving, fit.model);
-  const objection = ofFits ?? objectionOf(parts);
-  return {
-    fit,
-    posterior: posteriorOf(fit, scatterStops(parts)),
-    parts,
-    tileCount: moving.length,
-    objection,
-  };
+  const posterior = posteriorOf(fit, scatterStops(parts));
+  return { fit, posterior, parts, tileCount: moving.length, objection: objection ?? objectionOf(parts) };
 }
 
-interface Choice {
-  readonly fit: OpeningFit;
-  readonly objection?: ShutterReason;
-}
+type Choice = Pick<Judgement, 'fit' | 'objection'>;
 
 /** The narrower of two fits that agree; where they do not, or neither fits, there is no answer. */
 function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
@@ -131,9 +116,12 @@ function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
   const fit = narrower ? isotropic : bySector;
   if (bySector.misfit <= believableMisfit) return { fit };
   const apart = Math.abs(bySector.bestIndex - isotropic.bestIndex) * stepStops;
-  const seen = zerosSeen(fit, openFractions[fit.bestIndex]!) >= 1.1;
+  const isZeroSeen = zerosSeen(fit, openFractions[fit.bestIndex]!) >= 1.1;
   const rescued =
-    bySector.misfit < rescuedMisfit && apart < 0.25 && seen && width(posteriorOf(fit)) < rescuedWidthStops;
+    bySector.misfit < rescuedMisfit &&
+    apart < 0.25 &&
+    isZeroSeen &&
+    width(posteriorOf(fit)) < rescuedWidthStops;
   return rescued ? { fit } : { fit, objection: 'repeating-texture' };
 }
 
@@ -166,13 +154,10 @@ function partialAngles(tiles: readonly PreparedTile[], model: TextureModel): rea
   return [
     ...split(bySpeed, bandCountFor(bySpeed)).map((part) => angleOf('speed-band', part, model)),
     ...[early, late].map((part) => angleOf('window', part, model)),
-    ...[0, 1].map((odd) =>
-      angleOf(
-        'half',
-        byTime.filter((_, i) => i % 2 === odd),
-        model,
-      ),
-    ),
+    ...[0, 1].map((odd) => {
+      const half = byTime.filter((_, i) => i % 2 === odd);
+      return angleOf('half', half, model);
+    }),
   ].filter((part) => part !== undefined);
 }
 
@@ -193,10 +178,8 @@ function angleOf(
   tiles: readonly PreparedTile[],
   model: TextureModel,
 ): PartialAngle | undefined {
-  const fit = fitOpening(
-    tiles.map(({ ratios }) => ratios),
-    model,
-  );
+  const ratios = tiles.map((tile) => tile.ratios);
+  const fit = fitOpening(ratios, model);
   if (fit === undefined) return undefined;
   const { lowDegrees, middleDegrees, highDegrees } = posteriorOf(fit);
   return {
@@ -212,8 +195,8 @@ function angleOf(
 
 /** Whether any two parts of one kind contradict each other. */
 export function contradict(parts: readonly PartialAngle[], kind: PartialAngle['part']): boolean {
-  const asked = parts.filter(({ part }) => part === kind);
-  return asked.some((a) => asked.some((b) => gapStops(a, b) > toleratedGapStops));
+  const ofKind = parts.filter(({ part }) => part === kind);
+  return ofKind.some((a) => ofKind.some((b) => gapStops(a, b) > toleratedGapStops));
 }
 
 function gapStops(a: { readonly highDegrees: number }, b: { readonly lowDegrees: number }): number {
@@ -224,9 +207,9 @@ function gapStops(a: { readonly highDegrees: number }, b: { readonly lowDegrees:
 export function scatterStops(parts: readonly PartialAngle[]): number {
   let [sum, count] = [0, 0];
   for (const kind of ['half', 'window', 'speed-band'] as const) {
-    const asked = parts.filter(({ part }) => part === kind);
-    if (asked.length < 2) continue;
-    const logs = asked.map(({ angleDegrees }) => Math.log2(angleDegrees));
+    const ofKind = parts.filter(({ part }) => part === kind);
+    if (ofKind.length < 2) continue;
+    const logs = ofKind.map(({ angleDegrees }) => Math.log2(angleDegrees));
     sum += (Math.max(...logs) - Math.min(...logs)) ** 2 / 4;
     count++;
   }

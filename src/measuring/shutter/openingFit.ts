@@ -67,10 +67,10 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
     states = states.map((state) => state.slice());
   }
   const hopeless = search.best().cost + hopelessCost * Math.max(1, search.best().cost / points.length);
-  for (const [index, found] of starts) {
+  for (const [index, start] of starts) {
     if (Math.min(search.costs[index]!, search.costs[index + stride] ?? Infinity) > hopeless) continue;
     for (let between = index + 1; between < Math.min(index + stride, openFractions.length); between++)
-      search.tryAt(between, found, nextRounds);
+      search.tryAt(between, start, nextRounds);
   }
   const best = search.best();
   return {
@@ -85,16 +85,7 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
   };
 }
 
-interface Search {
-  readonly unknowns: number;
-  /** Of the open shares tried so far; the others Infinity. */
-  readonly costs: Float64Array;
-  /** Tries one open share with every fill, from a state for each, which is overwritten. */
-  readonly tryAt: (index: number, states: readonly Float64Array[], rounds: number) => void;
-  readonly best: () => { readonly cost: number; readonly index: number; readonly fitted: Float64Array };
-}
-
-function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPixelsPerFrame: number): Search {
+function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPixelsPerFrame: number) {
   const { unknowns, settle } = planTexture(points, model);
   const [box, shape, fitted] = [0, 0, 0].map(() => new Float64Array(points.length)) as [
     Float64Array,
@@ -105,9 +96,11 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
   let best = { cost: Infinity, index: 0, fitted };
   return {
     unknowns,
+    /** Of the open shares tried so far; the others Infinity. */
     costs,
     best: () => best,
-    tryAt: (index, states, rounds) => {
+    /** Tries one open share with every fill, from a state for each, which is overwritten. */
+    tryAt: (index: number, states: readonly Float64Array[], rounds: number): void => {
       const open = openFractions[index]!;
       points.forEach(({ cyclesPerFrame }, i) => {
         box[i] = boxAttenuation(open, cyclesPerFrame, levelPixelsPerFrame);
@@ -207,17 +200,11 @@ function quantileDegrees(shares: Float64Array, probability: number): number {
   return 360 * openFractions[openFractions.length - 1]!;
 }
 
-export interface ClassProbabilities {
-  readonly short: number;
-  readonly on: number;
-  readonly long: number;
-}
-
 /** Beliefs that the angle is shorter than, within, or longer than a tolerance round a target. */
 export function classProbabilities(
   { shares }: Posterior,
   target: { readonly angleDegrees: number; readonly toleranceStops: number },
-): ClassProbabilities {
+) {
   const ratio = 2 ** target.toleranceStops;
   const [low, high] = [target.angleDegrees / ratio / 360, (target.angleDegrees * ratio) / 360];
   let [short, on, long] = [0, 0, 0];

@@ -20,13 +20,6 @@ interface Trial {
   readonly fitted: Float64Array;
 }
 
-/** Gauss-Newton over gain and texture, prepared for one curve. */
-export interface TexturePlan {
-  readonly unknowns: number;
-  /** Takes one shape and gives its cost: twice a negative log-likelihood. */
-  readonly settle: (trial: Trial) => number;
-}
-
 /** Added to attenuations before their logarithm is taken: below it there is nothing left to tell. */
 const floor = 0.012;
 /** Residuals beyond this count linearly (Huber 1964): a line in the scene is no measurement of the blur. */
@@ -35,7 +28,8 @@ const residualSpread = { isotropic: 0.18, sectors: 0.25 } as const;
 /** Neighbouring steps of q share frequencies through the window and are not independent. */
 const correlation = 2.5;
 
-export function planTexture(points: readonly CurvePoint[], model: TextureModel): TexturePlan {
+/** Gauss-Newton over gain and texture, prepared for one curve. */
+export function planTexture(points: readonly CurvePoint[], model: TextureModel) {
   const design = model === 'isotropic' ? isotropic(points) : sectors(points);
   const { unknowns } = design;
   const spread = residualSpread[model];
@@ -49,7 +43,8 @@ export function planTexture(points: readonly CurvePoint[], model: TextureModel):
   const step = new Float64Array(unknowns);
   return {
     unknowns,
-    settle: (trial) => {
+    /** Takes one shape and gives its cost: twice a negative log-likelihood. */
+    settle: (trial: Trial): number => {
       for (let round = 0; round < trial.rounds; round++) {
         linearise(problem, trial, rows);
         solveInPlace(rows, step);

@@ -1,6 +1,6 @@
 import type { Shift } from '../motion/phaseCorrelation.ts';
 import { followTiles, textured, type FollowedTile } from './followTiles.ts';
-import { tileSize, type PairLevels } from './lightPlane.ts';
+import { tileSize, type PairLevels } from './framePair.ts';
 
 // A box-shaped exposure that is open for the share a of the frame time smears a displacement D over a·D, which
 // multiplies the power spectrum at frequency f by sinc²(a · f·D). Counted in q = f·D, cycles per frame, the zeros of
@@ -54,7 +54,7 @@ const bandOfRadius = Int8Array.from({ length: tileSize * tileSize }, (_, squared
 });
 
 /** Sums a followed tile's spectra into cells. */
-function cellsOf({ shift, rest, spectrum }: FollowedTile): Cells {
+function cellsOf({ shift, residual, spectrum }: FollowedTile): Cells {
   const speed = Math.hypot(shift.x, shift.y);
   const [ux, uy] = speed > 1e-6 ? [shift.x / speed, shift.y / speed] : [1, 0];
   const [count, along, cosSquared, power, cross] = Array.from(
@@ -69,7 +69,7 @@ function cellsOf({ shift, rest, spectrum }: FollowedTile): Cells {
       if (band < 0) continue;
       const at = ky * tileSize + ((kx + tileSize) % tileSize);
       const bin = Math.abs(kx * ux + ky * uy);
-      const phase = (2 * Math.PI * (kx * rest.x + ky * rest.y)) / tileSize;
+      const phase = (2 * Math.PI * (kx * residual.x + ky * residual.y)) / tileSize;
       const cell = band * alongBins + Math.min(alongBins - 1, Math.floor(bin));
       count[cell]! += 1;
       along[cell]! += bin / tileSize;
@@ -108,11 +108,11 @@ export interface LevelTiles {
 const tileBudget = 80;
 const mostPerPair = 28;
 
-/** @param known what was measured at other levels: where to look first */
+/** `otherLevels`: what was measured there tells where to look first. */
 export function measureTiles(
   pairs: readonly PairLevels[],
   level: number,
-  known: readonly TileSpectrum[] = [],
+  otherLevels: readonly TileSpectrum[] = [],
 ): LevelTiles {
   const tiles: TileSpectrum[] = [];
   let placed = 0;
@@ -122,13 +122,12 @@ export function measureTiles(
     const places = textured(levels.pair.first, level, perPair);
     placed += places.length;
     if (places.length === 0) return;
-    const seen = known.filter((tile) => tile.pairIndex === pairIndex);
-    followTiles({ level, ...levels.at(level), seen }, places, (tile) => {
-      const moved = { x: tile.shift.x * 2 ** level, y: tile.shift.y * 2 ** level };
-      const levelPixelsPerFrame = Math.hypot(tile.shift.x, tile.shift.y);
-      const { x, y } = tile.place;
-      const cells = cellsOf(tile);
-      tiles.push({ pairIndex, atSeconds, place: { x, y }, moved, levelPixelsPerFrame, level, cells });
+    const followed = otherLevels.filter((tile) => tile.pairIndex === pairIndex);
+    followTiles({ level, ...levels.at(level), followed }, places, (tile) => {
+      const { place, shift } = tile;
+      const moved = { x: shift.x * 2 ** level, y: shift.y * 2 ** level };
+      const levelPixelsPerFrame = Math.hypot(shift.x, shift.y);
+      tiles.push({ pairIndex, atSeconds, place, moved, levelPixelsPerFrame, level, cells: cellsOf(tile) });
     });
   });
   return { level, tiles, placed };

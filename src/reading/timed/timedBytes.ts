@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { OpenMedia } from '../../programs/openMedia.ts';
-import type { Program } from '../../programs/program.ts';
-import { mediaArgument, runProgram } from '../../programs/run.ts';
+import { mediaArgument, runProgram, type Program } from '../../programs/run.ts';
+
 import type { ByteSource } from '../containers/byteSource.ts';
 import type { SamplePlace } from '../containers/mp4Tracks.ts';
 import { pictureStream, probeBounds, type Probed, type ProbedStream } from '../ffprobe.ts';

@@ -1,7 +1,7 @@
 import { displayText } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
-import type { Program } from '../../programs/program.ts';
+import type { Program } from '../../programs/run.ts';
 import { clipContext } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType, type IsoBox } from '../containers/isoBoxes.ts';

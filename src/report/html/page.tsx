@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { renderToString } from 'preact-render-to-string';
 import type { AuditDocument } from '../../document/auditDocument.ts';
-import type { RecordingPictures } from '../../domain/pictures.ts';
+import type { RecordingPictures } from '../../domain/measurement.ts';
 import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
 import { leftAsideText, noteTexts, problemGroups } from '../dumpWording.ts';
 import { countSentence, flightLines, headlines, type DocumentPlace } from '../flightSummary.ts';

@@ -1,4 +1,4 @@
-import type { BurntPicture, RecordingPictures, SmallPicture } from '../../domain/pictures.ts';
+import type { BurntPicture, RecordingPictures, SmallPicture } from '../../domain/measurement.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 

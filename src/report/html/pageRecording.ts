@@ -1,7 +1,7 @@
 import type { ReportedSequence } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { formatStops, capital } from '../../domain/format.ts';
-import type { RecordingPictures } from '../../domain/pictures.ts';
+import type { RecordingPictures } from '../../domain/measurement.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
 import type { DisplayedAudit } from '../displayedAudit.ts';

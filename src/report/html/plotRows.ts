@@ -5,7 +5,7 @@ import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { formatAngle, formatBlurAngle, formatPercent, formatStops } from '../../domain/format.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
-import { whiteMayBeHigherStops } from '../../domain/transferUncertainty.ts';
+import { whiteMayBeHigherStops } from '../../domain/transferCurves.ts';
 import { openingsPerSecond } from '../settingsNotation.ts';
 
 /** One quantity over the time of a clip. */

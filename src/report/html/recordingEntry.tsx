@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { formatAperture, formatDuration, formatPercent, formatRate } from '../../domain/format.ts';
-import type { SmallPicture } from '../../domain/pictures.ts';
+import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { isFlagged, ownFindings } from '../arrangement.ts';
 import { filterInShort } from '../filterWording.ts';

@@ -1,6 +1,6 @@
 import { displayText } from '../../domain/displayText.ts';
 import { formatAperture } from '../../domain/format.ts';
-import type { PlannedExposure, PlanReport } from '../../domain/plan.ts';
+import type { PlannedExposure, PlanReport } from '../../domain/planReport.ts';
 import { page } from './pageShell.tsx';
 import { headedExposures, basisSentence, heightText, percent, timeSentence } from './planText.ts';
 

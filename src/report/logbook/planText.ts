@@ -7,7 +7,7 @@ import {
   formatAperture,
   formatEv,
 } from '../../domain/format.ts';
-import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
+import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/planReport.ts';
 import { textTable } from '../table.ts';
 import { paragraphText, textWidth } from '../terminalText.ts';
 

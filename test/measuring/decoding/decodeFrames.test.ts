@@ -1,7 +1,7 @@
 import { stat, truncate } from 'node:fs/promises';
 import path from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { decodeFrames, type FramesEnd } from '../../../src/measuring/decoding/decodeFrames.ts';
+import { decodeFrames, planTimes, type FramesEnd } from '../../../src/measuring/decoding/decodeFrames.ts';
 import type { Frame } from '../../../src/measuring/decoding/frame.ts';
 import { laterKeysExpression } from '../../../src/measuring/decoding/sampling.ts';
 import { openMedia } from '../../../src/programs/openMedia.ts';
@@ -218,4 +218,26 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
 
 test('both the ffmpeg of the system and the packaged one were tried, where they are there', () => {
   expect(programs.length).toBeGreaterThan(0);
+});
+
+// What two versions of ffmpeg print of one file that holds no picture that can be decoded.
+const printed = {
+  '5.1':
+    'Cannot determine format of input stream 0:0 after EOF\nError marking filters as finished\nConversion failed!\n',
+  '7.1': `Cannot determine format of input 0:0 after EOF
+[vf#0:0 @ 0x555565a4f380] Task finished with error code: -1094995529 (Invalid data found when processing input)
+[vf#0:0 @ 0x555565a4f380] Terminating thread with return code -1094995529 (Invalid data found when processing input)
+[vost#0:0/rawvideo @ 0x555565a4d840] Could not open encoder before EOF
+[vost#0:0/rawvideo @ 0x555565a4d840] Task finished with error code: -22 (Invalid argument)
+[vost#0:0/rawvideo @ 0x555565a4d840] Terminating thread with return code -22 (Invalid argument)
+[out#0/rawvideo @ 0x555565a4d480] Nothing was written into output file, because at least one of its streams received no packets.
+`,
+};
+
+test.each(Object.entries(printed))('ffmpeg %s: the complaint is what went wrong first', (_, text) => {
+  const times = planTimes(0, 'decoded');
+  // In pieces, as it comes through a pipe.
+  for (let at = 0; at < text.length; at += 50) times.read(Buffer.from(text.slice(at, at + 50)));
+  times.read(undefined);
+  expect(times.tally().complaint).toMatch(/^Cannot determine format of input/);
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { planFrameMeter, type MeteredFrames } from '../../../src/measuring/frameMeter.ts';
+import { planFrameMeter } from '../../../src/measuring/frameMeter.ts';
 import { ceilingEvidence, clipCeiling } from '../../../src/measuring/highlights/ceiling.ts';
 import { histogramOf } from '../../../src/measuring/histograms.ts';
 import { codeRange } from '../../../src/measuring/videoCodes.ts';
@@ -32,7 +32,7 @@ interface Scene {
 }
 
 /** Codes in narrow range (BT.709-6, item 4.6). */
-function metered({ bitDepth, signal, noise, sensorEnd = 1.09 }: Scene): MeteredFrames {
+function metered({ bitDepth, signal, noise, sensorEnd = 1.09 }: Scene) {
   const meter = planFrameMeter(factsOf({ transfer: 'bt709', range: 'narrow', bitDepth }), {
     ...size,
     bitDepth,

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { RangeName } from '../../../src/domain/recording.ts';
 import type { Frame } from '../../../src/measuring/decoding/frame.ts';
 import { nominalCeiling } from '../../../src/measuring/highlights/ceiling.ts';
-import { clippingAt, readPicture, type Clipping } from '../../../src/measuring/highlights/pictureClipping.ts';
+import { clippingAt, readPicture } from '../../../src/measuring/highlights/pictureClipping.ts';
 import { lumaWeights } from '../../../src/measuring/videoCodes.ts';
 import { randomNumbers } from '../texture.ts';
 
@@ -32,7 +32,7 @@ function paint({ width, height, bitDepth = 8, luma, cb, cr }: Paint): Frame {
   };
 }
 
-function clippingOf(frame: Frame, range: RangeName = 'narrow'): Clipping {
+function clippingOf(frame: Frame, range: RangeName = 'narrow') {
   const reading = { range, weights: lumaWeights('bt709'), candidates: () => [nominalCeiling.signal] };
   return clippingAt(readPicture(frame, reading), range, nominalCeiling);
 }
@@ -159,7 +159,10 @@ describe('a picture of which only every so many rows are there', () => {
   const fraction = (min: number, max: number) => fc.double({ min, max, noNaN: true });
 
   /** What is white in it: in shares of the width and the height. */
-  function shares(full: Frame, rowStep: 2 | 4): { readonly thinned: Clipping; readonly truth: number } {
+  function shares(
+    full: Frame,
+    rowStep: 2 | 4,
+  ): { readonly thinned: ReturnType<typeof clippingAt>; readonly truth: number } {
     let white = 0;
     for (const code of full.luma) if (code >= 231) white++;
     return { thinned: clippingOf(everyRow(full, rowStep)), truth: white / full.luma.length };

@@ -1,9 +1,11 @@
 import { expect, test } from 'vitest';
 import { boxAttenuation } from '../../../src/measuring/shutter/attenuationCurve.ts';
-import { isRepeated, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
-import { contradict, scatterStops, type PartialAngle } from '../../../src/measuring/shutter/judgeTiles.ts';
-import { planPairLevels } from '../../../src/measuring/shutter/lightPlane.ts';
+import { isRepeated, planPairLevels, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
+import { contradict, scatterStops } from '../../../src/measuring/shutter/judgeTiles.ts';
+
 import { openFractions, classProbabilities } from '../../../src/measuring/shutter/openingFit.ts';
+
+type Part = Parameters<typeof scatterStops>[0][number];
 
 // Tiles that hardly move are smeared by nothing but the step of q, which takes a thousandth.
 test('boxAttenuation() at rest is 1 at 0, 4/π² at half a cycle of the exposure and 0 at whole ones', () => {
@@ -72,7 +74,7 @@ test('classProbabilities() divides belief at the bounds of the tolerance', () =>
 
 // A real hand-held clip once gave these three intervals in three speed bands, each by itself confident.
 test('contradict() refuses bands whose intervals lie apart', () => {
-  const band = (angleDegrees: number, lowDegrees: number, highDegrees: number): PartialAngle => ({
+  const band = (angleDegrees: number, lowDegrees: number, highDegrees: number): Part => ({
     part: 'speed-band',
     motionPixelsPerFrame: 8,
     atSeconds: 0,
@@ -88,7 +90,7 @@ test('contradict() refuses bands whose intervals lie apart', () => {
 });
 
 test('scatterStops() of two halves a stop apart is half a stop', () => {
-  const half = (angleDegrees: number): PartialAngle => ({
+  const half = (angleDegrees: number): Part => ({
     part: 'half',
     motionPixelsPerFrame: 8,
     atSeconds: 0,

@@ -1,7 +1,7 @@
 import type { BlurCase } from '../../../sample-media-generator/blur/blurCase.ts';
 import { throughCodec } from '../../../sample-media-generator/blur/compressed.ts';
 import { renderFrames } from '../../../sample-media-generator/blur/footage.ts';
-import { estimateShutter, type ShutterEstimate } from '../../../src/measuring/shutter/estimateShutter.ts';
+import { estimateShutter } from '../../../src/measuring/shutter/estimateShutter.ts';
 import { pairUp } from '../../bench/renderedClips.ts';
 
 /** A small picture with a camera's usual noise and sharpening and no codec: quick to render. */
@@ -24,7 +24,7 @@ const smallCamera: BlurCase = {
 };
 
 /** Renders a variation of the small camera and estimates its shutter. */
-export async function estimateOf(variation: Partial<BlurCase>): Promise<ShutterEstimate> {
+export async function estimateOf(variation: Partial<BlurCase>): Promise<ReturnType<typeof estimateShutter>> {
   const blur = { ...smallCamera, ...variation };
   const rendered = await renderFrames(blur);
   if (rendered === undefined) throw new Error(`Scene "${blur.scene}" is not drawn here.`);

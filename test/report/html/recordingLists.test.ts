@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { AuditDocument } from '../../../src/document/auditDocument.ts';
-import type { FindingWeight } from '../../../src/domain/finding.ts';
+import type { FindingWeight } from '../../../src/domain/findingWeight.ts';
 import type { FindingKind } from '../../../src/findings/index.ts';
 import { htmlReport } from '../../../src/report/html/page.tsx';
 import { exampleDocument } from '../exampleDocument.ts';

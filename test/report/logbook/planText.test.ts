@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import type { PlannedChoice, PlannedExposure } from '../../../src/domain/plan.ts';
+import type { PlannedChoice, PlannedExposure } from '../../../src/domain/planReport.ts';
 import { headedExposures } from '../../../src/report/logbook/planText.ts';
 
 const pick: PlannedChoice = { label: 'ND16', stops: 4, probability: 0.5, calibrated: false };

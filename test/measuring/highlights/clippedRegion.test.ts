@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { regionsOf, looksRound } from '../../../src/measuring/highlights/cellRegions.ts';
+import { regionsOf, looksRound } from '../../../src/measuring/highlights/clippedRegion.ts';
 
 /** Digits are counts, a point is none. */
 function regionsIn(rows: readonly string[], needed = 1) {

@@ -1,6 +1,5 @@
-import type { Sky } from './daylight.ts';
-import type { TimeBasis } from './localTime.ts';
-import type { LightDirection } from './sun.ts';
+import type { Sky, LightDirection } from './daylight.ts';
+import type { Moment } from './localTime.ts';
 
 /** A filter of the kit, or none, for one exposure. */
 export interface PlannedChoice {
@@ -50,7 +49,7 @@ export interface PlanReport {
   readonly latitude?: number;
   readonly longitude?: number;
   readonly sky?: Sky;
-  readonly timeBasis?: TimeBasis;
+  readonly timeBasis?: Moment['basis'];
   /** Of the local time against UTC, + = east. */
   readonly offsetMinutes?: number;
   /** Local time of the next sunset; absent where there is none within a day. */

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { FrameMeasure } from '../../../src/domain/measurement.ts';
-import { overexposureIn, overexposureOf } from '../../../src/measuring/highlights/overexposure.ts';
-import { brightened, realScenes, renderedScene, type Brightened } from '../../bench/brightenedPictures.ts';
-import { everything } from '../../everything.ts';
+import type { FrameMeasure } from '../../src/domain/measurement.ts';
+import { overexposureIn, overexposureOf } from '../../src/measuring/pictureSummary.ts';
+import { brightened, realScenes, renderedScene, type Brightened } from '../bench/brightenedPictures.ts';
+import { everything } from '../everything.ts';
 
 const areas = [0.011, 0.03, 0.1, 0.3, 0.6, 0.99];
 
