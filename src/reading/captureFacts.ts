@@ -1,6 +1,5 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
 import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
-import { exposureWords } from './exposureWords.ts';
 import { positionFacts, type RecordedPosition } from './position.ts';
 import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
@@ -188,4 +187,60 @@ function cameraFacts({ make, model, cameraSource }: CaptureValues, carrier: Carr
     make && model && !model.toLowerCase().startsWith(make.toLowerCase()) ? `${make} ${model}` : model;
   const camera = name ?? make;
   return camera ? [sighting('camera', camera, carrier, cameraSource)] : [];
+}
+
+// The standard's words for its numbers (CIPA DC-008, Exif 2.32; from memory, checked against a general-purpose reader).
+
+const exposurePrograms: Readonly<Record<number, string>> = {
+  1: 'manual',
+  2: 'normal program',
+  3: 'aperture priority',
+  4: 'shutter priority',
+  5: 'creative program',
+  6: 'action program',
+  7: 'portrait mode',
+  8: 'landscape mode',
+};
+
+const exposureModes: Readonly<Record<number, string>> = {
+  0: 'auto exposure',
+  1: 'manual exposure',
+  2: 'auto bracket',
+};
+
+const meteringModes: Readonly<Record<number, string>> = {
+  1: 'average',
+  2: 'centre-weighted average',
+  3: 'spot',
+  4: 'multi-spot',
+  5: 'pattern',
+  6: 'partial',
+  255: 'other',
+};
+
+const whiteBalances: Readonly<Record<number, string>> = {
+  0: 'auto white balance',
+  1: 'manual white balance',
+};
+
+export const exposureWords = {
+  exposureProgram: exposurePrograms,
+  exposureMode: exposureModes,
+  meteringMode: meteringModes,
+  whiteBalance: whiteBalances,
+} as const;
+
+// A camera names its firmware where a program names itself: a version and nothing else ("10.3.1", "V01.02.0300"), or one
+// whose parts are padded with zeros behind whatever the camera is called ("X2D V01.02"). Programs have a name that is no
+// version, and do not pad theirs.
+const versionAlone = /^(?:firmware|fw|version|ver|v)?[ .:]*\d{1,4}(?:\.\d{1,6}){1,4}[a-z]?$/i;
+const paddedVersion = /(?:^|[ _-])v?(?:0\d\.\d{2,4}|\d{1,2}\.0\d{1,3})(?:\.\d{2,6})*$/i;
+
+/**
+ * Whether the name of a program is only that of a camera's own software.
+ * @example isFirmwareVersion('V01.02.0300') // true
+ */
+export function isFirmwareVersion(text: string): boolean {
+  const name = text.trim();
+  return name.length <= 80 && (versionAlone.test(name) || paddedVersion.test(name));
 }

@@ -1,8 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import { frameRateFromNumber } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
-import { isFirmwareVersion } from './editedExport.ts';
-import { exposureWords } from './exposureWords.ts';
+import { exposureWords, isFirmwareVersion } from './captureFacts.ts';
 import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
 import { parseIso6709 } from './position.ts';
 import { containerTime } from './recordedTime.ts';

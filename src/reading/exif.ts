@@ -3,13 +3,13 @@
 // through this machine's time zone, ignores altitude signs and guesses hemispheres. So it is handed only the small
 // block that compactExif() writes, with all interpretation switched off; the rest is done here.
 import { captureFacts, type CaptureValues } from './captureFacts.ts';
-import type { ByteSource } from './containers/byteSource.ts';
+import { decodeText, type ByteSource } from './containers/byteSource.ts';
 import { compactExif, exifTags } from './containers/compactExif.ts';
 import type { RecordedCoordinate } from './position.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import { exifGpsTime, exifTime } from './recordedTime.ts';
 import type { Reading } from './sighting.ts';
-import { decodeText } from './textDecoding.ts';
+
 import type { GpsTime } from './timeZone.ts';
 
 export interface ExifReading extends Reading {

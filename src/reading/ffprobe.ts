@@ -2,20 +2,22 @@ import { z } from 'zod';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
 import { mediaArgument, runProgram, type Ended } from '../programs/run.ts';
+import type { SamplePlace } from './containers/mp4Tracks.ts';
+import type { TimedBytes } from './timed/trackReading.ts';
 
 // Names of demuxers, of both old and new builds; lists that point to other files are not among them.
 const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi,cine';
 
 // Found on made files: without these bounds, files of a few kilobytes cost gigabytes and minutes.
-export const probeBounds =
+const probeBounds =
   `-protocol_whitelist file -format_whitelist ${formats} -max_streams 64 -max_pixels 140000000 ` +
   '-analyzeduration 5M -probesize 10M -threads 1';
-const limits = { wallMs: 20_000, stdoutBytes: 16 << 20, stderrBytes: 65_536, memoryKiB: 800_000 };
+const limits = { stdoutBytes: 16 << 20, stderrBytes: 65_536, memoryKiB: 800_000 };
 
 /** Asks ffprobe what the options say, within limits. */
-function runFfprobe(media: OpenMedia, program: Program, options: string): ReturnType<typeof runProgram> {
+function runFfprobe(media: OpenMedia, program: Program, options: string, wallMs = 20_000) {
   const args = `-v error -hide_banner ${probeBounds} ${options}`.split(' ');
-  return runProgram({ program, args: [...args, mediaArgument(media)], media, ...limits });
+  return runProgram({ program, args: [...args, mediaArgument(media)], media, wallMs, ...limits });
 }
 
 export interface ProbeResult {
@@ -167,4 +169,80 @@ export function parseFirstPictures(lines: string): FirstFrames | undefined {
     timesSeconds: pictures.map(({ time }) => time).filter(Number.isFinite),
     areInFields: 2 * pictures.filter(({ inFields }) => inFields).length > pictures.length,
   };
+}
+
+interface ProbedMedia {
+  readonly media: OpenMedia;
+  readonly probed: Probed;
+}
+
+// To list the packets of a stream, the program reads the whole file: a 100 GB recording takes minutes.
+const wholeFileMs = 300_000;
+
+/** Where the picture stream's packets lie, for containers whose own tables are not read here. */
+export async function readFramePlaces(
+  clip: ProbedMedia,
+  program: Program,
+  most: number,
+): Promise<SamplePlace[]> {
+  const stream = pictureStream(clip.probed);
+  if (stream === undefined) return [];
+  const entries = 'pts_time,dts_time,duration_time,size,pos';
+  const select = `-select_streams ${stream.index} -read_intervals %+#${most}`;
+  const shown = `-show_entries packet=${entries} -of compact=print_section=0`;
+  const { stdout } = await runFfprobe(clip.media, program, `${select} ${shown}`, wholeFileMs);
+  return parsePacketPlaces(stdout.toString('latin1'), startOf(stream));
+}
+
+/** The packets of a stream of metadata, each with its bytes. */
+export async function readPackets(clip: ProbedMedia, program: Program, index: number): Promise<TimedBytes[]> {
+  const select = `-select_streams ${index} -show_data -show_entries packet=pts_time,data -of json`;
+  const { stdout } = await runFfprobe(clip.media, program, select, wholeFileMs);
+  return parsePackets(stdout.toString('latin1'), startOf(pictureStream(clip.probed)));
+}
+
+function startOf(stream: ProbedStream | undefined): number {
+  const seconds = Number(stream?.start_time);
+  return Number.isFinite(seconds) ? seconds : 0;
+}
+
+const packets = z.object({
+  packets: z.array(z.object({ pts_time: z.string().optional(), data: z.string().optional() })),
+});
+
+// "00000000: 060e 2b34 … ....text": an address, sixteen bytes in hexadecimal, and the same as text.
+const digitColumns = [10, 49] as const;
+
+/** Reads ffprobe's list of packets with their bytes. `firstSeconds` is the time of the first frame. */
+export function parsePackets(json: string, firstSeconds: number): TimedBytes[] {
+  const parsed = packets.safeParse(parsedJson(json));
+  return (parsed.data?.packets ?? []).flatMap(({ pts_time: time, data }) => {
+    const startSeconds = Number(time) - firstSeconds;
+    if (!Number.isFinite(startSeconds) || data === undefined) return [];
+    const digits = data.split('\n').map((line) => line.slice(...digitColumns));
+    const bytes = Buffer.from(digits.join('').replaceAll(' ', ''), 'hex');
+    return [{ startSeconds, endSeconds: startSeconds, bytes }];
+  });
+}
+
+function parsedJson(json: string): unknown {
+  try {
+    return JSON.parse(json);
+  } catch {
+    return undefined;
+  }
+}
+
+/** Reads ffprobe's compact list of packets. `firstSeconds` is the time of the first frame. */
+export function parsePacketPlaces(list: string, firstSeconds: number): SamplePlace[] {
+  return list.split('\n').flatMap((line) => {
+    const fields = new Map(line.split('|').map((field) => field.split('=') as [string, string]));
+    const number = (name: string): number => Number(fields.get(name) ?? Number.NaN);
+    const time = [number('pts_time'), number('dts_time')].find(Number.isFinite);
+    const [offset, sizeBytes] = [number('pos'), number('size')];
+    if (time === undefined || !(offset >= 0) || !(sizeBytes > 0)) return [];
+    const startSeconds = time - firstSeconds;
+    const duration = number('duration_time');
+    return [{ startSeconds, endSeconds: startSeconds + (duration > 0 ? duration : 0), offset, sizeBytes }];
+  });
 }

@@ -10,7 +10,7 @@ import type {
   Track,
 } from '../domain/recording.ts';
 import { stopsFromRatio } from '../domain/stops.ts';
-import { compareText } from './pathOrder.ts';
+import { compareText } from './fileNames.ts';
 import { hasOffset, momentMs } from './recordedTime.ts';
 import type { Carrier, FactSighting, Reading } from './sighting.ts';
 import { zoneByContainer } from './timeZone.ts';

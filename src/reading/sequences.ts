@@ -2,7 +2,7 @@ import type { Recording } from '../domain/recording.ts';
 import { stillStops, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import { halfSettingStepStops } from '../domain/stops.ts';
-import { compareText } from './pathOrder.ts';
+import { compareText } from './fileNames.ts';
 import { clockTime, type ClockTime } from './recordedTime.ts';
 
 interface TimedStill extends ClockTime {

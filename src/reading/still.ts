@@ -1,8 +1,19 @@
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { fileSource } from './containers/byteSource.ts';
-import { stillContents } from './containers/stillContainer.ts';
-import type { StillContents, PictureHeader, StillFormat } from './containers/stillContents.ts';
-import { joinedExtendedXmp, maxXmpBytes } from './containers/xmpPackets.ts';
+import { fileSource, type ByteSource } from './containers/byteSource.ts';
+import { heifContents } from './containers/heif.ts';
+import { jpegContents } from './containers/jpeg.ts';
+import { pngContents } from './containers/png.ts';
+import { tiffContents } from './containers/tiff.ts';
+import { webpContents } from './containers/webp.ts';
+import { isoStillFormat } from './sniff.ts';
+import {
+  joinedExtendedXmp,
+  maxXmpBytes,
+  type StillContents,
+  type PictureHeader,
+  type StillFormat,
+} from './containers/contents.ts';
+
 import { readExif, type ExifReading } from './exif.ts';
 import { combinedReadings, emptyReading, sighting, type Reading, type FactSighting } from './sighting.ts';
 import { zonesByGpsTime } from './timeZone.ts';
@@ -22,6 +33,19 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
     refusals: [...contents.refusals, ...recorded.refusals, ...zoned.refusals],
     writtenBy: xmp[0]?.writtenBy,
   };
+}
+
+/** Recognises the container by its first bytes, never by a name, and cuts out what it carries. */
+export function stillContents(source: ByteSource): StillContents | undefined {
+  const head = source.read(0, 256);
+  const text = head.toString('latin1');
+  if (text.startsWith('\xff\xd8\xff')) return jpegContents(source);
+  if (text.startsWith('\x89PNG\r\n\x1a\n')) return pngContents(source);
+  if (text.startsWith('II') || text.startsWith('MM'))
+    return head.length >= 8 ? tiffContents(source) : undefined;
+  if (text.startsWith('RIFF') && text.startsWith('WEBP', 8)) return webpContents(source);
+  const format = isoStillFormat(head);
+  return format && heifContents(source, format);
 }
 
 /** The facts of an XMP file beside a recording. `name` is its file name, for people. */

@@ -1,7 +1,9 @@
 import type { Dirent } from 'node:fs';
 import { lstat, opendir } from 'node:fs/promises';
 import { displayText } from '../domain/displayText.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
+import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { folderLeftAside, type LeftAside } from './fileNames.ts';
 
 // Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
@@ -155,4 +157,34 @@ function tooMany(names: readonly Buffer[]): Problem {
     message: `was not looked into, because the dump holds more than ${maxEntries} files`,
     hint: 'Audit one folder of the card at a time.',
   };
+}
+
+/** Opens a file for as long as it is used. */
+export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | Promise<T>): Promise<T> {
+  const media = await openMedia(file);
+  try {
+    return await use(media);
+  } finally {
+    await media.close();
+  }
+}
+
+/** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
+export function openProblem(path: string, file: Buffer, error: unknown): Problem {
+  if (error instanceof HalfturnError) {
+    return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
+  }
+  const code = (error as NodeJS.ErrnoException).code;
+  if (code === undefined) throw error;
+  return {
+    path,
+    message: `could not be read (${code})`,
+    hint: 'Copy the card again and check it for errors.',
+  };
+}
+
+/** A message that begins with the name of the file, as the rest of the sentence. */
+export function withoutName(message: string, file: string | Buffer): string {
+  const name = `${displayText(file)} `;
+  return message.startsWith(name) ? message.slice(name.length) : message;
 }

@@ -4,10 +4,9 @@ import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { fittedFor, isSpanEnd, unmatchedNotes } from '../../src/reading/flightNotes.ts';
-import { loadFlightNotes } from '../../src/reading/loadFlightNotes.ts';
-import { nearestName } from '../../src/reading/nearestName.ts';
-import { parseFlightNotes } from '../../src/reading/parseFlightNotes.ts';
+import { fittedFor, isSpanEnd, unmatchedNotes, nearestName } from '../../src/reading/flightNotes.ts';
+import { loadFlightNotes, parseFlightNotes } from '../../src/reading/loadFlightNotes.ts';
+
 import { scratchFolder } from './madeMedia.ts';
 
 const kit = [{ label: 'Grey Four', stops: 4.1 }];

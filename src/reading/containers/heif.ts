@@ -4,10 +4,10 @@ import { firstOfType, fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import {
   maxExifBytes,
   withoutExifSignature,
+  maxXmpBytes,
   type PictureHeader,
   type StillContents,
-} from './stillContents.ts';
-import { maxXmpBytes } from './xmpPackets.ts';
+} from './contents.ts';
 
 const maxTableBytes = 2 * 1024 * 1024;
 

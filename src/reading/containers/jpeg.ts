@@ -1,7 +1,12 @@
 import type { Refusal } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
-import { exifSignature, type PictureHeader, type StillContents } from './stillContents.ts';
-import { xmpSignature, type ExtendedXmpPart } from './xmpPackets.ts';
+import {
+  exifSignature,
+  xmpSignature,
+  type PictureHeader,
+  type StillContents,
+  type ExtendedXmpPart,
+} from './contents.ts';
 
 // A camera writes some tens; embedded colour profiles and previews may add a few hundred.
 const maxSegments = 4096;

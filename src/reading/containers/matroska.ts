@@ -1,5 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import { clipXmp, type ClipXmp } from './xmpPackets.ts';
+import { clipXmp, type ClipXmp } from './contents.ts';
 
 // EBML (RFC 8794): a tree of elements, each an identifier and a size. Both are numbers whose first byte tells by its
 // leading zeros how many bytes they have. Matroska (RFC 9559): a header and one segment, in it clusters of frames and,

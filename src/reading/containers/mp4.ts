@@ -1,9 +1,9 @@
 import { beginsAsMp4 } from '../../programs/openMedia.ts';
-import { decodeText } from '../textDecoding.ts';
-import type { ByteSource } from './byteSource.ts';
+import { decodeText, type ByteSource } from './byteSource.ts';
+
 import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { mp4Tracks } from './mp4Tracks.ts';
-import { clipXmp, type ClipXmp } from './xmpPackets.ts';
+import { clipXmp, type ClipXmp } from './contents.ts';
 
 /** What an MP4 or MOV says outside its tracks. */
 export interface Mp4Contents extends ClipXmp {

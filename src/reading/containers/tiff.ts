@@ -1,7 +1,6 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import type { PictureHeader, StillContents } from './stillContents.ts';
-import { maxXmpBytes } from './xmpPackets.ts';
+import { maxXmpBytes, type PictureHeader, type StillContents } from './contents.ts';
 
 // TIFF 6.0 section 8; NewSubfileType and SubIFDs: TIFF technical note 1; DNGVersion: DNG 1.4 specification.
 const tag = {

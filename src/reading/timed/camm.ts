@@ -2,8 +2,7 @@ import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { judgedNumbers, type JudgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import type { TimedBytes } from './timedBytes.ts';
-import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';
+import { heldUntilNext, keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
 
 // Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All
 // little-endian: 16 bits reserved, 16 bits type, then by type

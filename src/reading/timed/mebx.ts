@@ -5,8 +5,7 @@ import { wellKnownValue } from '../containers/mp4.ts';
 import type { JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import { valueReader, type TelemetryContext, type ValueReader } from '../telemetryPairs.ts';
-import type { TimedBytes } from './timedBytes.ts';
-import { keepRefusals, trackReading } from './trackReading.ts';
+import { keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
 
 // QuickTime File Format Specification, "Timed Metadata Media". The sample entry holds a table of keys: a box for each,
 // whose type is the key's local number, with its name (keyd) and the type of its values (dtyp). A sample is a row of

@@ -3,8 +3,7 @@ import { berLength } from '../containers/mxf.ts';
 import { implausible, type JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import type { TimedBytes } from './timedBytes.ts';
-import { heldUntilNext, trackReading } from './trackReading.ts';
+import { heldUntilNext, trackReading, type TimedBytes } from './trackReading.ts';
 
 // MISB ST 0601 sets: a key, a length, then items of tag, length and value. Only the position is read: tag 13 latitude,
 // 14 longitude (a 32-bit number over the whole range, its least value for an error), 15 altitude (16 bits from -900 m

@@ -3,6 +3,13 @@ import { median } from '../../domain/statistics.ts';
 import { sighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 
+/** The bytes of one metadata sample and when they hold, in seconds from the first frame. */
+export interface TimedBytes {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly bytes: Buffer;
+}
+
 /** Turns what a timed carrier holds, in any order, into samples that follow each other, and those into facts. */
 export function trackReading(
   recorded: readonly TrackSample[],
