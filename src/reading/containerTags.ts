@@ -1,9 +1,9 @@
 import { displayText } from '../domain/displayText.ts';
 import { frameRateFromNumber } from '../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
-import { exposureWords, isFirmwareVersion } from './captureFacts.ts';
+import { cameraName, exposureWords, isFirmwareVersion } from './captureFacts.ts';
 import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
-import { parseIso6709 } from './position.ts';
+import { parseIso6709 } from './iso6709.ts';
 import { containerTime } from './recordedTime.ts';
 import { combinedReadings, emptyReading, sighting, type FactSighting, type Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
@@ -106,15 +106,12 @@ const modelTags = ['com.apple.quicktime.model', 'com.android.model', 'model'];
 function camera(tags: Tags): Reading {
   const make = first(tags, makeTags);
   const model = first(tags, modelTags);
-  const text = [make?.[1], model?.[1]]
-    .filter((part) => part !== undefined && part.trim() !== '')
-    .map((part) => shown(part!));
-  // Many models begin with their maker's name.
-  const name =
-    text.length === 2 && text[1]!.toLowerCase().startsWith(text[0]!.toLowerCase())
-      ? text[1]!
-      : text.join(' ');
-  return name === '' ? emptyReading : sighted([see('camera', name, (model ?? make)![0])]);
+  const name = cameraName(shownOf(make), shownOf(model));
+  return name === undefined ? emptyReading : sighted([see('camera', name, (model ?? make)![0])]);
+}
+
+function shownOf(tag: readonly [string, string] | undefined): string | undefined {
+  return tag && (shown(tag[1]) || undefined);
 }
 
 /** Exposure in tags: Matroska's own names, the last word of a reversed domain name, or one with its unit behind it. */

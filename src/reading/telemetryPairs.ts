@@ -1,17 +1,19 @@
 import { framesPerSecond } from '../domain/frameRate.ts';
 import type { Refusal } from '../domain/recording.ts';
-import { parseIso6709 } from './position.ts';
+import { parseIso6709 } from './iso6709.ts';
 import { implausible, judgedNumber, type BoundedFact, type JudgedNumbers } from './recordedNumber.ts';
 import { combinedReadings, sightedValue, type Reading } from './sighting.ts';
-import { meaningOf, namePattern, requiredUnits } from './telemetryNames.ts';
 import {
+  meaningOf,
+  namePattern,
+  requiredUnits,
   readValue,
   statedFact,
   valuePattern,
   degreesOf,
   type StatedFact,
   type TelemetryValue,
-} from './telemetryValues.ts';
+} from './telemetryVocabulary.ts';
 
 // Recorders write telemetry as text in many arrangements: one pair a line or many, "=" or ":" or a blank between
 // name and value, brackets, commas, markup. No arrangement is assumed: a known name, directly followed on its line by

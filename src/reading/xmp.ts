@@ -5,9 +5,9 @@ import {
   isFirmwareVersion,
   type CaptureNumberName,
   type CaptureValues,
+  type RecordedCoordinate,
 } from './captureFacts.ts';
 import { maxXmpBytes } from './containers/contents.ts';
-import type { RecordedCoordinate } from './position.ts';
 import { judgedNumber, type RecordedNumber, type BoundedFact } from './recordedNumber.ts';
 import { exifTime, momentMs, xmpTime, type RecordedTime } from './recordedTime.ts';
 import { sighting, type Carrier, type FactSighting, type Reading } from './sighting.ts';

@@ -1,5 +1,5 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { judgedNumbers, type JudgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
+import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { heldUntilNext, keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
@@ -29,20 +29,24 @@ function parsePacket(packet: Buffer, source: string): JudgedNumbers & { readonly
   return { ...judgedNumbers(stated, source), isPoint: type !== 1 };
 }
 
-function exposure(body: Buffer): StatedNumbers {
+function exposure(body: Buffer): JudgedNumbers['facts'] {
   return {
     exposureSeconds: body.readInt32LE(0) * nanosecond,
     rollingShutterSkewSeconds: body.readInt32LE(4) * nanosecond,
   };
 }
 
-function fix(body: Buffer): StatedNumbers {
+function fix(body: Buffer): JudgedNumbers['facts'] {
   const kind = body.readInt32LE(8);
   if (kind !== 2 && kind !== 3) return {};
   return place(body.readDoubleLE(12), body.readDoubleLE(20), kind === 3 ? body.readFloatLE(28) : undefined);
 }
 
-function place(latitude: number, longitude: number, altitudeMetres: number | undefined): StatedNumbers {
+function place(
+  latitude: number,
+  longitude: number,
+  altitudeMetres: number | undefined,
+): JudgedNumbers['facts'] {
   return { latitude, longitude, altitudeMetres };
 }
 

@@ -1,6 +1,6 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { median } from '../../domain/statistics.ts';
-import { judgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
+import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
 import { sighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { gpmdStreams, numbersUnder, streamWith, rowsUnder, textUnder, type GpmdStream } from './gpmdItems.ts';
@@ -119,7 +119,7 @@ function spreadOver(
   const refusals: Refusal[] = [];
   for (let index = 0; index < count; index++) {
     const middle = (index + 0.5) / count;
-    const stated: StatedNumbers = {
+    const stated: JudgedNumbers['facts'] = {
       exposureSeconds: exposuresSeconds[index],
       iso: inForce(isos, middle),
       ...inForce(fixes, middle)?.stated,
@@ -165,7 +165,7 @@ function whiteBalance(kelvins: readonly number[], { source }: TelemetryContext):
 
 /** A position and, where it was recorded, its time. */
 interface GpmdFix {
-  readonly stated: StatedNumbers;
+  readonly stated: JudgedNumbers['facts'];
   /** Since 1970. */
   readonly utcMilliseconds?: number;
 }
@@ -237,7 +237,7 @@ function fixOfNine(row: readonly number[]): GpmdFix {
 
 const secondsPerDay = 86_400;
 
-function place(row: readonly number[], fix: number): StatedNumbers {
+function place(row: readonly number[], fix: number): JudgedNumbers['facts'] {
   const [latitude, longitude, altitudeMetres, groundSpeedMetresPerSecond] = row;
   const altitude = fix >= fixWithAltitude ? altitudeMetres : undefined;
   return { latitude, longitude, altitudeMetres: altitude, groundSpeedMetresPerSecond };
