@@ -86,16 +86,19 @@ async function dumpOf(walked: Walk): Promise<Dump> {
     sorted.flatMap(({ sidecar }) => sidecar ?? []),
   );
   const entries = await withoutCopies(paired.entries);
+  const leftAside: Partial<Record<LeftAside, number>> = {};
+  const count = (reason: LeftAside, times: number): void => {
+    if (times > 0) leftAside[reason] = (leftAside[reason] ?? 0) + times;
+  };
+  for (const reason of walked.foldersLeftAside) count(reason, 1);
+  for (const file of sorted) if (file.leftAside !== undefined) count(file.leftAside, 1);
+  count('proxies', paired.proxies);
+  count('duplicates', paired.entries.length - entries.length);
+  count('unpaired-sidecars', paired.unpaired);
   return {
     entries: markedBesideCard(entries),
     problems: [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])],
-    leftAside: counted([
-      ...walked.foldersLeftAside,
-      ...sorted.flatMap(({ leftAside }) => leftAside ?? []),
-      ...repeated('proxies', paired.proxies),
-      ...repeated('duplicates', paired.entries.length - entries.length),
-      ...repeated('unpaired-sidecars', paired.unpaired),
-    ]),
+    leftAside,
   };
 }
 
@@ -133,14 +136,4 @@ function markedBesideCard(entries: readonly DumpEntry[]): readonly DumpEntry[] {
 // CIPA DC-009: the folders of cameras lie in one called DCIM.
 function isOnCard(path: string): boolean {
   return /(?:^|\/)DCIM\//i.test(path) && dcfName(path) !== undefined;
-}
-
-function repeated(reason: LeftAside, times: number): readonly LeftAside[] {
-  return Array.from({ length: times }, () => reason);
-}
-
-function counted(reasons: readonly LeftAside[]): Dump['leftAside'] {
-  const counts = new Map<LeftAside, number>();
-  for (const reason of reasons) counts.set(reason, (counts.get(reason) ?? 0) + 1);
-  return Object.fromEntries(counts);
 }

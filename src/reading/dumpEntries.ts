@@ -25,11 +25,8 @@ export interface DumpEntry {
 }
 
 /** A clip or still by its name and its first bytes. */
-export interface FoundRecording {
+export interface FoundRecording extends Required<Pick<DumpEntry, 'kind' | 'sizeBytes' | 'fingerprint'>> {
   readonly walked: WalkedFile;
-  readonly kind: RecordingKind;
-  readonly sizeBytes: number;
-  readonly fingerprint: string;
 }
 
 export interface FoundSidecar {
@@ -47,26 +44,15 @@ export function pairedEntries(
 ): { readonly entries: readonly DumpEntry[]; readonly proxies: number; readonly unpaired: number } {
   const byKey = sidecarsByKey(sidecars);
   const paired = new Set<Sidecar>();
-  const entries = withoutProxies(recordings).map(({ walked, kind, sizeBytes, fingerprint }) => {
+  const entries = withoutProxies(recordings).map(({ walked, ...recording }) => {
     const { stem, name } = keysOf(walked);
     const own = [stem, name]
       .flatMap((key) => byKey.get(key) ?? [])
-      .filter(({ type }) => type === 'xmp' || kind === 'clip');
+      .filter(({ type }) => type === 'xmp' || recording.kind === 'clip');
     own.forEach((sidecar) => paired.add(sidecar));
-    return {
-      path: displayPath(walked.names),
-      file: walked.file,
-      kind,
-      sizeBytes,
-      fingerprint,
-      sidecars: own,
-    };
+    return { ...recording, path: displayPath(walked.names), file: walked.file, sidecars: own };
   });
-  return {
-    entries,
-    proxies: recordings.length - entries.length,
-    unpaired: sidecars.length - paired.size,
-  };
+  return { entries, proxies: recordings.length - entries.length, unpaired: sidecars.length - paired.size };
 }
 
 // A clip with the same name beside one at least this much larger is its low-resolution copy (common practice of

@@ -104,28 +104,30 @@ export interface FirstFrames {
   readonly areInFields?: boolean;
 }
 
-const timesWanted = 300;
-
 /** Presentation times, in seconds, of the first packets of the picture stream. */
 export async function readTimes(
   media: OpenMedia,
   program: Program,
-  { index }: ProbedStream,
+  stream: ProbedStream,
 ): Promise<readonly number[]> {
-  const run = await runFfprobe(
-    media,
-    program,
-    `-select_streams ${index} -read_intervals %+#${timesWanted} ` +
-      '-show_entries packet=pts_time,dts_time -of csv=print_section=0',
-  );
-  return parseTimes(run.stdout.toString('utf8'));
+  return parseTimes(await firstPackets(media, program, stream, 300, 'packet=pts_time,dts_time'));
+}
+
+async function firstPackets(
+  media: OpenMedia,
+  program: Program,
+  { index }: ProbedStream,
+  count: number,
+  entries: string,
+): Promise<string> {
+  const options = `-select_streams ${index} -read_intervals %+#${count} -show_entries ${entries} -of csv=print_section=0`;
+  return (await runFfprobe(media, program, options)).stdout.toString('utf8');
 }
 
 /**
  * Reads ffprobe's lines of a presentation and a decoding time. A container that records only when a frame is to be
  * decoded gives "N/A,0.041"; in order, that is as good.
  *
- * @returns seconds
  * @example parseTimes('1.48,1.44\nN/A,1.52\n') // [1.48, 1.52]
  */
 export function parseTimes(lines: string): readonly number[] {
@@ -142,21 +144,15 @@ const packetsWanted = 150;
 export async function readFirstPictures(
   media: OpenMedia,
   program: Program,
-  { index }: ProbedStream,
+  stream: ProbedStream,
 ): Promise<FirstFrames | undefined> {
-  const run = await runFfprobe(
-    media,
-    program,
-    `-select_streams ${index} -read_intervals %+#${packetsWanted} ` +
-      '-show_entries frame=best_effort_timestamp_time,interlaced_frame -of csv=print_section=0',
-  );
-  return parseFirstPictures(run.stdout.toString('utf8'));
+  const entries = 'frame=best_effort_timestamp_time,interlaced_frame';
+  return parseFirstPictures(await firstPackets(media, program, stream, packetsWanted, entries));
 }
 
 /**
  * Reads ffprobe's lines of a presentation time and whether the picture is in fields.
  *
- * @returns times in seconds
  * @example parseFirstPictures('0.040000,1\n0.080000,1\n') // { timesSeconds: [0.04, 0.08], areInFields: true }
  */
 export function parseFirstPictures(lines: string): FirstFrames | undefined {

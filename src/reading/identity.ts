@@ -22,8 +22,8 @@ export async function unchangedMark(
     const file = await withFile(entry.file, (media) => fileMark(media, entry.file, nowMs));
     if (file === undefined) return undefined;
     const sidecars: string[] = [];
-    for (const sidecar of entry.sidecars)
-      sidecars.push(await withFile(sidecar.file, (media) => sidecarMark(sidecar, media)));
+    for (const { type, path, file: sidecar } of entry.sidecars)
+      sidecars.push(`${type} ${posix.basename(path)} ${await withFile(sidecar, contentMark)}`);
     return JSON.stringify([entry.fingerprint, file, ...sidecars]);
   } catch {
     return undefined; // It cannot be read; that is said when it is examined.
@@ -65,10 +65,6 @@ async function keepsChangeTime(file: Buffer): Promise<boolean> {
 
 // What is read of the longest sidecar, and a byte to tell that there is more.
 const mostSidecarBytes = (32 << 20) + 1;
-
-function sidecarMark({ type, path }: Sidecar, media: OpenMedia): string {
-  return [type, posix.basename(path), contentMark(media)].join(' ');
-}
 
 function contentMark(media: OpenMedia): string {
   const bytes = fileSource(media).read(0, mostSidecarBytes);

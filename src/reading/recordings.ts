@@ -24,13 +24,18 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
       const { readings, problem: trouble } = await readOwn(media, entry, programs);
       const problem = trouble && { path: entry.path, ...trouble };
       if (readings.length === 0) return { problem, transient: media.transient };
-      const sidecars = await readSidecars(entry.sidecars, readings);
-      const recording = assemble(
-        entry,
-        media.sizeBytes,
-        readings,
-        sidecars.map(({ reading }) => reading),
-      );
+      const context = clipContext(readings);
+      const sidecars: ReadSidecar[] = [];
+      for (const sidecar of entry.sidecars) sidecars.push(await readSidecar(sidecar, context));
+      const recording: Recording = {
+        path: entry.path,
+        kind: entry.kind,
+        sizeBytes: media.sizeBytes,
+        ...mergeReadings([...readings, ...sidecars.map(({ reading }) => reading)]),
+        sidecars: entry.sidecars.map(({ path }) => path),
+        fingerprint: entry.fingerprint,
+        copies: entry.copies,
+      };
       const edited = editedExport(entry, recording, readings);
       const transient = media.transient || sidecars.some((sidecar) => sidecar.transient);
       return { recording: edited === undefined ? recording : undefined, edited, problem, transient };
@@ -72,13 +77,6 @@ interface ReadSidecar {
   readonly transient?: boolean;
 }
 
-async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
-  const context = clipContext(own);
-  const read: ReadSidecar[] = [];
-  for (const sidecar of sidecars) read.push(await readSidecar(sidecar, context));
-  return read;
-}
-
 const unreadTrack = 'a sidecar';
 
 async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<ReadSidecar> {
@@ -96,23 +94,6 @@ async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Read
     const refusal = { what: 'sidecar', raw: name, source: name, reason: message };
     return { reading: { sightings: [], refusals: [refusal], unreadTrack }, transient: true };
   }
-}
-
-function assemble(
-  entry: DumpEntry,
-  sizeBytes: number,
-  own: readonly Reading[],
-  sidecars: readonly Reading[],
-): Recording {
-  return {
-    path: entry.path,
-    kind: entry.kind,
-    sizeBytes,
-    ...mergeReadings([...own, ...sidecars]),
-    sidecars: entry.sidecars.map(({ path }) => path),
-    fingerprint: entry.fingerprint,
-    copies: entry.copies,
-  };
 }
 
 // Programs that edit cannot be known by name. What they write into a card's folders shows in three things at once: it

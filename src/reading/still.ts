@@ -15,7 +15,14 @@ import {
 } from './containers/contents.ts';
 
 import { readExif, type ExifReading } from './exif.ts';
-import { combinedReadings, emptyReading, sighting, type Reading, type FactSighting } from './sighting.ts';
+import {
+  combinedReadings,
+  emptyReading,
+  optionalSighting,
+  sighting,
+  type Reading,
+  type FactSighting,
+} from './sighting.ts';
 import { zonesByGpsTime } from './timeZone.ts';
 import { parseXmp, type XmpReading } from './xmp.ts';
 
@@ -110,11 +117,12 @@ const srgbColorSpace = 1;
 /** What the header of a still says of its picture; EXIF adds how it is turned and what its colours mean. */
 function pictureFacts({ format, picture }: StillContents, exif: ExifReading): FactSighting[] {
   const source = `${formatNames[format]} header`;
+  const range = picture.range ?? (fullRangeFormats.has(format) ? 'full' : undefined);
   return [
     sighting('codec', format, 'stream', source),
     ...sizeFacts(format, picture, exif, source),
-    ...(picture.bitDepth === undefined ? [] : [sighting('bitDepth', picture.bitDepth, 'stream', source)]),
-    ...rangeFacts(format, picture, source),
+    ...optionalSighting('bitDepth', picture.bitDepth, 'stream', source),
+    ...optionalSighting('range', range, 'stream', source),
     ...transferFacts(format, picture, exif, source),
   ];
 }
@@ -131,24 +139,14 @@ function sizeFacts(
   const isOnItsSide = rotationDegrees === 90 || rotationDegrees === 270;
   const turner = turnsItself ? 'its irot property' : 'EXIF Orientation';
   const source = isOnItsSide ? `${header}, turned by ${turner}` : header;
-  const facts: FactSighting[] = [];
-  if (width && height)
-    facts.push(
-      sighting('width', isOnItsSide ? height : width, 'stream', source),
-      sighting('height', isOnItsSide ? width : height, 'stream', source),
-    );
-  if (rotationDegrees !== undefined)
-    facts.push(
-      turnsItself
-        ? sighting('rotationDegrees', rotationDegrees, 'stream', header)
-        : sighting('rotationDegrees', rotationDegrees, 'exif', turner),
-    );
-  return facts;
-}
-
-function rangeFacts(format: StillFormat, picture: PictureHeader, source: string): FactSighting[] {
-  if (picture.range) return [sighting('range', picture.range, 'stream', source)];
-  return fullRangeFormats.has(format) ? [sighting('range', 'full', 'stream', source)] : [];
+  const size = width && height ? (isOnItsSide ? [height, width] : [width, height]) : [];
+  return [
+    ...optionalSighting('width', size[0], 'stream', source),
+    ...optionalSighting('height', size[1], 'stream', source),
+    ...(turnsItself
+      ? optionalSighting('rotationDegrees', rotationDegrees, 'stream', header)
+      : optionalSighting('rotationDegrees', rotationDegrees, 'exif', turner)),
+  ];
 }
 
 function transferFacts(

@@ -162,7 +162,7 @@ export interface ClipContext {
   readonly framesPerSecond?: number;
   readonly durationSeconds?: number;
   /** The container's own position. */
-  readonly place?: { readonly latitude: number; readonly longitude: number };
+  readonly place?: Place;
 }
 
 export function clipContext(readings: readonly Reading[]): ClipContext {

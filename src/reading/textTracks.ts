@@ -202,6 +202,10 @@ const shortestTimes = 13;
 const times =
   /^\s{0,8}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?\s{0,4}-->\s{0,4}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?/;
 
+interface OpenCue extends Omit<Cue, 'text'> {
+  readonly lines: string[];
+}
+
 /**
  * Reads SubRip text, which no standard fixes: a time line opens a cue, whatever stands above it, and the cue's text
  * runs to the next one. In the order of the file, each when it is asked for; no more than 100,000 cues.
@@ -211,28 +215,16 @@ export function* parseSubRip(text: string): Generator<Cue> {
   let count = 0;
   for (const line of linesOf(text)) {
     const match = line.length < shortestTimes ? null : times.exec(line);
-    if (match === null) keep(open?.lines, line);
-    else {
-      if (open !== undefined) yield closed(open);
-      if (count++ >= maxCues) return;
-      open = { startSeconds: seconds(match, 1), endSeconds: seconds(match, 5), lines: [] };
+    if (match === null) {
+      if (open !== undefined) open.lines[Math.min(open.lines.length, maxCueLines - 1)] = line;
+      continue;
     }
+    if (open !== undefined) yield closed(open);
+    if (count++ >= maxCues) return;
+    const startSeconds = seconds(match, 1);
+    open = { startSeconds, endSeconds: Math.max(startSeconds, seconds(match, 5)), lines: [] };
   }
   if (open !== undefined) yield closed(open);
-}
-
-interface OpenCue {
-  readonly startSeconds: number;
-  readonly endSeconds: number;
-  readonly lines: string[];
-}
-
-function closed(cue: OpenCue): Cue {
-  return { ...spanOf(cue), text: textOf(cue.lines) };
-}
-
-function keep(lines: string[] | undefined, line: string): void {
-  if (lines !== undefined) lines[Math.min(lines.length, maxCueLines - 1)] = line;
 }
 
 function* linesOf(text: string): Generator<string> {
@@ -247,17 +239,13 @@ function* linesOf(text: string): Generator<string> {
 }
 
 function seconds(match: RegExpExecArray, at: number): number {
-  const [hours, minutes, whole] = [match[at], match[at + 1], match[at + 2]].map(Number);
+  const [hours = 0, minutes = 0, wholeSeconds = 0] = match.slice(at, at + 3).map(Number);
   // "5" after the comma is five tenths, not five thousandths.
-  return (hours ?? 0) * 3600 + (minutes ?? 0) * 60 + (whole ?? 0) + Number(`0.${match[at + 3] ?? '0'}`);
+  return hours * 3600 + minutes * 60 + wholeSeconds + Number(`0.${match[at + 3] ?? '0'}`);
 }
 
-function spanOf(cue: { readonly startSeconds: number; readonly endSeconds: number }): Omit<Cue, 'text'> {
-  return { startSeconds: cue.startSeconds, endSeconds: Math.max(cue.startSeconds, cue.endSeconds) };
-}
-
-function textOf(lines: readonly string[]): string {
+function closed({ lines, ...span }: OpenCue): Cue {
   // What stands above the next time line is its number, not a line of this cue.
-  const kept = /^\s*\d+\s*$/.test(lines.at(-1) ?? '') ? lines.slice(0, -1) : lines;
-  return kept.join('\n').trim();
+  const own = /^\s*\d+\s*$/.test(lines.at(-1) ?? '') ? lines.slice(0, -1) : lines;
+  return { ...span, text: own.join('\n').trim() };
 }

@@ -83,26 +83,17 @@ function judged(set: FrameSet, context: TelemetryContext): JudgedNumbers {
 
 function clipWideFacts(frames: readonly FrameSet[], source: string): readonly Reading[] {
   const kelvins = frames.flatMap(({ whiteBalanceKelvin }) => whiteBalanceKelvin ?? []);
+  const rates = frames.flatMap((set) => set.captureRate ?? []);
+  const filters = frames.flatMap((set) => set.recordedFilterStops ?? []);
   return [
-    lasting(
-      'recordedFilterStops',
-      frames.flatMap((set) => set.recordedFilterStops ?? []),
-      source,
-      'ND wheel',
-    ),
+    lasting('recordedFilterStops', filters, source, 'ND wheel'),
     lasting(
       'whiteBalance',
       kelvins.map((kelvin) => `${kelvin} K`),
       source,
       'white balance',
     ),
-    lasting(
-      'frameRate',
-      frames.flatMap((set) => set.captureRate ?? []),
-      source,
-      'capture rate',
-      (rate) => String(framesPerSecond(rate)),
-    ),
+    lasting('frameRate', rates, source, 'capture rate'),
   ];
 }
 
@@ -115,8 +106,8 @@ function lasting<N extends FactName>(
   values: readonly FactValues[N][],
   source: string,
   label: string,
-  text: (value: FactValues[N]) => string = String,
 ): Reading {
+  const text = (value: FactValues[N]) => String(typeof value === 'object' ? framesPerSecond(value) : value);
   const counts = new Map<string, number>();
   for (const value of values.map(text)) counts.set(value, (counts.get(value) ?? 0) + 1);
   const [most, ...others] = [...counts].sort(([, a], [, b]) => b - a);

@@ -1,6 +1,6 @@
 import type { FactName, FactValues, Refusal, Track, TrackSample } from '../../domain/recording.ts';
 import { median } from '../../domain/statistics.ts';
-import { sighting, type FactSighting, type Reading } from '../sighting.ts';
+import { optionalSighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 
 /** The bytes of one metadata sample and when they hold, in seconds from the first frame. */
@@ -88,7 +88,7 @@ function clipWide(track: Track): FactSighting[] {
   const valuesOf = (name: Sampled): number[] =>
     track.samples.map((sample) => sample[name]).filter((value) => value !== undefined);
   const see = <N extends FactName>(name: N, value: FactValues[N] | undefined, how: string): FactSighting[] =>
-    value === undefined ? [] : [sighting(name, value, 'timed-track', `${track.source}, ${how}`)];
+    optionalSighting(name, value, 'timed-track', `${track.source}, ${how}`);
   return [
     ...medians.flatMap((name) => {
       const values = valuesOf(name);
