@@ -12,7 +12,7 @@ import {
 } from './sighting.ts';
 
 /** Names of the Exif standard, which XMP shares, in the order in which a person would look for them. */
-export type CaptureNumberName =
+type CaptureNumberName =
   | 'ExposureTime'
   | 'ShutterSpeedValue'
   | 'FNumber'
@@ -34,7 +34,7 @@ export type CaptureNumberName =
   | 'GPSImgDirection';
 
 /** A coordinate before its sign: degrees and the letter that was recorded with them. */
-export interface RecordedCoordinate {
+interface RecordedCoordinate {
   readonly degrees: RecordedNumber;
   readonly hemisphere: string | undefined;
 }

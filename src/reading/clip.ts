@@ -5,9 +5,9 @@ import { clipContext } from './telemetryPairs.ts';
 import { containerTags } from './containerTags.ts';
 import { fileSource, type ByteSource } from './containers/byteSource.ts';
 import { matroskaContents, matroskaEnd } from './containers/matroska.ts';
-import { mp4Contents, mp4Keys, type Mp4Contents } from './containers/mp4.ts';
+import { mp4Contents, mp4Keys } from './containers/mp4.ts';
 import { mxfEnd } from './containers/mxf.ts';
-import { readFfprobe, pictureStream, type FirstFrames, type Probed, type ProbeResult } from './ffprobe.ts';
+import { readFfprobe, pictureStream, type FirstFrames, type Probed } from './ffprobe.ts';
 import { readFirstFrames, pictureStreamFacts, timingFacts } from './rateFacts.ts';
 import {
   mayHoldMore,
@@ -63,7 +63,7 @@ export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
 }
 
 /** The metadata keys of the movie that ffprobe does not show, as if it did. */
-function withKeys(probed: Probed, source: ByteSource, boxes: Mp4Contents | undefined): Probed {
+function withKeys(probed: Probed, source: ByteSource, boxes: ReturnType<typeof mp4Contents>): Probed {
   const keys = boxes?.moov === undefined ? new Map<string, string>() : mp4Keys(source, boxes.moov);
   if (keys.size === 0) return probed;
   const tags = { ...Object.fromEntries(keys), ...probed.format?.tags };
@@ -100,7 +100,7 @@ async function textTracks(
   return readings;
 }
 
-async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Promise<Reading[]> {
+async function embeddedXmp(source: ByteSource, boxes: ReturnType<typeof mp4Contents>): Promise<Reading[]> {
   const carried = boxes ?? matroskaContents(source);
   if (carried === undefined) return [];
   const [packet] = carried.xmp;
@@ -129,8 +129,10 @@ const cutOffHint =
   'The recording was probably interrupted. Put the card back into the camera, which may finish the file when it ' +
   'starts; else copy it again, or rebuild it with a repair program and an intact clip of the same camera.';
 
-/** Why nothing could be read of a clip. */
-function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble {
+function unreadable(
+  result: Awaited<ReturnType<typeof readFfprobe>>,
+  boxes: ReturnType<typeof mp4Contents>,
+): Trouble {
   if (result.ended === 'time-out') {
     return {
       message: 'took too long to read and was given up',
@@ -157,8 +159,10 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
   };
 }
 
-/** A clip that was read although something is missing. */
-function readInPart(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
+function readInPart(
+  result: Awaited<ReturnType<typeof readFfprobe>>,
+  missingBytes: number | undefined,
+): Trouble | undefined {
   if (missingBytes !== undefined) {
     return {
       message: 'was cut off: its end is missing',

@@ -4,11 +4,11 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { mapWithLimit } from '../programs/concurrency.ts';
-import { pairedEntries, type DumpEntry, type FoundRecording, type FoundSidecar } from './dumpEntries.ts';
+import { pairedEntries, type DumpEntry } from './dumpEntries.ts';
 import { classifyName, dcfName, nameParts, type LeftAside } from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
 import { recognise } from './sniff.ts';
-import { listFiles, walk, type WalkedFile, type Walk } from './walk.ts';
+import { listFiles, walk, type WalkedFile } from './walk.ts';
 
 interface Dump {
   readonly entries: readonly DumpEntry[];
@@ -79,7 +79,7 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
 }
 
 /** What of the files that were found can be audited, and what was left alone and why. */
-async function dumpOf(walked: Walk): Promise<Dump> {
+async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
   const sorted = await mapWithLimit(walked.files, openAtOnce, sortedFile);
   const paired = pairedEntries(
     sorted.flatMap(({ recording }) => recording ?? []),
@@ -107,8 +107,8 @@ const openAtOnce = 16;
 
 /** What became of one file: exactly one of these. */
 interface Sorted {
-  readonly recording?: FoundRecording;
-  readonly sidecar?: FoundSidecar;
+  readonly recording?: Parameters<typeof pairedEntries>[0][number];
+  readonly sidecar?: Parameters<typeof pairedEntries>[1][number];
   readonly leftAside?: LeftAside;
   readonly problem?: Problem;
 }

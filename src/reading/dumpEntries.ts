@@ -2,7 +2,7 @@ import type { RecordingKind } from '../domain/recording.ts';
 import { nameParts } from './fileNames.ts';
 import { displayPath, type WalkedFile } from './walk.ts';
 
-export interface Sidecar {
+interface Sidecar {
   readonly type: 'srt' | 'xmp';
   /** For people, relative to the dump. */
   readonly path: string;
@@ -25,11 +25,11 @@ export interface DumpEntry {
 }
 
 /** A clip or still by its name and its first bytes. */
-export interface FoundRecording extends Required<Pick<DumpEntry, 'kind' | 'sizeBytes' | 'fingerprint'>> {
+interface FoundRecording extends Required<Pick<DumpEntry, 'kind' | 'sizeBytes' | 'fingerprint'>> {
   readonly walked: WalkedFile;
 }
 
-export interface FoundSidecar {
+interface FoundSidecar {
   readonly walked: WalkedFile;
   readonly type: Sidecar['type'];
 }

@@ -1,5 +1,5 @@
 import type { Refusal } from '../domain/recording.ts';
-import { captureFacts, type CaptureValues, type RecordedCoordinate } from './captureFacts.ts';
+import { captureFacts, type CaptureValues } from './captureFacts.ts';
 import { decodeText, type ByteSource } from './containers/byteSource.ts';
 import { integerValues, openTiff, tiffDirectory, type Tiff, type TiffEntry } from './containers/tiff.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
@@ -12,7 +12,7 @@ import type { GpsTime } from './timeZone.ts';
 // through this machine's time zone, ignores altitude signs and guesses hemispheres. So it is handed only the small
 // block that compactExif() writes, with all interpretation switched off; the rest is done here.
 
-export interface ExifReading extends Reading {
+interface ExifReading extends Reading {
   /** 1 to 8 (CIPA DC-008, Orientation). */
   readonly orientation?: number;
   /** 1 sRGB, 65535 uncalibrated (CIPA DC-008, ColorSpace). */
@@ -101,7 +101,7 @@ function integerIn(decoded: Decoded, name: string, low: number, high: number): n
   return value !== undefined && Number.isInteger(value) && value >= low && value <= high ? value : undefined;
 }
 
-function coordinate(decoded: Decoded, name: string): RecordedCoordinate | undefined {
+function coordinate(decoded: Decoded, name: string): CaptureValues['latitude'] {
   const parts = numbers(decoded.get(name));
   if (parts.length < 1 || parts.length > 3) return undefined;
   const [degrees = 0, minutes = 0, seconds = 0] = parts;

@@ -14,13 +14,12 @@ const probeBounds =
   '-analyzeduration 5M -probesize 10M -threads 1';
 const limits = { stdoutBytes: 16 << 20, stderrBytes: 65_536, memoryKiB: 800_000 };
 
-/** Asks ffprobe what the options say, within limits. */
 function runFfprobe(media: OpenMedia, program: Program, options: string, wallMs = 20_000) {
   const args = `-v error -hide_banner ${probeBounds} ${options}`.split(' ');
   return runProgram({ program, args: [...args, mediaArgument(media)], media, wallMs, ...limits });
 }
 
-export interface ProbeResult {
+interface ProbeResult {
   /** Undefined where nothing could be read. */
   readonly probed?: Probed;
   readonly ended: Ended;
@@ -29,7 +28,6 @@ export interface ProbeResult {
   readonly stderr: string;
 }
 
-/** Asks ffprobe for a clip's streams and tags, within limits. */
 export async function readFfprobe(media: OpenMedia, program: Program): Promise<ProbeResult> {
   const run = await runFfprobe(media, program, '-show_format -show_streams -of json');
   const probed = run.ended === 'exit' ? parseProbeJson(run.stdout.toString('utf8')) : undefined;

@@ -78,17 +78,6 @@ function recordedMoment(
   return { recordedAt: recordedAt.value, longitude: longitude?.value ?? notes.longitude, zoneOffsetAt };
 }
 
-// An offset without a date says no moment: the day may be another one there.
-const spanEnd = /^(?:(\d{4}-\d\d-\d\d)[T ])?(\d\d:\d\d)(:\d\d)?(?:\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
-
-/** @example isSpanEnd('10:30+02:00') // false */
-export function isSpanEnd(text: string): boolean {
-  const [, date, time, seconds = '', offset] = spanEnd.exec(text) ?? [];
-  if (time === undefined || (offset !== undefined && date === undefined)) return false;
-  const recordedAt = `${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`;
-  return momentOf({ recordedAt, zoneOffsetAt: () => 0 }) !== undefined;
-}
-
 /**
  * Whether a recording was made within the span of an entry, to the second; without an offset, by the clock at its place.
  * Of two times of day, an end before the start means the next day. Where the entry has no span, all were.

@@ -4,7 +4,7 @@ import { posix } from 'node:path';
 import { promisify } from 'node:util';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource, type ByteSource } from './containers/byteSource.ts';
-import type { DumpEntry, Sidecar } from './dumpEntries.ts';
+import type { DumpEntry } from './dumpEntries.ts';
 import { withFile } from './walk.ts';
 
 // A fingerprint looks at parts of a file, so it cannot prove that the rest is unchanged; a digest of all of it would
@@ -125,6 +125,6 @@ async function sameSidecars(alike: readonly DumpEntry[]): Promise<readonly Copie
 }
 
 /** Text that sidecars of one content share, whatever their names; what cannot be read is equal to nothing but itself. */
-async function sidecarContent({ type, file, path }: Sidecar): Promise<string> {
+async function sidecarContent({ type, file, path }: DumpEntry['sidecars'][number]): Promise<string> {
   return `${type} ${await withFile(file, contentMark).catch(() => path)}`;
 }

@@ -6,8 +6,9 @@ import { skies } from '../domain/daylight.ts';
 import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { momentOf } from '../domain/localTime.ts';
 import { ownedFilter, type KitFilter, type FittedFilter } from '../domain/kit.ts';
-import { isSpanEnd, type FlightNotes } from './flightNotes.ts';
+import type { FlightNotes } from './flightNotes.ts';
 import { parseTomlAs } from './toml.ts';
 
 /**
@@ -44,6 +45,16 @@ export function notesBeside(dump: string): string {
   // Of "." and "..", neither says the name of the folder.
   const plain = ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
   return join(dirname(plain), `${basename(plain)}.flight.toml`);
+}
+
+// An offset without a date says no moment: the day may be another one there.
+const spanEnd = /^(?:(\d{4}-\d\d-\d\d)[T ])?(\d\d:\d\d)(:\d\d)?(?:\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
+
+function isSpanEnd(text: string): boolean {
+  const [, date, time, seconds = '', offset] = spanEnd.exec(text) ?? [];
+  if (time === undefined || (offset !== undefined && date === undefined)) return false;
+  const recordedAt = `${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`;
+  return momentOf({ recordedAt, zoneOffsetAt: () => 0 }) !== undefined;
 }
 
 const spanEndSchema = z

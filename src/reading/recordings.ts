@@ -2,7 +2,7 @@ import type { FactName, Note, Problem, Recording } from '../domain/recording.ts'
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Programs } from './clip.ts';
 import { clipContext, type ClipContext } from './telemetryPairs.ts';
-import type { DumpEntry, Sidecar } from './dumpEntries.ts';
+import type { DumpEntry } from './dumpEntries.ts';
 import { mergeReadings } from './mergeReadings.ts';
 import { openProblem, withFile } from './walk.ts';
 import { mayHoldMore, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
@@ -79,7 +79,10 @@ interface ReadSidecar {
 
 const unreadTrack = 'a sidecar';
 
-async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<ReadSidecar> {
+async function readSidecar(
+  sidecar: DumpEntry['sidecars'][number],
+  context: ClipContext,
+): Promise<ReadSidecar> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
     return await withFile(sidecar.file, async (media) => {

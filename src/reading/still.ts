@@ -5,16 +5,8 @@ import { jpegContents } from './containers/jpeg.ts';
 import { pngContents } from './containers/png.ts';
 import { tiffContents } from './containers/tiff.ts';
 import { webpContents } from './containers/webp.ts';
-import { isoStillFormat } from './sniff.ts';
-import {
-  joinedExtendedXmp,
-  maxXmpBytes,
-  type StillContents,
-  type PictureHeader,
-  type StillFormat,
-} from './containers/contents.ts';
-
-import { readExif, type ExifReading } from './exif.ts';
+import { maxXmpBytes, type StillContents, type PictureHeader } from './containers/contents.ts';
+import { readExif } from './exif.ts';
 import {
   combinedReadings,
   emptyReading,
@@ -23,8 +15,12 @@ import {
   type Reading,
   type FactSighting,
 } from './sighting.ts';
+import { isoStillFormat } from './sniff.ts';
 import { zonesByGpsTime } from './timeZone.ts';
-import { parseXmp, type XmpReading } from './xmp.ts';
+import { parseXmp } from './xmp.ts';
+
+type ExifReading = Awaited<ReturnType<typeof readExif>>;
+type XmpReading = ReturnType<typeof parseXmp>;
 
 /** Everything that a still says of itself; undefined where it is none that is known here. */
 export async function readStill(media: OpenMedia): Promise<Reading | undefined> {
@@ -93,11 +89,30 @@ function allXmp(contents: StillContents): XmpReading[] {
   return readings;
 }
 
+/**
+ * Joins the parts that carry one GUID, in whatever order they stand. The answer is the packet, or the reason why there
+ * is none: a packet with a hole or with foreign text in it is no packet (XMP specification part 3, 1.1.3.1).
+ */
+function joinedExtendedXmp(parts: NonNullable<StillContents['extendedXmp']>, guid: string): Buffer | string {
+  const own = parts.filter((part) => part.guid === guid).toSorted((a, b) => a.offset - b.offset);
+  const [first] = own;
+  if (!first) return 'no part carries the GUID that the main packet names';
+  if (first.totalBytes > maxXmpBytes) return `it claims ${first.totalBytes} bytes; ${maxXmpBytes} are read`;
+  if (own.some((part) => part.totalBytes !== first.totalBytes)) return 'its parts disagree about its length';
+  let end = 0;
+  for (const part of own) {
+    if (part.offset !== end) return `its bytes from ${Math.min(end, part.offset)} are missing or stand twice`;
+    end += part.bytes.length;
+  }
+  if (end !== first.totalBytes) return `${end} of its ${first.totalBytes} bytes are there`;
+  return Buffer.concat(own.map((part) => part.bytes));
+}
+
 function refused(what: string, raw: string, reason: string): XmpReading {
   return { sightings: [], refusals: [{ what, raw, source: 'XMP', reason }] };
 }
 
-const formatNames: Readonly<Record<StillFormat, string>> = {
+const formatNames: Readonly<Record<StillContents['format'], string>> = {
   jpeg: 'JPEG',
   png: 'PNG',
   tiff: 'TIFF',
@@ -111,7 +126,7 @@ const formatNames: Readonly<Record<StillFormat, string>> = {
 // ones (2, 4, 5, 7) the turn after mirroring left to right.
 const turns: Readonly<Record<number, number>> = { 1: 0, 2: 0, 3: 180, 4: 180, 5: 270, 6: 90, 7: 90, 8: 270 };
 
-const fullRangeFormats = new Set<StillFormat>(['jpeg', 'png', 'webp']);
+const fullRangeFormats = new Set<StillContents['format']>(['jpeg', 'png', 'webp']);
 const srgbColorSpace = 1;
 
 /** What the header of a still says of its picture; EXIF adds how it is turned and what its colours mean. */
@@ -128,7 +143,7 @@ function pictureFacts({ format, picture }: StillContents, exif: ExifReading): Fa
 }
 
 function sizeFacts(
-  format: StillFormat,
+  format: StillContents['format'],
   { width, height, rotationDegrees: ownRotation = 0 }: PictureHeader,
   { orientation = 0 }: ExifReading,
   header: string,
@@ -150,7 +165,7 @@ function sizeFacts(
 }
 
 function transferFacts(
-  format: StillFormat,
+  format: StillContents['format'],
   picture: PictureHeader,
   { colorSpace }: ExifReading,
   source: string,

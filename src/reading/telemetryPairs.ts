@@ -109,7 +109,7 @@ function secondGroups(groups: Groups): Record<string, string | undefined> {
 }
 
 /** Reads a value that was stored under a key of timed metadata. */
-export type ValueReader = (value: number | string, context: TelemetryContext) => JudgedNumbers;
+type ValueReader = (value: number | string, context: TelemetryContext) => JudgedNumbers;
 
 // "exposure-time-nanoseconds", "exposureTimeUs": what stands behind a name says the unit.
 const unitAtEnd =

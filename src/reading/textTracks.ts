@@ -16,7 +16,6 @@ import { keepRefusals, trackReading } from './timed/trackReading.ts';
 
 const maxTextBytes = 32 << 20;
 
-/** Reads a SubRip sidecar that is already open. */
 export async function readSubRipSidecar(media: OpenMedia, name: string, clip: ClipContext): Promise<Reading> {
   const source = `SubRip sidecar ${name}`;
   const reading = await parseTelemetryText(decodeText(fileSource(media).read(0, maxTextBytes)), {

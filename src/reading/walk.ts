@@ -16,7 +16,7 @@ export interface WalkedFile {
   readonly what: 'file' | 'link' | 'special';
 }
 
-export interface Walk {
+interface Walk {
   readonly files: readonly WalkedFile[];
   readonly problems: readonly Problem[];
   readonly foldersLeftAside: readonly LeftAside[];
@@ -159,7 +159,6 @@ function tooMany(names: readonly Buffer[]): Problem {
   };
 }
 
-/** Opens a file for as long as it is used. */
 export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | Promise<T>): Promise<T> {
   const media = await openMedia(file);
   try {

@@ -1,12 +1,6 @@
 import { displayText } from '../domain/displayText.ts';
 import type { Refusal } from '../domain/recording.ts';
-import {
-  captureFacts,
-  isFirmwareVersion,
-  type CaptureNumberName,
-  type CaptureValues,
-  type RecordedCoordinate,
-} from './captureFacts.ts';
+import { captureFacts, isFirmwareVersion, type CaptureValues } from './captureFacts.ts';
 import { maxXmpBytes } from './containers/contents.ts';
 import { judgedNumber, type RecordedNumber, type BoundedFact } from './recordedNumber.ts';
 import { exifTime, momentMs, xmpTime, type RecordedTime } from './recordedTime.ts';
@@ -14,7 +8,7 @@ import { sighting, type Carrier, type FactSighting, type Reading } from './sight
 import type { GpsTime } from './timeZone.ts';
 import { xmpNumber, xmpProperties, type XmpProperties } from './xmpProperties.ts';
 
-export interface XmpReading extends Reading {
+interface XmpReading extends Reading {
   /** Names the extended packet that belongs to this one (xmpNote:HasExtendedXMP). */
   readonly extendedGuid?: string;
   readonly gpsTime?: GpsTime;
@@ -38,6 +32,8 @@ const namespaces = {
 } as const;
 
 type QualifiedName = readonly [prefix: keyof typeof namespaces, local: string];
+
+type CaptureNumberName = Parameters<CaptureValues['number']>[0];
 
 /** Names that differ from the EXIF ones or stand in another namespace than exif: (CIPA DC-010). */
 const otherNames: { readonly [N in CaptureNumberName]?: readonly QualifiedName[] } = {
@@ -135,7 +131,7 @@ function coordinate(
   properties: XmpProperties,
   local: 'GPSLatitude' | 'GPSLongitude',
   label: string,
-): RecordedCoordinate | undefined {
+): CaptureValues['latitude'] {
   const raw = first(properties, ['exif', local]);
   const fields = gpsCoordinate.exec(raw ?? '');
   if (raw === undefined || !fields) return undefined;

@@ -12,7 +12,7 @@ export interface StillContents {
   readonly refusals: readonly Refusal[];
 }
 
-export type StillFormat = 'jpeg' | 'png' | 'tiff' | 'dng' | 'webp' | 'heif' | 'avif';
+type StillFormat = 'jpeg' | 'png' | 'tiff' | 'dng' | 'webp' | 'heif' | 'avif';
 
 /** What the container itself says of the picture, before any EXIF orientation. */
 export interface PictureHeader {
@@ -47,17 +47,11 @@ export const maxXmpBytes = 1024 * 1024;
 /** What stands before a packet in a JPEG segment (XMP specification part 3, 1.1.3). */
 export const xmpSignature = 'http://ns.adobe.com/xap/1.0/\0';
 
-/** The packets of a clip's container. */
-export interface ClipXmp {
-  readonly xmp: readonly Uint8Array[];
-  readonly refusals: readonly Refusal[];
-}
-
 /** Cuts packets out of a clip by their places; what is too large is refused unread. */
 export function clipXmp(
   source: ByteSource,
   places: readonly { readonly start: number; readonly end: number }[],
-): ClipXmp {
+): Pick<StillContents, 'xmp' | 'refusals'> {
   const xmp: Uint8Array[] = [];
   const refusals: Refusal[] = [];
   for (const { start, end } of places) {
@@ -70,28 +64,9 @@ export function clipXmp(
 }
 
 /** One part of an extended XMP packet, as it stands in a JPEG segment. */
-export interface ExtendedXmpPart {
+interface ExtendedXmpPart {
   readonly guid: string;
   readonly totalBytes: number;
   readonly offset: number;
   readonly bytes: Uint8Array;
-}
-
-/**
- * Joins the parts that carry one GUID, in whatever order they stand. The answer is the packet, or the reason why there
- * is none: a packet with a hole or with foreign text in it is no packet (XMP specification part 3, 1.1.3.1).
- */
-export function joinedExtendedXmp(parts: readonly ExtendedXmpPart[], guid: string): Buffer | string {
-  const own = parts.filter((part) => part.guid === guid).toSorted((a, b) => a.offset - b.offset);
-  const [first] = own;
-  if (!first) return 'no part carries the GUID that the main packet names';
-  if (first.totalBytes > maxXmpBytes) return `it claims ${first.totalBytes} bytes; ${maxXmpBytes} are read`;
-  if (own.some((part) => part.totalBytes !== first.totalBytes)) return 'its parts disagree about its length';
-  let end = 0;
-  for (const part of own) {
-    if (part.offset !== end) return `its bytes from ${Math.min(end, part.offset)} are missing or stand twice`;
-    end += part.bytes.length;
-  }
-  if (end !== first.totalBytes) return `${end} of its ${first.totalBytes} bytes are there`;
-  return Buffer.concat(own.map((part) => part.bytes));
 }

@@ -220,7 +220,6 @@ function primaryPicture(source: ByteSource, meta: MetaParts): PictureHeader {
   return picture;
 }
 
-/** Which properties belong to an item, counted from 1. */
 function associations(source: ByteSource, ipma: IsoBox, itemId: number): number[] {
   const table = fullBoxBody(source, ipma, maxTableBytes);
   if (!table || table.body.length < 4) return [];

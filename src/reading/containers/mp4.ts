@@ -3,10 +3,9 @@ import { decodeText, type ByteSource } from './byteSource.ts';
 
 import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { mp4Tracks } from './mp4Tracks.ts';
-import { clipXmp, type ClipXmp } from './contents.ts';
+import { clipXmp } from './contents.ts';
 
-/** What an MP4 or MOV says outside its tracks. */
-export interface Mp4Contents extends ClipXmp {
+interface Mp4Contents extends ReturnType<typeof clipXmp> {
   /** The movie's index; without it no frame can be found. */
   readonly moov?: IsoBox;
   /** Whether the file claims so much that a program which reads it needs minutes or gigabytes. */
@@ -89,7 +88,6 @@ const maxKeys = 512;
 const maxKeyBytes = 65_536;
 const maxValueBytes = 1024;
 
-/** Values by key name; numbers as text. */
 export function mp4Keys(source: ByteSource, moov: IsoBox): ReadonlyMap<string, string> {
   const meta = metaChildren(source, moov);
   const names = keyNames(source, firstOfType(meta, 'keys'));

@@ -1,7 +1,7 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { median } from '../../domain/statistics.ts';
 import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
-import { sighting, type FactSighting, type Reading } from '../sighting.ts';
+import { emptyReading, sighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { gpmdStreams, numbersUnder, streamWith, rowsUnder, textUnder, type GpmdStream } from './gpmdItems.ts';
 import { keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
@@ -10,7 +10,7 @@ import { keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
 //   SHUT  exposure time in seconds, as a rule one for each frame
 //   ISOE  sensitivity; in older files ISOG, the sensor's gain, of which 100 times is the sensitivity
 //   WBAL  white balance in kelvin
-//   GPS5, GPS9 or GLPI with what goes with them: see gpmdPositions.ts
+//   GPS5, GPS9 or GLPI with what goes with them: see below
 // How many values a payload holds differs by a frame now and then, so they are spread evenly over the time that the
 // payload itself lasts, and frames are not counted.
 
@@ -26,7 +26,6 @@ interface Payload extends GpmdFixes {
   readonly kelvins: readonly number[];
 }
 
-/** Reads the payloads of one track. */
 export function parseGpmd(payloads: Iterable<TimedBytes>, context: TelemetryContext): Reading {
   const samples: TrackSample[] = [];
   const refusals: Refusal[] = [];
@@ -153,7 +152,7 @@ function whiteBalance(kelvins: readonly number[], { source }: TelemetryContext):
   return [sighting('whiteBalance', `${Math.round(kelvin)} K`, 'timed-track', `${source}, ${how}`)];
 }
 
-// Positions in telemetry by four-character keys (gpmdItems.ts), in three forms:
+// Positions stand in three forms:
 //   GPS5  latitude, longitude, altitude, speed over ground, speed in space, divided by SCAL. What holds for all of a
 //         payload stands beside it: GPSF the fix (0 none, 2 without altitude, 3 with), GPSP the dilution of precision
 //         in hundredths (9999 without a fix), GPSU the time of the payload's start as yymmddhhmmss.sss in UTC.
@@ -163,7 +162,6 @@ function whiteBalance(kelvins: readonly number[], { source }: TelemetryContext):
 //         the aircraft's heading, which is not the camera's.
 // A receiver without a fix goes on writing the last place that it knew, days or continents ago.
 
-/** A position and, where it was recorded, its time. */
 interface GpmdFix {
   readonly stated: JudgedNumbers['facts'];
   /** Since 1970. */
@@ -280,7 +278,7 @@ const longestClipSeconds = 86_400;
 function firstMoment(moments: readonly Moment[], source: string): Reading {
   const first = moments.find(({ clipSeconds }) => Math.abs(clipSeconds) <= longestClipSeconds);
   const last = moments.at(-1);
-  if (first === undefined || last === undefined) return { sightings: [], refusals: [] };
+  if (first === undefined || last === undefined) return emptyReading;
   const clipSeconds = last.clipSeconds - first.clipSeconds;
   const realSeconds = (last.utcMilliseconds - first.utcMilliseconds) / 1000;
   const slack = slackSeconds + slackFraction * clipSeconds;

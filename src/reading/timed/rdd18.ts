@@ -4,7 +4,7 @@ import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { klvPackets } from '../containers/mxf.ts';
 import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
-import { sighting, type Reading } from '../sighting.ts';
+import { emptyReading, sighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -112,7 +112,7 @@ function lasting<N extends FactName>(
   for (const value of values.map(text)) counts.set(value, (counts.get(value) ?? 0) + 1);
   const [most, ...others] = [...counts].sort(([, a], [, b]) => b - a);
   const value = values.find((each) => text(each) === most?.[0]);
-  if (most === undefined || value === undefined) return { sightings: [], refusals: [] };
+  if (most === undefined || value === undefined) return emptyReading;
   const reason = `is not what most frames have: ${most[0]}`;
   return {
     sightings: [sighting(fact, value, 'timed-track', `${source}, ${label}`)],
@@ -202,7 +202,6 @@ function angle(value: Buffer): number {
   return sixtieths <= sixtiethsOfTurn ? sixtieths / 60 : Number.NaN;
 }
 
-/** Reads the items of one set, as far as they are whole. */
 function parseSet(set: Buffer): Acquisition {
   let acquisition: Acquisition = {};
   for (let at = 0; at + 4 <= set.length;) {

@@ -109,7 +109,6 @@ function fragments({ source, moov }: TimedClip, samples: readonly unknown[]): st
   return isFragmented && samples.length === 0 ? 'its samples lie in fragments' : undefined;
 }
 
-/** How much of a track is read. */
 interface SampleBounds {
   readonly sampleBytes: number;
   readonly trackBytes: number;
@@ -131,7 +130,6 @@ export function* sampleBytes(
   }
 }
 
-/** Why not all samples of a track can be read; undefined where they can. */
 function leftOutBecause(
   source: ByteSource,
   samples: readonly SamplePlace[],
@@ -185,7 +183,6 @@ const otherHandlers = new Set(
 // Timecode, texts, and HDR metadata (Rec. ITU-T T.35), which holds nothing else.
 const otherEntries = new Set('tmcd wvtt stpp tx3g it35'.split(' '));
 
-/** Whether a track of an MP4 or MOV holds data that nothing here can read. */
 function isUnread({ handler, entryType }: Mp4Track): boolean {
   return !otherHandlers.has(handler) && !trackKinds.has(entryType) && !otherEntries.has(entryType);
 }
@@ -199,7 +196,6 @@ function dataTrack({ entryType }: Pick<Mp4Track, 'entryType'>): string {
 const otherCodecs = new Set(['klv', 'timed_id3', 'scte_35', 'epg', 'dvd_nav_packet']);
 const otherTags = new Set(['tmcd', 'text']);
 
-/** The data streams of other containers that nothing here can read. */
 function unreadStreams({ streams }: Probed): string[] {
   return (streams ?? [])
     .filter((stream) => stream.codec_type === 'data')
