@@ -141,10 +141,7 @@ function unreadable(
   }
   if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
   if ((boxes !== undefined && boxes.moov === undefined) || /moov atom not found/.test(result.stderr)) {
-    return {
-      message: 'was cut off: its index is missing, so no frame can be found',
-      hint: cutOffHint,
-    };
+    return { message: 'was cut off: its index is missing, so no frame can be found', hint: cutOffHint };
   }
   if (result.ended === 'crash') {
     return {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/program.ts';
-import { mediaArgument, runProgram, type Ended } from '../programs/run.ts';
+import { mediaArgument, runProgram } from '../programs/run.ts';
 import type { SamplePlace } from './containers/mp4Tracks.ts';
 import type { TimedBytes } from './timed/trackReading.ts';
 
@@ -19,24 +19,15 @@ function runFfprobe(media: OpenMedia, program: Program, options: string, wallMs 
   return runProgram({ program, args: [...args, mediaArgument(media)], media, wallMs, ...limits });
 }
 
-interface ProbeResult {
-  /** Undefined where nothing could be read. */
-  readonly probed?: Probed;
-  readonly ended: Ended;
-  readonly exitCode: number | null;
-  /** What the program complained about, at most 64 KiB. */
-  readonly stderr: string;
-}
-
-export async function readFfprobe(media: OpenMedia, program: Program): Promise<ProbeResult> {
-  const run = await runFfprobe(media, program, '-show_format -show_streams -of json');
-  const probed = run.ended === 'exit' ? parseProbeJson(run.stdout.toString('utf8')) : undefined;
-  return {
-    probed: probed?.streams === undefined || probed.streams.length === 0 ? undefined : probed,
-    ended: run.ended,
-    exitCode: run.exitCode,
-    stderr: run.stderr,
-  };
+/** `probed` is undefined where nothing could be read. */
+export async function readFfprobe(media: OpenMedia, program: Program) {
+  const { ended, exitCode, stderr, stdout } = await runFfprobe(
+    media,
+    program,
+    '-show_format -show_streams -of json',
+  );
+  const answer = ended === 'exit' ? parseProbeJson(stdout.toString('utf8')) : undefined;
+  return { probed: answer?.streams?.length ? answer : undefined, ended, exitCode, stderr };
 }
 
 // Only what is used is named; everything the program writes is optional, because a damaged file leaves out anything.
@@ -76,12 +67,7 @@ export type Probed = z.output<typeof answerSchema>;
 
 /** Reads ffprobe's JSON; undefined where it is none, or cut off. */
 export function parseProbeJson(json: string): Probed | undefined {
-  try {
-    const parsed = answerSchema.safeParse(JSON.parse(json));
-    return parsed.success ? parsed.data : undefined;
-  } catch {
-    return undefined;
-  }
+  return answerSchema.safeParse(parsedJson(json)).data;
 }
 
 /** The moving picture: the first video stream that is no cover picture. */

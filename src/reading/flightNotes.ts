@@ -137,7 +137,14 @@ type Unmatched = Omit<Problem, 'path' | 'about'>;
 function noSuchFiles({ files = [], filter }: FittedNote, paths: readonly string[]): readonly Unmatched[] {
   const unmatched = files.filter((pattern) => !paths.some(matcher(pattern)));
   if (unmatched.length <= mostMistyped)
-    return unmatched.map((pattern) => noSuchFile(pattern, filter.label, paths));
+    return unmatched.map((pattern) => {
+      const nearest = nearestName(pattern, paths);
+      const correct = nearest === undefined ? 'Correct' : `The nearest name is ${nearest}: correct`;
+      return {
+        message: `names "${pattern}" for ${filter.label}, and no file of this card is called that`,
+        hint: `${correct} the notes, or copy what is missing from the card.`,
+      };
+    });
   const names = unmatched.slice(0, mostMistyped).join(', ');
   return [
     {
@@ -146,14 +153,6 @@ function noSuchFiles({ files = [], filter }: FittedNote, paths: readonly string[
       detail: unmatched.join(', '),
     },
   ];
-}
-
-function noSuchFile(pattern: string, label: string, paths: readonly string[]): Unmatched {
-  const nearest = nearestName(pattern, paths);
-  return {
-    message: `names "${pattern}" for ${label}, and no file of this card is called that`,
-    hint: `${nearest === undefined ? 'Correct' : `The nearest name is ${nearest}: correct`} the notes, or copy what is missing from the card.`,
-  };
 }
 
 /** Where the files of the entry are not there either, that was said already. */

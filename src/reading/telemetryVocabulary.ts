@@ -163,11 +163,10 @@ function valueUnder(
 ): ValueOrReason {
   switch (meaning) {
     case 'shutter':
-      return isAngle(value)
+    case 'exposure-time':
+      return meaning === 'shutter' && isAngle(value)
         ? exposureSecondsOfAngle(value, framesPerSecond)
         : exposureSecondsOf(value, meaning, framesPerSecond);
-    case 'exposure-time':
-      return exposureSecondsOf(value, meaning, framesPerSecond);
     case 'shutter-angle':
       return exposureSecondsOfAngle(value, framesPerSecond);
     case 'f-number':

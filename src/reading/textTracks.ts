@@ -177,9 +177,9 @@ export function textClock(text: string, passedSeconds: number): TextClock | unde
     return { raw, reason: 'is a time of no calendar' };
   if (Number(year) < 1990) return { raw, reason: 'is the zero of a clock that was never set' };
   const passedMs = milliseconds === '' ? Math.round(passedSeconds) * 1000 : Math.round(passedSeconds * 1000);
-  const [whole = '', fraction = ''] = new Date(atMs - passedMs).toISOString().slice(0, -1).split('.');
+  const [stamp = '', fraction = ''] = new Date(atMs - passedMs).toISOString().slice(0, -1).split('.');
   const digits = milliseconds === '' ? '' : `.${fraction}${micros}`;
-  return { recordedAt: `${whole}${digits}${match[10] ?? ''}` };
+  return { recordedAt: `${stamp}${digits}${match[10] ?? ''}` };
 }
 
 /** One cue of a SubRip file. Seconds count from the start of the clip. */

@@ -40,11 +40,11 @@ export function bytesSource(bytes: Uint8Array): ByteSource {
 }
 
 /** A part of another source; nothing outside it can be reached through the result. */
-export function partSource(whole: ByteSource, start: number, length: number): ByteSource {
-  const sizeBytes = lengthInside(start, length, whole.sizeBytes);
+export function partSource(source: ByteSource, start: number, length: number): ByteSource {
+  const sizeBytes = lengthInside(start, length, source.sizeBytes);
   return {
     sizeBytes,
-    read: (offset, wanted) => whole.read(start + offset, lengthInside(offset, wanted, sizeBytes)),
+    read: (offset, wanted) => source.read(start + offset, lengthInside(offset, wanted, sizeBytes)),
   };
 }
 

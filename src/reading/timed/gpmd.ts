@@ -283,7 +283,9 @@ function firstMoment(moments: readonly Moment[], source: string): Reading {
   const realSeconds = (last.utcMilliseconds - first.utcMilliseconds) / 1000;
   const slack = slackSeconds + slackFraction * clipSeconds;
   if (Math.abs(first.clipSeconds) > slackSeconds && Math.abs(realSeconds - clipSeconds) > slack) {
-    return { sightings: [], refusals: [otherSpeed(first, source)] };
+    const raw = `${new Date(first.utcMilliseconds).toISOString()} at ${first.clipSeconds.toFixed(1)} s`;
+    const reason = 'runs at another speed than the clip, so it does not tell when the clip began';
+    return { sightings: [], refusals: [{ what: 'recordedAt', raw, source, reason }] };
   }
   const seconds = Math.round(first.utcMilliseconds / 1000 - first.clipSeconds);
   const recordedAt = new Date(seconds * 1000).toISOString().replace('.000Z', 'Z');
@@ -294,14 +296,5 @@ function firstMoment(moments: readonly Moment[], source: string): Reading {
   return {
     sightings: [sighting('recordedAt', recordedAt, 'timed-track', `${source}, ${how}`)],
     refusals: [],
-  };
-}
-
-function otherSpeed({ clipSeconds, utcMilliseconds }: Moment, source: string): Refusal {
-  return {
-    what: 'recordedAt',
-    raw: `${new Date(utcMilliseconds).toISOString()} at ${clipSeconds.toFixed(1)} s`,
-    source,
-    reason: 'runs at another speed than the clip, so it does not tell when the clip began',
   };
 }

@@ -42,7 +42,10 @@ export async function readMotionJpeg(
     if (Object.keys(facts).length > 0) samples.push({ startSeconds, endSeconds, ...facts });
     keepRefusals(refusals, refused);
   }
-  if (frames.length > maxFrames) refusals.push(tooMany(frames.length, context.source));
+  if (frames.length > maxFrames) {
+    const reason = `only the first ${maxFrames} frames were read`;
+    refusals.push({ what: 'telemetry', raw: `${frames.length} frames`, source: context.source, reason });
+  }
   const reading = trackReading(heldUntilNext(samples), refusals, context);
   return { ...reading, sightings: [...reading.sightings, ...clipWide] };
 }
@@ -55,9 +58,4 @@ function exifBlock(
   if (within < 0) return undefined;
   const frame = partSource(source, offset + within, Math.min(sizeBytes, maxHeadBytes));
   return jpegContents(frame).exif[0];
-}
-
-function tooMany(count: number, source: string): Refusal {
-  const reason = `only the first ${maxFrames} frames were read`;
-  return { what: 'telemetry', raw: `${count} frames`, source, reason };
 }

@@ -39,7 +39,11 @@ export function parseRdd18(
     if (rate === undefined || Object.keys(facts).length === 0) return [];
     return [{ startSeconds: set.frameIndex / rate, endSeconds: (set.frameIndex + 1) / rate, ...facts }];
   });
-  if (rate === undefined) all.push(noRate(frames.length, context.source));
+  if (rate === undefined) {
+    const reason = 'cannot be placed in time, for the frame rate is not known';
+    const raw = `sets of ${frames.length} frames`;
+    all.push({ what: 'telemetry', raw, source: context.source, reason });
+  }
   const clipWide = clipWideFacts(frames, context.source);
   const reading = trackReading(
     samples,
@@ -57,7 +61,10 @@ function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; ref
   let behind = false;
   for (const { key, valueStart, valueBytes } of klvPackets(source)) {
     packets++;
-    if (packets > maxPackets) return { frames, refusals: [tooMany(label)] };
+    if (packets > maxPackets) {
+      const reason = `more than ${maxPackets} parts; only the beginning was read`;
+      return { frames, refusals: [{ what: 'telemetry', raw: 'MXF', source: label, reason }] };
+    }
     if (pictureKey.test(key)) {
       pictures++;
       if (pictures >= framesTried && frames.length === 0) break;
@@ -123,16 +130,6 @@ function lasting<N extends FactName>(
       source,
     })),
   };
-}
-
-function tooMany(source: string): Refusal {
-  const reason = `more than ${maxPackets} parts; only the beginning was read`;
-  return { what: 'telemetry', raw: 'MXF', source, reason };
-}
-
-function noRate(count: number, source: string): Refusal {
-  const reason = 'cannot be placed in time, for the frame rate is not known';
-  return { what: 'telemetry', raw: `sets of ${count} frames`, source, reason };
 }
 
 // SMPTE RDD 18, "Acquisition Metadata Sets of Video Camera Parameters". A set is a row of items: two bytes of tag, two
