@@ -7,7 +7,7 @@ import { locatePrograms } from '../programs/locate.ts';
 import { readDump } from '../reading/dump.ts';
 import { unmatchedNotes } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
-import { comparePaths } from '../reading/pathOrder.ts';
+import { comparePaths } from '../reading/fileNames.ts';
 import { groupSequences } from '../reading/sequences.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { reportedSettings } from '../report/buildDocument.ts';

@@ -34,7 +34,7 @@ interface Feeder {
   readonly onStderr: (chunk: Buffer) => void;
 }
 
-export type Ended = 'exit' | 'time-out' | 'output-limit' | 'crash';
+type Ended = 'exit' | 'time-out' | 'output-limit' | 'crash';
 
 export interface ProgramEnd {
   readonly stderr: string;

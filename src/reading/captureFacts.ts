@@ -1,7 +1,5 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
 import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
-import { exposureWords } from './exposureWords.ts';
-import { positionFacts, type RecordedPosition } from './position.ts';
 import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
 import {
@@ -14,7 +12,7 @@ import {
 } from './sighting.ts';
 
 /** Names of the Exif standard, which XMP shares, in the order in which a person would look for them. */
-export type CaptureNumberName =
+type CaptureNumberName =
   | 'ExposureTime'
   | 'ShutterSpeedValue'
   | 'FNumber'
@@ -35,9 +33,19 @@ export type CaptureNumberName =
   | 'GPSAltitudeRef'
   | 'GPSImgDirection';
 
+/** A coordinate before its sign: degrees and the letter that was recorded with them. */
+interface RecordedCoordinate {
+  readonly degrees: RecordedNumber;
+  readonly hemisphere: string | undefined;
+}
+
 /** What a still recorded, in the standard's own terms, whichever carrier it came from. */
-export interface CaptureValues extends RecordedPosition {
+export interface CaptureValues {
   readonly number: (name: CaptureNumberName) => RecordedNumber | undefined;
+  readonly latitude: RecordedCoordinate | undefined;
+  readonly longitude: RecordedCoordinate | undefined;
+  /** `T` true north, `M` magnetic north. */
+  readonly directionReference: string | undefined;
   readonly time: { readonly parsed: RecordedTime; readonly raw: string; readonly source: string } | undefined;
   readonly make: string | undefined;
   readonly model: string | undefined;
@@ -59,14 +67,9 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): Reading {
     firstPlausible('focalLengthMm', [values.number('FocalLength')], carrier),
     positionFacts(values, carrier),
     timeFacts(values, carrier),
-    {
-      sightings: [
-        ...wordFacts(values, carrier),
-        ...cameraFacts(values, carrier),
-        ...compositeFacts(values, carrier),
-      ],
-      refusals: [],
-    },
+    wordFacts(values, carrier),
+    cameraFacts(values, carrier),
+    compositeFacts(values, carrier),
   ]);
 }
 
@@ -89,19 +92,20 @@ function firstPlausible(
 
 // CompositeImage 2 and 3: made from several exposures (Exif 2.32). The recorded time then stands for one of them or for
 // their sum, which the source says for the person who reads it.
-function compositeFacts(values: CaptureValues, carrier: Carrier): FactSighting[] {
-  const recorded = values.number('CompositeImage');
-  const kind = recorded && compositeKinds.get(recorded.value);
-  return recorded && kind ? [sighting('composite', kind, carrier, recorded.source)] : [];
+function compositeFacts({ number }: CaptureValues, carrier: Carrier): Reading {
+  const recorded = number('CompositeImage');
+  const kind = recorded && compositeKinds[recorded.value];
+  return kind ? sightedAs('composite', kind, carrier, recorded.source) : emptyReading;
 }
 
-const compositeKinds: ReadonlyMap<number, CompositeKind> = new Map([
-  [2, 'general'],
-  [3, 'while-shooting'],
-]);
+const compositeKinds: Readonly<Record<number, CompositeKind>> = { 2: 'general', 3: 'while-shooting' };
+
+function sightedAs<N extends FactName>(...fact: Parameters<typeof sighting<N>>): Reading {
+  return { sightings: [sighting(...fact)], refusals: [] };
+}
 
 function exposureFacts(values: CaptureValues, carrier: Carrier): Reading {
-  const isComposite = compositeFacts(values, carrier).length > 0;
+  const isComposite = compositeFacts(values, carrier).sightings.length > 0;
   const candidates = [
     values.number('ExposureTime'),
     fromApex(values, 'ExposureTime', 'ShutterSpeedValue', exposureSecondsFromTimeValue),
@@ -154,38 +158,161 @@ function isoFacts(values: CaptureValues, carrier: Carrier): Reading {
   return { sightings: [], refusals: [{ what: 'iso', raw: short.raw, source: short.source, reason }] };
 }
 
+// What is known of GPS tags in the wild, before any code:
+// - Without the letter N, S, E or W a coordinate is worthless: guessing it puts half of all flights on the wrong
+//   hemisphere. Lower-case letters and words are not of the standard.
+// - Coordinates come in one, two or three parts (degrees, minutes, seconds), each possibly with a fraction.
+// - Receivers without a fix write 0, 0 or 0/0.
+// - Altitudes are unsigned; GPSAltitudeRef carries the sign. Exif 3.0 adds 2 and 3 for heights over the ellipsoid
+//   (from memory).
+
+const belowReference = new Set([1, 3]);
+const overEllipsoid = new Set([2, 3]);
+const directionNames: Readonly<Record<string, string>> = { T: 'true north', M: 'magnetic north' };
+
+function positionFacts(values: CaptureValues, carrier: Carrier): Reading {
+  const latitude = signed('latitude', values.latitude, 'N', 'S', carrier);
+  const longitude = signed('longitude', values.longitude, 'E', 'W', carrier);
+  return combinedReadings([place(latitude, longitude), altitude(values, carrier), heading(values, carrier)]);
+}
+
+/** Half a position is none. */
+function place(latitude: Reading, longitude: Reading): Reading {
+  const { sightings, refusals } = combinedReadings([latitude, longitude]);
+  if (sightings.length < 2) return { sightings: [], refusals };
+  if (sightings.some(({ value }) => value !== 0)) return { sightings, refusals };
+  const reason = 'receivers without a fix write 0, 0';
+  return {
+    sightings: [],
+    refusals: [{ what: 'latitude', raw: '0, 0', source: sightings[0]!.source, reason }],
+  };
+}
+
+function signed(
+  fact: 'latitude' | 'longitude',
+  coordinate: RecordedCoordinate | undefined,
+  positive: string,
+  negative: string,
+  carrier: Carrier,
+): Reading {
+  if (!coordinate || Number.isNaN(coordinate.degrees.value)) return emptyReading;
+  const { degrees, hemisphere } = coordinate;
+  if (hemisphere === positive) return firstPlausible(fact, [degrees], carrier);
+  if (hemisphere === negative)
+    return firstPlausible(fact, [{ ...degrees, value: 0 - degrees.value }], carrier);
+  const reason = `its hemisphere must be ${positive} or ${negative} and was ${hemisphere ?? 'not recorded'}`;
+  return { sightings: [], refusals: [{ what: fact, raw: degrees.raw, source: degrees.source, reason }] };
+}
+
+function altitude({ number }: CaptureValues, carrier: Carrier): Reading {
+  const height = number('GPSAltitude');
+  // Absent counts as 0, above sea level: the standard's default.
+  const reference = number('GPSAltitudeRef')?.value ?? 0;
+  const signedHeight = height && {
+    ...height,
+    value: belowReference.has(reference) ? 0 - height.value : height.value,
+  };
+  const reading = firstPlausible('altitudeMetres', [signedHeight], carrier);
+  return overEllipsoid.has(reference) ? annotated(reading, 'over the ellipsoid') : reading;
+}
+
+function heading({ number, directionReference }: CaptureValues, carrier: Carrier): Reading {
+  const direction = number('GPSImgDirection');
+  const fromNorth = direction && { ...direction, value: direction.value === 360 ? 0 : direction.value };
+  const reading = firstPlausible('headingDegrees', [fromNorth], carrier);
+  return annotated(reading, directionNames[directionReference ?? ''] ?? 'reference not recorded');
+}
+
+/** What is believed of a value's source, behind it; what was refused stays as it was recorded. */
+function annotated({ sightings, refusals }: Reading, note: string): Reading {
+  return { sightings: sightings.map((each) => ({ ...each, source: `${each.source} (${note})` })), refusals };
+}
+
 function timeFacts({ time }: CaptureValues, carrier: Carrier): Reading {
   if (!time?.parsed) return emptyReading;
   const { parsed, raw, source } = time;
   if ('reason' in parsed) {
     return { sightings: [], refusals: [{ what: 'recordedAt', raw, source, reason: parsed.reason }] };
   }
-  return { sightings: [sighting('recordedAt', parsed.recordedAt, carrier, source)], refusals: [] };
+  return sightedAs('recordedAt', parsed.recordedAt, carrier, source);
 }
 
-function wordFacts(values: CaptureValues, carrier: Carrier): FactSighting[] {
-  const worded = (name: CaptureNumberName, words: Readonly<Record<number, string>>) => {
-    const recorded = values.number(name);
+function wordFacts({ number }: CaptureValues, carrier: Carrier): Reading {
+  const worded = (
+    fact: 'exposureProgram' | 'meteringMode' | 'whiteBalance',
+    name: CaptureNumberName,
+    words: Readonly<Record<number, string>>,
+  ): FactSighting[] => {
+    const recorded = number(name);
     const word = recorded && words[recorded.value];
-    return word === undefined ? undefined : { word, source: recorded!.source };
+    return word === undefined ? [] : [sighting(fact, word, carrier, recorded!.source)];
   };
-  const program =
-    worded('ExposureProgram', exposureWords.exposureProgram) ??
-    worded('ExposureMode', exposureWords.exposureMode);
-  const facts = [
-    ['exposureProgram', program],
-    ['meteringMode', worded('MeteringMode', exposureWords.meteringMode)],
-    ['whiteBalance', worded('WhiteBalance', exposureWords.whiteBalance)],
-  ] as const;
-  return facts.flatMap(([fact, recorded]) =>
-    recorded ? [sighting(fact, recorded.word, carrier, recorded.source)] : [],
-  );
+  const { exposureProgram, exposureMode, meteringMode, whiteBalance } = exposureWords;
+  return {
+    sightings: [
+      ...[
+        ...worded('exposureProgram', 'ExposureProgram', exposureProgram),
+        ...worded('exposureProgram', 'ExposureMode', exposureMode),
+      ].slice(0, 1),
+      ...worded('meteringMode', 'MeteringMode', meteringMode),
+      ...worded('whiteBalance', 'WhiteBalance', whiteBalance),
+    ],
+    refusals: [],
+  };
 }
 
-function cameraFacts({ make, model, cameraSource }: CaptureValues, carrier: Carrier): FactSighting[] {
-  // Many makers open the model with their own name.
-  const name =
-    make && model && !model.toLowerCase().startsWith(make.toLowerCase()) ? `${make} ${model}` : model;
-  const camera = name ?? make;
-  return camera ? [sighting('camera', camera, carrier, cameraSource)] : [];
+function cameraFacts({ make, model, cameraSource }: CaptureValues, carrier: Carrier): Reading {
+  const camera = cameraName(make, model);
+  return camera ? sightedAs('camera', camera, carrier, cameraSource) : emptyReading;
+}
+
+/** Maker and model as one text: many makers open the model with their own name. */
+export function cameraName(make: string | undefined, model: string | undefined): string | undefined {
+  const isNamed = make && model?.toLowerCase().startsWith(make.toLowerCase());
+  return make && model && !isNamed ? `${make} ${model}` : (model ?? make);
+}
+
+// The standard's words for its numbers (CIPA DC-008, Exif 2.32; from memory, checked against a general-purpose reader).
+export const exposureWords: Readonly<
+  Record<
+    'exposureProgram' | 'exposureMode' | 'meteringMode' | 'whiteBalance',
+    Readonly<Record<number, string>>
+  >
+> = {
+  exposureProgram: {
+    1: 'manual',
+    2: 'normal program',
+    3: 'aperture priority',
+    4: 'shutter priority',
+    5: 'creative program',
+    6: 'action program',
+    7: 'portrait mode',
+    8: 'landscape mode',
+  },
+  exposureMode: { 0: 'auto exposure', 1: 'manual exposure', 2: 'auto bracket' },
+  meteringMode: {
+    1: 'average',
+    2: 'centre-weighted average',
+    3: 'spot',
+    4: 'multi-spot',
+    5: 'pattern',
+    6: 'partial',
+    255: 'other',
+  },
+  whiteBalance: { 0: 'auto white balance', 1: 'manual white balance' },
+};
+
+// A camera names its firmware where a program names itself: a version and nothing else ("10.3.1", "V01.02.0300"), or one
+// whose parts are padded with zeros behind whatever the camera is called ("X2D V01.02"). Programs have a name that is no
+// version, and do not pad theirs.
+const versionAlone = /^(?:firmware|fw|version|ver|v)?[ .:]*\d{1,4}(?:\.\d{1,6}){1,4}[a-z]?$/i;
+const paddedVersion = /(?:^|[ _-])v?(?:0\d\.\d{2,4}|\d{1,2}\.0\d{1,3})(?:\.\d{2,6})*$/i;
+
+/**
+ * Whether the name of a program is only that of a camera's own software.
+ * @example isFirmwareVersion('V01.02.0300') // true
+ */
+export function isFirmwareVersion(text: string): boolean {
+  const name = text.trim();
+  return name.length <= 80 && (versionAlone.test(name) || paddedVersion.test(name));
 }

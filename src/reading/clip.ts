@@ -1,13 +1,12 @@
 import { displayText } from '../domain/displayText.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/run.ts';
-import { clipContext } from './clipContext.ts';
 import { containerTags } from './containerTags.ts';
 import { fileSource, type ByteSource } from './containers/byteSource.ts';
-import { matroskaContents } from './containers/matroska.ts';
-import { missingEnd } from './containers/missingEnd.ts';
-import { mp4Contents, mp4Keys, type Mp4Contents } from './containers/mp4.ts';
-import { readFfprobe, pictureStream, type FirstFrames, type Probed, type ProbeResult } from './ffprobe.ts';
+import { matroskaContents, matroskaEnd } from './containers/matroska.ts';
+import { mp4Contents, mp4Keys } from './containers/mp4.ts';
+import { mxfEnd } from './containers/mxf.ts';
+import { readFfprobe, pictureStream, type FirstFrames, type Probed } from './ffprobe.ts';
 import { readFirstFrames, pictureStreamFacts, timingFacts } from './rateFacts.ts';
 import {
   mayHoldMore,
@@ -17,6 +16,7 @@ import {
   type Reading,
   type Trouble,
 } from './sighting.ts';
+import { clipContext } from './telemetryPairs.ts';
 import { readTextTrack } from './textTracks.ts';
 import { readTimedCarriers } from './timed/timedCarriers.ts';
 
@@ -63,7 +63,7 @@ export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
 }
 
 /** The metadata keys of the movie that ffprobe does not show, as if it did. */
-function withKeys(probed: Probed, source: ByteSource, boxes: Mp4Contents | undefined): Probed {
+function withKeys(probed: Probed, source: ByteSource, boxes: ReturnType<typeof mp4Contents>): Probed {
   const keys = boxes?.moov === undefined ? new Map<string, string>() : mp4Keys(source, boxes.moov);
   if (keys.size === 0) return probed;
   const tags = { ...Object.fromEntries(keys), ...probed.format?.tags };
@@ -100,7 +100,7 @@ async function textTracks(
   return readings;
 }
 
-async function embeddedXmp(source: ByteSource, boxes: Mp4Contents | undefined): Promise<Reading[]> {
+async function embeddedXmp(source: ByteSource, boxes: ReturnType<typeof mp4Contents>): Promise<Reading[]> {
   const carried = boxes ?? matroskaContents(source);
   if (carried === undefined) return [];
   const [packet] = carried.xmp;
@@ -129,8 +129,10 @@ const cutOffHint =
   'The recording was probably interrupted. Put the card back into the camera, which may finish the file when it ' +
   'starts; else copy it again, or rebuild it with a repair program and an intact clip of the same camera.';
 
-/** Why nothing could be read of a clip. */
-function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Trouble {
+function unreadable(
+  result: Awaited<ReturnType<typeof readFfprobe>>,
+  boxes: ReturnType<typeof mp4Contents>,
+): Trouble {
   if (result.ended === 'time-out') {
     return {
       message: 'took too long to read and was given up',
@@ -139,10 +141,7 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
   }
   if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
   if ((boxes !== undefined && boxes.moov === undefined) || /moov atom not found/.test(result.stderr)) {
-    return {
-      message: 'was cut off: its index is missing, so no frame can be found',
-      hint: cutOffHint,
-    };
+    return { message: 'was cut off: its index is missing, so no frame can be found', hint: cutOffHint };
   }
   if (result.ended === 'crash') {
     return {
@@ -157,8 +156,10 @@ function unreadable(result: ProbeResult, boxes: Mp4Contents | undefined): Troubl
   };
 }
 
-/** A clip that was read although something is missing. */
-function readInPart(result: ProbeResult, missingBytes: number | undefined): Trouble | undefined {
+function readInPart(
+  result: Awaited<ReturnType<typeof readFfprobe>>,
+  missingBytes: number | undefined,
+): Trouble | undefined {
   if (missingBytes !== undefined) {
     return {
       message: 'was cut off: its end is missing',
@@ -182,4 +183,24 @@ function ffprobeComplaint(stderr: string): string | undefined {
   const plain = line.replace(/^(?:\[[^\]]*\]\s*)+/, '').replaceAll(/file:\/proc\/self\/fd\/3(?:: )?/g, '');
   const complaint = displayText(plain.trim().slice(0, 200));
   return complaint === '' ? undefined : `ffprobe: ${complaint}`;
+}
+
+// A program that only looks at the beginning of a clip does not notice that its end is missing. These containers say in
+// their first bytes how long they are; one that was written without knowing says nothing, and a transport stream never
+// does. MP4 and MOV have their own walk, mp4.ts.
+
+/** How many bytes a clip lacks at its end by what its own header says; undefined where it is whole or does not say. */
+export function missingEnd(source: ByteSource): number | undefined {
+  const claimed = aviEnd(source) ?? matroskaEnd(source) ?? mxfEnd(source);
+  if (claimed === undefined || !Number.isSafeInteger(claimed)) return undefined;
+  return claimed > source.sizeBytes ? claimed - source.sizeBytes : undefined;
+}
+
+/** RIFF: a 32-bit size behind the first four bytes. Larger files have more than one such chunk; the first counts. */
+function aviEnd(source: ByteSource): number | undefined {
+  const head = source.read(0, 12);
+  if (head.toString('latin1', 0, 4) !== 'RIFF' || head.toString('latin1', 8, 12) !== 'AVI ') return undefined;
+  const size = head.readUInt32LE(4);
+  // Zero, or all ones, is what stands there until the end is written.
+  return size === 0 || size >= 0xffff_fff0 ? undefined : size + 8;
 }

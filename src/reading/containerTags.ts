@@ -1,10 +1,9 @@
 import { displayText } from '../domain/displayText.ts';
 import { frameRateFromNumber } from '../domain/frameRate.ts';
-import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
-import { isFirmwareVersion } from './editedExport.ts';
-import { exposureWords } from './exposureWords.ts';
+import type { FactName, FactValues } from '../domain/recording.ts';
+import { cameraName, exposureWords, isFirmwareVersion } from './captureFacts.ts';
 import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
-import { parseIso6709 } from './position.ts';
+import { parseIso6709 } from './iso6709.ts';
 import { containerTime } from './recordedTime.ts';
 import { combinedReadings, emptyReading, sighting, type FactSighting, type Reading } from './sighting.ts';
 import { plausibleRate } from './streamRate.ts';
@@ -39,16 +38,18 @@ function sighted(sightings: readonly FactSighting[]): Reading {
   return { sightings, refusals: [] };
 }
 
-function refused(what: FactName, tag: string, raw: string, reason: string): Reading {
-  const refusal: Refusal = { what, raw: shown(raw), source: `container tag ${displayText(tag)}`, reason };
-  return { sightings: [], refusals: [refusal] };
+function refused(what: FactName, [tag, text]: Tag, reason: string): Reading {
+  const source = `container tag ${displayText(tag)}`;
+  return { sightings: [], refusals: [{ what, raw: shown(text), source, reason }] };
 }
 
 function see<N extends FactName>(fact: N, value: FactValues[N], tag: string): FactSighting {
   return sighting(fact, value, 'container-tag', `container tag ${displayText(tag)}`);
 }
 
-function first(tags: Tags, names: readonly string[]): readonly [string, string] | undefined {
+type Tag = readonly [name: string, text: string];
+
+function first(tags: Tags, names: readonly string[]): Tag | undefined {
   const name = names.find((candidate) => tags.has(candidate));
   return name === undefined ? undefined : [name, tags.get(name)!];
 }
@@ -57,14 +58,14 @@ function first(tags: Tags, names: readonly string[]): readonly [string, string] 
 const timeTags = ['com.apple.quicktime.creationdate', 'creation_time', 'date_recorded', 'datetimeoriginal'];
 
 function recordedAt(tags: Tags): Reading {
-  const [tag, text] = first(tags, timeTags) ?? [];
-  if (tag === undefined || text === undefined) return emptyReading;
-  const time = containerTime(text);
-  if ('reason' in time) return refused('recordedAt', tag, text, time.reason);
+  const tag = first(tags, timeTags);
+  if (tag === undefined) return emptyReading;
+  const time = containerTime(tag[1]);
+  if ('reason' in time) return refused('recordedAt', tag, time.reason);
   // The zero of the container's clock (1904) and of most cameras' (1970, 1980) stand for a clock that was not set.
   if (Number(time.recordedAt.slice(0, 4)) < 1990)
-    return refused('recordedAt', tag, text, 'is the zero of a clock that was never set');
-  return sighted([see('recordedAt', time.recordedAt, tag)]);
+    return refused('recordedAt', tag, 'is the zero of a clock that was never set');
+  return sighted([see('recordedAt', time.recordedAt, tag[0])]);
 }
 
 const placeTags = ['com.apple.quicktime.location.iso6709', 'location', 'location-eng'];
@@ -73,10 +74,9 @@ function place(tags: Tags): Reading {
   const tag = first(tags, placeTags);
   if (tag === undefined) return emptyReading;
   const point = parseIso6709(tag[1]);
-  if (point === undefined)
-    return refused('latitude', tag[0], tag[1], 'is not a position in the form of ISO 6709');
+  if (point === undefined) return refused('latitude', tag, 'is not a position in the form of ISO 6709');
   if (point.latitude === 0 && point.longitude === 0) {
-    return refused('latitude', tag[0], tag[1], 'is written where no position was known');
+    return refused('latitude', tag, 'is written where no position was known');
   }
   const { latitude, longitude, altitudeMetres } = point;
   return sighted([
@@ -97,7 +97,7 @@ function captureRate(tags: Tags): Reading {
   // A time lapse takes less than one picture a second, so only the upper bound of a clip's rate holds here.
   const rate = number > 0 && number <= plausibleRate.high ? frameRateFromNumber(number) : undefined;
   if (rate === undefined)
-    return refused('frameRate', captureTag, text, `is not between 0 and ${plausibleRate.high}`);
+    return refused('frameRate', [captureTag, text], `is not between 0 and ${plausibleRate.high}`);
   return sighted([see('frameRate', rate, captureTag)]);
 }
 
@@ -107,15 +107,12 @@ const modelTags = ['com.apple.quicktime.model', 'com.android.model', 'model'];
 function camera(tags: Tags): Reading {
   const make = first(tags, makeTags);
   const model = first(tags, modelTags);
-  const text = [make?.[1], model?.[1]]
-    .filter((part) => part !== undefined && part.trim() !== '')
-    .map((part) => shown(part!));
-  // Many models begin with their maker's name.
-  const name =
-    text.length === 2 && text[1]!.toLowerCase().startsWith(text[0]!.toLowerCase())
-      ? text[1]!
-      : text.join(' ');
-  return name === '' ? emptyReading : sighted([see('camera', name, (model ?? make)![0])]);
+  const name = cameraName(shownOf(make), shownOf(model));
+  return name === undefined ? emptyReading : sighted([see('camera', name, (model ?? make)![0])]);
+}
+
+function shownOf(tag: Tag | undefined): string | undefined {
+  return tag && (shown(tag[1]) || undefined);
 }
 
 /** Exposure in tags: Matroska's own names, the last word of a reversed domain name, or one with its unit behind it. */

@@ -4,11 +4,11 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { mapWithLimit } from '../programs/concurrency.ts';
-import { pairedEntries, type DumpEntry, type FoundRecording, type FoundSidecar } from './dumpEntries.ts';
+import { pairedEntries, type DumpEntry } from './dumpEntries.ts';
 import { classifyName, dcfName, nameParts, type LeftAside } from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
 import { recognise } from './sniff.ts';
-import { listFiles, walk, type WalkedFile, type Walk } from './walk.ts';
+import { listFiles, walk, type WalkedFile } from './walk.ts';
 
 interface Dump {
   readonly entries: readonly DumpEntry[];
@@ -79,23 +79,26 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
 }
 
 /** What of the files that were found can be audited, and what was left alone and why. */
-async function dumpOf(walked: Walk): Promise<Dump> {
+async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
   const sorted = await mapWithLimit(walked.files, openAtOnce, sortedFile);
   const paired = pairedEntries(
     sorted.flatMap(({ recording }) => recording ?? []),
     sorted.flatMap(({ sidecar }) => sidecar ?? []),
   );
   const entries = await withoutCopies(paired.entries);
+  const leftAside: Partial<Record<LeftAside, number>> = {};
+  const count = (reason: LeftAside, times: number): void => {
+    if (times > 0) leftAside[reason] = (leftAside[reason] ?? 0) + times;
+  };
+  for (const reason of walked.foldersLeftAside) count(reason, 1);
+  for (const file of sorted) if (file.leftAside !== undefined) count(file.leftAside, 1);
+  count('proxies', paired.proxies);
+  count('duplicates', paired.entries.length - entries.length);
+  count('unpaired-sidecars', paired.unpaired);
   return {
     entries: markedBesideCard(entries),
     problems: [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])],
-    leftAside: counted([
-      ...walked.foldersLeftAside,
-      ...sorted.flatMap(({ leftAside }) => leftAside ?? []),
-      ...repeated('proxies', paired.proxies),
-      ...repeated('duplicates', paired.entries.length - entries.length),
-      ...repeated('unpaired-sidecars', paired.unpaired),
-    ]),
+    leftAside,
   };
 }
 
@@ -104,8 +107,8 @@ const openAtOnce = 16;
 
 /** What became of one file: exactly one of these. */
 interface Sorted {
-  readonly recording?: FoundRecording;
-  readonly sidecar?: FoundSidecar;
+  readonly recording?: Parameters<typeof pairedEntries>[0][number];
+  readonly sidecar?: Parameters<typeof pairedEntries>[1][number];
   readonly leftAside?: LeftAside;
   readonly problem?: Problem;
 }
@@ -133,14 +136,4 @@ function markedBesideCard(entries: readonly DumpEntry[]): readonly DumpEntry[] {
 // CIPA DC-009: the folders of cameras lie in one called DCIM.
 function isOnCard(path: string): boolean {
   return /(?:^|\/)DCIM\//i.test(path) && dcfName(path) !== undefined;
-}
-
-function repeated(reason: LeftAside, times: number): readonly LeftAside[] {
-  return Array.from({ length: times }, () => reason);
-}
-
-function counted(reasons: readonly LeftAside[]): Dump['leftAside'] {
-  const counts = new Map<LeftAside, number>();
-  for (const reason of reasons) counts.set(reason, (counts.get(reason) ?? 0) + 1);
-  return Object.fromEntries(counts);
 }

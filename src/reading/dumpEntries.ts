@@ -2,7 +2,7 @@ import type { RecordingKind } from '../domain/recording.ts';
 import { nameParts } from './fileNames.ts';
 import { displayPath, type WalkedFile } from './walk.ts';
 
-export interface Sidecar {
+interface Sidecar {
   readonly type: 'srt' | 'xmp';
   /** For people, relative to the dump. */
   readonly path: string;
@@ -25,14 +25,11 @@ export interface DumpEntry {
 }
 
 /** A clip or still by its name and its first bytes. */
-export interface FoundRecording {
+interface FoundRecording extends Required<Pick<DumpEntry, 'kind' | 'sizeBytes' | 'fingerprint'>> {
   readonly walked: WalkedFile;
-  readonly kind: RecordingKind;
-  readonly sizeBytes: number;
-  readonly fingerprint: string;
 }
 
-export interface FoundSidecar {
+interface FoundSidecar {
   readonly walked: WalkedFile;
   readonly type: Sidecar['type'];
 }
@@ -47,26 +44,15 @@ export function pairedEntries(
 ): { readonly entries: readonly DumpEntry[]; readonly proxies: number; readonly unpaired: number } {
   const byKey = sidecarsByKey(sidecars);
   const paired = new Set<Sidecar>();
-  const entries = withoutProxies(recordings).map(({ walked, kind, sizeBytes, fingerprint }) => {
+  const entries = withoutProxies(recordings).map(({ walked, ...recording }) => {
     const { stem, name } = keysOf(walked);
     const own = [stem, name]
       .flatMap((key) => byKey.get(key) ?? [])
-      .filter(({ type }) => type === 'xmp' || kind === 'clip');
+      .filter(({ type }) => type === 'xmp' || recording.kind === 'clip');
     own.forEach((sidecar) => paired.add(sidecar));
-    return {
-      path: displayPath(walked.names),
-      file: walked.file,
-      kind,
-      sizeBytes,
-      fingerprint,
-      sidecars: own,
-    };
+    return { ...recording, path: displayPath(walked.names), file: walked.file, sidecars: own };
   });
-  return {
-    entries,
-    proxies: recordings.length - entries.length,
-    unpaired: sidecars.length - paired.size,
-  };
+  return { entries, proxies: recordings.length - entries.length, unpaired: sidecars.length - paired.size };
 }
 
 // A clip with the same name beside one at least this much larger is its low-resolution copy (common practice of

@@ -91,3 +91,36 @@ export function dcfName(path: string): DcfName | undefined {
     fileNumber: Number(fileNumber),
   };
 }
+
+/**
+ * The order of paths folder by folder, the numbers in their names by value, the same on every system.
+ *
+ * @example comparePaths('B/CLIP2.MP4', 'B/CLIP10.MP4') // -1
+ */
+export function comparePaths(a: string, b: string): number {
+  const folderOf = (path: string): string => path.slice(0, path.lastIndexOf('/') + 1);
+  return compareNumbered(folderOf(a), folderOf(b)) || compareNumbered(a, b) || compareText(a, b);
+}
+
+function compareNumbered(a: string, b: string): number {
+  const parts: readonly string[] = a.match(/\d+|\D+/g) ?? [];
+  const others: readonly string[] = b.match(/\d+|\D+/g) ?? [];
+  const at = parts.findIndex((part, place) => compareParts(part, others[place]) !== 0);
+  return at < 0 ? parts.length - others.length : compareParts(parts[at]!, others[at]);
+}
+
+function compareParts(a: string, b = ''): number {
+  if (![a, b].every((part) => /^\d+$/.test(part))) return compareText(a, b);
+  // As text, because a name may hold more digits than a number.
+  const [number, other] = [a.replace(/^0+/, ''), b.replace(/^0+/, '')];
+  return number.length - other.length || compareText(number, other);
+}
+
+/**
+ * The order of texts by their code units, the same on every system and in every language.
+ *
+ * @example compareText('B', 'a') // -1
+ */
+export function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}

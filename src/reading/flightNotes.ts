@@ -2,8 +2,7 @@ import type { Sky } from '../domain/daylight.ts';
 import type { FittedFilter } from '../domain/kit.ts';
 import { localTime, momentOf, type RecordedMoment, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { Facts, Problem } from '../domain/recording.ts';
-import { nearestName } from './nearestName.ts';
-import { compareText } from './pathOrder.ts';
+import { compareText } from './fileNames.ts';
 import { hasOffset } from './recordedTime.ts';
 
 export interface FlightNotes {
@@ -79,17 +78,6 @@ function recordedMoment(
   return { recordedAt: recordedAt.value, longitude: longitude?.value ?? notes.longitude, zoneOffsetAt };
 }
 
-// An offset without a date says no moment: the day may be another one there.
-const spanEnd = /^(?:(\d{4}-\d\d-\d\d)[T ])?(\d\d:\d\d)(:\d\d)?(?:\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
-
-/** @example isSpanEnd('10:30+02:00') // false */
-export function isSpanEnd(text: string): boolean {
-  const [, date, time, seconds = '', offset] = spanEnd.exec(text) ?? [];
-  if (time === undefined || (offset !== undefined && date === undefined)) return false;
-  const recordedAt = `${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`;
-  return momentOf({ recordedAt, zoneOffsetAt: () => 0 }) !== undefined;
-}
-
 /**
  * Whether a recording was made within the span of an entry, to the second; without an offset, by the clock at its place.
  * Of two times of day, an end before the start means the next day. Where the entry has no span, all were.
@@ -149,7 +137,14 @@ type Unmatched = Omit<Problem, 'path' | 'about'>;
 function noSuchFiles({ files = [], filter }: FittedNote, paths: readonly string[]): readonly Unmatched[] {
   const unmatched = files.filter((pattern) => !paths.some(matcher(pattern)));
   if (unmatched.length <= mostMistyped)
-    return unmatched.map((pattern) => noSuchFile(pattern, filter.label, paths));
+    return unmatched.map((pattern) => {
+      const nearest = nearestName(pattern, paths);
+      const correct = nearest === undefined ? 'Correct' : `The nearest name is ${nearest}: correct`;
+      return {
+        message: `names "${pattern}" for ${filter.label}, and no file of this card is called that`,
+        hint: `${correct} the notes, or copy what is missing from the card.`,
+      };
+    });
   const names = unmatched.slice(0, mostMistyped).join(', ');
   return [
     {
@@ -158,14 +153,6 @@ function noSuchFiles({ files = [], filter }: FittedNote, paths: readonly string[
       detail: unmatched.join(', '),
     },
   ];
-}
-
-function noSuchFile(pattern: string, label: string, paths: readonly string[]): Unmatched {
-  const nearest = nearestName(pattern, paths);
-  return {
-    message: `names "${pattern}" for ${label}, and no file of this card is called that`,
-    hint: `${nearest === undefined ? 'Correct' : `The nearest name is ${nearest}: correct`} the notes, or copy what is missing from the card.`,
-  };
 }
 
 /** Where the files of the entry are not there either, that was said already. */
@@ -204,4 +191,49 @@ function firstAndLast(moments: readonly (RecordedMoment | undefined)[]) {
     .sort((a, b) => a.atMs - b.atMs);
   const [first, last] = [times[0], times.at(-1)];
   return first && last && { first: first.clock, last: last.clock };
+}
+
+/** A longer name than file systems allow is looked at up to here. */
+const longestName = 255;
+
+/**
+ * The name that a pattern of file names misses by the fewest letters; of those that it misses by as many, the first. With
+ * a "/" in the pattern, whole paths are compared.
+ *
+ * @example nearestName('CLIP00O3.MP4', ['DCIM/CLIP0001.MP4', 'DCIM/CLIP0003.MP4']) // 'CLIP0003.MP4'
+ */
+export function nearestName(pattern: string, paths: readonly string[]): string | undefined {
+  const wanted = comparable(pattern);
+  let nearest: { readonly name: string; readonly misses: number } | undefined;
+  for (const path of paths) {
+    const name = pattern.includes('/') ? path : path.slice(path.lastIndexOf('/') + 1);
+    const misses = missedLetters(wanted, comparable(name));
+    if (nearest === undefined || misses < nearest.misses) nearest = { name, misses };
+  }
+  return nearest?.name;
+}
+
+function comparable(name: string): string {
+  return name.slice(0, longestName).toLowerCase();
+}
+
+/**
+ * How many letters must be put in, taken out or changed until a pattern fits (Levenshtein's distance, in which "*" takes
+ * in any letters and "?" any one for nothing).
+ */
+function missedLetters(pattern: string, name: string): number {
+  let row = Array.from({ length: name.length + 1 }, (_, taken) => taken);
+  for (const sign of pattern) {
+    const isAny = sign === '*';
+    const next = [row[0]! + (isAny ? 0 : 1)];
+    for (let at = 1; at <= name.length; at++) {
+      const fits = isAny || sign === '?' || sign === name[at - 1];
+      const changed = row[at - 1]! + (fits ? 0 : 1);
+      const leftOut = row[at]! + (isAny ? 0 : 1);
+      const putIn = next[at - 1]! + (isAny ? 0 : 1);
+      next.push(Math.min(changed, leftOut, putIn));
+    }
+    row = next;
+  }
+  return row.at(-1)!;
 }

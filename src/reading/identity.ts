@@ -4,8 +4,8 @@ import { posix } from 'node:path';
 import { promisify } from 'node:util';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource, type ByteSource } from './containers/byteSource.ts';
-import type { DumpEntry, Sidecar } from './dumpEntries.ts';
-import { withFile } from './openFile.ts';
+import type { DumpEntry } from './dumpEntries.ts';
+import { withFile } from './walk.ts';
 
 // A fingerprint looks at parts of a file, so it cannot prove that the rest is unchanged; a digest of all of it would
 // cost a fifth to a third of measuring it, and longer than that from a slow card. The system's own time of the last
@@ -22,8 +22,8 @@ export async function unchangedMark(
     const file = await withFile(entry.file, (media) => fileMark(media, entry.file, nowMs));
     if (file === undefined) return undefined;
     const sidecars: string[] = [];
-    for (const sidecar of entry.sidecars)
-      sidecars.push(await withFile(sidecar.file, (media) => sidecarMark(sidecar, media)));
+    for (const { type, path, file: sidecar } of entry.sidecars)
+      sidecars.push(`${type} ${posix.basename(path)} ${await withFile(sidecar, contentMark)}`);
     return JSON.stringify([entry.fingerprint, file, ...sidecars]);
   } catch {
     return undefined; // It cannot be read; that is said when it is examined.
@@ -65,10 +65,6 @@ async function keepsChangeTime(file: Buffer): Promise<boolean> {
 
 // What is read of the longest sidecar, and a byte to tell that there is more.
 const mostSidecarBytes = (32 << 20) + 1;
-
-function sidecarMark({ type, path }: Sidecar, media: OpenMedia): string {
-  return [type, posix.basename(path), contentMark(media)].join(' ');
-}
 
 function contentMark(media: OpenMedia): string {
   const bytes = fileSource(media).read(0, mostSidecarBytes);
@@ -129,6 +125,6 @@ async function sameSidecars(alike: readonly DumpEntry[]): Promise<readonly Copie
 }
 
 /** Text that sidecars of one content share, whatever their names; what cannot be read is equal to nothing but itself. */
-async function sidecarContent({ type, file, path }: Sidecar): Promise<string> {
+async function sidecarContent({ type, file, path }: DumpEntry['sidecars'][number]): Promise<string> {
   return `${type} ${await withFile(file, contentMark).catch(() => path)}`;
 }

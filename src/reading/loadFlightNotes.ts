@@ -1,9 +1,15 @@
 import { readFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
+import { TomlDate } from 'smol-toml';
+import { z } from 'zod';
+import { skies } from '../domain/daylight.ts';
 import { displayText } from '../domain/displayText.ts';
+import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import { momentOf } from '../domain/localTime.ts';
+import { ownedFilter, type KitFilter, type FittedFilter } from '../domain/kit.ts';
 import type { FlightNotes } from './flightNotes.ts';
+import { parseTomlAs } from './toml.ts';
 
 /**
  * Finds and reads the notes of a flight: the file that was named, else flight.toml inside the dump, else beside it
@@ -29,8 +35,6 @@ export async function loadFlightNotes(
       );
     });
     if (text === undefined) continue;
-    // Most flights have no notes, and the schema library takes longer to load than all else of an audit's start.
-    const { parseFlightNotes } = await import('./parseFlightNotes.ts');
     return parseFlightNotes(text, displayText(file), kit);
   }
   return undefined;
@@ -41,4 +45,77 @@ export function notesBeside(dump: string): string {
   // Of "." and "..", neither says the name of the folder.
   const plain = ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
   return join(dirname(plain), `${basename(plain)}.flight.toml`);
+}
+
+// An offset without a date says no moment: the day may be another one there.
+const spanEnd = /^(?:(\d{4}-\d\d-\d\d)[T ])?(\d\d:\d\d)(:\d\d)?(?:\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
+
+function isSpanEnd(text: string): boolean {
+  const [, date, time, seconds = '', offset] = spanEnd.exec(text) ?? [];
+  if (time === undefined || (offset !== undefined && date === undefined)) return false;
+  const recordedAt = `${date ?? '2000-01-01'}T${time}${seconds}${offset ?? 'Z'}`;
+  return momentOf({ recordedAt, zoneOffsetAt: () => 0 }) !== undefined;
+}
+
+const spanEndSchema = z
+  .union([z.string(), z.instanceof(TomlDate)])
+  .transform((value) => (typeof value === 'string' ? value : value.toISOString()))
+  .refine(isSpanEnd, {
+    error:
+      'must be a time by the clock at the place, such as 10:30:00 or 2026-05-14T10:30:00, or a date and time with its offset, such as 2026-05-14T10:30:00+02:00',
+  });
+
+const fittedSchema = z.strictObject({
+  filter: z.string().min(1),
+  files: z
+    .union([z.string().transform((pattern) => [pattern]), z.array(z.string().min(1)).min(1)])
+    .optional(),
+  from: spanEndSchema.optional(),
+  to: spanEndSchema.optional(),
+});
+
+const notesSchema = z.strictObject({
+  place: z.string().optional(),
+  latitude: z.number().min(-90).max(90).optional(),
+  longitude: z.number().min(-180).max(180).optional(),
+  sky: z.enum(skies).optional(),
+  fitted: z.array(fittedSchema).optional(),
+});
+
+/** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
+export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
+  const { fitted = [], place, latitude, longitude, sky } = parseTomlAs(notesSchema, text, file);
+  if ((latitude === undefined) !== (longitude === undefined)) {
+    throw new HalfturnError(
+      `${file}: latitude and longitude must be given together`,
+      'Give both or neither.',
+    );
+  }
+  return {
+    file,
+    text,
+    place,
+    latitude,
+    longitude,
+    sky,
+    fitted: fitted.map(({ filter, files, from, to }, at) => ({
+      filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),
+      files,
+      from,
+      to,
+    })),
+  };
+}
+
+function resolveFilter(name: string, kit: readonly KitFilter[], place: string): FittedFilter {
+  const owned = ownedFilter(name, kit);
+  if (owned !== undefined && 'uncountable' in owned)
+    throw new HalfturnError(`${place}: "${displayText(name)}" cannot be counted: ${owned.uncountable}`);
+  const filter = owned ?? parseFilterName(name);
+  if (filter !== undefined) return { ...filter, source: 'notes' };
+  const labels = kit.map(({ label }) => label).join(', ');
+  throw new HalfturnError(
+    `${place}: "${displayText(name)}" is not a filter that is known`,
+    `Allowed: ${labels === '' ? '' : `a label of the kit (${labels}), `}a factor such as ND16, a density such as D1.2, or none.`,
+  );
 }

@@ -1,3 +1,4 @@
+import { stopsFromRatio } from '../domain/exposure.ts';
 import { sameRate } from '../domain/frameRate.ts';
 import type {
   Fact,
@@ -9,8 +10,7 @@ import type {
   Sighting,
   Track,
 } from '../domain/recording.ts';
-import { stopsFromRatio } from '../domain/exposure.ts';
-import { compareText } from './pathOrder.ts';
+import { compareText } from './fileNames.ts';
 import { hasOffset, momentMs } from './recordedTime.ts';
 import type { Carrier, FactSighting, Reading } from './sighting.ts';
 import { zoneByContainer } from './timeZone.ts';
@@ -130,47 +130,36 @@ const sameDegrees = 1e-4;
 const wholeDegrees = 0.5;
 const roundingRatio = 1e-3;
 
+/** By how much numbers of one fact may differ; of the others, by a part of themselves. */
+const tolerances: { readonly [N in FactName]?: number } = {
+  exposureBiasStops: nominalStops,
+  meteredOffsetStops: nominalStops,
+  evAsReadStops: nominalStops,
+  latitude: sameDegrees,
+  longitude: sameDegrees,
+  altitudeMetres: 1,
+  heightOverStartMetres: 1,
+  groundSpeedMetresPerSecond: 1,
+  headingDegrees: wholeDegrees,
+  cameraPitchDegrees: wholeDegrees,
+};
+const directions: ReadonlySet<FactName> = new Set(['longitude', 'headingDegrees', 'cameraPitchDegrees']);
+
 /** Whether two values of one fact say the same thing, but for how they were rounded. */
 function agree<N extends FactName>(fact: N, a: FactValues[N], b: FactValues[N]): boolean {
-  if (typeof a === 'string' && typeof b === 'string') return sameText(fact, a, b);
+  if (typeof a === 'string' && typeof b === 'string')
+    return a === b || (fact === 'recordedAt' && sameMoment(a, b));
   if (typeof a === 'object' && typeof b === 'object') return sameRate(a, b);
   const [x, y] = [Number(a), Number(b)];
-  switch (fact) {
-    case 'exposureSeconds':
-      return Math.abs(stopsFromRatio(x / y)) <= nominalStops;
-    case 'fNumber':
-      return Math.abs(2 * stopsFromRatio(x / y)) <= nominalStops;
-    case 'latitude':
-      return Math.abs(x - y) <= sameDegrees;
-    case 'longitude':
-      return turnedDegrees(x, y) <= sameDegrees;
-    case 'exposureBiasStops':
-    case 'meteredOffsetStops':
-    case 'evAsReadStops':
-      return Math.abs(x - y) <= nominalStops;
-    case 'altitudeMetres':
-    case 'heightOverStartMetres':
-    case 'groundSpeedMetresPerSecond':
-      return Math.abs(x - y) <= 1;
-    case 'headingDegrees':
-    case 'cameraPitchDegrees':
-      return turnedDegrees(x, y) <= wholeDegrees;
-    default:
-      return isClose(x, y);
-  }
+  if (fact === 'exposureSeconds') return Math.abs(stopsFromRatio(x / y)) <= nominalStops;
+  if (fact === 'fNumber') return Math.abs(2 * stopsFromRatio(x / y)) <= nominalStops;
+  const tolerance = tolerances[fact] ?? roundingRatio * Math.max(Math.abs(x), Math.abs(y));
+  return (directions.has(fact) ? turnedDegrees(x, y) : Math.abs(x - y)) <= tolerance;
 }
 
 /** How far apart two directions are; a whole turn is none. */
 function turnedDegrees(a: number, b: number): number {
   return Math.abs(((a - b + 540) % 360) - 180);
-}
-
-function isClose(a: number, b: number): boolean {
-  return a === b || Math.abs(a - b) <= roundingRatio * Math.max(Math.abs(a), Math.abs(b));
-}
-
-function sameText(fact: FactName, a: string, b: string): boolean {
-  return a === b || (fact === 'recordedAt' && sameMoment(a, b));
 }
 
 function sameMoment(a: string, b: string): boolean {

@@ -4,7 +4,6 @@
 // makes 50 of 25 frames/s as the base rate of a transport stream, and in MP4 as the average and as the number of frames
 // too, and says nothing of fields there. Decoded pictures are frames, and each says whether it is in fields.
 import { framesPerSecond, nominalRate, parseFrameRate, type FrameRate } from '../domain/frameRate.ts';
-import type { Refusal } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/run.ts';
 import {
@@ -111,31 +110,20 @@ export function pictureStreamFacts(
 function rateFacts(rated: RatedStream, captureKnown: boolean): Reading {
   const fields = fieldsSource(rated.stream, rated.first);
   const sourced = fields === undefined ? rateOfFrames(rated) : rateOfFramesInFields(rated);
-  if (sourced === undefined) return { sightings: [], refusals: [tooUneven(rated)] };
+  if (sourced === undefined) {
+    const raw = `average ${rated.stated.average}, base ${rated.stated.base}`;
+    const reason = 'the times of the frames are too uneven for one rate';
+    return { sightings: [], refusals: [{ what: 'frameRate', raw, source: 'stream frame rate', reason }] };
+  }
   const { rate, source } = sourced;
   const sightings = [sighting('playbackFrameRate', rate, 'stream', source)];
   if (!captureKnown) sightings.push(sighting('frameRate', rate, 'stream', source));
   if (fields === undefined) return { sightings, refusals: [] };
-  if (!canBeInFields(rate)) return { sightings, refusals: [tooFastForFields(fields)] };
+  if (!canBeInFields(rate)) {
+    const reason = 'no system in fields has so many frames a second';
+    return { sightings, refusals: [{ what: 'scan', raw: 'in fields', source: fields, reason }] };
+  }
   return { sightings: [...sightings, sighting('scan', 'fields', 'stream', fields)], refusals: [] };
-}
-
-function tooUneven({ stated: { average, base } }: RatedStream): Refusal {
-  return {
-    what: 'frameRate',
-    raw: `average ${average}, base ${base}`,
-    source: 'stream frame rate',
-    reason: 'the times of the frames are too uneven for one rate',
-  };
-}
-
-function tooFastForFields(source: string): Refusal {
-  return {
-    what: 'scan',
-    raw: 'in fields',
-    source,
-    reason: 'no system in fields has so many frames a second',
-  };
 }
 
 function rateOfFrames({ stream, stated, first }: RatedStream): SourcedRate | undefined {

@@ -72,9 +72,6 @@ export function judgedNumber(
   return reason === undefined ? { value } : { refusal: { what: fact, raw, source, reason } };
 }
 
-/** Numbers by what they claim to be; undefined where the writer stated none. */
-export type StatedNumbers = { readonly [N in BoundedFact]?: number | undefined };
-
 export interface JudgedNumbers {
   readonly facts: { readonly [N in BoundedFact]?: number };
   readonly refusals: readonly Refusal[];
@@ -85,7 +82,7 @@ export interface JudgedNumbers {
  *
  * @example judgedNumbers({ iso: 100, fNumber: 0, latitude: 91 }, 'EXIF').facts // { iso: 100 }
  */
-export function judgedNumbers(stated: StatedNumbers, source: string): JudgedNumbers {
+export function judgedNumbers(stated: JudgedNumbers['facts'], source: string): JudgedNumbers {
   const facts: Partial<Record<BoundedFact, number>> = {};
   const refusals: Refusal[] = [];
   for (const [fact, value] of Object.entries(stated) as [BoundedFact, number | undefined][]) {

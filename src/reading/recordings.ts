@@ -1,11 +1,10 @@
-import type { Note, Problem, Recording } from '../domain/recording.ts';
+import type { FactName, Note, Problem, Recording } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Programs } from './clip.ts';
-import { clipContext, type ClipContext } from './clipContext.ts';
-import type { DumpEntry, Sidecar } from './dumpEntries.ts';
-import { editedExport } from './editedExport.ts';
+import { clipContext, type ClipContext } from './telemetryPairs.ts';
+import type { DumpEntry } from './dumpEntries.ts';
 import { mergeReadings } from './mergeReadings.ts';
-import { openProblem, withFile } from './openFile.ts';
+import { openProblem, withFile } from './walk.ts';
 import { mayHoldMore, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
 import { readSubRipSidecar } from './textTracks.ts';
 
@@ -25,13 +24,18 @@ export async function readRecording(entry: DumpEntry, programs: Programs): Promi
       const { readings, problem: trouble } = await readOwn(media, entry, programs);
       const problem = trouble && { path: entry.path, ...trouble };
       if (readings.length === 0) return { problem, transient: media.transient };
-      const sidecars = await readSidecars(entry.sidecars, readings);
-      const recording = assemble(
-        entry,
-        media.sizeBytes,
-        readings,
-        sidecars.map(({ reading }) => reading),
-      );
+      const context = clipContext(readings);
+      const sidecars: ReadSidecar[] = [];
+      for (const sidecar of entry.sidecars) sidecars.push(await readSidecar(sidecar, context));
+      const recording: Recording = {
+        path: entry.path,
+        kind: entry.kind,
+        sizeBytes: media.sizeBytes,
+        ...mergeReadings([...readings, ...sidecars.map(({ reading }) => reading)]),
+        sidecars: entry.sidecars.map(({ path }) => path),
+        fingerprint: entry.fingerprint,
+        copies: entry.copies,
+      };
       const edited = editedExport(entry, recording, readings);
       const transient = media.transient || sidecars.some((sidecar) => sidecar.transient);
       return { recording: edited === undefined ? recording : undefined, edited, problem, transient };
@@ -73,16 +77,12 @@ interface ReadSidecar {
   readonly transient?: boolean;
 }
 
-async function readSidecars(sidecars: readonly Sidecar[], own: readonly Reading[]): Promise<ReadSidecar[]> {
-  const context = clipContext(own);
-  const read: ReadSidecar[] = [];
-  for (const sidecar of sidecars) read.push(await readSidecar(sidecar, context));
-  return read;
-}
-
 const unreadTrack = 'a sidecar';
 
-async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<ReadSidecar> {
+async function readSidecar(
+  sidecar: DumpEntry['sidecars'][number],
+  context: ClipContext,
+): Promise<ReadSidecar> {
   const name = sidecar.path.slice(sidecar.path.lastIndexOf('/') + 1);
   try {
     return await withFile(sidecar.file, async (media) => {
@@ -99,19 +99,29 @@ async function readSidecar(sidecar: Sidecar, context: ClipContext): Promise<Read
   }
 }
 
-function assemble(
+// Programs that edit cannot be known by name. What they write into a card's folders shows in three things at once: it
+// lies beside the camera's own files and not under the camera's kind of name, it says that a program wrote it, and it
+// has lost everything that a camera records. A file that lacks one of them is audited: to leave out a recording is
+// worse than to audit an export.
+const ofCameras: readonly FactName[] = [
+  'camera',
+  'exposureSeconds',
+  'fNumber',
+  'iso',
+  'latitude',
+  'startTimecode',
+];
+
+/** The note for a file that is an export of an editing program; undefined for a recording. */
+function editedExport(
   entry: DumpEntry,
-  sizeBytes: number,
+  { facts, track, sidecars }: Recording,
   own: readonly Reading[],
-  sidecars: readonly Reading[],
-): Recording {
-  return {
-    path: entry.path,
-    kind: entry.kind,
-    sizeBytes,
-    ...mergeReadings([...own, ...sidecars]),
-    sidecars: entry.sidecars.map(({ path }) => path),
-    fingerprint: entry.fingerprint,
-    copies: entry.copies,
-  };
+): Note | undefined {
+  const writtenBy = own.map((reading) => reading.writtenBy).filter((text) => text !== undefined);
+  if (entry.isBesideCard !== true || writtenBy.length === 0) return undefined;
+  if (track !== undefined || sidecars.length > 0) return undefined;
+  if (ofCameras.some((name) => facts[name] !== undefined)) return undefined;
+  const message = `was written by another program than the camera's (${writtenBy.join(', ')}) and left aside`;
+  return { path: entry.path, message };
 }

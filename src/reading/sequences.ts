@@ -1,8 +1,8 @@
+import { halfSettingStepStops } from '../domain/exposure.ts';
 import type { Recording } from '../domain/recording.ts';
 import { stillStops, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import { halfSettingStepStops } from '../domain/exposure.ts';
-import { compareText } from './pathOrder.ts';
+import { compareText } from './fileNames.ts';
 import { clockTime, type ClockTime } from './recordedTime.ts';
 
 interface TimedStill extends ClockTime {
@@ -52,17 +52,13 @@ function byTime(a: TimedStill, b: TimedStill): number {
 
 const fewestInBracket = 3;
 const mostInBracket = 9;
-
 /** Seconds from the end of an exposure to the start of the next one: cameras store frames of a burst in under two. */
 const longestPauseSeconds = 2;
-
 /** Spread that a bracket has at least, with a recorded bias and without: three thirds, and more than a meter wanders. */
-const leastSpanStops = { biased: 0.9, unbiased: 1.4 } as const;
-
+const leastSpanStops = { biased: 0.9, unbiased: 1.4 };
 /** An aircraft on its spot sways by less. */
 const swayMetres = 10;
 const swayDegrees = 8;
-
 const metresPerDegree = 111_320;
 
 /** Brackets among stills of one camera and size, in the order of time. */
@@ -103,16 +99,12 @@ function isBracket(members: readonly Recording[]): boolean {
   const biased = biases >= leastSpanStops.biased && settings >= leastSpanStops.biased;
   const unbiased = biases === 0 && settings >= leastSpanStops.unbiased;
   // A recorded bias says enough: a bracket that was taken in flight is one too.
-  return biased || (unbiased && sharesFraming(members));
+  return biased || (unbiased && members.every((member) => isFramedLike(members[0]!, member)));
 }
 
 function spread(values: readonly (number | undefined)[]): number {
   const recorded = values.filter((value) => value !== undefined);
   return recorded.length === 0 ? 0 : Math.max(...recorded) - Math.min(...recorded);
-}
-
-function sharesFraming([first, ...others]: readonly Recording[]): boolean {
-  return first !== undefined && others.every((other) => isFramedLike(first, other));
 }
 
 function isFramedLike({ facts: a }: Recording, { facts: b }: Recording): boolean {
@@ -127,20 +119,15 @@ function isFramedLike({ facts: a }: Recording, { facts: b }: Recording): boolean
 
 /** Fewer stills at even distances come about by chance. */
 const fewestInSeries = 5;
-
-/** Seconds. Slower than that is a look now and then; common practice, no source. */
+/** What is slower is a look now and then; common practice, no source. */
 const longestIntervalSeconds = 120;
-
-/** Seconds. What follows faster is a burst; common practice, no source. */
+/** What follows faster is a burst; common practice, no source. */
 const shortestIntervalSeconds = 0.8;
-
 /** Frames that may be missing in a row before it is another series. */
 const mostMissing = 10;
-
 /** How far a distance may be off: a tenth of it, and what a busy camera is late. */
 const offFraction = 0.1;
 const lateSeconds = 0.15;
-
 /** Distances that make up the first guess of an interval. */
 const guessedFrom = 6;
 

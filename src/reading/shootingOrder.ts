@@ -3,8 +3,7 @@ import { framesPerSecond } from '../domain/frameRate.ts';
 import type { Recording, FactName } from '../domain/recording.ts';
 import { frameOfTimecode } from '../domain/timecode.ts';
 import { areComparable, clockTime, type ClockTime } from './recordedTime.ts';
-import { dcfName } from './fileNames.ts';
-import { comparePaths } from './pathOrder.ts';
+import { dcfName, comparePaths } from './fileNames.ts';
 
 // Times decide where every recording has one and all are of one kind. A camera that writes local time into stills and
 // UTC into clips, or whose clock was set on the way, gives times that cannot be compared: then the names decide, whose

@@ -45,6 +45,16 @@ export function sighting<N extends FactName>(
   return { fact, value, carrier, source } as FactSighting;
 }
 
+/** None where the value is not known. */
+export function optionalSighting<N extends FactName>(
+  fact: N,
+  value: FactValues[N] | undefined,
+  carrier: Carrier,
+  source: string,
+): FactSighting[] {
+  return value === undefined ? [] : [sighting(fact, value, carrier, source)];
+}
+
 export const emptyReading: Reading = { sightings: [], refusals: [] };
 
 /** The sightings and refusals of several readings in one. */

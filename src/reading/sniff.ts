@@ -1,11 +1,9 @@
 import type { Problem, RecordingKind } from '../domain/recording.ts';
 import { beginsAsMp4 } from '../programs/openMedia.ts';
 import { fileSource } from './containers/byteSource.ts';
-import { isoStillFormat } from './containers/stillContainer.ts';
 import type { LeftAside } from './fileNames.ts';
 import { fingerprint } from './identity.ts';
-import { openProblem, withFile } from './openFile.ts';
-import { displayPath, type WalkedFile } from './walk.ts';
+import { openProblem, withFile, displayPath, type WalkedFile } from './walk.ts';
 
 /** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
 type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
@@ -13,41 +11,28 @@ type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';
 /** How much of a file's beginning sniff() wants to see. */
 const sniffedBytes = 1024;
 
-// SMPTE ST 377-1: the key of an MXF header partition up to the byte that tells open from closed.
-const mxfHeader = [0x06, 0x0e, 0x2b, 0x34, 0x02, 0x05, 0x01, 0x01, 0x0d, 0x01, 0x02, 0x01, 0x01, 0x02];
+// In hexadecimal digits.
+const clipStarts = [
+  /^1a45dfa3/,
+  // SMPTE ST 377-1: the key of an MXF header partition up to the byte that tells open from closed.
+  /^060e2b34020501010d0102010102/,
+  // RIFF with AVI.
+  /^52494646.{8}41564920/,
+  // "CI", the header's length of 44 bytes, a compression of 0 to 2, version 1; little-endian (the published description).
+  /^43492c000[012]000100/,
+];
+// JPEG, PNG, TIFF and BigTIFF in both byte orders, RIFF with WEBP.
+const stillStarts = [/^ffd8ff/, /^89504e470d0a1a0a/, /^49492[ab]00/, /^4d4d002[ab]/, /^52494646.{8}57454250/];
 
 /** Classifies a file by its first bytes, whatever its name says. */
 export function sniff(head: Uint8Array): Sniffed {
   if (head.length === 0) return 'empty';
-  if (isClip(head)) return 'clip';
-  if (isStill(head)) return 'still';
-  return textKind(head);
-}
-
-function isClip(head: Uint8Array): boolean {
-  return (
-    (beginsAsMp4(head) && isoStillFormat(Buffer.from(head)) === undefined) ||
-    startsWith(head, [0x1a, 0x45, 0xdf, 0xa3]) ||
-    startsWith(head, mxfHeader) ||
-    (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'AVI ') ||
-    isCine(head) ||
-    isTransportStream(head)
-  );
-}
-
-function isStill(head: Uint8Array): boolean {
-  return (
-    startsWith(head, [0xff, 0xd8, 0xff]) ||
-    startsWith(head, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]) ||
-    ['II*\0', 'MM\0*', 'II+\0', 'MM\0+'].includes(ascii(head, 0, 4)) ||
-    (ascii(head, 0, 4) === 'RIFF' && ascii(head, 8, 12) === 'WEBP') ||
-    isoStillFormat(Buffer.from(head)) !== undefined
-  );
-}
-
-/** "CI", the header's length of 44 bytes, a compression of 0 to 2, version 1; little-endian (the published description). */
-function isCine(head: Uint8Array): boolean {
-  return startsWith(head, [0x43, 0x49, 44, 0]) && head[4]! <= 2 && startsWith(head.subarray(5), [0, 1, 0]);
+  const bytes = Buffer.from(head);
+  const digits = bytes.toString('hex', 0, 32);
+  const starts = (patterns: readonly RegExp[]): boolean => patterns.some((pattern) => pattern.test(digits));
+  const isIsoStill = isoStillFormat(bytes) !== undefined;
+  if ((beginsAsMp4(head) && !isIsoStill) || starts(clipStarts) || isTransportStream(head)) return 'clip';
+  return isIsoStill || starts(stillStarts) ? 'still' : textKind(head);
 }
 
 /** ISO/IEC 13818-1: packets of 188 bytes begin with 0x47; recorders put a 4-byte time stamp before each. */
@@ -63,12 +48,39 @@ function textKind(head: Uint8Array): Sniffed {
   return /^(#extm3u|ffconcat|v=0|\[playlist\]|<\?xml|<mpd|<smil)/.test(start) ? 'playlist' : 'text';
 }
 
-function startsWith(head: Uint8Array, bytes: readonly number[]): boolean {
-  return bytes.every((byte, at) => head[at] === byte);
+// Brands of still pictures in ISO base media files: ISO/IEC 23008-12 (HEIF: the formats, and HEVC, AVC, JPEG and VVC in
+// them), ISO/IEC 15444-16 (JPEG 2000), ISO/IEC 23000-22 (MIAF) and the AV1 Image File Format.
+
+const heifBrands: ReadonlySet<string> = new Set(
+  'mif1 mif2 mif3 msf1 miaf heic heix heim heis hevc hevx avci avcs jpeg jpgs vvic vvis j2ki j2is'.split(' '),
+);
+
+const avifBrands: ReadonlySet<string> = new Set(['avif', 'avis']);
+
+// ISO/IEC 14496-12 and -14, QuickTime. A movie may promise to be a picture as well, but is a movie first.
+const movieBrand = /^(iso.|mp4.|avc1|qt {2}|M4V |3g..)$/;
+
+/** The longest list of brands that is looked through. */
+const maxBoxBytes = 256;
+
+/** What an ISO base media file holds by its brands: the first of them says what it is first, the others what it is too. */
+export function isoStillFormat(head: Buffer): 'heif' | 'avif' | undefined {
+  const [first, ...others] = fileBrands(head);
+  if (first === undefined || movieBrand.test(first)) return undefined;
+  const brands = [first, ...others];
+  if (brands.some((brand) => avifBrands.has(brand))) return 'avif';
+  return brands.some((brand) => heifBrands.has(brand)) ? 'heif' : undefined;
 }
 
-function ascii(head: Uint8Array, from: number, to: number): string {
-  return String.fromCharCode(...head.subarray(from, to));
+function fileBrands(head: Buffer): string[] {
+  if (head.length < 16 || head.toString('latin1', 4, 8) !== 'ftyp') return [];
+  const end = Math.min(head.length, maxBoxBytes, head.readUInt32BE(0));
+  const brandAt = (at: number) => head.toString('latin1', at, at + 4);
+  const brands = [brandAt(8)];
+  // What is the version elsewhere names the coding there (ISO/IEC 23008-12, low-overhead image files).
+  if (brands[0] === 'mif3') brands.push(brandAt(12));
+  for (let at = 16; at + 4 <= end; at += 4) brands.push(brandAt(at));
+  return brands;
 }
 
 interface Recognised {

@@ -1,12 +1,26 @@
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { fileSource } from './containers/byteSource.ts';
-import { stillContents } from './containers/stillContainer.ts';
-import type { StillContents, PictureHeader, StillFormat } from './containers/stillContents.ts';
-import { joinedExtendedXmp, maxXmpBytes } from './containers/xmpPackets.ts';
-import { readExif, type ExifReading } from './exif.ts';
-import { combinedReadings, emptyReading, sighting, type Reading, type FactSighting } from './sighting.ts';
+import { fileSource, type ByteSource } from './containers/byteSource.ts';
+import { heifContents } from './containers/heif.ts';
+import { jpegContents } from './containers/jpeg.ts';
+import { pngContents } from './containers/png.ts';
+import { tiffContents } from './containers/tiff.ts';
+import { webpContents } from './containers/webp.ts';
+import { maxXmpBytes, type StillContents, type PictureHeader } from './containers/contents.ts';
+import { readExif } from './exif.ts';
+import {
+  combinedReadings,
+  emptyReading,
+  optionalSighting,
+  sighting,
+  type Reading,
+  type FactSighting,
+} from './sighting.ts';
+import { isoStillFormat } from './sniff.ts';
 import { zonesByGpsTime } from './timeZone.ts';
-import { parseXmp, type XmpReading } from './xmp.ts';
+import { parseXmp } from './xmp.ts';
+
+type ExifReading = Awaited<ReturnType<typeof readExif>>;
+type XmpReading = ReturnType<typeof parseXmp>;
 
 /** Everything that a still says of itself; undefined where it is none that is known here. */
 export async function readStill(media: OpenMedia): Promise<Reading | undefined> {
@@ -22,6 +36,19 @@ export async function readStill(media: OpenMedia): Promise<Reading | undefined> 
     refusals: [...contents.refusals, ...recorded.refusals, ...zoned.refusals],
     writtenBy: xmp[0]?.writtenBy,
   };
+}
+
+/** Recognises the container by its first bytes, never by a name, and cuts out what it carries. */
+export function stillContents(source: ByteSource): StillContents | undefined {
+  const head = source.read(0, 256);
+  const text = head.toString('latin1');
+  if (text.startsWith('\xff\xd8\xff')) return jpegContents(source);
+  if (text.startsWith('\x89PNG\r\n\x1a\n')) return pngContents(source);
+  if (text.startsWith('II') || text.startsWith('MM'))
+    return head.length >= 8 ? tiffContents(source) : undefined;
+  if (text.startsWith('RIFF') && text.startsWith('WEBP', 8)) return webpContents(source);
+  const format = isoStillFormat(head);
+  return format && heifContents(source, format);
 }
 
 /** The facts of an XMP file beside a recording. `name` is its file name, for people. */
@@ -62,11 +89,30 @@ function allXmp(contents: StillContents): XmpReading[] {
   return readings;
 }
 
+/**
+ * Joins the parts that carry one GUID, in whatever order they stand. The answer is the packet, or the reason why there
+ * is none: a packet with a hole or with foreign text in it is no packet (XMP specification part 3, 1.1.3.1).
+ */
+function joinedExtendedXmp(parts: NonNullable<StillContents['extendedXmp']>, guid: string): Buffer | string {
+  const own = parts.filter((part) => part.guid === guid).toSorted((a, b) => a.offset - b.offset);
+  const [first] = own;
+  if (!first) return 'no part carries the GUID that the main packet names';
+  if (first.totalBytes > maxXmpBytes) return `it claims ${first.totalBytes} bytes; ${maxXmpBytes} are read`;
+  if (own.some((part) => part.totalBytes !== first.totalBytes)) return 'its parts disagree about its length';
+  let end = 0;
+  for (const part of own) {
+    if (part.offset !== end) return `its bytes from ${Math.min(end, part.offset)} are missing or stand twice`;
+    end += part.bytes.length;
+  }
+  if (end !== first.totalBytes) return `${end} of its ${first.totalBytes} bytes are there`;
+  return Buffer.concat(own.map((part) => part.bytes));
+}
+
 function refused(what: string, raw: string, reason: string): XmpReading {
   return { sightings: [], refusals: [{ what, raw, source: 'XMP', reason }] };
 }
 
-const formatNames: Readonly<Record<StillFormat, string>> = {
+const formatNames: Readonly<Record<StillContents['format'], string>> = {
   jpeg: 'JPEG',
   png: 'PNG',
   tiff: 'TIFF',
@@ -80,23 +126,24 @@ const formatNames: Readonly<Record<StillFormat, string>> = {
 // ones (2, 4, 5, 7) the turn after mirroring left to right.
 const turns: Readonly<Record<number, number>> = { 1: 0, 2: 0, 3: 180, 4: 180, 5: 270, 6: 90, 7: 90, 8: 270 };
 
-const fullRangeFormats = new Set<StillFormat>(['jpeg', 'png', 'webp']);
+const fullRangeFormats = new Set<StillContents['format']>(['jpeg', 'png', 'webp']);
 const srgbColorSpace = 1;
 
 /** What the header of a still says of its picture; EXIF adds how it is turned and what its colours mean. */
 function pictureFacts({ format, picture }: StillContents, exif: ExifReading): FactSighting[] {
   const source = `${formatNames[format]} header`;
+  const range = picture.range ?? (fullRangeFormats.has(format) ? 'full' : undefined);
   return [
     sighting('codec', format, 'stream', source),
     ...sizeFacts(format, picture, exif, source),
-    ...(picture.bitDepth === undefined ? [] : [sighting('bitDepth', picture.bitDepth, 'stream', source)]),
-    ...rangeFacts(format, picture, source),
+    ...optionalSighting('bitDepth', picture.bitDepth, 'stream', source),
+    ...optionalSighting('range', range, 'stream', source),
     ...transferFacts(format, picture, exif, source),
   ];
 }
 
 function sizeFacts(
-  format: StillFormat,
+  format: StillContents['format'],
   { width, height, rotationDegrees: ownRotation = 0 }: PictureHeader,
   { orientation = 0 }: ExifReading,
   header: string,
@@ -107,28 +154,18 @@ function sizeFacts(
   const isOnItsSide = rotationDegrees === 90 || rotationDegrees === 270;
   const turner = turnsItself ? 'its irot property' : 'EXIF Orientation';
   const source = isOnItsSide ? `${header}, turned by ${turner}` : header;
-  const facts: FactSighting[] = [];
-  if (width && height)
-    facts.push(
-      sighting('width', isOnItsSide ? height : width, 'stream', source),
-      sighting('height', isOnItsSide ? width : height, 'stream', source),
-    );
-  if (rotationDegrees !== undefined)
-    facts.push(
-      turnsItself
-        ? sighting('rotationDegrees', rotationDegrees, 'stream', header)
-        : sighting('rotationDegrees', rotationDegrees, 'exif', turner),
-    );
-  return facts;
-}
-
-function rangeFacts(format: StillFormat, picture: PictureHeader, source: string): FactSighting[] {
-  if (picture.range) return [sighting('range', picture.range, 'stream', source)];
-  return fullRangeFormats.has(format) ? [sighting('range', 'full', 'stream', source)] : [];
+  const size = width && height ? (isOnItsSide ? [height, width] : [width, height]) : [];
+  return [
+    ...optionalSighting('width', size[0], 'stream', source),
+    ...optionalSighting('height', size[1], 'stream', source),
+    ...(turnsItself
+      ? optionalSighting('rotationDegrees', rotationDegrees, 'stream', header)
+      : optionalSighting('rotationDegrees', rotationDegrees, 'exif', turner)),
+  ];
 }
 
 function transferFacts(
-  format: StillFormat,
+  format: StillContents['format'],
   picture: PictureHeader,
   { colorSpace }: ExifReading,
   source: string,

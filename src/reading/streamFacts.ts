@@ -1,7 +1,7 @@
-import type { FactValues, Refusal, TransferName } from '../domain/recording.ts';
+import type { FactValues, Refusal, TransferName, FactName } from '../domain/recording.ts';
 import { assumedTransferSource } from '../domain/transferCurves.ts';
 import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
-import { sighting, type FactSighting, type Reading } from './sighting.ts';
+import { optionalSighting, type FactSighting, type Reading } from './sighting.ts';
 
 // The names are FFmpeg's for the code points of ITU-T H.273. BT.601, BT.709 and both BT.2020 curves are one function.
 const transfers: Readonly<Record<string, TransferName>> = {
@@ -46,13 +46,8 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
   };
 }
 
-function see<N extends keyof FactValues>(
-  fact: N,
-  value: FactValues[N] | undefined,
-  source: string,
-): FactSighting[] {
-  return value === undefined ? [] : [sighting(fact, value, 'stream', source)];
-}
+const see = <N extends FactName>(fact: N, value: FactValues[N] | undefined, source: string): FactSighting[] =>
+  optionalSighting(fact, value, 'stream', source);
 
 /** From the stream, from a Matroska statistics tag, or from the container as a whole. */
 function duration(stream: ProbedStream, probed: Probed): FactSighting[] {

@@ -36,7 +36,7 @@ export function statedRate(stated: StatedRate): FrameRate | undefined {
   if (stated.recorded !== undefined) return stated.recorded;
   const average = parseFrameRate(stated.average);
   const base = parseFrameRate(stated.base);
-  if (average === undefined || !isPlausible(average)) return undefined;
+  if (average === undefined || !isPlausible(framesPerSecond(average))) return undefined;
   if (base === undefined || !isClose(framesPerSecond(average), framesPerSecond(base))) return undefined;
   const { frameCount, durationSeconds } = stated;
   if (frameCount !== undefined && durationSeconds !== undefined && frameCount > 0 && durationSeconds > 0) {
@@ -45,7 +45,8 @@ export function statedRate(stated: StatedRate): FrameRate | undefined {
     if (Math.abs(frameCount / durationSeconds / framesPerSecond(average) - 1) > agreeingFraction + slack)
       return undefined;
   }
-  return nominalRate(framesPerSecond(base)) ?? snapped(average);
+  // 2997/100 stands for 30000/1001; a rate that is no usual one stays as it is.
+  return nominalRate(framesPerSecond(base)) ?? nominalRate(framesPerSecond(average)) ?? average;
 }
 
 /**
@@ -60,17 +61,12 @@ export function rateOfHeader(stated: StatedRate): FrameRate | undefined {
   return nominalRate(framesPerSecond(base));
 }
 
-function isPlausible(rate: FrameRate): boolean {
-  return framesPerSecond(rate) >= plausibleRate.low && framesPerSecond(rate) <= plausibleRate.high;
+function isPlausible(rate: number): boolean {
+  return rate >= plausibleRate.low && rate <= plausibleRate.high;
 }
 
 function isClose(a: number, b: number): boolean {
   return Math.abs(a / b - 1) <= agreeingFraction;
-}
-
-/** 2997/100 stands for 30000/1001; a rate that is no usual one stays as it is. */
-function snapped(rate: FrameRate): FrameRate {
-  return nominalRate(framesPerSecond(rate)) ?? rate;
 }
 
 // A gap counts as regular within a quarter of the usual one; with fewer than this share the clip has no one rate.
@@ -135,7 +131,7 @@ export function rateFromTimes(timesSeconds: readonly number[], tickSeconds?: num
   const regular = gaps.filter((gap) => Math.abs(gap / usual.seconds - 1) <= regularGap);
   if (!usual.isCommon && regular.length < regularShare * gaps.length) return undefined;
   const rate = 1 / (usual.isCommon ? usual.seconds : mean(regular));
-  if (rate < plausibleRate.low || rate > plausibleRate.high) return undefined;
+  if (!isPlausible(rate)) return undefined;
   return nominalRate(rate, roundedTimesFraction) ?? frameRateFromNumber(rate);
 }
 

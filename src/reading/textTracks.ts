@@ -3,18 +3,18 @@ import { displayText } from '../domain/displayText.ts';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { mediaArgument, runProgram, type Program } from '../programs/run.ts';
-
-import type { ClipContext } from './clipContext.ts';
-import { fileSource } from './containers/byteSource.ts';
+import { fileSource, decodeText } from './containers/byteSource.ts';
 import { sighting, type Reading } from './sighting.ts';
-import { maxCues, parseSubRip } from './subRip.ts';
-import { maxTextLength, parseTelemetryPairs, type TelemetryContext } from './telemetryPairs.ts';
-import { decodeText } from './textDecoding.ts';
+import {
+  maxTextLength,
+  parseTelemetryPairs,
+  type ClipContext,
+  type TelemetryContext,
+} from './telemetryPairs.ts';
 import { keepRefusals, trackReading } from './timed/trackReading.ts';
 
 const maxTextBytes = 32 << 20;
 
-/** Reads a SubRip sidecar that is already open. */
 export async function readSubRipSidecar(media: OpenMedia, name: string, clip: ClipContext): Promise<Reading> {
   const source = `SubRip sidecar ${name}`;
   const reading = await parseTelemetryText(decodeText(fileSource(media).read(0, maxTextBytes)), {
@@ -176,7 +176,74 @@ export function textClock(text: string, passedSeconds: number): TextClock | unde
     return { raw, reason: 'is a time of no calendar' };
   if (Number(year) < 1990) return { raw, reason: 'is the zero of a clock that was never set' };
   const passedMs = milliseconds === '' ? Math.round(passedSeconds) * 1000 : Math.round(passedSeconds * 1000);
-  const [whole = '', fraction = ''] = new Date(atMs - passedMs).toISOString().slice(0, -1).split('.');
+  const [stamp = '', fraction = ''] = new Date(atMs - passedMs).toISOString().slice(0, -1).split('.');
   const digits = milliseconds === '' ? '' : `.${fraction}${micros}`;
-  return { recordedAt: `${whole}${digits}${match[10] ?? ''}` };
+  return { recordedAt: `${stamp}${digits}${match[10] ?? ''}` };
+}
+
+/** One cue of a SubRip file. Seconds count from the start of the clip. */
+interface Cue {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly text: string;
+}
+
+/** Cues beyond this are not read: this is an hour with a cue for each of 28 frames a second. */
+const maxCues = 100_000;
+// A cue of telemetry holds a dozen lines. Of more, the first and the last are kept: a text of 32 MB may be all line ends.
+const maxCueLines = 200;
+const maxLines = 2_000_000;
+// A line that is longer than a cue may be is noticed as that.
+const maxLineCharacters = maxTextLength + 1;
+// "0:0:0-->0:0:1"
+const shortestTimes = 13;
+const times =
+  /^\s{0,8}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?\s{0,4}-->\s{0,4}(\d{1,3}):(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?/;
+
+interface OpenCue extends Omit<Cue, 'text'> {
+  readonly lines: string[];
+}
+
+/**
+ * Reads SubRip text, which no standard fixes: a time line opens a cue, whatever stands above it, and the cue's text
+ * runs to the next one. In the order of the file, each when it is asked for; no more than 100,000 cues.
+ */
+export function* parseSubRip(text: string): Generator<Cue> {
+  let open: OpenCue | undefined;
+  let count = 0;
+  for (const line of linesOf(text)) {
+    const match = line.length < shortestTimes ? null : times.exec(line);
+    if (match === null) {
+      if (open !== undefined) open.lines[Math.min(open.lines.length, maxCueLines - 1)] = line;
+      continue;
+    }
+    if (open !== undefined) yield closed(open);
+    if (count++ >= maxCues) return;
+    const startSeconds = seconds(match, 1);
+    open = { startSeconds, endSeconds: Math.max(startSeconds, seconds(match, 5)), lines: [] };
+  }
+  if (open !== undefined) yield closed(open);
+}
+
+function* linesOf(text: string): Generator<string> {
+  const lineEnd = /\r\n|\r|\n/g;
+  let from = text.startsWith('\uFEFF') ? 1 : 0;
+  for (let count = 0; count < maxLines; count += 1) {
+    const end = lineEnd.exec(text);
+    yield text.slice(from, Math.min(end?.index ?? text.length, from + maxLineCharacters));
+    if (end === null) return;
+    from = lineEnd.lastIndex;
+  }
+}
+
+function seconds(match: RegExpExecArray, at: number): number {
+  const [hours = 0, minutes = 0, wholeSeconds = 0] = match.slice(at, at + 3).map(Number);
+  // "5" after the comma is five tenths, not five thousandths.
+  return hours * 3600 + minutes * 60 + wholeSeconds + Number(`0.${match[at + 3] ?? '0'}`);
+}
+
+function closed({ lines, ...span }: OpenCue): Cue {
+  // What stands above the next time line is its number, not a line of this cue.
+  const own = /^\s*\d+\s*$/.test(lines.at(-1) ?? '') ? lines.slice(0, -1) : lines;
+  return { ...span, text: own.join('\n').trim() };
 }

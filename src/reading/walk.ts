@@ -1,7 +1,9 @@
 import type { Dirent } from 'node:fs';
 import { lstat, opendir } from 'node:fs/promises';
 import { displayText } from '../domain/displayText.ts';
+import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
+import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { folderLeftAside, type LeftAside } from './fileNames.ts';
 
 // Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
@@ -14,16 +16,10 @@ export interface WalkedFile {
   readonly what: 'file' | 'link' | 'special';
 }
 
-export interface Walk {
-  readonly files: readonly WalkedFile[];
-  readonly problems: readonly Problem[];
-  readonly foldersLeftAside: readonly LeftAside[];
-}
-
 const maxDepth = 40;
 const maxEntries = 200_000;
 
-interface Walking {
+interface Walk {
   readonly files: WalkedFile[];
   readonly problems: Problem[];
   readonly foldersLeftAside: LeftAside[];
@@ -31,7 +27,7 @@ interface Walking {
 }
 
 /** Lists everything under a folder without following a link, in the order of the names' bytes. */
-export async function walk(root: Buffer): Promise<Walk> {
+export async function walk(root: Buffer): Promise<Omit<Walk, 'entriesLeft'>> {
   const walking = newWalking();
   await walkFolder(root, [], walking);
   walking.files.sort((a, b) => compareNames(a.names, b.names));
@@ -46,7 +42,7 @@ export async function listFiles(folder: Buffer): Promise<readonly WalkedFile[]> 
     .map((entry) => ({ names: [nameOf(entry)], file: childOf(folder, entry), what: 'file' as const }));
 }
 
-function newWalking(): Walking {
+function newWalking(): Walk {
   return { files: [], problems: [], foldersLeftAside: [], entriesLeft: maxEntries };
 }
 
@@ -63,20 +59,32 @@ function joinNames(names: readonly Buffer[]): Buffer {
   return Buffer.concat(names.flatMap((name, at) => (at === 0 ? [name] : [Buffer.from('/'), name])));
 }
 
-async function walkFolder(folder: Buffer, names: readonly Buffer[], walking: Walking): Promise<void> {
+async function walkFolder(folder: Buffer, names: readonly Buffer[], walking: Walk): Promise<void> {
+  const refuse = (message: string, hint: string): void => {
+    walking.problems.push({ path: displayPath(names), message, hint });
+  };
   if (names.length > maxDepth) {
-    walking.problems.push(tooDeep(names));
+    refuse(
+      `lies more than ${maxDepth} folders deep and was not looked into`,
+      'Audit the inner folder by itself.',
+    );
     return;
   }
   let entries: Dirent[];
   try {
     entries = await listFolder(folder, walking);
   } catch (error) {
-    walking.problems.push(unreadableFolder(names, error as NodeJS.ErrnoException));
+    const { code, message } = error as NodeJS.ErrnoException;
+    if (code === 'EACCES' || code === 'EPERM')
+      refuse('may not be read by this user', 'Give yourself permission to read it.');
+    else refuse(`could not be read (${code ?? message})`, 'Copy the card again and check it for errors.');
     return;
   }
   if (walking.entriesLeft < 0) {
-    walking.problems.push(tooMany(names));
+    refuse(
+      `was not looked into, because the dump holds more than ${maxEntries} files`,
+      'Audit one folder of the card at a time.',
+    );
     return;
   }
   for (const entry of entries) await walkEntry(folder, names, entry, walking);
@@ -86,7 +94,7 @@ async function walkEntry(
   folder: Buffer,
   names: readonly Buffer[],
   entry: Dirent,
-  walking: Walking,
+  walking: Walk,
 ): Promise<void> {
   const name = nameOf(entry);
   const file = childOf(folder, entry);
@@ -101,7 +109,7 @@ async function walkEntry(
   else walking.foldersLeftAside.push(reason);
 }
 
-async function listFolder(folder: Buffer, walking: Walking): Promise<Dirent[]> {
+async function listFolder(folder: Buffer, walking: Walk): Promise<Dirent[]> {
   const entries: Dirent[] = [];
   // The types know only text names here; the option itself is honoured.
   const handle = await opendir(folder as unknown as string, { encoding: 'buffer' as BufferEncoding });
@@ -132,27 +140,31 @@ async function kindOf(entry: Dirent, file: Buffer): Promise<WalkedFile['what'] |
   return says.isSymbolicLink() ? 'link' : 'special';
 }
 
-function unreadableFolder(names: readonly Buffer[], error: NodeJS.ErrnoException): Problem {
-  const denied = error.code === 'EACCES' || error.code === 'EPERM';
+export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | Promise<T>): Promise<T> {
+  const media = await openMedia(file);
+  try {
+    return await use(media);
+  } finally {
+    await media.close();
+  }
+}
+
+/** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
+export function openProblem(path: string, file: Buffer, error: unknown): Problem {
+  if (error instanceof HalfturnError) {
+    return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
+  }
+  const code = (error as NodeJS.ErrnoException).code;
+  if (code === undefined) throw error;
   return {
-    path: displayPath(names),
-    message: denied ? 'may not be read by this user' : `could not be read (${error.code ?? error.message})`,
-    hint: denied ? 'Give yourself permission to read it.' : 'Copy the card again and check it for errors.',
+    path,
+    message: `could not be read (${code})`,
+    hint: 'Copy the card again and check it for errors.',
   };
 }
 
-function tooDeep(names: readonly Buffer[]): Problem {
-  return {
-    path: displayPath(names),
-    message: `lies more than ${maxDepth} folders deep and was not looked into`,
-    hint: 'Audit the inner folder by itself.',
-  };
-}
-
-function tooMany(names: readonly Buffer[]): Problem {
-  return {
-    path: displayPath(names),
-    message: `was not looked into, because the dump holds more than ${maxEntries} files`,
-    hint: 'Audit one folder of the card at a time.',
-  };
+/** A message that begins with the name of the file, as the rest of the sentence. */
+export function withoutName(message: string, file: string | Buffer): string {
+  const name = `${displayText(file)} `;
+  return message.startsWith(name) ? message.slice(name.length) : message;
 }

@@ -1,16 +1,14 @@
 import { displayText } from '../domain/displayText.ts';
-import { captureFacts, type CaptureNumberName, type CaptureValues } from './captureFacts.ts';
-import { maxXmpBytes } from './containers/xmpPackets.ts';
-import { isFirmwareVersion } from './editedExport.ts';
-import { flightFacts } from './flightFacts.ts';
-import type { RecordedCoordinate } from './position.ts';
-import type { RecordedNumber } from './recordedNumber.ts';
+import type { Refusal } from '../domain/recording.ts';
+import { captureFacts, isFirmwareVersion, type CaptureValues } from './captureFacts.ts';
+import { maxXmpBytes } from './containers/contents.ts';
+import { judgedNumber, type RecordedNumber, type BoundedFact } from './recordedNumber.ts';
 import { exifTime, momentMs, xmpTime, type RecordedTime } from './recordedTime.ts';
 import { sighting, type Carrier, type FactSighting, type Reading } from './sighting.ts';
 import type { GpsTime } from './timeZone.ts';
 import { xmpNumber, xmpProperties, type XmpProperties } from './xmpProperties.ts';
 
-export interface XmpReading extends Reading {
+interface XmpReading extends Reading {
   /** Names the extended packet that belongs to this one (xmpNote:HasExtendedXMP). */
   readonly extendedGuid?: string;
   readonly gpsTime?: GpsTime;
@@ -34,6 +32,8 @@ const namespaces = {
 } as const;
 
 type QualifiedName = readonly [prefix: keyof typeof namespaces, local: string];
+
+type CaptureNumberName = Parameters<CaptureValues['number']>[0];
 
 /** Names that differ from the EXIF ones or stand in another namespace than exif: (CIPA DC-010). */
 const otherNames: { readonly [N in CaptureNumberName]?: readonly QualifiedName[] } = {
@@ -131,7 +131,7 @@ function coordinate(
   properties: XmpProperties,
   local: 'GPSLatitude' | 'GPSLongitude',
   label: string,
-): RecordedCoordinate | undefined {
+): CaptureValues['latitude'] {
   const raw = first(properties, ['exif', local]);
   const fields = gpsCoordinate.exec(raw ?? '');
   if (raw === undefined || !fields) return undefined;
@@ -170,4 +170,98 @@ function gpsTime(raw: string, time: RecordedTime, source: string): GpsTime | und
   if (time === undefined || 'reason' in time) return undefined;
   const atMs = momentMs(time.recordedAt);
   return Number.isNaN(atMs) ? undefined : { atMs, raw, source };
+}
+
+// What is known of the XMP that aircraft write, before any code (common practice, no source, except where a line says
+// more):
+// - Each maker has a namespace of its own, so a property is known by its local name alone, and only in a namespace that
+//   speaks of a flight: "Height" of a preview is another thing.
+// - The attitude of the gimbal or of the camera says where the picture looks. That of the aircraft ("PitchAngle",
+//   "FlightPitchDegree") does not: a survey looks straight down from an aircraft that flies level.
+// - A gimbal's pitch counts from the horizon, -90 is straight down. A camera's pitch counts from the horizon with some
+//   writers and from straight down with others; only what lies well below the horizon by the first cannot be the second.
+
+type FlightFact = Extract<
+  BoundedFact,
+  'heightOverStartMetres' | 'groundSpeedMetresPerSecond' | 'cameraPitchDegrees' | 'headingDegrees'
+>;
+
+/** Numbers of one namespace, by local name in lower case and without "_". */
+type Flight = ReadonlyMap<string, RecordedNumber>;
+
+const flightWords = /pitch|yaw|roll|speed/;
+const endings = ['degree', 'degrees', 'angle', ''];
+
+/** Heights, speed and where the camera looks. Nothing that cannot be true becomes a fact. */
+function flightFacts(properties: XmpProperties, { carrier, label }: XmpOrigin): Reading {
+  const sightings: FactSighting[] = [];
+  const refusals: Refusal[] = [];
+  const add = (fact: FlightFact, recorded: RecordedNumber | undefined) => {
+    if (recorded === undefined || sightings.some((each) => each.fact === fact)) return;
+    const { value, refusal } = judgedNumber(fact, recorded);
+    if (value !== undefined) sightings.push(sighting(fact, value, carrier, recorded.source));
+    if (refusal !== undefined) refusals.push(refusal);
+  };
+  for (const flight of flights(properties, label)) {
+    add('heightOverStartMetres', firstNamed(flight, ['relativealtitude', 'relativeheight', 'height']));
+    add('groundSpeedMetresPerSecond', flight.get('groundspeed') ?? acrossAndAlong(flight));
+    add('cameraPitchDegrees', cameraPitch(flight));
+    add('headingDegrees', wrapped(attitude(flight, 'gimbal', 'yaw') ?? attitude(flight, 'camera', 'yaw')));
+  }
+  return { sightings, refusals };
+}
+
+function flights(properties: XmpProperties, label: string): readonly Flight[] {
+  const spaces = new Map<string, Map<string, RecordedNumber>>();
+  for (const [key, [text = '']] of properties) {
+    const [uri = '', local = '', ...field] = key.split(' ');
+    const value = xmpNumber(text.trim());
+    if (value === undefined || field.length > 0) continue;
+    const space = spaces.get(uri) ?? new Map<string, RecordedNumber>();
+    space.set(local.toLowerCase().replaceAll('_', ''), { value, raw: text, source: `${label} ${local}` });
+    spaces.set(uri, space);
+  }
+  return [...spaces.values()].filter((space) => [...space.keys()].some((name) => flightWords.test(name)));
+}
+
+function firstNamed(flight: Flight, names: readonly string[]): RecordedNumber | undefined {
+  const name = names.find((each) => flight.has(each));
+  return name === undefined ? undefined : flight.get(name);
+}
+
+function attitude(
+  flight: Flight,
+  of: 'gimbal' | 'camera',
+  axis: 'pitch' | 'yaw',
+): RecordedNumber | undefined {
+  return firstNamed(
+    flight,
+    endings.map((ending) => `${of}${axis}${ending}`),
+  );
+}
+
+/** Degrees; a camera that is turned this far back from straight down hangs upside down. */
+const surelyBelowHorizon = -30;
+
+function cameraPitch(flight: Flight): RecordedNumber | undefined {
+  const gimbal = attitude(flight, 'gimbal', 'pitch');
+  if (gimbal !== undefined) return gimbal;
+  const camera = attitude(flight, 'camera', 'pitch');
+  return camera !== undefined && camera.value <= surelyBelowHorizon ? camera : undefined;
+}
+
+/** Yaw counts from -180 to 180 with some writers. */
+function wrapped(yaw: RecordedNumber | undefined): RecordedNumber | undefined {
+  if (yaw === undefined || Math.abs(yaw.value) > 360) return yaw;
+  return { ...yaw, value: (yaw.value + 360) % 360 };
+}
+
+function acrossAndAlong(flight: Flight): RecordedNumber | undefined {
+  const [x, y] = [flight.get('flightxspeed'), flight.get('flightyspeed')];
+  if (x === undefined || y === undefined) return undefined;
+  return {
+    value: Math.hypot(x.value, y.value),
+    raw: `${x.raw}, ${y.raw}`,
+    source: `${x.source} and FlightYSpeed`,
+  };
 }

@@ -59,7 +59,6 @@ function addProperties(description: XmlElement, properties: Map<string, readonly
   }
 }
 
-/** A name that is neither RDF's own nor XML's. */
 function isForeign({ uri }: { readonly uri: string }): boolean {
   return uri !== '' && uri !== rdf && uri !== xmlNamespace;
 }
@@ -156,7 +155,6 @@ const parser = new XMLParser({
   processEntities: { enabled: true, maxTotalExpansions: 100_000, maxExpandedLength: 1024 * 1024 },
 });
 
-/** The outermost elements of a text, or the sentence that says why it cannot be read. */
 function xmlElements(text: string): readonly XmlElement[] | string {
   if (/<!(DOCTYPE|ENTITY)/i.test(text)) return 'it brings a document type of its own';
   if (
@@ -180,7 +178,6 @@ function occurrences(text: string, character: string): number {
   return count;
 }
 
-/** The text of an element without that of its children. */
 function textOf(element: XmlElement): string {
   return element.children.map((child) => (typeof child[textKey] === 'string' ? child[textKey] : '')).join('');
 }

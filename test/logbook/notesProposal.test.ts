@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { groupByFilter, withFilters } from '../../src/logbook/notesProposal.ts';
-import { parseFlightNotes } from '../../src/reading/parseFlightNotes.ts';
+import { parseFlightNotes } from '../../src/reading/loadFlightNotes.ts';
 import { notesText } from '../../src/report/logbook/notesText.ts';
 
 describe('groupByFilter()', () => {

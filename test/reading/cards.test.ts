@@ -4,9 +4,9 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { FactValues, Facts, Recording } from '../../src/domain/recording.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
-import { comparePaths } from '../../src/reading/pathOrder.ts';
+import { comparePaths, dcfName } from '../../src/reading/fileNames.ts';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
-import { dcfName } from '../../src/reading/fileNames.ts';
+
 import { readDump } from '../../src/reading/dump.ts';
 
 import { fingerprint } from '../../src/reading/identity.ts';

@@ -1,12 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import { bytesSource } from '../../src/reading/containers/byteSource.ts';
-import { readExif, type ExifReading } from '../../src/reading/exif.ts';
+import { readExif } from '../../src/reading/exif.ts';
 import { sourceOf, valueOf } from './readings.ts';
 import { bigTiffBlock, fields, tiffBlock, type BlockParts } from './tiffBlock.ts';
 
 const le = fields(true);
-const read = (parts: BlockParts): Promise<ExifReading> => readExif(bytesSource(tiffBlock(parts)));
-const reasons = (reading: ExifReading) =>
+const read = (parts: BlockParts) => readExif(bytesSource(tiffBlock(parts)));
+const reasons = (reading: Awaited<ReturnType<typeof readExif>>) =>
   reading.refusals.map(({ what, raw, reason }) => ({ what, raw, reason }));
 
 // Tag numbers and meanings: CIPA DC-008 (Exif 2.32). Expected values are the numbers that the test itself stores.

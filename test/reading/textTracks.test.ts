@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { parseSubRip } from '../../src/reading/subRip.ts';
-import { parseTelemetryText } from '../../src/reading/textTracks.ts';
+import { parseSubRip, parseTelemetryText } from '../../src/reading/textTracks.ts';
 
 const source = 'SubRip sidecar A.SRT';
 const cue = (start: string, end: string, text: string): string => `1\n${start} --> ${end}\n${text}\n\n`;

@@ -3,7 +3,7 @@ import { displayText } from '../../domain/displayText.ts';
 import { capital } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { explanationOf, findingKinds, findingTitle, type FindingKind } from '../../findings/index.ts';
-import { nearestName } from '../../reading/nearestName.ts';
+import { nearestName } from '../../reading/flightNotes.ts';
 import { widestText, wrapText } from '../../report/terminalText.ts';
 import { exitStatus } from '../exitStatus.ts';
 import type { CommandLine } from '../program.ts';

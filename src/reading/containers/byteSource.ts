@@ -40,11 +40,11 @@ export function bytesSource(bytes: Uint8Array): ByteSource {
 }
 
 /** A part of another source; nothing outside it can be reached through the result. */
-export function partSource(whole: ByteSource, start: number, length: number): ByteSource {
-  const sizeBytes = lengthInside(start, length, whole.sizeBytes);
+export function partSource(source: ByteSource, start: number, length: number): ByteSource {
+  const sizeBytes = lengthInside(start, length, source.sizeBytes);
   return {
     sizeBytes,
-    read: (offset, wanted) => whole.read(start + offset, lengthInside(offset, wanted, sizeBytes)),
+    read: (offset, wanted) => source.read(start + offset, lengthInside(offset, wanted, sizeBytes)),
   };
 }
 
@@ -61,4 +61,15 @@ function readAt(fd: number, offset: number, length: number): Buffer {
     filled += count;
   }
   return bytes.subarray(0, filled);
+}
+
+/** Text from bytes whose encoding nobody recorded: by its byte order mark, as UTF-8 where that fits, else Latin-1. */
+export function decodeText(bytes: Uint8Array): string {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder('latin1').decode(bytes);
+  }
 }

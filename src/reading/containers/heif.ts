@@ -4,10 +4,10 @@ import { firstOfType, fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import {
   maxExifBytes,
   withoutExifSignature,
+  maxXmpBytes,
   type PictureHeader,
   type StillContents,
-} from './stillContents.ts';
-import { maxXmpBytes } from './xmpPackets.ts';
+} from './contents.ts';
 
 const maxTableBytes = 2 * 1024 * 1024;
 
@@ -220,7 +220,6 @@ function primaryPicture(source: ByteSource, meta: MetaParts): PictureHeader {
   return picture;
 }
 
-/** Which properties belong to an item, counted from 1. */
 function associations(source: ByteSource, ipma: IsoBox, itemId: number): number[] {
   const table = fullBoxBody(source, ipma, maxTableBytes);
   if (!table || table.body.length < 4) return [];

@@ -1,7 +1,6 @@
 import type { Refusal } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
-import { exifSignature, type PictureHeader, type StillContents } from './stillContents.ts';
-import { xmpSignature, type ExtendedXmpPart } from './xmpPackets.ts';
+import { exifSignature, xmpSignature, type PictureHeader, type StillContents } from './contents.ts';
 
 // A camera writes some tens; embedded colour profiles and previews may add a few hundred.
 const maxSegments = 4096;
@@ -13,6 +12,8 @@ const extendedXmpSignature = 'http://ns.adobe.com/xmp/extension/\0';
 const profileSignature = 'ICC_PROFILE\0';
 
 const marker = { eoi: 0xd9, sos: 0xda, app1: 0xe1, app2: 0xe2 };
+
+type ExtendedXmpPart = NonNullable<StillContents['extendedXmp']>[number];
 
 interface Segment {
   readonly marker: number;

@@ -1,5 +1,5 @@
 import type { ByteSource } from './byteSource.ts';
-import { clipXmp, type ClipXmp } from './xmpPackets.ts';
+import { clipXmp } from './contents.ts';
 
 // EBML (RFC 8794): a tree of elements, each an identifier and a size. Both are numbers whose first byte tells by its
 // leading zeros how many bytes they have. Matroska (RFC 9559): a header and one segment, in it clusters of frames and,
@@ -31,7 +31,7 @@ const maxFileElements = 16;
 const maxNameBytes = 1024;
 
 /** XMP packets among a Matroska file's attachments; undefined where the file is none. */
-export function matroskaContents(source: ByteSource): ClipXmp | undefined {
+export function matroskaContents(source: ByteSource): ReturnType<typeof clipXmp> | undefined {
   const segment = segmentOf(source);
   if (segment === undefined) return undefined;
   const packets = elements(source, segment, maxElements)
@@ -53,7 +53,6 @@ function segmentOf(source: ByteSource): Element | undefined {
   return segment?.id === id.segment ? segment : undefined;
 }
 
-/** The data of an attached file that is XMP. */
 function xmpIn(source: ByteSource, file: Element): Element | undefined {
   const parts = elements(source, file, maxFileElements);
   const find = (wanted: number): Element | undefined => parts.find((part) => part.id === wanted);
@@ -76,7 +75,6 @@ function elements(source: ByteSource, parent: Element, limit: number): Element[]
   return children;
 }
 
-/** The element that begins at a place; undefined where none does. */
 function elementAt(source: ByteSource, at: number, limit: number): Element | undefined {
   const head = source.read(at, 12);
   const idBytes = widthOf(head[0], 4);

@@ -1,12 +1,11 @@
 import { beginsAsMp4 } from '../../programs/openMedia.ts';
-import { decodeText } from '../textDecoding.ts';
-import type { ByteSource } from './byteSource.ts';
+import { decodeText, type ByteSource } from './byteSource.ts';
+
 import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { mp4Tracks } from './mp4Tracks.ts';
-import { clipXmp, type ClipXmp } from './xmpPackets.ts';
+import { clipXmp } from './contents.ts';
 
-/** What an MP4 or MOV says outside its tracks. */
-export interface Mp4Contents extends ClipXmp {
+interface Mp4Contents extends ReturnType<typeof clipXmp> {
   /** The movie's index; without it no frame can be found. */
   readonly moov?: IsoBox;
   /** Whether the file claims so much that a program which reads it needs minutes or gigabytes. */
@@ -89,7 +88,6 @@ const maxKeys = 512;
 const maxKeyBytes = 65_536;
 const maxValueBytes = 1024;
 
-/** Values by key name; numbers as text. */
 export function mp4Keys(source: ByteSource, moov: IsoBox): ReadonlyMap<string, string> {
   const meta = metaChildren(source, moov);
   const names = keyNames(source, firstOfType(meta, 'keys'));
@@ -142,19 +140,8 @@ const signedInteger = 21;
 const unsignedInteger = 22;
 const float32 = 23;
 const float64 = 24;
-const signedWidths: ReadonlyMap<number, number> = new Map([
-  [65, 1],
-  [66, 2],
-  [67, 4],
-  [74, 8],
-]);
-const unsignedWidths: ReadonlyMap<number, number> = new Map([
-  [75, 1],
-  [76, 2],
-  [77, 4],
-  [78, 8],
-]);
-
+const signedWidths: Readonly<Record<number, number>> = { 65: 1, 66: 2, 67: 4, 74: 8 };
+const unsignedWidths: Readonly<Record<number, number>> = { 75: 1, 76: 2, 77: 4, 78: 8 };
 const longestText = 1024;
 
 /** A value stored with its well-known type; undefined where its length does not fit the type, or it is neither a number nor text. */
@@ -163,8 +150,8 @@ export function wellKnownValue(type: number, bytes: Buffer): number | string | u
   if (type === utf16) return untilNul(utf16Text(bytes.subarray(0, longestText)));
   if (type === float32) return bytes.length === 4 ? shortestOfFloat32(bytes.readFloatBE(0)) : undefined;
   if (type === float64) return bytes.length === 8 ? bytes.readDoubleBE(0) : undefined;
-  const signed = type === signedInteger ? bytes.length : signedWidths.get(type);
-  const unsigned = type === unsignedInteger ? bytes.length : unsignedWidths.get(type);
+  const signed = type === signedInteger ? bytes.length : signedWidths[type];
+  const unsigned = type === unsignedInteger ? bytes.length : unsignedWidths[type];
   const width = signed ?? unsigned;
   if (width === undefined || width !== bytes.length) return undefined;
   if (width === 8) return Number(signed === undefined ? bytes.readBigUInt64BE(0) : bytes.readBigInt64BE(0));

@@ -118,25 +118,12 @@ export function mp4Samples(source: ByteSource, track: Mp4Track): SampleTable {
       : source.read(box.bodyStart, length);
   };
   const sizes = sizesOf(table('stsz'), table('stz2'));
-  const durations = table('stts');
-  const runs = table('stsc');
+  // How many samples, how many ticks each; from which chunk on, how many samples in each.
+  const [durations, runs] = [rows(table('stts'), 2), rows(table('stsc'), 3)];
   const offsets = chunkOffsets(table('stco'), table('co64'));
   if (sizes === undefined || durations === undefined || runs === undefined || offsets === undefined) {
     return { samples: [], stoppedBecause: 'a part of the sample table is missing or too long' };
   }
-  return expanded(track, { sizes, durations: rows(durations, 2), runs: rows(runs, 3), offsets });
-}
-
-interface Tables {
-  readonly sizes: Column;
-  /** How many samples, how many ticks each. */
-  readonly durations: Rows;
-  /** From which chunk on, how many samples in each. */
-  readonly runs: Rows;
-  readonly offsets: Column;
-}
-
-function expanded(track: Mp4Track, { sizes, durations, runs, offsets }: Tables): SampleTable {
   const samples: SamplePlace[] = [];
   const wanted = Math.min(sizes.count, maxSamples);
   const clock = clockOf(durations);
@@ -227,7 +214,8 @@ interface Rows {
 }
 
 /** The rows of a table of 32-bit numbers that really are there; read where they lie, for there can be millions. */
-function rows(table: Buffer, columns: number): Rows {
+function rows(table: Buffer | undefined, columns: number): Rows | undefined {
+  if (table === undefined) return undefined;
   const count = Math.min(table.readUInt32BE(4), Math.floor((table.length - 8) / (columns * 4)));
   return { count, at: (row, column) => table.readUInt32BE(8 + (row * columns + column) * 4) };
 }

@@ -14,7 +14,6 @@ const labelStart = '060e2b34';
 // Partition pack, SMPTE ST 377-1: what an MXF file starts with.
 const partitionStart = '060e2b34020501010d010201';
 
-/** Whether a file begins with a partition of MXF. */
 export function isMxf(source: ByteSource): boolean {
   return source.read(0, keyBytes).toString('hex').startsWith(partitionStart);
 }

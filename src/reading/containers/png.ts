@@ -1,8 +1,14 @@
 import { crc32, inflateSync } from 'node:zlib';
 import type { Refusal } from '../../domain/recording.ts';
 import { bytesSource, type ByteSource } from './byteSource.ts';
-import { exifSignature, maxExifBytes, type PictureHeader, type StillContents } from './stillContents.ts';
-import { maxXmpBytes, xmpSignature } from './xmpPackets.ts';
+import {
+  exifSignature,
+  maxExifBytes,
+  maxXmpBytes,
+  xmpSignature,
+  type PictureHeader,
+  type StillContents,
+} from './contents.ts';
 
 // Writers that cut the picture into 8 KiB pieces need 13,000 chunks for 100 MB.
 const maxChunks = 20_000;

@@ -1,7 +1,6 @@
 import type { Refusal } from '../../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
-import type { PictureHeader, StillContents } from './stillContents.ts';
-import { maxXmpBytes } from './xmpPackets.ts';
+import { maxXmpBytes, type PictureHeader, type StillContents } from './contents.ts';
 
 // TIFF 6.0 section 8; NewSubfileType and SubIFDs: TIFF technical note 1; DNGVersion: DNG 1.4 specification.
 const tag = {
@@ -100,25 +99,10 @@ interface TiffDirectory {
 
 // Bytes per value of each type (TIFF 6.0 section 2; IFD from TIFF technical note 1; UTF-8 from Exif 3.0; LONG8, SLONG8
 // and IFD8 from the BigTIFF design).
-const typeBytes: Readonly<Record<number, number>> = {
-  1: 1,
-  2: 1,
-  3: 2,
-  4: 4,
-  5: 8,
-  6: 1,
-  7: 1,
-  8: 2,
-  9: 4,
-  10: 8,
-  11: 4,
-  12: 8,
-  13: 4,
-  16: 8,
-  17: 8,
-  18: 8,
-  129: 1,
-};
+const typesByBytes = { 1: [1, 2, 6, 7, 129], 2: [3, 8], 4: [4, 9, 11, 13], 8: [5, 10, 12, 16, 17, 18] };
+const typeBytes: ReadonlyMap<number, number> = new Map(
+  Object.entries(typesByBytes).flatMap(([bytes, types]) => types.map((type) => [type, Number(bytes)])),
+);
 
 const signedTypes = new Set([6, 8, 9, 17]);
 // BYTE, SHORT, LONG, SBYTE, SSHORT, SLONG, IFD, LONG8, SLONG8, IFD8.
@@ -206,7 +190,7 @@ function entryIn(
   const tag = unsigned(field, 0, 2, littleEndian);
   const type = unsigned(field, 2, 2, littleEndian);
   const count = unsigned(field, 4, placeBytes, littleEndian);
-  const unitBytes = typeBytes[type];
+  const unitBytes = typeBytes.get(type);
   if (unitBytes === undefined) return `its type ${type} does not exist`;
   const size = unitBytes * count;
   if (size > maxValueBytes) return `its value claims ${size} bytes`;
@@ -223,7 +207,7 @@ function entryIn(
 export function integerValues({ littleEndian }: Tiff, entry: TiffEntry | undefined): number[] {
   if (!entry || !integerTypes.has(entry.type)) return [];
   const { bytes, type } = entry;
-  const size = typeBytes[type] as number;
+  const size = typeBytes.get(type)!;
   const value = signedTypes.has(type) ? signed : unsigned;
   return Array.from({ length: Math.min(entry.count, maxIntegers) }, (_, each) =>
     value(bytes, each * size, size, littleEndian),

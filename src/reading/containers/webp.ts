@@ -1,7 +1,6 @@
 import type { Refusal } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
-import { withoutExifSignature, type PictureHeader, type StillContents } from './stillContents.ts';
-import { maxXmpBytes } from './xmpPackets.ts';
+import { withoutExifSignature, maxXmpBytes, type PictureHeader, type StillContents } from './contents.ts';
 
 const maxChunks = 4096;
 // The second is a mistake of some writers.

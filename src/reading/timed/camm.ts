@@ -1,9 +1,8 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { judgedNumbers, type JudgedNumbers, type StatedNumbers } from '../recordedNumber.ts';
+import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import type { TimedBytes } from './timedBytes.ts';
-import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';
+import { heldUntilNext, keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
 
 // Camera Motion Metadata, the published specification (from memory, checked against a general-purpose reader). All
 // little-endian: 16 bits reserved, 16 bits type, then by type
@@ -16,35 +15,22 @@ const headBytes = 4;
 const nanosecond = 1e-9;
 
 /** What one packet says; empty for the types that are not read and for packets that are too short for theirs. */
-function parsePacket(packet: Buffer, source: string): JudgedNumbers & { readonly isPoint: boolean } {
-  const type = packet.length < headBytes ? undefined : packet.readUInt16LE(2);
-  const body = packet.subarray(headBytes);
-  const stated =
-    type === 1 && body.length >= 8
-      ? exposure(body)
-      : type === 5 && body.length >= 24
-        ? place(body.readDoubleLE(0), body.readDoubleLE(8), body.readDoubleLE(16))
-        : type === 6 && body.length >= 32
-          ? fix(body)
-          : {};
-  return { ...judgedNumbers(stated, source), isPoint: type !== 1 };
-}
-
-function exposure(body: Buffer): StatedNumbers {
-  return {
-    exposureSeconds: body.readInt32LE(0) * nanosecond,
-    rollingShutterSkewSeconds: body.readInt32LE(4) * nanosecond,
-  };
-}
-
-function fix(body: Buffer): StatedNumbers {
-  const kind = body.readInt32LE(8);
-  if (kind !== 2 && kind !== 3) return {};
-  return place(body.readDoubleLE(12), body.readDoubleLE(20), kind === 3 ? body.readFloatLE(28) : undefined);
-}
-
-function place(latitude: number, longitude: number, altitudeMetres: number | undefined): StatedNumbers {
-  return { latitude, longitude, altitudeMetres };
+function statedIn(type: number | undefined, body: Buffer): JudgedNumbers['facts'] {
+  if (type === 1 && body.length >= 8)
+    return {
+      exposureSeconds: body.readInt32LE(0) * nanosecond,
+      rollingShutterSkewSeconds: body.readInt32LE(4) * nanosecond,
+    };
+  if (type === 5 && body.length >= 24)
+    return {
+      latitude: body.readDoubleLE(0),
+      longitude: body.readDoubleLE(8),
+      altitudeMetres: body.readDoubleLE(16),
+    };
+  const fix = type === 6 && body.length >= 32 ? body.readInt32LE(8) : 0;
+  if (fix !== 2 && fix !== 3) return {};
+  const altitudeMetres = fix === 3 ? body.readFloatLE(28) : undefined;
+  return { latitude: body.readDoubleLE(12), longitude: body.readDoubleLE(20), altitudeMetres };
 }
 
 /** Reads the packets of a CAMM track: exposures hold until the next exposure, positions join the frame they fall in. */
@@ -53,10 +39,14 @@ export function parseCamm(packets: Iterable<TimedBytes>, context: TelemetryConte
   const points: TrackSample[] = [];
   const refusals: Refusal[] = [];
   for (const { startSeconds, endSeconds, bytes } of packets) {
-    const { facts, refusals: refused, isPoint } = parsePacket(bytes, context.source);
+    const type = bytes.length < headBytes ? undefined : bytes.readUInt16LE(2);
+    const { facts, refusals: refused } = judgedNumbers(
+      statedIn(type, bytes.subarray(headBytes)),
+      context.source,
+    );
     keepRefusals(refusals, refused);
     if (Object.keys(facts).length > 0)
-      (isPoint ? points : exposures).push({ startSeconds, endSeconds, ...facts });
+      (type === 1 ? exposures : points).push({ startSeconds, endSeconds, ...facts });
   }
   return trackReading(withPoints(heldUntilNext(exposures), points), refusals, context);
 }

@@ -5,7 +5,6 @@ import { shortestOfFloat32 } from '../containers/mp4.ts';
 // multiple of four. Type 0 holds more items. SCAL divides what follows in the same stream, by one number or by one for
 // each element; TYPE says which elements a structure of type "?" has. (Layout checked against a general-purpose reader.)
 
-/** One key with what stands under it. */
 interface GpmdItem {
   readonly key: string;
   /** The type's character; "\0" for an item that holds others. */
@@ -63,7 +62,6 @@ function itemUnder(stream: GpmdStream, key: string): GpmdItem | undefined {
   return stream.find((item) => item.key === key);
 }
 
-/** The text under a key, without what fills it up. */
 export function textUnder(stream: GpmdStream, key: string): string | undefined {
   return itemUnder(stream, key)
     ?.body.toString('latin1', 0, 256)

@@ -3,10 +3,9 @@ import { bytesSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType, isoBoxes } from '../containers/isoBoxes.ts';
 import { wellKnownValue } from '../containers/mp4.ts';
 import type { JudgedNumbers } from '../recordedNumber.ts';
-import type { Reading } from '../sighting.ts';
-import { valueReader, type TelemetryContext, type ValueReader } from '../telemetryPairs.ts';
-import type { TimedBytes } from './timedBytes.ts';
-import { keepRefusals, trackReading } from './trackReading.ts';
+import { emptyReading, type Reading } from '../sighting.ts';
+import { valueReader, type TelemetryContext } from '../telemetryPairs.ts';
+import { keepRefusals, trackReading, type TimedBytes } from './trackReading.ts';
 
 // QuickTime File Format Specification, "Timed Metadata Media". The sample entry holds a table of keys: a box for each,
 // whose type is the key's local number, with its name (keyd) and the type of its values (dtyp). A sample is a row of
@@ -14,7 +13,7 @@ import { keepRefusals, trackReading } from './trackReading.ts';
 
 interface Key {
   readonly type: number;
-  readonly read: ValueReader;
+  readonly read: NonNullable<ReturnType<typeof valueReader>>;
 }
 
 /** Keys of the table that can become facts, by local number (four characters). `entry` is the sample entry's body. */
@@ -38,10 +37,9 @@ export function mebxKeys(entry: Buffer): ReadonlyMap<string, Key> {
   return keys;
 }
 
-/** Reads timed metadata whose sample entry's body is `entry`. */
 export function parseMebx(entry: Buffer, samples: Iterable<TimedBytes>, context: TelemetryContext): Reading {
   const keys = mebxKeys(entry);
-  if (keys.size === 0) return { sightings: [], refusals: [] };
+  if (keys.size === 0) return emptyReading;
   const refusals: Refusal[] = [];
   const rows: TrackSample[] = [];
   for (const { startSeconds, endSeconds, bytes } of samples) {

@@ -2,9 +2,9 @@ import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from '../containers/byteSource.ts';
 import { jpegContents } from '../containers/jpeg.ts';
 import type { SamplePlace } from '../containers/mp4Tracks.ts';
-import { readExif, type ExifReading } from '../exif.ts';
+import { readExif } from '../exif.ts';
 import { isBounded } from '../recordedNumber.ts';
-import type { FactSighting, Reading } from '../sighting.ts';
+import { emptyReading, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { heldUntilNext, keepRefusals, trackReading } from './trackReading.ts';
 
@@ -26,9 +26,9 @@ export async function readMotionJpeg(
   const samples: TrackSample[] = [];
   const refusals: Refusal[] = [];
   const clipWide: FactSighting[] = [];
-  let last: { readonly key: string; readonly reading: ExifReading } | undefined;
+  let last: { readonly key: string; readonly reading: Reading } | undefined;
   for (const [at, { startSeconds, endSeconds, ...place }] of frames.slice(0, maxFrames).entries()) {
-    if (at === framesTried && samples.length === 0) return { sightings: [], refusals: [] };
+    if (at === framesTried && samples.length === 0) return emptyReading;
     const block = exifBlock(source, place);
     if (block === undefined) continue;
     const key = block.read(0, block.sizeBytes).toString('latin1');
@@ -42,7 +42,10 @@ export async function readMotionJpeg(
     if (Object.keys(facts).length > 0) samples.push({ startSeconds, endSeconds, ...facts });
     keepRefusals(refusals, refused);
   }
-  if (frames.length > maxFrames) refusals.push(tooMany(frames.length, context.source));
+  if (frames.length > maxFrames) {
+    const reason = `only the first ${maxFrames} frames were read`;
+    refusals.push({ what: 'telemetry', raw: `${frames.length} frames`, source: context.source, reason });
+  }
   const reading = trackReading(heldUntilNext(samples), refusals, context);
   return { ...reading, sightings: [...reading.sightings, ...clipWide] };
 }
@@ -55,9 +58,4 @@ function exifBlock(
   if (within < 0) return undefined;
   const frame = partSource(source, offset + within, Math.min(sizeBytes, maxHeadBytes));
   return jpegContents(frame).exif[0];
-}
-
-function tooMany(count: number, source: string): Refusal {
-  const reason = `only the first ${maxFrames} frames were read`;
-  return { what: 'telemetry', raw: `${count} frames`, source, reason };
 }

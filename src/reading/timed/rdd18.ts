@@ -4,7 +4,7 @@ import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { klvPackets } from '../containers/mxf.ts';
 import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
-import { sighting, type Reading } from '../sighting.ts';
+import { emptyReading, sighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
 import { keepRefusals, trackReading } from './trackReading.ts';
 
@@ -39,7 +39,11 @@ export function parseRdd18(
     if (rate === undefined || Object.keys(facts).length === 0) return [];
     return [{ startSeconds: set.frameIndex / rate, endSeconds: (set.frameIndex + 1) / rate, ...facts }];
   });
-  if (rate === undefined) all.push(noRate(frames.length, context.source));
+  if (rate === undefined) {
+    const reason = 'cannot be placed in time, for the frame rate is not known';
+    const raw = `sets of ${frames.length} frames`;
+    all.push({ what: 'telemetry', raw, source: context.source, reason });
+  }
   const clipWide = clipWideFacts(frames, context.source);
   const reading = trackReading(
     samples,
@@ -57,7 +61,10 @@ function frameSets(source: ByteSource, label: string): { frames: FrameSet[]; ref
   let behind = false;
   for (const { key, valueStart, valueBytes } of klvPackets(source)) {
     packets++;
-    if (packets > maxPackets) return { frames, refusals: [tooMany(label)] };
+    if (packets > maxPackets) {
+      const reason = `more than ${maxPackets} parts; only the beginning was read`;
+      return { frames, refusals: [{ what: 'telemetry', raw: 'MXF', source: label, reason }] };
+    }
     if (pictureKey.test(key)) {
       pictures++;
       if (pictures >= framesTried && frames.length === 0) break;
@@ -83,26 +90,17 @@ function judged(set: FrameSet, context: TelemetryContext): JudgedNumbers {
 
 function clipWideFacts(frames: readonly FrameSet[], source: string): readonly Reading[] {
   const kelvins = frames.flatMap(({ whiteBalanceKelvin }) => whiteBalanceKelvin ?? []);
+  const rates = frames.flatMap((set) => set.captureRate ?? []);
+  const filters = frames.flatMap((set) => set.recordedFilterStops ?? []);
   return [
-    lasting(
-      'recordedFilterStops',
-      frames.flatMap((set) => set.recordedFilterStops ?? []),
-      source,
-      'ND wheel',
-    ),
+    lasting('recordedFilterStops', filters, source, 'ND wheel'),
     lasting(
       'whiteBalance',
       kelvins.map((kelvin) => `${kelvin} K`),
       source,
       'white balance',
     ),
-    lasting(
-      'frameRate',
-      frames.flatMap((set) => set.captureRate ?? []),
-      source,
-      'capture rate',
-      (rate) => String(framesPerSecond(rate)),
-    ),
+    lasting('frameRate', rates, source, 'capture rate'),
   ];
 }
 
@@ -115,13 +113,13 @@ function lasting<N extends FactName>(
   values: readonly FactValues[N][],
   source: string,
   label: string,
-  text: (value: FactValues[N]) => string = String,
 ): Reading {
+  const text = (value: FactValues[N]) => String(typeof value === 'object' ? framesPerSecond(value) : value);
   const counts = new Map<string, number>();
   for (const value of values.map(text)) counts.set(value, (counts.get(value) ?? 0) + 1);
   const [most, ...others] = [...counts].sort(([, a], [, b]) => b - a);
   const value = values.find((each) => text(each) === most?.[0]);
-  if (most === undefined || value === undefined) return { sightings: [], refusals: [] };
+  if (most === undefined || value === undefined) return emptyReading;
   const reason = `is not what most frames have: ${most[0]}`;
   return {
     sightings: [sighting(fact, value, 'timed-track', `${source}, ${label}`)],
@@ -132,16 +130,6 @@ function lasting<N extends FactName>(
       source,
     })),
   };
-}
-
-function tooMany(source: string): Refusal {
-  const reason = `more than ${maxPackets} parts; only the beginning was read`;
-  return { what: 'telemetry', raw: 'MXF', source, reason };
-}
-
-function noRate(count: number, source: string): Refusal {
-  const reason = 'cannot be placed in time, for the frame rate is not known';
-  return { what: 'telemetry', raw: `sets of ${count} frames`, source, reason };
 }
 
 // SMPTE RDD 18, "Acquisition Metadata Sets of Video Camera Parameters". A set is a row of items: two bytes of tag, two
@@ -211,7 +199,6 @@ function angle(value: Buffer): number {
   return sixtieths <= sixtiethsOfTurn ? sixtieths / 60 : Number.NaN;
 }
 
-/** Reads the items of one set, as far as they are whole. */
 function parseSet(set: Buffer): Acquisition {
   let acquisition: Acquisition = {};
   for (let at = 0; at + 4 <= set.length;) {

@@ -1,10 +1,9 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
 import { berLength } from '../containers/mxf.ts';
-import { implausible, type JudgedNumbers } from '../recordedNumber.ts';
+import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
-import type { TimedBytes } from './timedBytes.ts';
-import { heldUntilNext, trackReading } from './trackReading.ts';
+import { heldUntilNext, trackReading, type TimedBytes } from './trackReading.ts';
 
 // MISB ST 0601 sets: a key, a length, then items of tag, length and value. Only the position is read: tag 13 latitude,
 // 14 longitude (a 32-bit number over the whole range, its least value for an error), 15 altitude (16 bits from -900 m
@@ -67,8 +66,7 @@ function position(items: ReadonlyMap<number, Buffer>): JudgedNumbers['facts'] {
   const altitude = items.get(tags.altitude);
   if (altitude?.length !== 2) return { latitude, longitude };
   const altitudeMetres = altitudeLow + (altitude.readUInt16BE(0) / 0xffff) * altitudeSpan;
-  const isPossible = implausible('altitudeMetres', altitudeMetres) === undefined;
-  return isPossible ? { latitude, longitude, altitudeMetres } : { latitude, longitude };
+  return judgedNumbers({ latitude, longitude, altitudeMetres }, '').facts;
 }
 
 /** Reads the sets of one stream; each holds until the next. */

@@ -2,21 +2,20 @@ import { displayText } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import type { OpenMedia } from '../../programs/openMedia.ts';
 import type { Program } from '../../programs/run.ts';
-import { clipContext } from '../clipContext.ts';
 import type { ByteSource } from '../containers/byteSource.ts';
 import { childBoxes, firstOfType, type IsoBox } from '../containers/isoBoxes.ts';
-import { mp4Samples, mp4Tracks, type Mp4Track } from '../containers/mp4Tracks.ts';
+import { mp4Samples, mp4Tracks, type Mp4Track, type SamplePlace } from '../containers/mp4Tracks.ts';
 import { isMxf } from '../containers/mxf.ts';
-import { pictureStream, type Probed, type ProbedStream } from '../ffprobe.ts';
+import { pictureStream, readFramePlaces, readPackets, type Probed, type ProbedStream } from '../ffprobe.ts';
 import { sightedValue, type Reading } from '../sighting.ts';
-import type { TelemetryContext } from '../telemetryPairs.ts';
+import { clipContext, type TelemetryContext } from '../telemetryPairs.ts';
 import { parseCamm } from './camm.ts';
 import { parseGpmd } from './gpmd.ts';
 import { mebxKeys, parseMebx } from './mebx.ts';
-import { readMotionJpeg } from './motionJpeg.ts';
+import { maxFrames, readMotionJpeg } from './motionJpeg.ts';
 import { parseRdd18 } from './rdd18.ts';
 import { parseSt0601 } from './st0601.ts';
-import { leftOutBecause, sampleBytes, readFramePlaces, readPackets, type TimedBytes } from './timedBytes.ts';
+import type { TimedBytes } from './trackReading.ts';
 
 interface TimedClip {
   readonly media: OpenMedia;
@@ -109,6 +108,40 @@ function fragments({ source, moov }: TimedClip, samples: readonly unknown[]): st
   return isFragmented && samples.length === 0 ? 'its samples lie in fragments' : undefined;
 }
 
+interface SampleBounds {
+  readonly sampleBytes: number;
+  readonly trackBytes: number;
+}
+
+/** Reads sample after sample by its place; samples that are empty, cut off or far too long are passed over. */
+export function* sampleBytes(
+  source: ByteSource,
+  samples: readonly SamplePlace[],
+  bounds: SampleBounds,
+): Generator<TimedBytes> {
+  let left = bounds.trackBytes;
+  for (const { startSeconds, endSeconds, offset, sizeBytes } of samples) {
+    if (sizeBytes === 0 || sizeBytes > bounds.sampleBytes) continue;
+    left -= sizeBytes;
+    if (left < 0) return;
+    const bytes = source.read(offset, sizeBytes);
+    if (bytes.length === sizeBytes) yield { startSeconds, endSeconds, bytes };
+  }
+}
+
+function leftOutBecause(
+  source: ByteSource,
+  samples: readonly SamplePlace[],
+  bounds: SampleBounds,
+): string | undefined {
+  const outside = samples.filter(({ offset, sizeBytes }) => offset + sizeBytes > source.sizeBytes).length;
+  if (outside > 0) return `${outside} of ${samples.length} samples lie beyond the end of the file`;
+  const long = samples.filter(({ sizeBytes }) => sizeBytes > bounds.sampleBytes).length;
+  if (long > 0) return `${long} of ${samples.length} samples are longer than ${bounds.sampleBytes} bytes`;
+  const bytes = samples.reduce((sum, { sizeBytes }) => sum + sizeBytes, 0);
+  return bytes > bounds.trackBytes ? `it is longer than ${bounds.trackBytes} bytes` : undefined;
+}
+
 function acquisition(clip: TimedClip): Reading[] {
   if (!isMxf(clip.source)) return [];
   const rate = sightedValue(clip.stated.sightings, 'playbackFrameRate');
@@ -133,7 +166,9 @@ async function motionJpeg(
   if (pictureStream(clip.probed)?.codec_name !== 'mjpeg') return [];
   const track = tracks.find(({ handler }) => handler === 'vide');
   const frames =
-    track === undefined ? await readFramePlaces(clip, ffprobe) : mp4Samples(clip.source, track).samples;
+    track === undefined
+      ? await readFramePlaces(clip, ffprobe, maxFrames + 1)
+      : mp4Samples(clip.source, track).samples;
   return [await readMotionJpeg(clip.source, frames, context(clip, 'EXIF of each frame'))];
 }
 
@@ -147,7 +182,6 @@ const otherHandlers = new Set(
 // Timecode, texts, and HDR metadata (Rec. ITU-T T.35), which holds nothing else.
 const otherEntries = new Set('tmcd wvtt stpp tx3g it35'.split(' '));
 
-/** Whether a track of an MP4 or MOV holds data that nothing here can read. */
 function isUnread({ handler, entryType }: Mp4Track): boolean {
   return !otherHandlers.has(handler) && !trackKinds.has(entryType) && !otherEntries.has(entryType);
 }
@@ -161,7 +195,6 @@ function dataTrack({ entryType }: Pick<Mp4Track, 'entryType'>): string {
 const otherCodecs = new Set(['klv', 'timed_id3', 'scte_35', 'epg', 'dvd_nav_packet']);
 const otherTags = new Set(['tmcd', 'text']);
 
-/** The data streams of other containers that nothing here can read. */
 function unreadStreams({ streams }: Probed): string[] {
   return (streams ?? [])
     .filter((stream) => stream.codec_type === 'data')

@@ -1,7 +1,14 @@
 import type { FactName, FactValues, Refusal, Track, TrackSample } from '../../domain/recording.ts';
 import { median } from '../../domain/statistics.ts';
-import { sighting, type FactSighting, type Reading } from '../sighting.ts';
+import { optionalSighting, type FactSighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';
+
+/** The bytes of one metadata sample and when they hold, in seconds from the first frame. */
+export interface TimedBytes {
+  readonly startSeconds: number;
+  readonly endSeconds: number;
+  readonly bytes: Buffer;
+}
 
 /** Turns what a timed carrier holds, in any order, into samples that follow each other, and those into facts. */
 export function trackReading(
@@ -13,13 +20,16 @@ export function trackReading(
   const within = sorted.flatMap((sample) => inside(sample, context) ?? []);
   const outside = recorded.length - within.length;
   const samples = within.flatMap((sample) => (hasNoFix(sample) ? (withoutPlace(sample) ?? []) : sample));
-  const all = [
-    ...refusals,
-    ...(outside === 0 ? [] : [outsideClip(outside, recorded.length, context)]),
-    ...(within.some(hasNoFix) ? [noFix(context)] : []),
-  ];
+  const all = [...refusals];
+  const { source } = context;
+  if (outside > 0) {
+    const reason = 'lie outside the time that the clip lasts';
+    all.push({ what: 'telemetry', raw: `${outside} of ${recorded.length} samples`, source, reason });
+  }
+  if (within.some(hasNoFix))
+    all.push({ what: 'latitude', raw: '0, 0', source, reason: 'receivers without a fix write 0, 0' });
   if (samples.length === 0) return { sightings: [], refusals: gathered(all) };
-  const track: Track = { source: context.source, samples: withoutOverlap(samples) };
+  const track: Track = { source, samples: withoutOverlap(samples) };
   return { sightings: clipWide(track), refusals: gathered(all), track };
 }
 
@@ -28,11 +38,6 @@ function inside(sample: TrackSample, { durationSeconds }: TelemetryContext): Tra
   const endSeconds = Math.min(durationSeconds ?? Infinity, sample.endSeconds);
   if (sample.startSeconds >= 0 && endSeconds === sample.endSeconds) return sample;
   return startSeconds < endSeconds ? { ...sample, startSeconds, endSeconds } : undefined;
-}
-
-function outsideClip(count: number, of: number, { source }: TelemetryContext): Refusal {
-  const reason = 'lie outside the time that the clip lasts';
-  return { what: 'telemetry', raw: `${count} of ${of} samples`, source, reason };
 }
 
 /** Receivers that do not know where they are write 0, 0; a flight there is less likely. */
@@ -44,12 +49,8 @@ const ofPlace: ReadonlySet<string> = new Set(['latitude', 'longitude', 'altitude
 
 /** Undefined where the place was all that it held. */
 function withoutPlace({ startSeconds, endSeconds, ...facts }: TrackSample): TrackSample | undefined {
-  const known = Object.entries(facts).filter(([name]) => !ofPlace.has(name));
-  return known.length === 0 ? undefined : { startSeconds, endSeconds, ...Object.fromEntries(known) };
-}
-
-function noFix({ source }: TelemetryContext): Refusal {
-  return { what: 'latitude', raw: '0, 0', source, reason: 'receivers without a fix write 0, 0' };
+  const others = Object.entries(facts).filter(([name]) => !ofPlace.has(name));
+  return others.length === 0 ? undefined : { startSeconds, endSeconds, ...Object.fromEntries(others) };
 }
 
 /** A sample ends where the next begins: of two that overlap, the later one is the newer knowledge. */
@@ -81,7 +82,7 @@ function clipWide(track: Track): FactSighting[] {
   const valuesOf = (name: Sampled): number[] =>
     track.samples.map((sample) => sample[name]).filter((value) => value !== undefined);
   const see = <N extends FactName>(name: N, value: FactValues[N] | undefined, how: string): FactSighting[] =>
-    value === undefined ? [] : [sighting(name, value, 'timed-track', `${track.source}, ${how}`)];
+    optionalSighting(name, value, 'timed-track', `${track.source}, ${how}`);
   return [
     ...medians.flatMap((name) => {
       const values = valuesOf(name);
@@ -101,19 +102,21 @@ function kelvinText(samples: readonly TrackSample[]): string | undefined {
   return kelvin === undefined ? undefined : `${Math.round(kelvin)} K`;
 }
 
-// What is kept before the same ones are put together: a damaged track can refuse a million values.
-const maxKept = 1000;
+// Before the same ones are put together: a damaged track can refuse a million values.
+const mostGathered = 1000;
 
 /** Adds refusals to those of a track, as long as there are not far too many. */
-export function keepRefusals(kept: Refusal[], more: readonly Refusal[]): void {
-  if (kept.length < maxKept) kept.push(...more);
+export function keepRefusals(gathered: Refusal[], more: readonly Refusal[]): void {
+  if (gathered.length < mostGathered) gathered.push(...more);
 }
 
 // A fault of the writer repeats in every sample; it is worth saying once.
 const maxRefusals = 20;
 
 function gathered(refusals: readonly Refusal[]): Refusal[] {
-  const distinct = new Map(refusals.map((one) => [`${one.what}\0${one.raw}\0${one.reason}`, one]));
+  const distinct = new Map(
+    refusals.map((refusal) => [`${refusal.what}\0${refusal.raw}\0${refusal.reason}`, refusal]),
+  );
   return [...distinct.values()].slice(0, maxRefusals);
 }
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
 import { mp4Contents } from '../../../src/reading/containers/mp4.ts';
 import { mp4Tracks, mp4Samples } from '../../../src/reading/containers/mp4Tracks.ts';
-import { sampleBytes } from '../../../src/reading/timed/timedBytes.ts';
+import { sampleBytes } from '../../../src/reading/timed/timedCarriers.ts';
 import { movieFile, sampleEntry, type MovieTrack } from '../timed/isoMovie.ts';
 
 const bounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
 import { readMotionJpeg } from '../../../src/reading/timed/motionJpeg.ts';
-import { parsePackets, parsePacketPlaces } from '../../../src/reading/timed/timedBytes.ts';
+import { parsePackets, parsePacketPlaces } from '../../../src/reading/ffprobe.ts';
 import { parseSt0601 } from '../../../src/reading/timed/st0601.ts';
 import { uint } from '../isoBoxBytes.ts';
 import { exifSegment, fields, jpegFile, tiffBlock } from '../tiffBlock.ts';

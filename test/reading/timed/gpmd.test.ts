@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
 import { parseGpmd } from '../../../src/reading/timed/gpmd.ts';
-import type { TimedBytes } from '../../../src/reading/timed/timedBytes.ts';
+import type { TimedBytes } from '../../../src/reading/timed/trackReading.ts';
 import { uint } from '../isoBoxBytes.ts';
 import { keyed, keyedNest, keyedText } from './gpmdBytes.ts';
 

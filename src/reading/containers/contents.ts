@@ -1,6 +1,5 @@
 import type { RangeName, Refusal, TransferName } from '../../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
-import type { ExtendedXmpPart } from './xmpPackets.ts';
 
 /** What one walk over a still's container cut out. */
 export interface StillContents {
@@ -13,7 +12,7 @@ export interface StillContents {
   readonly refusals: readonly Refusal[];
 }
 
-export type StillFormat = 'jpeg' | 'png' | 'tiff' | 'dng' | 'webp' | 'heif' | 'avif';
+type StillFormat = 'jpeg' | 'png' | 'tiff' | 'dng' | 'webp' | 'heif' | 'avif';
 
 /** What the container itself says of the picture, before any EXIF orientation. */
 export interface PictureHeader {
@@ -40,4 +39,34 @@ export function withoutExifSignature(block: ByteSource): ByteSource {
   return block.read(0, length).toString('latin1') === exifSignature
     ? partSource(block, length, block.sizeBytes)
     : block;
+}
+
+/** XMP packets above this are refused: the XML reader needs seconds and hundreds of megabytes for larger ones. */
+export const maxXmpBytes = 1024 * 1024;
+
+/** What stands before a packet in a JPEG segment (XMP specification part 3, 1.1.3). */
+export const xmpSignature = 'http://ns.adobe.com/xap/1.0/\0';
+
+/** Cuts packets out of a clip by their places; what is too large is refused unread. */
+export function clipXmp(
+  source: ByteSource,
+  places: readonly { readonly start: number; readonly end: number }[],
+): Pick<StillContents, 'xmp' | 'refusals'> {
+  const xmp: Uint8Array[] = [];
+  const refusals: Refusal[] = [];
+  for (const { start, end } of places) {
+    const length = Math.max(0, end - start);
+    const reason = `is larger than ${maxXmpBytes} bytes`;
+    if (length <= maxXmpBytes) xmp.push(source.read(start, length));
+    else refusals.push({ what: 'XMP', raw: `${length} bytes`, source: 'XMP in the clip', reason });
+  }
+  return { xmp, refusals };
+}
+
+/** One part of an extended XMP packet, as it stands in a JPEG segment. */
+interface ExtendedXmpPart {
+  readonly guid: string;
+  readonly totalBytes: number;
+  readonly offset: number;
+  readonly bytes: Uint8Array;
 }

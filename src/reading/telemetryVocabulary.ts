@@ -1,6 +1,83 @@
 import { exposureSecondsForAngle } from '../domain/shutter.ts';
 import type { BoundedFact } from './recordedNumber.ts';
-import type { TelemetryMeaning } from './telemetryNames.ts';
+
+// The words of the trade, not of any maker. A space stands for a space, "_", "-", "." or nothing.
+const names = {
+  iso: 'iso, iso speed, iso speed ratings, iso sensitivity, sensitivity, photographic sensitivity',
+  'exposure-time': 'exposure, exposure time, exposure seconds, exposure duration, integration time',
+  // The two-letter ones stand on camera displays.
+  shutter: 'shutter, shutter speed, shutter time, ss, tv',
+  'shutter-angle': 'shutter angle',
+  'f-number': 'f number, f num, fnum, f stop, aperture, iris',
+  'metered-offset': 'exposure offset, metered offset, meter offset, metered, meter, meter reading',
+  'exposure-bias':
+    'exposure compensation, exposure comp, exposure bias, exposure bias value, compensation, bias, ' +
+    'ev comp, ev compensation',
+  // What was dialled in, or what the meter said: textTracks.ts decides.
+  ev: 'ev',
+  'focal-length': 'focal length, focal len, focal',
+  'white-balance': 'ct, colour temperature, color temperature, white balance, wb',
+  latitude: 'latitude, lat, gps latitude',
+  // With the spelling that many aircraft write.
+  longitude: 'longitude, longtitude, long, lon, lng, gps longitude',
+  position: 'position, gps position, location, coordinates, gps, rtk',
+  altitude: 'altitude, alt, absolute altitude, abs altitude, abs alt, gps altitude, elevation',
+  // A barometer on board is set to zero at the start (common practice, no source).
+  'height-over-start':
+    'height, h, hb, barometer, barometric height, relative altitude, relative alt, relative height, ' +
+    'rel altitude, rel alt, rel height, height over start',
+  'ground-speed': 'h s, horizontal speed, h speed, ground speed, speed over ground',
+  heading:
+    'heading, compass, compass heading, bearing, image direction, gb yaw, gimbal yaw, camera yaw, ' +
+    'camera heading',
+  'camera-pitch': 'gb pitch, gimbal pitch, camera pitch',
+  // These are recognised so that they are not taken for something else.
+  ignored: 'focal length in 35mm film, focal length 35mm, iso min, iso max',
+};
+
+type Meaning = keyof typeof names;
+
+const lengthUnits = ['m', 'metres', 'meters', 'ft', 'feet'];
+const speedUnits = ['m/s', 'km/h', 'kmh', 'kph', 'mph'];
+// Names that mean many things.
+const unitsOfShortNames = new Map<string, readonly string[]>([
+  ['h', lengthUnits],
+  ['height', lengthUnits],
+  ['hs', speedUnits],
+]);
+
+/** The units of which a number must have one to count under a name that means many things; undefined for other names. */
+export function requiredUnits(name: string): readonly string[] | undefined {
+  return unitsOfShortNames.get(bareName(name));
+}
+
+// Before a name, these make it the name of something else: a limit, a wish, or another place.
+const qualifiers = ['min', 'max', 'minimum', 'maximum', 'target', 'home', 'takeoff', 'base', 'auto'];
+
+const meanings = new Map(
+  Object.entries(names).flatMap(([meaning, words]) =>
+    words.split(', ').map((name) => [bareName(name), meaning as Meaning] as const),
+  ),
+);
+
+/** The meaning of a name in any spelling: "ExposureTime", "exposure_time" and "EXPOSURE TIME" are one. */
+export function meaningOf(name: string): Meaning | undefined {
+  return meanings.get(bareName(name));
+}
+
+const anyName = Object.values(names)
+  .flatMap((words) => words.split(', '))
+  .toSorted((a, b) => b.length - a.length)
+  .map((name) => name.replaceAll(' ', '[\\s_.-]{0,2}'))
+  .join('|');
+
+/** A pattern with named groups for any known name, longest first, and the word before it that changes what it means. */
+export const namePattern = `(?<qualifier>(?:${qualifiers.join('|')})[\\s_-]{0,2})?(?<name>${anyName})`;
+
+/** A name as letters and digits alone. */
+function bareName(name: string): string {
+  return name.toLowerCase().replace(/[\s_.-]/g, '');
+}
 
 /** A value of telemetry as it stands in the text: a number, or a ratio, with what stood round it. */
 export interface TelemetryValue {
@@ -48,7 +125,7 @@ export interface StatedFact {
   readonly value: ValueOrReason;
 }
 
-type StatedMeaning = Exclude<TelemetryMeaning, 'ignored' | 'position'>;
+type StatedMeaning = Exclude<Meaning, 'ignored' | 'position'>;
 
 const facts: Readonly<Record<StatedMeaning, BoundedFact>> = {
   iso: 'iso',
@@ -86,11 +163,10 @@ function valueUnder(
 ): ValueOrReason {
   switch (meaning) {
     case 'shutter':
-      return isAngle(value)
+    case 'exposure-time':
+      return meaning === 'shutter' && isAngle(value)
         ? exposureSecondsOfAngle(value, framesPerSecond)
         : exposureSecondsOf(value, meaning, framesPerSecond);
-    case 'exposure-time':
-      return exposureSecondsOf(value, meaning, framesPerSecond);
     case 'shutter-angle':
       return exposureSecondsOfAngle(value, framesPerSecond);
     case 'f-number':
@@ -144,22 +220,15 @@ function inUnit({ number, unit }: TelemetryValue, scale: UnitScale): ValueOrReas
 
 // Divided by, which keeps whole numbers exact: 4,000,000 ns are 1/250 s.
 const unitsPerSecond: UnitScale = {
-  s: 1,
-  sec: 1,
-  secs: 1,
-  second: 1,
-  seconds: 1,
-  ms: 1e3,
-  millisecond: 1e3,
-  milliseconds: 1e3,
-  us: 1e6,
-  µs: 1e6,
-  microsecond: 1e6,
-  microseconds: 1e6,
-  ns: 1e9,
-  nanosecond: 1e9,
-  nanoseconds: 1e9,
+  ...sameUnit('s sec secs second seconds', 1),
+  ...sameUnit('ms millisecond milliseconds', 1e3),
+  ...sameUnit('us µs microsecond microseconds', 1e6),
+  ...sameUnit('ns nanosecond nanoseconds', 1e9),
 };
+
+function sameUnit(spellings: string, scale: number): UnitScale {
+  return Object.fromEntries(spellings.split(' ').map((spelling) => [spelling, scale]));
+}
 
 // A number under "shutter" is the bottom of a fraction (common practice, no source). Below this it could as well be
 // seconds, where no frame rate is known that rules them out.

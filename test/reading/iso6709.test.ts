@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { parseIso6709 } from '../../src/reading/position.ts';
+import { parseIso6709 } from '../../src/reading/iso6709.ts';
 
 // The examples of ISO 6709 annex H (from memory), one point in three forms: 40 deg 12' 13.1" N, 75 deg 00' 15.1" W.
 // The decimals of the first were cut off, not rounded; the second is given to a hundredth of a minute.
