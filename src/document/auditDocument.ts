@@ -1,8 +1,12 @@
 import { z } from 'zod';
-import { fraction, seconds, type Infer } from './quantities.ts';
-import { filterSchema } from './reportedExposure.ts';
-import { findingSchema } from './reportedFinding.ts';
-import { recordingSchema } from './reportedRecording.ts';
+import {
+  fraction,
+  seconds,
+  filterSchema,
+  findingSchema,
+  recordingSchema,
+  type Infer,
+} from './reportedRecording.ts';
 
 const kitFilter = z.object({
   label: z.string(),

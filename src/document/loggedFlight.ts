@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { skies } from '../domain/daylight.ts';
-import type { Infer } from './quantities.ts';
+import type { Infer } from './reportedRecording.ts';
 
 const number = z.number().optional();
 const text = z.string().optional();

@@ -1,6 +1,6 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedRecording } from '../document/reportedRecording.ts';
-import type { ReportedShutter } from '../document/reportedExposure.ts';
+import type { ReportedRecording, ReportedShutter } from '../document/reportedRecording.ts';
+
 import type { MeasuredShutter } from '../domain/shutter.ts';
 import { isByAssumedCurve, isRough, openingsPerSecond } from './settingsNotation.ts';
 import {

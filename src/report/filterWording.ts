@@ -1,4 +1,4 @@
-import type { ReportedFilter } from '../document/reportedExposure.ts';
+import type { ReportedFilter } from '../document/reportedRecording.ts';
 import type { FilterPick, HighlightsWant, Alternative, SeriesAlternative } from '../domain/advice.ts';
 import { displayText } from '../domain/displayText.ts';
 import {

@@ -7,7 +7,7 @@ import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
 /** One thing that is said of the whole flight. */
-export interface FlightLine {
+interface FlightLine {
   readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;
 }
@@ -165,11 +165,8 @@ const scenes: readonly { readonly aboveEv100: number; readonly name: string }[] 
   { aboveEv100: 8.5, name: 'the minutes around sunset' },
 ];
 
-/**
- * What light of this brightness is usually like. It names a brightness, not the weather of the day.
- * @example lightLikeness(15) // 'full sun'
- */
-export function lightLikeness(ev100: number): string {
+/** What light of this brightness is usually like. It names a brightness, not the weather of the day. */
+function lightLikeness(ev100: number): string {
   return scenes.find(({ aboveEv100 }) => ev100 >= aboveEv100)?.name ?? 'dusk or lamplight';
 }
 
@@ -209,7 +206,7 @@ function pathsByRate(recordings: readonly ReportedRecording[]): readonly (readon
 }
 
 /** One of the things that matter most on this card, as a sentence. */
-export interface Headline {
+interface Headline {
   readonly text: string;
   /** Where the first that it is about stands in the document; absent of files that could not be read. */
   readonly first?: DocumentPlace;

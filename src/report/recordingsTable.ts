@@ -3,8 +3,8 @@ import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } f
 import { isFlagged, weighsEnough } from './arrangement.ts';
 import { filterInShort } from './filterWording.ts';
 import { isByAssumedCurve, isRough, shownOffset, shownAngle, shownShutter } from './settingsNotation.ts';
-import { columnGap, tableLines, type TableColumn } from './table.ts';
-import { shortenMiddle, textWidth, type Palette } from './terminalText.ts';
+import { columnGap, tableLines } from './table.ts';
+import { shortenMiddle, textWidth, type Sheet } from './terminalText.ts';
 
 /** What a table can say of a recording beside its name. */
 export interface RecordingColumn {
@@ -96,9 +96,7 @@ export function tableLegend(recordings: readonly ReportedRecording[]): string {
   return parts.filter((part) => part !== false).join('; ');
 }
 
-export interface TableOptions {
-  readonly columns: number;
-  readonly palette: Palette;
+interface TableSheet extends Sheet {
   /** The angle that the shutter is held against, for the heading. */
   readonly targetAngleDegrees: number;
 }
@@ -113,8 +111,8 @@ interface FilledColumn extends RecordingColumn {
 }
 
 /** One line for each recording, none wider than `columns`: what does not fit is left out, paths are shortened. */
-export function recordingsTable(recordings: readonly ReportedRecording[], options: TableOptions): string {
-  const { palette, columns, targetAngleDegrees } = options;
+export function recordingsTable(recordings: readonly ReportedRecording[], sheet: TableSheet): string {
+  const { palette, columns, targetAngleDegrees } = sheet;
   const filled = recordingColumns(recordings, targetAngleDegrees).map((column): FilledColumn => {
     const widest = Math.max(...recordings.map((recording) => textWidth(column.cell(recording) ?? unknown)));
     return { ...column, width: Math.max(textWidth(column.head), Math.min(widestCell, widest)) };
@@ -122,11 +120,6 @@ export function recordingsTable(recordings: readonly ReportedRecording[], option
   const shown = fittingColumns(filled, columns);
   const widestPath = Math.max(textWidth('recording'), ...recordings.map(({ path }) => textWidth(path)));
   const nameWidth = Math.min(nameRoom(shown, columns), widestPath);
-  const layout: readonly TableColumn[] = [
-    { align: 'left', width: mark.length },
-    { align: 'left', width: nameWidth },
-    ...shown,
-  ];
   const head = ['', palette.dim('recording'), ...shown.map((column) => palette.dim(column.head))];
   const rows = recordings.map((recording) => [
     isFlagged(recording) ? palette.red(mark) : '',
@@ -138,7 +131,8 @@ export function recordingsTable(recordings: readonly ReportedRecording[], option
       return flagged?.(recording) === true ? palette.red(short) : short;
     }),
   ]);
-  return tableLines([head, ...rows], layout).join('\n');
+  const nameColumns = [mark.length, nameWidth].map((width) => ({ align: 'left', width }) as const);
+  return tableLines([head, ...rows], [...nameColumns, ...shown]).join('\n');
 }
 
 function fittingColumns(all: readonly FilledColumn[], columns: number): readonly FilledColumn[] {

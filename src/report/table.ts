@@ -4,7 +4,7 @@ import { textWidth } from './terminalText.ts';
 
 export const columnGap = '  ';
 
-export interface TableColumn {
+interface TableColumn {
   readonly align: 'left' | 'right';
   /** In cells of the terminal, at least that of every text in it. */
   readonly width: number;

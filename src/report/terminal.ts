@@ -9,16 +9,18 @@ import {
   ownFindings,
   rowsAndQuietStills,
   weighsEnough,
+  displayedAudit,
+  type DisplayedAudit,
 } from './arrangement.ts';
-import { displayedAudit, type DisplayedAudit } from './displayedAudit.ts';
-import { leftAsideText, noteTexts, problemGroups } from './dumpWording.ts';
+
+import { leftAsideText, noteTexts, problemGroups, sequenceSummary } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
 import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
-import { sequenceSummary } from './sequenceWording.ts';
+
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 
-export interface TerminalOptions {
+interface TerminalOptions {
   readonly columns: number;
   readonly colour: boolean;
   /** As they were shot, or the worst first. */

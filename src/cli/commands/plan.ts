@@ -12,8 +12,8 @@ import { learnLight, mostForLight } from '../../logbook/learning.ts';
 
 import type { Habits } from '../../logbook/queries.ts';
 import type { Logbook } from '../../logbook/store.ts';
-import { fieldCard } from '../../report/logbook/fieldCard.tsx';
-import { planText } from '../../report/logbook/planText.ts';
+import { fieldCard, planText } from '../../report/logbook/planReport.tsx';
+
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';

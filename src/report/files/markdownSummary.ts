@@ -2,13 +2,18 @@ import type { AuditDocument, ReportedSettings } from '../../document/auditDocume
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
-import { isFlagged, weighsEnough, mostSeriousFirst } from '../arrangement.ts';
-import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
-import { problemGroups } from '../dumpWording.ts';
+import {
+  isFlagged,
+  weighsEnough,
+  mostSeriousFirst,
+  displayedAudit,
+  type DisplayedAudit,
+} from '../arrangement.ts';
+
+import { problemGroups, sequenceText } from '../dumpWording.ts';
 import { filterInShort } from '../filterWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
 import { marksOf, usableText } from '../marks.ts';
-import { sequenceText } from '../sequenceWording.ts';
 
 /** A summary is read in a chat; the page has every recording. */
 const mostRows = 25;
@@ -72,11 +77,9 @@ function problems({ problems: all }: DisplayedAudit): string {
 /**
  * Text that Markdown (CommonMark, and its tables and automatic links) shows as it is. Signs are only escaped where they
  * could mean something, so that the source stays readable too.
- * @example markdownText('*A* of 100_AERO') // '\\*A\\* of 100_AERO'
  */
-export function markdownText(text: string): string {
+function markdownText(text: string): string {
   return text
-    .replace(/[\r\n]+/g, ' ')
     .replace(/[\\`*[\]<>|~&#@!]/g, '\\$&')
     .replace(/(?<![A-Za-z0-9])_|_(?![A-Za-z0-9])/g, '\\_')
     .replace(/:(?=\/\/)|(?<=\bwww)\./gi, '\\$&')

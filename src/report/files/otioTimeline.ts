@@ -3,8 +3,16 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import { fileName } from '../arrangement.ts';
-import { clipTime, clipTimecode, markFrames, type ClipTime } from '../clipTime.ts';
-import { marksOf, type Mark, type MarkKind } from '../marks.ts';
+import {
+  clipTime,
+  clipTimecode,
+  markFrames,
+  marksOf,
+  type ClipTime,
+  type Mark,
+  type MarkKind,
+} from '../marks.ts';
+
 import { jsonReport } from './jsonReport.ts';
 import { fileUrl } from './outputNames.ts';
 

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { renderToString } from 'preact-render-to-string';
 import type { AuditDocument } from '../../document/auditDocument.ts';
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
+import { displayedAudit, type DisplayedAudit } from '../arrangement.ts';
 import { leftAsideText, noteTexts, problemGroups } from '../dumpWording.ts';
 import { countSentence, flightLines, headlines, type DocumentPlace } from '../flightSummary.ts';
 import { Method, Meanings } from './methodSection.tsx';

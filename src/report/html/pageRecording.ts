@@ -3,8 +3,14 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { formatStops, capital } from '../../domain/format.ts';
 import type { RecordingPictures } from '../../domain/pictures.ts';
 import { findingTitle } from '../../findings/index.ts';
-import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
-import type { DisplayedAudit } from '../displayedAudit.ts';
+import {
+  isFlagged,
+  ownFindings,
+  seriousnessOf,
+  weighsEnough,
+  type Weighed,
+  type DisplayedAudit,
+} from '../arrangement.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
@@ -87,7 +93,7 @@ export interface PageProps {
 }
 
 /** The bracket or series that a still is a part of. */
-export interface Part {
+interface Part {
   /** Its place in the document, from 0. */
   readonly index: number;
   /** In a few words: 'bracket, +2.0'. */

@@ -4,7 +4,7 @@ import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
 import { recordingColumns, tableLegend, type RecordingColumn } from '../recordingsTable.ts';
-import { PathName } from './entryParts.tsx';
+import { PathName, RecordingEntry, SequenceEntry } from './entries.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
 import {
   hasEntry,
@@ -15,8 +15,6 @@ import {
   type PageProps,
   type PageRecording,
 } from './pageRecording.ts';
-import { RecordingEntry } from './recordingEntry.tsx';
-import { SequenceEntry } from './sequenceEntry.tsx';
 
 /** Every recording: in pictures, in one table, one by one, and in its series. */
 export function Recordings({ document, recordings }: PageProps) {

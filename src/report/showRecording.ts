@@ -1,6 +1,6 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedFilter } from '../document/reportedExposure.ts';
-import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+
 import { displayable } from '../domain/displayText.ts';
 import { factLabel, isFactName, shownFacts, type ShownFact } from '../domain/factWording.ts';
 import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';
@@ -8,9 +8,9 @@ import type { Problem } from '../domain/recording.ts';
 import { derivations } from './derivations.ts';
 import { problemText } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
-import { textWidth, widestText, wrapText, sheetFor, type Sheet } from './terminalText.ts';
+import { paragraphLines, sheetFor, textWidth, type Sheet } from './terminalText.ts';
 
-export interface ShowOptions {
+interface ShowOptions {
   readonly columns: number;
   readonly colour: boolean;
   readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
@@ -23,17 +23,18 @@ type Entry = readonly [label: string, text: string];
 /** All that is known of one recording: each fact with its source, what was refused, how each number came about. */
 export function showRecording(recording: ReportedRecording, options: ShowOptions): string {
   const shown = displayable(recording);
-  const sheet = sheetFor({ ...options, columns: Math.min(options.columns, widestText) });
-  const found = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
+  const sheet = sheetFor(options);
+  const heading = `${shown.path}  (${shown.kind}, ${formatBytes(shown.sizeBytes)})`;
+  const findings = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
   const problems = displayable(options.problems ?? []);
   const blocks = [
-    wrapText(heading(shown), { columns: sheet.columns }).map(sheet.palette.bold).join('\n'),
+    paragraphLines(heading, sheet).map(sheet.palette.bold).join('\n'),
     block(
       problems.length === 1 ? 'Problem' : 'Problems',
       problems.flatMap((problem) => withDetail(['', `It ${problemText(problem)}`], problem.detail)),
       sheet,
     ),
-    block('Findings', found.length === 0 ? [['', 'Nothing was found wrong.']] : found, sheet),
+    block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
@@ -45,7 +46,8 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     block(
       'Not believed',
       shown.refusals.map(({ what, raw, source, reason }): Entry => [
-        refusedName(what),
+        // Refusals name facts as the code does.
+        isFactName(what) ? factLabel(what) : what,
         `"${raw}" in ${source}: ${reason}`,
       ]),
       sheet,
@@ -69,15 +71,6 @@ function filterEntries(filter: ReportedFilter): readonly Entry[] {
     ...(advice === undefined ? [] : [['advice', advice] as const]),
     ...filter.otherwise.map((text): Entry => ['or', text]),
   ];
-}
-
-/** Refusals name facts as the code does. */
-function refusedName(what: string): string {
-  return isFactName(what) ? factLabel(what) : what;
-}
-
-function heading({ path, kind, sizeBytes }: ReportedRecording): string {
-  return `${path}  (${kind}, ${formatBytes(sizeBytes)})`;
 }
 
 function factEntries({ label, value, source, others }: ShownFact): readonly Entry[] {
@@ -104,14 +97,14 @@ function trackEntries({
   ];
 }
 
-function block(title: string, entries: readonly Entry[], { columns, palette }: Sheet): string {
+function block(title: string, entries: readonly Entry[], sheet: Sheet): string {
   if (entries.length === 0) return '';
   const labelled = Math.max(...entries.map(([label]) => textWidth(label)));
   const indent = labelled === 0 ? 2 : Math.min(labelled, 22) + 4;
   const lines = entries.flatMap(([label, text]) => {
-    const [first = '', ...more] = wrapText(text, { columns, indent });
-    const start = `  ${palette.dim(label)}${' '.repeat(Math.max(indent - 2 - textWidth(label), 1))}`;
+    const [first = '', ...more] = paragraphLines(text, sheet, indent);
+    const start = `  ${sheet.palette.dim(label)}${' '.repeat(Math.max(indent - 2 - textWidth(label), 1))}`;
     return label === '' ? [first, ...more] : [`${start}${first.slice(indent)}`, ...more];
   });
-  return [palette.bold(title), ...lines].join('\n');
+  return [sheet.palette.bold(title), ...lines].join('\n');
 }
