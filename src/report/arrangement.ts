@@ -10,7 +10,7 @@ const quietStillsListed = 3;
 /** Of a finding as much as says how it weighs. */
 export type Weighed = Pick<ReportedFinding, 'kind' | 'weight'>;
 
-interface Found {
+interface Judged {
   readonly findings: readonly Weighed[];
 }
 
@@ -19,23 +19,23 @@ export function weighsEnough({ weight }: Pick<Weighed, 'weight'>): boolean {
   return weight !== 'low';
 }
 
-export function isFlagged({ findings }: Found): boolean {
+export function isFlagged({ findings }: Judged): boolean {
   return findings.some(weighsEnough);
 }
 
 /** What `flightLines()` says once of the whole flight is not said again of each recording. */
-const saidOfFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
+const ofFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
 
 /** Findings to be said of one recording by itself. */
 export function ownFindings<F extends Weighed>(findings: readonly F[]): readonly F[] {
-  return findings.filter(({ kind }) => !saidOfFlight.has(kind));
+  return findings.filter(({ kind }) => !ofFlight.has(kind));
 }
 
 /** One high finding outweighs nine medium ones. */
 const seriousness = { high: 100, medium: 10, low: 1 };
 
 /** How serious all findings of a recording are together, >= 0. */
-export function seriousnessOf({ findings }: Found): number {
+export function seriousnessOf({ findings }: Judged): number {
   return findings.reduce((sum, { weight }) => sum + seriousness[weight], 0);
 }
 
@@ -45,10 +45,7 @@ export function mostSeriousFirst(recordings: readonly ReportedRecording[]): read
 }
 
 /** Recordings that get a line of their own, and how many quiet stills one line stands for. */
-export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
-  readonly rows: readonly ReportedRecording[];
-  readonly quietStills: number;
-} {
+export function rowsAndQuietStills(recordings: readonly ReportedRecording[]) {
   const isQuiet = ({ kind, findings }: ReportedRecording) => kind === 'still' && findings.length === 0;
   const quietStills = recordings.filter(isQuiet).length;
   if (quietStills <= quietStillsListed) return { rows: recordings, quietStills: 0 };

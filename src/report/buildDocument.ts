@@ -1,8 +1,6 @@
 import type { ReportedSequence, ReportedSettings } from '../document/auditDocument.ts';
 import type {
   ReportedFilter,
-  ReportedShutter,
-  ReportedExposure,
   ReportedPicture,
   ReportedFinding,
   ReportedFacts,
@@ -21,7 +19,7 @@ import type { StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import type { FindingContext } from '../findings/finding.ts';
 import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
-import { seriesAlternativeText, alternativeText } from './filterWording.ts';
+import { alternativeText } from './filterWording.ts';
 
 /** The limits and the kit that were in force. */
 export function reportedSettings(inForce: {
@@ -103,22 +101,14 @@ function intervalPart(
 }
 
 function seriesFilter(advice: SeriesAdvice, basis: ExposureBasis | undefined): ReportedFilter {
-  const { targetSeconds: _target, reachableSeconds: _reachable, otherwise, ...rest } = advice;
-  const words = { metered: ' and meter', picture: ' and picture level' } as const;
-  return {
-    ...rest,
-    basis: `recorded exposure${basis === undefined ? '' : words[basis]}`,
-    otherwise: otherwise.map(seriesAlternativeText),
-  };
+  const { targetSeconds: _target, reachableSeconds: _reachable, otherwise, ...others } = advice;
+  const level = { metered: ' and meter', picture: ' and picture level', none: '' }[basis ?? 'none'];
+  return { ...others, basis: `recorded exposure${level}`, otherwise: otherwise.map(alternativeText) };
 }
 
 /** What the audit found out about one recording, before it is put into words. */
-interface AuditedRecording {
+interface AuditedRecording extends Pick<ReportedRecording, 'track' | 'picture' | 'shutter' | 'exposure'> {
   readonly recording: Recording;
-  readonly track?: ReportedTrack;
-  readonly picture?: ReportedPicture;
-  readonly shutter?: ReportedShutter;
-  readonly exposure: ReportedExposure;
   readonly advice?: FilterAdvice;
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
@@ -128,6 +118,7 @@ interface AuditedRecording {
 export function reportedRecording(audited: AuditedRecording): ReportedRecording {
   const { recording, track, picture, shutter, exposure, advice, findings, windowStops } = audited;
   const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, refusals } = recording;
+  const { iso, durationSeconds } = recording.facts;
   return {
     path,
     kind,
@@ -146,8 +137,8 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
       reportedFinding(finding, {
         recordingKind: kind,
         windowStops,
-        durationSeconds: recording.facts.durationSeconds?.value,
-        isoOverStops: isoOverStops(recording, audited.baseIso),
+        durationSeconds: durationSeconds?.value,
+        isoOverStops: iso === undefined ? 0 : Math.max(0, Math.log2(iso.value / audited.baseIso)),
         filterAdvised: advice !== undefined,
         matters: shutter?.matters,
         seen: shutter?.seen,
@@ -167,10 +158,6 @@ function reportedFinding(finding: Finding, context: FindingContext): ReportedFin
     ...findingRemedy(finding, context),
     ...spanOf(finding),
   };
-}
-
-function isoOverStops({ facts }: Recording, baseIso: number): number {
-  return facts.iso === undefined ? 0 : Math.max(0, Math.log2(facts.iso.value / baseIso));
 }
 
 function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSeconds'> {
@@ -197,10 +184,10 @@ function rateAsNumber({ value, source, others }: Fact<FrameRate>): Fact<number> 
 }
 
 /** The sentence about the pick says as much. */
-const saidWithPick: readonly Alternative['kind'][] = ['nearest-leaves-outside', 'no-filter-needed'];
+const coveredByPick: readonly Alternative['kind'][] = ['nearest-leaves-outside', 'no-filter-needed'];
 
 function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {
-  const more = otherwise.filter(({ kind }) => advice.pick === undefined || !saidWithPick.includes(kind));
+  const more = otherwise.filter(({ kind }) => advice.pick === undefined || !coveredByPick.includes(kind));
   return { ...advice, otherwise: more.map(alternativeText) };
 }
 
@@ -232,11 +219,9 @@ function minMedianMax(
   samples: readonly TrackSample[],
   name: 'exposureSeconds' | 'iso' | 'meteredOffsetStops',
 ): ReportedTrack['iso'] {
-  const values = samples.map((sample) => sample[name]).filter((value) => value !== undefined);
+  const values = samples.flatMap((sample) => sample[name] ?? []).toSorted((a, b) => a - b);
   const middle = median(values);
-  if (middle === undefined) return undefined;
-  const sorted = values.toSorted((a, b) => a - b);
-  return { min: sorted[0] ?? middle, median: middle, max: sorted.at(-1) ?? middle };
+  return middle === undefined ? undefined : { min: values[0]!, median: middle, max: values.at(-1)! };
 }
 
 /**

@@ -135,18 +135,16 @@ function lightSpanText(lightSpanStops: number, pick: FilterPick | undefined): st
   return `The light changed by ${stopsInWords(lightSpanStops)} during the clip, and the brightest part that lasts counts${left}.`;
 }
 
-type Of<Union extends { readonly kind: string }, K extends Union['kind']> = Union extends {
-  readonly kind: infer Kinds;
-}
+type AnyAlternative = Alternative | SeriesAlternative;
+type OfKind<K, Union = AnyAlternative> = Union extends { readonly kind: infer Kinds }
   ? K extends Kinds
     ? Union
     : never
   : never;
-type SentencesOf<Union extends { readonly kind: string }> = {
-  readonly [K in Union['kind']]: (alternative: Of<Union, K>) => string;
-};
 
-const alternativeSentences: SentencesOf<Alternative> = {
+const alternativeSentences: {
+  readonly [K in AnyAlternative['kind']]: (alternative: OfKind<K>) => string;
+} = {
   'nearest-leaves-outside': ({ label, leavesStops }) =>
     `${named(label)} comes nearest in this kit and still leaves the picture ${againstWanted(leavesStops)}.`,
   'second-base-iso': ({ label, iso, leavesStops }) =>
@@ -170,11 +168,7 @@ const alternativeSentences: SentencesOf<Alternative> = {
     `${named(label)} is enough once the light has sunk by ${stopsInWords(stops)}: a clear sky loses about 1 stop while the sun sinks from ` +
     '60° to 30°, 2 more to 10°, 4 more until it sets. It costs the time, and the light changes its colour.',
   'no-filter-needed': () => 'No filter is needed in this light.',
-  'strength-not-in-kit': ({ stops, factor }) =>
-    `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}); it would have to be bought.`,
-};
-
-const seriesSentences: SentencesOf<SeriesAlternative> = {
+  'strength-not-in-kit': notInKit,
   'camera-limit': ({ longestSeconds, targetSeconds }) =>
     `The camera exposes for ${formatExposure(longestSeconds)} at most, so ${formatExposure(targetSeconds)} cannot be reached in one frame.`,
   average: ({ count, exposureSeconds }) =>
@@ -184,20 +178,17 @@ const seriesSentences: SentencesOf<SeriesAlternative> = {
     `Or take a frame every ${formatDuration(intervalSeconds)} with the exposure as it was: it costs more frames, and the series plays slower.`,
   'series-stack': ({ labels, stops }) =>
     `${named(labels[0])} and ${named(labels[1])} together take ${stopsInWords(stops)}; two filters may darken the corners and weigh on the gimbal.`,
-  'series-strength-not-in-kit': ({ stops, factor }) =>
-    `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}); it would have to be bought.`,
+  'series-strength-not-in-kit': notInKit,
 };
 
 /** What else would have worked and what it costs, in one or two sentences. */
-export function alternativeText(alternative: Alternative): string {
-  const sentence = alternativeSentences[alternative.kind] as (alternative: Alternative) => string;
+export function alternativeText(alternative: AnyAlternative): string {
+  const sentence = alternativeSentences[alternative.kind] as (alternative: AnyAlternative) => string;
   return sentence(alternative);
 }
 
-/** The same for an interval series. */
-export function seriesAlternativeText(alternative: SeriesAlternative): string {
-  const sentence = seriesSentences[alternative.kind] as (alternative: SeriesAlternative) => string;
-  return sentence(alternative);
+function notInKit({ stops, factor }: { readonly stops: number; readonly factor: number }): string {
+  return `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}); it would have to be bought.`;
 }
 
 function named(label: string): string {

@@ -6,7 +6,7 @@ import { fileName, firstFew, isFlagged, weighsEnough, type Weighed } from './arr
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
-/** One thing that is said of the whole flight. */
+/** A line about all of the flight. */
 interface FlightLine {
   readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;
@@ -30,8 +30,8 @@ export function countSentence(document: AuditDocument): string {
   ]);
   const unmeasured = unmeasuredSentence(document);
   // Of pictures that nobody looked at, "none flagged" would say too much.
-  const nothingSeen = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);
-  const verdict = nothingSeen ? '' : `, ${flagged === 0 ? 'none' : flagged} flagged`;
+  const unjudged = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);
+  const verdict = unjudged ? '' : `, ${flagged === 0 ? 'none' : flagged} flagged`;
   return `${kinds}${verdict}${series && `; ${series} flagged as a whole`}.${unmeasured}`;
 }
 
@@ -56,7 +56,7 @@ function unmeasuredSentence({ recordings, problems, settings }: AuditDocument): 
 }
 
 /** "2 clips and 1 still"; what there is none of is left out. */
-function listed(counts: readonly (readonly [count: number, one: string, many?: string])[]): string {
+function listed(counts: readonly (readonly [count: number, noun: string, plural?: string])[]): string {
   return counts
     .filter(([count]) => count > 0)
     .map((each) => counted(...each))
@@ -100,9 +100,9 @@ function filtersToCarry({ recordings, settings }: AuditDocument): string | undef
   const [[first, firstCount] = ['', 0], ...others] = labels;
   if (firstCount === 0) return undefined;
   const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
-  const rest = others.map(([label, count]) => `, ${label} for ${count}`).join('');
+  const further = others.map(([label, count]) => `, ${label} for ${count}`).join('');
   const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
-  return `${first} for ${every}${counted(firstCount, 'recording')}${rest}${kit}`;
+  return `${first} for ${every}${counted(firstCount, 'recording')}${further}${kit}`;
 }
 
 /** Which strengths are not the label's. */
@@ -120,25 +120,24 @@ function usableClips({ recordings, settings }: AuditDocument): string | undefine
   const measured = recordings.filter(({ kind, picture }) => kind === 'clip' && picture !== undefined);
   const extents = measured.map((recording) => usableExtent(marksOf(recording, settings)));
   const having = (extent: string) => measured.filter((_, at) => extents[at] === extent);
-  const [whole, part, none] = [having('whole'), having('part'), having('none')];
+  const [all, part, none] = [having('all'), having('part'), having('none')];
   const parts = [
-    whole.length > 0 &&
-      `${whole.length} of ${counted(measured.length, 'clip')} all through${reservation(whole)}`,
+    all.length > 0 && `${all.length} of ${counted(measured.length, 'clip')} all through${reservation(all)}`,
     part.length > 0 && `${part.length} in part`,
-    none.length > 0 &&
-      `no stretch of ${firstFew(
-        none.map(({ path }) => fileName(path)),
-        4,
-      )}`,
+    none.length > 0 && `no stretch of ${firstFew(none.map(nameOf), mostNames)}`,
   ].filter((each) => each !== false);
   return parts.length === 0 ? undefined : parts.join(', ');
 }
 
-function usableExtent(marks: readonly Mark[]): 'whole' | 'part' | 'none' | 'unknown' {
+function nameOf({ path }: { readonly path: string }): string {
+  return fileName(path);
+}
+
+function usableExtent(marks: readonly Mark[]): 'all' | 'part' | 'none' | 'unknown' {
   const usable = marks.filter(({ kind }) => kind === 'usable').length;
   if (marks.length === 0) return 'unknown';
   if (usable === 0) return 'none';
-  return usable === marks.length ? 'whole' : 'part';
+  return usable === marks.length ? 'all' : 'part';
 }
 
 function reservation(recordings: readonly ReportedRecording[]): string {
@@ -177,14 +176,14 @@ const mostRates = 5;
 function mixedRates({ recordings }: Pick<AuditDocument, 'recordings'>): string | undefined {
   const odd = pathsByRate(recordings.filter(isOdd));
   if (odd.length === 0) return undefined;
-  const rest = pathsByRate(recordings.filter((recording) => !isOdd(recording))).map(([rate]) => rate);
+  const usual = pathsByRate(recordings.filter((recording) => !isOdd(recording))).map(([rate]) => rate);
   const named = odd
     .slice(0, mostRates)
     .map(([rate, paths]) => `${rate} fps in ${firstFew(paths.map(fileName), namesOfRate)}`);
   const more = odd.slice(mostRates).flatMap(([, paths]) => paths).length;
   return (
     `${[...named, ...(more === 0 ? [] : [`other rates in ${more} more`])].join('; ')}. ` +
-    `Cut with the rest (${firstFew(rest, mostRates)} fps) these stutter: ` +
+    `Cut with the rest (${firstFew(usual, mostRates)} fps) these stutter: ` +
     'use them for short shots, or let the editing program interpolate frames'
   );
 }
@@ -212,7 +211,7 @@ interface Headline {
   readonly first?: DocumentPlace;
 }
 
-export interface DocumentPlace {
+interface DocumentPlace {
   readonly list: 'recordings' | 'sequences';
   /** From 0. */
   readonly index: number;
@@ -236,22 +235,18 @@ interface Group {
  */
 export function headlines({ recordings, sequences, problems }: AuditDocument): readonly Headline[] {
   const read = new Set(recordings.map(({ path }) => path));
-  const unread = problems
-    .filter(({ path, about }) => about === undefined && !read.has(path))
-    .map(({ path }) => fileName(path));
+  const unread = problems.filter(({ path, about }) => about === undefined && !read.has(path)).map(nameOf);
   const groups = new Map<FindingKind, Group>();
   for (const [index, { path, findings }] of recordings.entries())
     addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });
   for (const [index, sequence] of sequences.entries())
     addTo(groups, sequence.findings, { first: { list: 'sequences', index }, name: endsOf(sequence) });
-  const found = [...groups.values()]
+  const costly = [...groups.values()]
     .toSorted((a, b) => b.score - a.score)
     .map((group): Headline => ({ text: groupText(group), first: group.first }));
-  const lost: readonly Headline[] =
-    unread.length === 0
-      ? []
-      : [{ text: `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, mostNames)}.` }];
-  return [...lost, ...found].slice(0, mostHeadlines);
+  const unreadText = `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, mostNames)}.`;
+  const lost: readonly Headline[] = unread.length === 0 ? [] : [{ text: unreadText }];
+  return [...lost, ...costly].slice(0, mostHeadlines);
 }
 
 function addTo(

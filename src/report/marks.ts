@@ -8,7 +8,7 @@ import { weighsEnough } from './arrangement.ts';
 import { openingsPerSecond } from './settingsNotation.ts';
 
 /** What a stretch of a clip is marked as, for the page and for editing programs. */
-export type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
+type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
 
 /** What a mark is called. */
 export const markTitles: Readonly<Record<MarkKind, string>> = {
@@ -42,15 +42,15 @@ const joinSeconds = 0.5;
 export function marksOf(recording: ReportedRecording, settings: MarkSettings): readonly Mark[] {
   const duration = recording.facts.durationSeconds?.value;
   if (recording.kind !== 'clip' || duration === undefined || duration <= 0) return [];
-  const whole = { startSeconds: 0, endSeconds: duration };
+  const clip = { startSeconds: 0, endSeconds: duration };
   const faults = [
     ...clippedMarks(recording),
-    ...shutterMarks(recording, settings, whole),
-    ...unreadMarks(recording, whole),
+    ...shutterMarks(recording, settings, clip),
+    ...unreadMarks(recording, clip),
   ]
     .map((mark) => ({ ...mark, endSeconds: Math.min(mark.endSeconds, duration) }))
     .filter((mark) => mark.startSeconds < mark.endSeconds);
-  const usable = recording.picture === undefined ? [] : gaps(faults, whole);
+  const usable = recording.picture === undefined ? [] : gaps(faults, clip);
   return [...faults, ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '' }))];
 }
 
@@ -65,17 +65,17 @@ function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[]
   }));
 }
 
-function shutterMarks(recording: ReportedRecording, settings: MarkSettings, whole: Stretch): readonly Mark[] {
+function shutterMarks(recording: ReportedRecording, settings: MarkSettings, clip: Stretch): readonly Mark[] {
   const { shutter, findings } = recording;
   const finding = findings.find((each) => /^shutter-(?:short|long)/.test(each.kind) && weighsEnough(each));
   if (finding === undefined || shutter?.matters === 'no') return [];
   const kind = finding.kind.startsWith('shutter-short') ? 'stutter' : 'smear';
   const stretches = recording.track && offStretches(recording.track, recording, settings);
-  const given =
+  const span =
     finding.startSeconds === undefined || finding.endSeconds === undefined
-      ? whole
+      ? clip
       : { startSeconds: finding.startSeconds, endSeconds: finding.endSeconds };
-  return (stretches?.length ? stretches : [given]).map(({ startSeconds, endSeconds }) => ({
+  return (stretches?.length ? stretches : [span]).map(({ startSeconds, endSeconds }) => ({
     kind,
     startSeconds,
     endSeconds,
@@ -98,12 +98,12 @@ function offStretches(
     return (recording.shutter?.verdict === 'long' ? stops : -stops) > shutterToleranceStops;
   };
   // A thinned time line has gaps: each sample holds until the next one.
-  const held = timeline.map((sample, index) => ({
+  const spans = timeline.map((sample, index) => ({
     off: isOff(sample),
     startSeconds: sample.startSeconds,
     endSeconds: timeline[index + 1]?.startSeconds ?? sample.endSeconds,
   }));
-  return joined(held.filter(({ off }) => off));
+  return joined(spans.filter(({ off }) => off));
 }
 
 function joined(stretches: readonly Stretch[]): readonly Stretch[] {
@@ -117,21 +117,21 @@ function joined(stretches: readonly Stretch[]): readonly Stretch[] {
   return result;
 }
 
-function unreadMarks({ findings }: ReportedRecording, whole: Stretch): readonly Mark[] {
+function unreadMarks({ findings }: ReportedRecording, clip: Stretch): readonly Mark[] {
   const finding = findings.find(({ kind }) => kind === 'decoded-in-part');
   if (finding?.startSeconds === undefined) return [];
-  return [{ ...whole, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text }];
+  return [{ ...clip, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text }];
 }
 
-/** What the faults leave of the whole, where it is long enough or all there is. */
-function gaps(faults: readonly Stretch[], whole: Stretch): readonly Stretch[] {
-  let from = whole.startSeconds;
+/** What the faults leave of the clip, where it is long enough or all there is. */
+function gaps(faults: readonly Stretch[], clip: Stretch): readonly Stretch[] {
+  let from = clip.startSeconds;
   const left: Stretch[] = [];
   for (const fault of faults.toSorted((a, b) => a.startSeconds - b.startSeconds)) {
     if (fault.startSeconds > from) left.push({ startSeconds: from, endSeconds: fault.startSeconds });
     from = Math.max(from, fault.endSeconds);
   }
-  if (from < whole.endSeconds) left.push({ startSeconds: from, endSeconds: whole.endSeconds });
+  if (from < clip.endSeconds) left.push({ startSeconds: from, endSeconds: clip.endSeconds });
   return left.filter(
     ({ startSeconds, endSeconds }) => faults.length === 0 || endSeconds - startSeconds >= leastUsableSeconds,
   );
@@ -143,10 +143,10 @@ export function usableText(recording: ReportedRecording, marks: readonly Mark[])
   const usable = marks.filter(({ kind }) => kind === 'usable');
   if (usable.length === 0) return 'No part of it is free of faults that show.';
   if (marks.length === usable.length) return `All of it can be used${reservation(recording)}.`;
-  const said = usable.map(
+  const spans = usable.map(
     ({ startSeconds, endSeconds }) => `${formatDuration(startSeconds)} to ${formatDuration(endSeconds)}`,
   );
-  return `Without a fault that shows: ${said.join(', ')}.`;
+  return `Without a fault that shows: ${spans.join(', ')}.`;
 }
 
 function reservation({ findings, shutter }: ReportedRecording): string {
@@ -183,17 +183,9 @@ export function clipTime({ kind, facts }: ReportedRecording): ClipTime | undefin
 }
 
 /** Frames of a mark, counted from the first frame of the clip: the first one and how many. At least one. */
-interface MarkFrames {
-  readonly firstFrame: number;
-  readonly frameCount: number;
-}
-
-export function markFrames({ startSeconds, endSeconds }: Mark, time: ClipTime): MarkFrames {
-  const firstFrame = Math.min(
-    frameIndexAt({ seconds: startSeconds, frameRate: time.frameRate }),
-    time.frameCount - 1,
-  );
-  const end = Math.min(frameIndexAt({ seconds: endSeconds, frameRate: time.frameRate }), time.frameCount);
+export function markFrames({ startSeconds, endSeconds }: Mark, { frameRate, ...time }: ClipTime) {
+  const firstFrame = Math.min(frameIndexAt({ seconds: startSeconds, frameRate }), time.frameCount - 1);
+  const end = Math.min(frameIndexAt({ seconds: endSeconds, frameRate }), time.frameCount);
   return { firstFrame, frameCount: Math.max(1, end - firstFrame) };
 }
 

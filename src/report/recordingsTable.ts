@@ -2,12 +2,12 @@ import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../domain/format.ts';
 import { isFlagged, weighsEnough } from './arrangement.ts';
 import { filterInShort } from './filterWording.ts';
-import { isByAssumedCurve, isRough, shownOffset, shownAngle, shownShutter } from './settingsNotation.ts';
+import { isByAssumedCurve, isRough, shownAngle, shownShutter } from './settingsNotation.ts';
 import { columnGap, tableLines } from './table.ts';
 import { shortenMiddle, textWidth, type Sheet } from './terminalText.ts';
 
 /** What a table can say of a recording beside its name. */
-export interface RecordingColumn {
+interface RecordingColumn {
   readonly head: string;
   readonly align: 'left' | 'right';
   /** The lowest rank leaves first where the table is narrow. */
@@ -21,53 +21,46 @@ export function recordingColumns(
   recordings: readonly ReportedRecording[],
   targetAngleDegrees: number,
 ): readonly RecordingColumn[] {
-  const columns: readonly RecordingColumn[] = [
-    {
-      head: 'length',
-      align: 'right',
-      rank: 1,
-      cell: ({ facts }) => facts.durationSeconds && formatDuration(facts.durationSeconds.value),
-    },
-    {
-      head: 'fps',
-      align: 'right',
-      rank: 4,
-      cell: ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value),
-    },
-    { head: 'shutter', align: 'right', rank: 8, cell: shownShutter },
-    { head: 'angle', align: 'right', rank: 9, cell: shownAngle },
-    {
-      head: `vs ${formatAngle(targetAngleDegrees)}`,
-      align: 'left',
-      rank: 7,
-      cell: shutterVerdict,
-      flagged: hasFlag('shutter-'),
-    },
-    {
-      head: 'f/',
-      align: 'right',
-      rank: 0,
-      cell: ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1))),
-    },
-    {
-      head: 'ISO',
-      align: 'right',
-      rank: 3,
-      cell: ({ facts }) => facts.iso && String(Math.round(facts.iso.value)),
-      flagged: hasFlag('iso-'),
-    },
-    { head: 'exposure', align: 'right', rank: 5, cell: shownOffset, flagged: hasFlag('too-') },
-    {
-      head: 'clipped',
-      align: 'right',
-      rank: 6,
-      cell: ({ picture }) => picture && formatPercent(picture.clippedFraction.max),
-      flagged: hasFlag('highlights-'),
-    },
-    { head: 'fitted', align: 'left', rank: 2, cell: ({ filter }) => filter?.fitted?.label },
-    { head: 'carry', align: 'left', rank: 10, cell: ({ filter }) => filterInShort(filter) },
+  const columns: readonly Column[] = [
+    [
+      'length',
+      'right',
+      1,
+      ({ facts }) => facts.durationSeconds && formatDuration(facts.durationSeconds.value),
+    ],
+    ['fps', 'right', 4, ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value)],
+    ['shutter', 'right', 8, shownShutter],
+    ['angle', 'right', 9, shownAngle],
+    [`vs ${formatAngle(targetAngleDegrees)}`, 'left', 7, shutterVerdict, hasFlag('shutter-')],
+    ['f/', 'right', 0, ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1)))],
+    ['ISO', 'right', 3, ({ facts }) => facts.iso && String(Math.round(facts.iso.value)), hasFlag('iso-')],
+    ['exposure', 'right', 5, shownOffset, hasFlag('too-')],
+    ['clipped', 'right', 6, shownClipping, hasFlag('highlights-')],
+    ['fitted', 'left', 2, ({ filter }) => filter?.fitted?.label],
+    ['carry', 'left', 10, ({ filter }) => filterInShort(filter)],
   ];
-  return columns.filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+  return columns
+    .map(([head, align, rank, cell, flagged]) => ({ head, align, rank, cell, flagged }))
+    .filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+}
+
+type Column = readonly [
+  head: RecordingColumn['head'],
+  align: RecordingColumn['align'],
+  rank: RecordingColumn['rank'],
+  cell: RecordingColumn['cell'],
+  flagged?: RecordingColumn['flagged'],
+];
+
+function shownClipping({ picture }: ReportedRecording): string | undefined {
+  return picture && formatPercent(picture.clippedFraction.max);
+}
+
+/** The exposure in stops, in brackets where it is rough. */
+function shownOffset(recording: ReportedRecording): string | undefined {
+  const { offsetStops } = recording.exposure;
+  const text = offsetStops === undefined ? undefined : formatStops(offsetStops);
+  return text && (isRough(recording) || isByAssumedCurve(recording)) ? `(${text})` : text;
 }
 
 /** How a clip's shutter stands against its target, in a few characters; undefined where nothing can be said. */

@@ -38,11 +38,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
-    block(
-      'Worked out',
-      derivations(shown, options.settings).map(({ label, sum }): Entry => [label, sum]),
-      sheet,
-    ),
+    block('Worked out', derivations(shown, options.settings), sheet),
     block(
       'Not believed',
       shown.refusals.map(({ what, raw, source, reason }): Entry => [

@@ -13,7 +13,7 @@ import {
   type DisplayedAudit,
 } from './arrangement.ts';
 
-import { leftAsideText, noteTexts, problemGroups, sequenceSummary } from './dumpWording.ts';
+import { leftAsideTexts, problemGroups, sequenceSummary } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
 import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
@@ -54,7 +54,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
     ),
     sequenceBlocks(document, sheet),
     list('Problems', problemLines(document), sheet),
-    list('Left aside', [leftAsideText(document) ?? '', ...noteTexts(document)], sheet),
+    list('Left aside', leftAsideTexts(document), sheet),
     list('Before the next flight', document.cautions, sheet),
   ];
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
@@ -66,7 +66,7 @@ function summary(document: DisplayedAudit, sheet: Sheet): string {
   return [
     ...paragraphLines(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
     ...flightLines(document).flatMap((line) =>
-      labelledLines({ ...line, margin: 0, columns: summaryColumns }, sheet),
+      labelledLines({ ...line, start: 0, columns: summaryColumns }, sheet),
     ),
     ...headlines(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
     ...paragraphLines(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
@@ -85,9 +85,8 @@ function table(document: DisplayedAudit, recordings: readonly ReportedRecording[
       : paragraphLines(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
     ...(rows.length === 0 ? [] : paragraphLines(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
   ];
-  const rowsText =
-    rows.length === 0 ? [] : [recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees })];
-  return [...rowsText, ...lines].join('\n');
+  if (rows.length === 0) return lines.join('\n');
+  return [recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees }), ...lines].join('\n');
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
@@ -144,8 +143,8 @@ function problemLines({ problems }: DisplayedAudit): readonly string[] {
 
 function sequenceBlocks({ sequences }: DisplayedAudit, sheet: Sheet): string {
   if (sequences.length === 0) return '';
-  const blocks = sequences.map((sequence) => sequenceBlock(sequence, sheet));
-  return [sheet.palette.bold('Series'), ...blocks].join('\n');
+  const title = sheet.palette.bold('Series');
+  return [title, ...sequences.map((sequence) => sequenceBlock(sequence, sheet))].join('\n');
 }
 
 function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
@@ -162,18 +161,18 @@ function topicLines(
   { topic, text }: { readonly topic: string; readonly text: string },
   sheet: Sheet,
 ): readonly string[] {
-  return labelledLines({ label: topic, text, margin, columns: topicColumns }, sheet);
+  return labelledLines({ label: topic, text, start: margin, columns: topicColumns }, sheet);
 }
 
 interface Labelled {
   readonly label: string;
   readonly text: string;
-  readonly margin: number;
-  /** What the label takes with the blanks after it. */
+  /** Blanks before the label, and what it takes with the blanks after it. */
+  readonly start: number;
   readonly columns: number;
 }
 
-function labelledLines({ label, text, margin: start, columns }: Labelled, sheet: Sheet): readonly string[] {
+function labelledLines({ label, text, start, columns }: Labelled, sheet: Sheet): readonly string[] {
   const indent = start + columns;
   const [first = '', ...more] = paragraphLines(text, sheet, indent);
   return [`${' '.repeat(start)}${sheet.palette.dim(label.padEnd(columns))}${first.slice(indent)}`, ...more];
@@ -183,9 +182,8 @@ function labelledLines({ label, text, margin: start, columns }: Labelled, sheet:
 function list(title: string, lines: readonly string[], sheet: Sheet): string {
   const filled = lines.filter((line) => line !== '');
   if (filled.length === 0) return '';
-  return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraphLines(line, sheet, margin))].join(
-    '\n',
-  );
+  const body = filled.flatMap((line) => paragraphLines(line, sheet, margin));
+  return [sheet.palette.bold(title), ...body].join('\n');
 }
 
 function numbered(number: number, text: string, sheet: Sheet): readonly string[] {

@@ -4,8 +4,13 @@ import { commonKit } from '../../src/domain/kit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { reportedSequence, reportedTrack, timelineLength } from '../../src/report/buildDocument.ts';
-import { sequenceText } from '../../src/report/dumpWording.ts';
+import { sequenceSummary } from '../../src/report/dumpWording.ts';
 import { still } from '../findings/subject.ts';
+
+function textOf(sequence: Parameters<typeof sequenceSummary>[0]): string {
+  const { heading, entries } = sequenceSummary(sequence);
+  return [heading, ...entries.map(({ text }) => text)].join(' ');
+}
 
 // Worked by hand from frames / rate: 60 min at 5 s are 720 frames, 60 min at 2 s 1800, 30 min at 3 s 600.
 test.each([
@@ -60,7 +65,7 @@ describe('an interval series of half a second every five', () => {
 
   test('is told what to carry, what limits it and what else would do', () => {
     expect(reported.filter).toMatchObject({ neededStops: 8, pick: { label: 'ND256', leavesStops: 0 } });
-    const text = sequenceText(reported);
+    const text = textOf(reported);
     for (const part of ['ND256', 'for 2 s at most', '2 frames of 2 s', '0.3 s at 24 fps', '1 missing'])
       expect(text).toContain(part);
     expect(text).not.toMatch(/undefined|NaN/);
@@ -76,7 +81,7 @@ test('a bracket is reported with its steps and its span', () => {
     stepsStops: [-2, 0, 2],
   });
   expect(reported).toMatchObject({ spanStops: 4, stepsStops: [-2, 0, 2] });
-  expect(sequenceText(reported)).toContain('4 stops in all');
+  expect(textOf(reported)).toContain('4 stops in all');
 });
 
 const samples = Array.from({ length: 1800 }, (_, at) => ({

@@ -1,12 +1,7 @@
 import { expect, test } from 'vitest';
 import type { ReportedFilter } from '../../src/document/reportedRecording.ts';
 import type { Alternative, SeriesAlternative } from '../../src/domain/advice.ts';
-import {
-  filterInShort,
-  filterText,
-  alternativeText,
-  seriesAlternativeText,
-} from '../../src/report/filterWording.ts';
+import { filterInShort, filterText, alternativeText } from '../../src/report/filterWording.ts';
 
 const filter: ReportedFilter = {
   fitted: { label: 'ND16', stops: 4, source: 'notes' },
@@ -100,8 +95,8 @@ const seriesAlternatives: readonly SeriesAlternative[] = [
   { kind: 'series-strength-not-in-kit', stops: 9, factor: 512 },
 ];
 
-test.each(seriesAlternatives)('seriesAlternativeText() has a whole sentence for $kind', (alternative) => {
-  const text = seriesAlternativeText(alternative);
+test.each(seriesAlternatives)('alternativeText() has a whole sentence for $kind', (alternative) => {
+  const text = alternativeText(alternative);
   expect(text).toMatch(/^[A-Z].*\.$/);
   expect(text).toMatch(/\d/);
   expect(text).not.toMatch(/undefined|NaN/);

@@ -46,9 +46,8 @@ ${parts.filter((part) => part !== '').join('\n')}
 }
 
 function description({ findings, filter }: ReportedRecording): string {
-  const found = findings.length === 0 ? ['Nothing was found wrong.'] : findings.map(({ text }) => text);
-  const advice = filter === undefined ? undefined : filterText(filter);
-  return [...found, ...(advice === undefined ? [] : [advice])].join(' ');
+  const texts = findings.length === 0 ? ['Nothing was found wrong.'] : findings.map(({ text }) => text);
+  return [...texts, (filter && filterText(filter)) ?? []].flat().join(' ');
 }
 
 function startTimecode(time: ClipTime): string {

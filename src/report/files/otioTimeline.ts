@@ -3,15 +3,7 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import { fileName } from '../arrangement.ts';
-import {
-  clipTime,
-  clipTimecode,
-  markFrames,
-  marksOf,
-  type ClipTime,
-  type Mark,
-  type MarkKind,
-} from '../marks.ts';
+import { clipTime, clipTimecode, markFrames, marksOf, type ClipTime, type Mark } from '../marks.ts';
 
 import { jsonReport } from './jsonReport.ts';
 import { fileUrl } from './outputNames.ts';
@@ -23,7 +15,7 @@ import { fileUrl } from './outputNames.ts';
  */
 
 // The colours that the format knows, none of them a grade: what a marker means is in its name.
-const markerColours: Readonly<Record<MarkKind, string>> = {
+const markerColours: Readonly<Record<Mark['kind'], string>> = {
   clipped: 'MAGENTA',
   stutter: 'CYAN',
   smear: 'BLUE',
@@ -58,19 +50,19 @@ interface ClipParts {
 }
 
 function clip({ recording, time, url, settings }: ClipParts) {
-  const whole = timeRange(time, { firstFrame: 0, frameCount: time.frameCount });
+  const clipRange = timeRange(time, { firstFrame: 0, frameCount: time.frameCount });
   const name = fileName(recording.path);
   const media = {
     OTIO_SCHEMA: 'ExternalReference.1',
     metadata: {},
     name,
-    available_range: whole,
+    available_range: clipRange,
     available_image_bounds: null,
     target_url: url,
   };
   return {
     ...item('Clip.2', name),
-    source_range: whole,
+    source_range: clipRange,
     markers: marksOf(recording, settings).map((mark) => marker(mark, time)),
     metadata: {
       halfturn: {

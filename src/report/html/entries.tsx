@@ -1,4 +1,3 @@
-import type { ComponentChildren } from 'preact';
 import type { ReportedSettings, ReportedSequence } from '../../document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording, ReportedFinding } from '../../document/reportedRecording.ts';
 
@@ -30,15 +29,10 @@ import {
   type PageRecording,
 } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
-import { FoldingPlot, TimePlot } from './timePlot.tsx';
-
-interface EntryProps {
-  readonly entry: PageRecording;
-  readonly settings: ReportedSettings;
-}
+import { TimePlot } from './timePlot.tsx';
 
 /** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
-export function RecordingEntry({ entry, settings }: EntryProps) {
+export function RecordingEntry({ entry, settings }: { entry: PageRecording; settings: ReportedSettings }) {
   const { recording, index, pictures } = entry;
   const marks = marksOf(recording, settings);
   const flagged = isFlagged(recording);
@@ -74,19 +68,33 @@ export function RecordingEntry({ entry, settings }: EntryProps) {
         {flagged ? (
           <>
             {strip}
-            <FoldingPlot {...plot} />
+            <OpenPlot {...plot} />
           </>
         ) : (
           recording.kind === 'clip' && (
-            <Folded title="Frames and plots">
+            <details>
+              <summary>Frames and plots</summary>
               {strip}
               <TimePlot {...plot} />
-            </Folded>
+            </details>
           )
         )}
         <RecordingFacts recording={recording} settings={settings} />
       </div>
     </article>
+  );
+}
+
+/** A plot that is open where there is room: on a phone the script folds it, and then the sentences stand closer. */
+function OpenPlot(props: Parameters<typeof TimePlot>[0]) {
+  const plot = TimePlot(props);
+  return (
+    plot && (
+      <details class="over-time" open>
+        <summary>Over time</summary>
+        {plot}
+      </details>
+    )
   );
 }
 
@@ -106,16 +114,6 @@ function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {
   );
 }
 
-/** What hardly anybody needs of a clip in which nothing is flagged. */
-function Folded({ title, children }: { readonly title: string; readonly children: ComponentChildren }) {
-  return (
-    <details>
-      <summary>{title}</summary>
-      {children}
-    </details>
-  );
-}
-
 function burntCaption({ kind, picture }: ReportedRecording, atSeconds: number): string {
   const when = kind === 'still' ? '' : `At ${formatDuration(atSeconds)}. `;
   const share =
@@ -127,7 +125,7 @@ function AtAGlance({ recording }: { readonly recording: ReportedRecording }) {
   const { facts, filter } = recording;
   const { recordedAt, durationSeconds, framesPerSecond, iso, fNumber } = facts;
   const time = recordedAt && /T(\d\d:\d\d:\d\d)/.exec(recordedAt.value)?.[1];
-  const lines: readonly (readonly [string, string | undefined])[] = [
+  const lines: Lines = [
     ['shot at', time],
     ['length', durationSeconds && formatDuration(durationSeconds.value)],
     ['rate', framesPerSecond && `${formatRate(framesPerSecond.value)} fps`],
@@ -159,6 +157,7 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
     const picture = pictured && middlePicture(pictured);
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
+  const verdict = verdictText(findings);
   return (
     <article class="entry series" id={seriesId(index)} tabindex={-1} {...seriesScriptData(sequence, index)}>
       <header>
@@ -170,7 +169,8 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
       </header>
       <div class="body">
         <p class={findings.some(weighsEnough) ? 'verdict flagged' : 'verdict'}>
-          {kind === 'bracket' ? 'Bracket' : 'Interval series'}: {lowerCase(verdictText(findings))}
+          {kind === 'bracket' ? 'Bracket' : 'Interval series'}:{' '}
+          {verdict.charAt(0).toLowerCase() + verdict.slice(1)}
         </p>
         {pictures.length > 0 && (
           <ul class="members">
@@ -190,15 +190,15 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
   );
 }
 
-function bracketLines({ paths, stepsStops, spanStops }: ReportedSequence) {
+function bracketLines({ paths, stepsStops, spanStops }: ReportedSequence): Lines {
   return [
     ['frames', String(paths.length)],
     ['steps', stepsStops?.map(formatStops).join(' ')],
-    ['span', spanStops === undefined ? undefined : stopsInWords(spanStops)],
-  ] as const;
+    ['span', given(spanStops, stopsInWords)],
+  ];
 }
 
-function intervalLines(sequence: ReportedSequence) {
+function intervalLines(sequence: ReportedSequence): Lines {
   const { paths, intervalSeconds, exposureSeconds, angleDegrees, targetSeconds, missingFrames } = sequence;
   const { playback, filter } = sequence;
   const [play] = playback ?? [];
@@ -211,15 +211,11 @@ function intervalLines(sequence: ReportedSequence) {
     ['plays', play && `${formatDuration(play.seconds)} at ${formatRate(play.framesPerSecond)} fps`],
     ['fitted', filter?.fitted?.label],
     ['carry', filterInShort(filter)],
-  ] as const;
+  ];
 }
 
 function given(value: number | undefined, format: (value: number) => string): string | undefined {
   return value === undefined ? undefined : format(value);
-}
-
-function lowerCase(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 interface SentencesProps {
@@ -246,34 +242,31 @@ function Sentences({ findings, filter, usable }: SentencesProps) {
 }
 
 function Finding(finding: ReportedFinding) {
-  const topic = findingTopic(finding.kind);
   return (
     <div class={weighsEnough(finding) ? undefined : 'remark'}>
       <dt>
-        <a href={`#${meaningId(finding.kind)}`}>{capital(topic)}</a>
+        <a href={`#${meaningId(finding.kind)}`}>{capital(findingTopic(finding.kind))}</a>
       </dt>
       <dd>{finding.text}</dd>
     </div>
   );
 }
 
-function Paragraph({
-  title,
-  parts,
-  folded = [],
-}: {
+interface ParagraphProps {
   readonly title: string;
   readonly parts: readonly (string | undefined)[];
   /** What else would have worked: for whoever asks. */
   readonly folded?: readonly string[];
-}) {
-  const said = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
-  if (said.length === 0) return null;
+}
+
+function Paragraph({ title, parts, folded = [] }: ParagraphProps) {
+  const texts = [...new Set(parts.filter((part) => part !== undefined && part !== ''))];
+  if (texts.length === 0) return null;
   return (
     <div class="todo">
       <dt>{title}</dt>
       <dd>
-        {said.map((part) => (
+        {texts.map((part) => (
           <p>{part}</p>
         ))}
         {folded.length > 0 && (
@@ -291,12 +284,10 @@ function Paragraph({
   );
 }
 
-interface GlanceProps {
-  readonly lines: readonly (readonly [label: string, value: string | undefined])[];
-}
+type Lines = readonly (readonly [label: string, value: string | undefined])[];
 
 /** Few values in two columns; what is unknown is left out. */
-function Glance({ lines }: GlanceProps) {
+function Glance({ lines }: { readonly lines: Lines }) {
   return (
     <dl class="glance">
       {lines.map(

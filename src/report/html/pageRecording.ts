@@ -57,13 +57,13 @@ export function verdictText(findings: readonly Weighed[]): string {
 }
 
 /** What the script sorts and filters a recording by, and the findings of a whole series that it stands for. */
-export function scriptData({ recording, index }: PageRecording, ofWhole: readonly Weighed[] = []) {
+export function scriptData({ recording, index }: PageRecording, ofSeries: readonly Weighed[] = []) {
   const { findings, picture, shutter } = recording;
   return {
     'data-recording': index,
     'data-kinds': kindsOf(recording),
-    'data-kinds-of-series': ofWhole.length > 0 ? kindsOf({ findings: ofWhole }) : undefined,
-    'data-serious': seriousnessOf({ findings: [...findings, ...ofWhole] }),
+    'data-kinds-of-series': ofSeries.length > 0 ? kindsOf({ findings: ofSeries }) : undefined,
+    'data-serious': seriousnessOf({ findings: [...findings, ...ofSeries] }),
     'data-clipped': picture?.clippedFraction.max ?? -1,
     'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
   };
@@ -81,9 +81,9 @@ export function seriesScriptData(sequence: ReportedSequence, index: number) {
 }
 
 /** All that it can be shown by. */
-function kindsOf(found: { readonly findings: readonly Weighed[] }): string {
-  const kinds = new Set(found.findings.map(({ kind }) => kind));
-  return [...(isFlagged(found) ? ['flagged'] : []), ...kinds].join(' ');
+function kindsOf({ findings }: { readonly findings: readonly Weighed[] }): string {
+  const kinds = new Set(findings.map(({ kind }) => kind));
+  return [...(isFlagged({ findings }) ? ['flagged'] : []), ...kinds].join(' ');
 }
 
 /** What every part of the page is made from. */

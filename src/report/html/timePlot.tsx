@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { formatDuration, formatSpan } from '../../domain/format.ts';
-import { markTitles, type Mark, type MarkKind } from '../marks.ts';
+import { markTitles, type Mark } from '../marks.ts';
 import { plotUnits, share, plotRows, type PlotRow } from './plotRows.ts';
 
 interface TimePlotProps {
@@ -16,7 +16,7 @@ const markHeight = 22;
 const gap = 8;
 const axisHeight = 22;
 
-const markOrder = Object.keys(markTitles) as readonly MarkKind[];
+const markOrder = Object.keys(markTitles) as readonly Mark['kind'][];
 
 /** Everything that changes during a clip, one row each over one time axis, with the marked stretches on top. */
 export function TimePlot({ recording, settings, marks }: TimePlotProps) {
@@ -53,19 +53,6 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
   );
 }
 
-/** The same, open where there is room: on a phone it is folded by the script, and then the sentences stand closer. */
-export function FoldingPlot(props: TimePlotProps) {
-  const plot = TimePlot(props);
-  return (
-    plot && (
-      <details class="over-time" open>
-        <summary>Over time</summary>
-        {plot}
-      </details>
-    )
-  );
-}
-
 function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
   const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
   const lines = rows.map(({ label, summary }) => `${label} ${summary}`);
@@ -75,7 +62,7 @@ function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: num
 const percent = (fraction: number) => `${(fraction * 100).toFixed(2)}%`;
 
 interface MarkLineProps {
-  readonly kind: MarkKind;
+  readonly kind: Mark['kind'];
   readonly marks: readonly Mark[];
   readonly duration: number;
   readonly top: number;
@@ -141,11 +128,6 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
   );
 }
 
-/** Places of a scale are round, but not always to a tenth of a second. */
-function tickLabel(seconds: number): string {
-  return seconds < 60 ? `${Number(seconds.toFixed(3))} s` : formatDuration(seconds);
-}
-
 function Axis({ duration, top }: { readonly duration: number; readonly top: number }) {
   const ticks = scaleLinear().domain([0, duration]).ticks(5);
   return (
@@ -157,7 +139,8 @@ function Axis({ duration, top }: { readonly duration: number; readonly top: numb
           <>
             <line x1={percent(place)} x2={percent(place)} y1={top - gap} y2={top - gap + 4} />
             <text x={percent(place)} y={top + 10} text-anchor={anchor}>
-              {tickLabel(seconds)}
+              {/* Places of a scale are round, but not always to a tenth of a second. */}
+              {seconds < 60 ? `${Number(seconds.toFixed(3))} s` : formatDuration(seconds)}
             </text>
           </>
         );

@@ -32,23 +32,19 @@ export function flightText(id: number, flight: LoggedFlight): string {
     sky === undefined ? undefined : `sky ${sky}`,
     `${counted(recordings.length, 'recording')} of ${displayText(dump)}`,
   ];
-  const rows = recordings.map((one) => [
-    one.path,
-    one.recordedAt === undefined ? unknown : clockIn(one.recordedAt, startedAt),
-    one.fitted?.label ?? unknown,
-    knownVerdict(one) ?? unknown,
-    one.offsetStops === undefined ? unknown : formatStops(one.offsetStops),
-    sceneOf(one),
-    one.sunElevationDegrees === undefined ? unknown : heightText(one.sunElevationDegrees),
-    one.pickLabel ?? unknown,
+  const rows = recordings.map((recording) => [
+    recording.path,
+    recording.recordedAt === undefined ? unknown : clockIn(recording.recordedAt, startedAt),
+    recording.fitted?.label ?? unknown,
+    recording.shutterVerdict === 'unknown' ? unknown : (recording.shutterVerdict ?? unknown),
+    recording.offsetStops === undefined ? unknown : formatStops(recording.offsetStops),
+    sceneOf(recording),
+    recording.sunElevationDegrees === undefined ? unknown : heightText(recording.sunElevationDegrees),
+    recording.pickLabel ?? unknown,
   ]);
   const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'light EV', 'sun', 'carry'];
   const written = notes === undefined ? '' : `\nNotes\n${indented(notes)}`;
   return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${textTable([head, ...rows])}${written}`;
-}
-
-function knownVerdict({ shutterVerdict }: LoggedRecording): string | undefined {
-  return shutterVerdict === 'unknown' ? undefined : shutterVerdict;
 }
 
 function sceneOf({ sensorEv100, fitted }: LoggedRecording): string {
@@ -81,7 +77,7 @@ function indented(text: string): string {
 
 type Cell = string | number | undefined;
 
-const recordingColumns: readonly (readonly [string, (one: LoggedRecording) => Cell])[] = [
+const recordingColumns: readonly (readonly [string, (recording: LoggedRecording) => Cell])[] = [
   ['recording', ({ path }) => displayText(path)],
   ['kind', ({ kind }) => kind],
   ['recorded at', ({ recordedAt }) => recordedAt],
@@ -106,7 +102,7 @@ const recordingColumns: readonly (readonly [string, (one: LoggedRecording) => Ce
   ['heading (degrees)', ({ headingDegrees }) => headingDegrees],
   ['fingerprint', ({ fingerprint }) => fingerprint],
 ];
-const flightColumns: readonly (readonly [string, (one: LoggedFlight) => Cell])[] = [
+const flightColumns: readonly (readonly [string, (flight: LoggedFlight) => Cell])[] = [
   ['flight', ({ startedAt, enteredAt }) => startedAt ?? enteredAt],
   ['place', ({ place }) => place && displayText(place)],
   ['sky', ({ sky }) => sky],
@@ -117,8 +113,8 @@ export function* flightsCsv(flights: Iterable<LoggedFlight>): Generator<string> 
   yield csvLine([...flightColumns, ...recordingColumns].map(([header]) => header));
   for (const flight of flights) {
     const about = flightColumns.map(([, cell]) => cell(flight));
-    for (const one of flight.recordings)
-      yield csvLine([...about, ...recordingColumns.map(([, cell]) => rounded(cell(one)))]);
+    for (const recording of flight.recordings)
+      yield csvLine([...about, ...recordingColumns.map(([, cell]) => rounded(cell(recording)))]);
   }
 }
 

@@ -19,7 +19,9 @@ const mostChoices = 5;
 export function planText(plan: PlanReport, columns: number): string {
   if (plan.moments[0]?.clock === undefined) return byHeight(plan, columns);
   const light = lightLines(plan).map((line) => `${paragraphText(line, columns)}\n`);
-  const exposures = headedExposures(plan.exposures).map((each) => exposureText(each, columns));
+  const exposures = headedExposures(plan.exposures).map(({ heading, exposure }) =>
+    exposureText(heading, exposure, columns),
+  );
   return [light.join(''), ...exposures].join('\n');
 }
 
@@ -88,7 +90,7 @@ function lightLines(plan: PlanReport): readonly string[] {
   ].filter((part) => part !== '');
 }
 
-function exposureText({ heading, exposure }: HeadedExposure, columns: number): string {
+function exposureText(heading: string, exposure: PlannedExposure, columns: number): string {
   const { pick, second, swaps, choices } = exposure;
   const rows = choices
     .slice(0, mostChoices)
@@ -99,8 +101,8 @@ function exposureText({ heading, exposure }: HeadedExposure, columns: number): s
     second === undefined ? '' : `Keep ${second.label} in the pocket.`,
     ...swaps.map(({ clock, from, to }) => `At ${clock} swap ${from} for ${to}.`),
   ];
-  const said = `${heading}: ${sentences.filter((part) => part !== '').join(' ')}`;
-  return `${paragraphText(said, columns)}\n${textTable(rows)}`;
+  const about = `${heading}: ${sentences.filter((part) => part !== '').join(' ')}`;
+  return `${paragraphText(about, columns)}\n${textTable(rows)}`;
 }
 
 /** Below this, saying only which filter would hide that none helps. */
@@ -123,18 +125,14 @@ export function heightText(elevationDegrees: number): string {
 }
 
 function percent(probability: number): string {
-  const whole = Math.round(probability * 100);
-  return whole === 0 && probability > 0 ? '<1%' : `${whole === 100 && probability < 1 ? '>99' : whole}%`;
-}
-
-/** What is to be shot, under its heading. */
-interface HeadedExposure {
-  readonly heading: string;
-  readonly exposure: PlannedExposure;
+  const rounded = Math.round(probability * 100);
+  return rounded === 0 && probability > 0
+    ? '<1%'
+    : `${rounded === 100 && probability < 1 ? '>99' : rounded}%`;
 }
 
 /** Each exposure once: rates that are shot with the same marked shutter, such as 29.97 and 30, share their filters. */
-function headedExposures(exposures: readonly PlannedExposure[]): readonly HeadedExposure[] {
+function headedExposures(exposures: readonly PlannedExposure[]) {
   const groups = new Map<string | number, PlannedExposure[]>();
   for (const exposure of exposures) {
     const { framesPerSecond, targetSeconds } = exposure;
@@ -178,9 +176,7 @@ export function fieldCard(plan: PlanReport): string {
   const { moments, place, sky, fNumber, iso } = plan;
   const headed = headedExposures(plan.exposures);
   const byClock = moments[0]?.clock !== undefined;
-  const title = ['Filters', place === undefined ? undefined : displayText(place)]
-    .filter((part) => part !== undefined)
-    .join(' · ');
+  const title = place === undefined ? 'Filters' : `Filters · ${displayText(place)}`;
   return page({
     title,
     style,
@@ -203,9 +199,7 @@ export function fieldCard(plan: PlanReport): string {
             {moments.map(({ clock, elevationDegrees }, at) => (
               <tr>
                 <th scope="row">{clock ?? heightText(elevationDegrees)}</th>
-                {headed.map(({ exposure }) => (
-                  <Cell exposure={exposure} at={at} byClock={byClock} />
-                ))}
+                {headed.map(({ exposure }) => cell(exposure, at, byClock))}
               </tr>
             ))}
           </tbody>
@@ -219,17 +213,10 @@ export function fieldCard(plan: PlanReport): string {
 const cautions =
   'Power the aircraft down before you touch a filter. A filter is no solar viewer. Local rules come first.';
 
-interface CellProps {
-  readonly exposure: PlannedExposure;
-  readonly at: number;
-  readonly byClock: boolean;
-}
-
 /** A swap is underlined, so that it shows without colour. */
-function Cell({ exposure, at, byClock }: CellProps) {
-  const { label, probability } = exposure.moments[at]!;
-  const before = exposure.moments[at - 1];
-  const swap = byClock && before !== undefined && before.label !== label;
+function cell({ moments }: PlannedExposure, at: number, byClock: boolean) {
+  const { label, probability } = moments[at]!;
+  const swap = byClock && at > 0 && moments[at - 1]!.label !== label;
   return (
     <td class={swap ? 'swap' : undefined}>
       <b>{displayText(label)}</b>

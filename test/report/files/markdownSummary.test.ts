@@ -23,7 +23,7 @@ test.each([
   ['# not a title', String.raw`\# not a title`],
   ['1. not a list', String.raw`1\. not a list`],
   ['- not a list', String.raw`\- not a list`],
-  ['two\nlines', String.raw`two\x0alines`],
+  ['two\nlines', String.raw`two\\x0alines`],
   ['DCIM/100_AERO/CLIP0001.MP4', 'DCIM/100_AERO/CLIP0001.MP4'],
 ])('%j stays text', (label, written) => {
   const recordings = exampleDocument.recordings.map((recording) => ({
