@@ -6,28 +6,19 @@ import { isByAssumedCurve, isRough, shownAngle, shownShutter } from './settingsN
 import { columnGap, tableLines } from './table.ts';
 import { shortenMiddle, textWidth, type Sheet } from './terminalText.ts';
 
-/** What a table can say of a recording beside its name. */
-interface RecordingColumn {
-  readonly head: string;
-  readonly align: 'left' | 'right';
-  /** The lowest rank leaves first where the table is narrow. */
-  readonly rank: number;
-  readonly cell: (recording: ReportedRecording) => string | undefined;
-  readonly flagged?: (recording: ReportedRecording) => boolean;
-}
+/** What a table can say of a recording beside its name; the lowest rank leaves first where the table is narrow. */
+type Column = readonly [
+  head: string,
+  align: 'left' | 'right',
+  rank: number,
+  cell: (recording: ReportedRecording) => string | undefined,
+  flagged?: (recording: ReportedRecording) => boolean,
+];
 
 /** The columns that say something of at least one of the recordings. */
-export function recordingColumns(
-  recordings: readonly ReportedRecording[],
-  targetAngleDegrees: number,
-): readonly RecordingColumn[] {
+export function recordingColumns(recordings: readonly ReportedRecording[], targetAngleDegrees: number) {
   const columns: readonly Column[] = [
-    [
-      'length',
-      'right',
-      1,
-      ({ facts }) => facts.durationSeconds && formatDuration(facts.durationSeconds.value),
-    ],
+    ['length', 'right', 1, shownLength],
     ['fps', 'right', 4, ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value)],
     ['shutter', 'right', 8, shownShutter],
     ['angle', 'right', 9, shownAngle],
@@ -44,13 +35,9 @@ export function recordingColumns(
     .filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
 }
 
-type Column = readonly [
-  head: RecordingColumn['head'],
-  align: RecordingColumn['align'],
-  rank: RecordingColumn['rank'],
-  cell: RecordingColumn['cell'],
-  flagged?: RecordingColumn['flagged'],
-];
+function shownLength({ facts }: ReportedRecording): string | undefined {
+  return facts.durationSeconds && formatDuration(facts.durationSeconds.value);
+}
 
 function shownClipping({ picture }: ReportedRecording): string | undefined {
   return picture && formatPercent(picture.clippedFraction.max);
@@ -99,9 +86,7 @@ const mark = '!';
 const narrowestPath = 18;
 const widestCell = 14;
 
-interface FilledColumn extends RecordingColumn {
-  readonly width: number;
-}
+type FilledColumn = ReturnType<typeof recordingColumns>[number] & { readonly width: number };
 
 /** One line for each recording, none wider than `columns`: what does not fit is left out, paths are shortened. */
 export function recordingsTable(recordings: readonly ReportedRecording[], sheet: TableSheet): string {

@@ -66,20 +66,10 @@ export function textTable(rows: Rows): string {
     .join('');
 }
 
+/** All that the library would draw between cells but the gap. */
+const borders =
+  'top top-mid top-left top-right bottom bottom-mid bottom-left bottom-right left left-mid mid mid-mid right right-mid';
 const borderless = {
-  top: '',
-  'top-mid': '',
-  'top-left': '',
-  'top-right': '',
-  bottom: '',
-  'bottom-mid': '',
-  'bottom-left': '',
-  'bottom-right': '',
-  left: '',
-  'left-mid': '',
-  mid: '',
-  'mid-mid': '',
-  right: '',
-  'right-mid': '',
+  ...Object.fromEntries(borders.split(' ').map((border) => [border, ''])),
   middle: columnGap,
 };

@@ -74,10 +74,6 @@ function fitting(characters: readonly string[], columns: number): string[] {
   return characters.slice(0, end === -1 ? characters.length : end);
 }
 
-export function paragraphText(text: string, columns: number, indent = 0): string {
-  return paragraphLines(text, { columns }, indent).join('\n');
-}
-
 /** What lines are written on. Colour only underlines what words and marks say; switched off, nothing is lost. */
 export interface Sheet {
   readonly columns: number;

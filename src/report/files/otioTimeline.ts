@@ -6,7 +6,6 @@ import { fileName } from '../arrangement.ts';
 import { clipTime, clipTimecode, markFrames, marksOf, type ClipTime, type Mark } from '../marks.ts';
 
 import { jsonReport } from './jsonReport.ts';
-import { fileUrl } from './outputNames.ts';
 
 /*
  * OpenTimelineIO, as its "Serialized Data Documentation" has it (Academy Software Foundation; the classes and field
@@ -111,4 +110,12 @@ function timeRange(
     start_time: time(startFrame + firstFrame),
     duration: time(frameCount),
   };
+}
+
+/** A path of the dump as a relative address (RFC 3986): all but letters, digits and a few signs is encoded. */
+function fileUrl(path: string): string {
+  return path
+    .split('/')
+    .map((part) => encodeURIComponent(part.toWellFormed()))
+    .join('/');
 }

@@ -7,13 +7,13 @@ import type {
   Share,
 } from '../../domain/learned.ts';
 import { textTable } from '../table.ts';
-import { paragraphText } from '../terminalText.ts';
+import { paragraphLines } from '../terminalText.ts';
 
 const unknown = '·';
 
 /** What was learned, for a terminal. */
 export function learnedText(report: LearnedReport, columns: number): string {
-  const paragraph = (text: string) => `${paragraphText(text, columns)}\n`;
+  const paragraph = (text: string, indent = 0) => `${paragraphLines(text, { columns }, indent).join('\n')}\n`;
   const { filters, strengths, flights, recordings } = report;
   if (filters.length === 0)
     return paragraph(
@@ -27,7 +27,7 @@ export function learnedText(report: LearnedReport, columns: number): string {
     ]),
     '   miss: median of what was left to take away, + the filter was too weak; · not known\n',
     ...filters.flatMap(breakdown),
-    strengthText(strengths, columns),
+    strengthText(strengths, paragraph),
     sceneText(report, paragraph),
   ]
     .filter((part) => part !== '')
@@ -58,7 +58,9 @@ function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGro
   return [`   ${value}`, String(recordings), shareText(shutter), shareText(exposure), missText(missStops)];
 }
 
-function strengthText(strengths: readonly FilterStrength[], columns: number): string {
+type Paragraph = (text: string, indent?: number) => string;
+
+function strengthText(strengths: readonly FilterStrength[], paragraph: Paragraph): string {
   if (strengths.length === 0) return '';
   const rows = strengths.map((strength) => [
     strength.label,
@@ -69,12 +71,11 @@ function strengthText(strengths: readonly FilterStrength[], columns: number): st
     strength.leftOut === 0 ? '' : String(strength.leftOut),
     standing(strength),
   ]);
-  const hint = paragraphText(
+  const hint = paragraph(
     'To know more of a filter, film one view without it and with it, minutes apart, on several flights.',
-    columns,
     3,
   );
-  return `True strength, from recordings under the same light minutes apart\n${textTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}\n`;
+  return `True strength, from recordings under the same light minutes apart\n${textTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}`;
 }
 
 function standing({ supported, pairs, labelStops, interval: [low, high] }: FilterStrength): string {
@@ -83,7 +84,7 @@ function standing({ supported, pairs, labelStops, interval: [low, high] }: Filte
   return labelStops >= low && labelStops <= high ? 'the label may be right' : 'too few pairs yet';
 }
 
-function sceneText({ scene }: LearnedReport, paragraph: (text: string) => string): string {
+function sceneText({ scene }: LearnedReport, paragraph: Paragraph): string {
   if (scene.observations === 0)
     return paragraph(
       'Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.',

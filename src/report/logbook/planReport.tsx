@@ -9,7 +9,7 @@ import {
 } from '../../domain/format.ts';
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/plan.ts';
 import { textTable } from '../table.ts';
-import { paragraphText, textWidth } from '../terminalText.ts';
+import { paragraphLines, textWidth } from '../terminalText.ts';
 import { page } from './pageShell.tsx';
 
 const directions = { away: 'front light', across: 'side light', toward: 'back light' } as const;
@@ -18,11 +18,15 @@ const mostChoices = 5;
 /** A plan for a terminal: the light to expect, then for each exposure what to fit, keep and swap. */
 export function planText(plan: PlanReport, columns: number): string {
   if (plan.moments[0]?.clock === undefined) return byHeight(plan, columns);
-  const light = lightLines(plan).map((line) => `${paragraphText(line, columns)}\n`);
+  const light = lightLines(plan).map((line) => paragraph(line, columns));
   const exposures = headedExposures(plan.exposures).map(({ heading, exposure }) =>
     exposureText(heading, exposure, columns),
   );
   return [light.join(''), ...exposures].join('\n');
+}
+
+function paragraph(text: string, columns: number): string {
+  return `${paragraphLines(text, { columns }).join('\n')}\n`;
 }
 
 /** Without a time: what to fit at which height of the sun. */
@@ -38,7 +42,7 @@ function byHeight(plan: PlanReport, columns: number): string {
     `By the height of the sun, sky ${sky ?? 'not known'}: the filter to fit and the chance that shutter and exposure land.`,
     settingsText(plan),
     basisSentence(plan),
-  ].map((line) => `${paragraphText(line, columns)}\n`);
+  ].map((line) => paragraph(line, columns));
   return `${about.join('')}\n${textTable([head, ...rows])}`;
 }
 
@@ -102,7 +106,7 @@ function exposureText(heading: string, exposure: PlannedExposure, columns: numbe
     ...swaps.map(({ clock, from, to }) => `At ${clock} swap ${from} for ${to}.`),
   ];
   const about = `${heading}: ${sentences.filter((part) => part !== '').join(' ')}`;
-  return `${paragraphText(about, columns)}\n${textTable(rows)}`;
+  return `${paragraph(about, columns)}${textTable(rows)}`;
 }
 
 /** Below this, saying only which filter would hide that none helps. */
