@@ -2,7 +2,7 @@ import type { AuditDocument, ReportedSequence } from '../document/auditDocument.
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { counted, formatEv, capital, formatRate } from '../domain/format.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
-import { fileName, firstFew, isFlagged, weighsEnough, type Weighed } from './arrangement.ts';
+import { fileName, firstFew, isFlagged, weighsEnough } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
@@ -174,6 +174,7 @@ const mostRates = 5;
 
 /** Which clips cannot be cut evenly with the rest of the flight, by their rates; undefined where all can. */
 function mixedRates({ recordings }: Pick<AuditDocument, 'recordings'>): string | undefined {
+  const isOdd = ({ findings }: ReportedRecording) => findings.some(({ kind }) => kind === 'frame-rate-mix');
   const odd = pathsByRate(recordings.filter(isOdd));
   if (odd.length === 0) return undefined;
   const usual = pathsByRate(recordings.filter((recording) => !isOdd(recording))).map(([rate]) => rate);
@@ -186,10 +187,6 @@ function mixedRates({ recordings }: Pick<AuditDocument, 'recordings'>): string |
     `Cut with the rest (${firstFew(usual, mostRates)} fps) these stutter: ` +
     'use them for short shots, or let the editing program interpolate frames'
   );
-}
-
-function isOdd({ findings }: ReportedRecording): boolean {
-  return findings.some(({ kind }) => kind === 'frame-rate-mix');
 }
 
 /** Paths of clips by the rate that they play at, the most frequent rate first. */
@@ -208,13 +205,7 @@ function pathsByRate(recordings: readonly ReportedRecording[]): readonly (readon
 interface Headline {
   readonly text: string;
   /** Where the first that it is about stands in the document; absent of files that could not be read. */
-  readonly first?: DocumentPlace;
-}
-
-interface DocumentPlace {
-  readonly list: 'recordings' | 'sequences';
-  /** From 0. */
-  readonly index: number;
+  readonly first?: { readonly list: 'recordings' | 'sequences'; readonly index: number };
 }
 
 const mostHeadlines = 3;
@@ -223,7 +214,7 @@ const weights = { high: 8, medium: 1, low: 0 };
 
 interface Group {
   readonly kind: FindingKind;
-  readonly first: DocumentPlace;
+  readonly first: NonNullable<Headline['first']>;
   /** What it is about, by its place in the list. */
   readonly names: Map<number, string>;
   score: number;
@@ -237,29 +228,23 @@ export function headlines({ recordings, sequences, problems }: AuditDocument): r
   const read = new Set(recordings.map(({ path }) => path));
   const unread = problems.filter(({ path, about }) => about === undefined && !read.has(path)).map(nameOf);
   const groups = new Map<FindingKind, Group>();
-  for (const [index, { path, findings }] of recordings.entries())
-    addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });
-  for (const [index, sequence] of sequences.entries())
-    addTo(groups, sequence.findings, { first: { list: 'sequences', index }, name: endsOf(sequence) });
+  const places = [
+    ...recordings.map((each, index) => ({ list: 'recordings', index, each, name: nameOf(each) }) as const),
+    ...sequences.map((each, index) => ({ list: 'sequences', index, each, name: endsOf(each) }) as const),
+  ];
+  for (const { list, index, each, name } of places)
+    for (const { kind, weight } of each.findings.filter(weighsEnough)) {
+      const group = groups.get(kind) ?? { kind, first: { list, index }, names: new Map(), score: 0 };
+      group.names.set(index, name);
+      group.score += weights[weight];
+      groups.set(kind, group);
+    }
   const costly = [...groups.values()]
     .toSorted((a, b) => b.score - a.score)
     .map((group): Headline => ({ text: groupText(group), first: group.first }));
   const unreadText = `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, mostNames)}.`;
   const lost: readonly Headline[] = unread.length === 0 ? [] : [{ text: unreadText }];
   return [...lost, ...costly].slice(0, mostHeadlines);
-}
-
-function addTo(
-  groups: Map<FindingKind, Group>,
-  findings: readonly Weighed[],
-  { first, name }: { readonly first: DocumentPlace; readonly name: string },
-): void {
-  for (const { kind, weight } of findings.filter(weighsEnough)) {
-    const group = groups.get(kind) ?? { kind, first, names: new Map(), score: 0 };
-    group.names.set(first.index, name);
-    group.score += weights[weight];
-    groups.set(kind, group);
-  }
 }
 
 /** The title of a bracket or series says already what it is about. */
@@ -271,6 +256,5 @@ function groupText({ kind, first, names }: Group): string {
 }
 
 function endsOf({ paths }: ReportedSequence): string {
-  const [first = '', last = ''] = [paths[0], paths.at(-1)].map((path) => path && fileName(path));
-  return `${first} to ${last}`;
+  return [paths[0], paths.at(-1)].map((path = '') => fileName(path)).join(' to ');
 }

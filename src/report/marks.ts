@@ -28,7 +28,6 @@ export interface Mark {
 }
 
 type Stretch = Pick<Mark, 'startSeconds' | 'endSeconds'>;
-type MarkSettings = Pick<ReportedSettings, 'shutterAngleDegrees' | 'shutterToleranceStops'>;
 
 /** Shorter than this, a stretch between two faults is of no use in an edit (common practice, no source). */
 const leastUsableSeconds = 1;
@@ -39,7 +38,7 @@ const joinSeconds = 0.5;
  * The stretches of a clip that have a fault that shows, and those that have none. Nothing is called usable where the
  * picture was not measured.
  */
-export function marksOf(recording: ReportedRecording, settings: MarkSettings): readonly Mark[] {
+export function marksOf(recording: ReportedRecording, settings: ReportedSettings): readonly Mark[] {
   const duration = recording.facts.durationSeconds?.value;
   if (recording.kind !== 'clip' || duration === undefined || duration <= 0) return [];
   const clip = { startSeconds: 0, endSeconds: duration };
@@ -65,7 +64,11 @@ function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[]
   }));
 }
 
-function shutterMarks(recording: ReportedRecording, settings: MarkSettings, clip: Stretch): readonly Mark[] {
+function shutterMarks(
+  recording: ReportedRecording,
+  settings: ReportedSettings,
+  clip: Stretch,
+): readonly Mark[] {
   const { shutter, findings } = recording;
   const finding = findings.find((each) => /^shutter-(?:short|long)/.test(each.kind) && weighsEnough(each));
   if (finding === undefined || shutter?.matters === 'no') return [];
@@ -87,7 +90,7 @@ function shutterMarks(recording: ReportedRecording, settings: MarkSettings, clip
 function offStretches(
   { timeline }: ReportedTrack,
   recording: ReportedRecording,
-  { shutterAngleDegrees: targetDegrees, shutterToleranceStops }: MarkSettings,
+  { shutterAngleDegrees: targetDegrees, shutterToleranceStops }: ReportedSettings,
 ): readonly Stretch[] {
   const framesPerSecond = openingsPerSecond(recording);
   if (framesPerSecond === undefined) return [];

@@ -62,11 +62,9 @@ function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] 
 }
 
 function filterEntries(filter: ReportedFilter): readonly Entry[] {
+  const alternatives = filter.otherwise.map((text): Entry => ['or', text]);
   const advice = filterText(filter);
-  return [
-    ...(advice === undefined ? [] : [['advice', advice] as const]),
-    ...filter.otherwise.map((text): Entry => ['or', text]),
-  ];
+  return advice === undefined ? alternatives : [['advice', advice], ...alternatives];
 }
 
 function factEntries({ label, value, source, others }: ShownFact): readonly Entry[] {
@@ -74,22 +72,14 @@ function factEntries({ label, value, source, others }: ShownFact): readonly Entr
   return [chosen, ...others.map((other): Entry => ['', `not used: ${other.value}  from ${other.source}`])];
 }
 
-function trackEntries({
-  source,
-  samples,
-  exposureSeconds,
-  iso,
-  meteredOffsetStops,
-}: ReportedTrack): readonly Entry[] {
-  const spread = (label: string, range: typeof iso, format: (value: number) => string): readonly Entry[] =>
-    range === undefined
-      ? []
-      : [[label, `${format(range.min)} to ${format(range.max)}, middle ${format(range.median)}`]];
+function trackEntries(track: ReportedTrack): readonly Entry[] {
+  const spread = (label: string, range: ReportedTrack['iso'], format: (value: number) => string): Entry[] =>
+    range ? [[label, `${format(range.min)} to ${format(range.max)}, middle ${format(range.median)}`]] : [];
   return [
-    ['samples', `${samples} from ${source}`],
-    ...spread('exposure time', exposureSeconds, formatExposure),
-    ...spread('ISO', iso, (value) => String(Math.round(value))),
-    ...spread("camera's meter", meteredOffsetStops, (stops) => `${formatStops(stops)} stops`),
+    ['samples', `${track.samples} from ${track.source}`],
+    ...spread('exposure time', track.exposureSeconds, formatExposure),
+    ...spread('ISO', track.iso, (value) => String(Math.round(value))),
+    ...spread("camera's meter", track.meteredOffsetStops, (stops) => `${formatStops(stops)} stops`),
   ];
 }
 

@@ -52,7 +52,11 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
       ],
       sheet,
     ),
-    sequenceBlocks(document, sheet),
+    titled(
+      'Series',
+      document.sequences.map((sequence) => sequenceBlock(sequence, sheet)),
+      sheet,
+    ),
     list('Problems', problemLines(document), sheet),
     list('Left aside', leftAsideTexts(document), sheet),
     list('Before the next flight', document.cautions, sheet),
@@ -65,10 +69,12 @@ function summary(document: DisplayedAudit, sheet: Sheet): string {
   const { folder } = document;
   return [
     ...paragraphLines(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
-    ...flightLines(document).flatMap((line) =>
-      labelledLines({ ...line, start: 0, columns: summaryColumns }, sheet),
+    ...flightLines(document).flatMap(({ label, text }) =>
+      labelledLines(dim(label.padEnd(summaryColumns)), text, sheet, summaryColumns),
     ),
-    ...headlines(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
+    ...headlines(document).flatMap(({ text }, index) =>
+      labelledLines(String(index + 1).padEnd(margin), text, sheet, margin),
+    ),
     ...paragraphLines(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
     .filter((line) => line !== '')
@@ -141,12 +147,6 @@ function problemLines({ problems }: DisplayedAudit): readonly string[] {
     : [...shown, `${counted(more, 'more problem')}: the page that --out writes tells every one.`];
 }
 
-function sequenceBlocks({ sequences }: DisplayedAudit, sheet: Sheet): string {
-  if (sequences.length === 0) return '';
-  const title = sheet.palette.bold('Series');
-  return [title, ...sequences.map((sequence) => sequenceBlock(sequence, sheet))].join('\n');
-}
-
 function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
   const { heading, entries } = sequenceSummary(sequence);
   const { palette } = sheet;
@@ -157,36 +157,27 @@ function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
 }
 
 /** What is said under a heading, with its topic before it. */
-function topicLines(
-  { topic, text }: { readonly topic: string; readonly text: string },
-  sheet: Sheet,
-): readonly string[] {
-  return labelledLines({ label: topic, text, start: margin, columns: topicColumns }, sheet);
+function topicLines({ topic, text }: { topic: string; text: string }, sheet: Sheet): readonly string[] {
+  const label = ' '.repeat(margin) + sheet.palette.dim(topic.padEnd(topicColumns));
+  return labelledLines(label, text, sheet, margin + topicColumns);
 }
 
-interface Labelled {
-  readonly label: string;
-  readonly text: string;
-  /** Blanks before the label, and what it takes with the blanks after it. */
-  readonly start: number;
-  readonly columns: number;
-}
-
-function labelledLines({ label, text, start, columns }: Labelled, sheet: Sheet): readonly string[] {
-  const indent = start + columns;
-  const [first = '', ...more] = paragraphLines(text, sheet, indent);
-  return [`${' '.repeat(start)}${sheet.palette.dim(label.padEnd(columns))}${first.slice(indent)}`, ...more];
+/** A paragraph with a label, `columns` wide, before its first line. */
+function labelledLines(label: string, text: string, sheet: Sheet, columns: number): readonly string[] {
+  const [first = '', ...more] = paragraphLines(text, sheet, columns);
+  return [label + first.slice(columns), ...more];
 }
 
 /** Lines under a title; nothing where there are none. */
 function list(title: string, lines: readonly string[], sheet: Sheet): string {
   const filled = lines.filter((line) => line !== '');
-  if (filled.length === 0) return '';
-  const body = filled.flatMap((line) => paragraphLines(line, sheet, margin));
-  return [sheet.palette.bold(title), ...body].join('\n');
+  return titled(
+    title,
+    filled.flatMap((line) => paragraphLines(line, sheet, margin)),
+    sheet,
+  );
 }
 
-function numbered(number: number, text: string, sheet: Sheet): readonly string[] {
-  const [first = '', ...more] = paragraphLines(text, sheet, margin);
-  return [`${String(number).padEnd(margin)}${first.slice(margin)}`, ...more];
+function titled(title: string, blocks: readonly string[], { palette }: Sheet): string {
+  return blocks.length === 0 ? '' : [palette.bold(title), ...blocks].join('\n');
 }

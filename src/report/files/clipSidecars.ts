@@ -2,7 +2,6 @@ import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { capital } from '../../domain/format.ts';
-import type { FrameRate } from '../../domain/frameRate.ts';
 import { isFlagged } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
 import { clipTime, clipTimecode, markFrames, marksOf, markTitles, type ClipTime } from '../marks.ts';
@@ -51,14 +50,11 @@ function description({ findings, filter }: ReportedRecording): string {
 }
 
 function startTimecode(time: ClipTime): string {
-  const [nonDrop, drop] = timeFormats[rateKey(time.frameRate)] ?? [];
+  const { numerator, denominator } = time.frameRate;
+  const [nonDrop, drop] = timeFormats[`${numerator}/${denominator}`] ?? [];
   const timeFormat = time.dropFrame ? drop : nonDrop;
   if (timeFormat === undefined) return '';
   return `<xmpDM:startTimecode rdf:parseType="Resource">${element('xmpDM:timeFormat', timeFormat)}${element('xmpDM:timeValue', clipTimecode(0, time))}</xmpDM:startTimecode>`;
-}
-
-function rateKey({ numerator, denominator }: FrameRate): string {
-  return `${numerator}/${denominator}`;
 }
 
 /** Times are frames from the first one, by the frame rate that the track names. */

@@ -29,7 +29,7 @@ export function otioTimeline(document: AuditDocument): string {
     const time = clipTime(recording);
     // The address must find the file, so it is made of the path itself and not of what is printed of it.
     const url = fileUrl(document.recordings[index]!.path);
-    return time === undefined ? [] : clip({ recording, time, url, settings });
+    return time === undefined ? [] : clip(recording, time, url, settings);
   });
   const track = { ...item('Track.1', 'In shooting order'), kind: 'Video', children: clips };
   return jsonReport({
@@ -41,14 +41,7 @@ export function otioTimeline(document: AuditDocument): string {
   });
 }
 
-interface ClipParts {
-  readonly recording: ReportedRecording;
-  readonly time: ClipTime;
-  readonly url: string;
-  readonly settings: ReportedSettings;
-}
-
-function clip({ recording, time, url, settings }: ClipParts) {
+function clip(recording: ReportedRecording, time: ClipTime, url: string, settings: ReportedSettings) {
   const clipRange = timeRange(time, { firstFrame: 0, frameCount: time.frameCount });
   const name = fileName(recording.path);
   const media = {

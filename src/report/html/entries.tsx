@@ -56,7 +56,7 @@ export function RecordingEntry({ entry, settings }: { entry: PageRecording; sett
       <div class="body">
         <p class={flagged ? 'verdict flagged' : 'verdict'}>{verdictText(recording.findings)}</p>
         <div class="said">
-          {pictures?.burnt && tellsOfWhite(recording) && (
+          {pictures?.burnt && recording.findings.some(isOfHighlights) && (
             <BurntFrame burnt={pictures.burnt} caption={burntCaption(recording, pictures.burnt.atSeconds)} />
           )}
           <Sentences
@@ -99,8 +99,8 @@ function OpenPlot(props: Parameters<typeof TimePlot>[0]) {
 }
 
 /** A burnt frame is shown where something is said of it: a few white pixels are in most pictures. */
-function tellsOfWhite({ findings }: ReportedRecording): boolean {
-  return findings.some(({ kind }) => findingTopic(kind) === 'highlights');
+function isOfHighlights({ kind }: ReportedFinding): boolean {
+  return findingTopic(kind) === 'highlights';
 }
 
 function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {

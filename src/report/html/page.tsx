@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { renderToString } from 'preact-render-to-string';
 import type { AuditDocument } from '../../document/auditDocument.ts';
 import type { RecordingPictures } from '../../domain/pictures.ts';
-import { displayedAudit, type DisplayedAudit } from '../arrangement.ts';
+import { displayedAudit } from '../arrangement.ts';
 import { leftAsideTexts, problemGroups } from '../dumpWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
 import { MeaningsAndMethod } from './methodSection.tsx';
@@ -63,7 +63,9 @@ function Page(props: PageProps) {
         <main>
           <Head {...props} />
           <Recordings {...props} />
-          <DumpSections document={document} />
+          <List title="Problems" id="problems" entries={problemGroups(document.problems)} />
+          <List title="Left aside" id="left-aside" entries={asEntries(leftAsideTexts(document))} />
+          <List title="Before the next flight" id="cautions" entries={asEntries(document.cautions)} />
           <MeaningsAndMethod document={document} />
           <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
@@ -132,15 +134,8 @@ function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
   return all.filter(([, , there]) => there);
 }
 
-function DumpSections({ document }: { readonly document: DisplayedAudit }) {
-  const { problems, cautions } = document;
-  return (
-    <>
-      <List title="Problems" id="problems" entries={problemGroups(problems)} />
-      <List title="Left aside" id="left-aside" entries={leftAsideTexts(document).map((text) => ({ text }))} />
-      <List title="Before the next flight" id="cautions" entries={cautions.map((text) => ({ text }))} />
-    </>
-  );
+function asEntries(texts: readonly string[]): ListProps['entries'] {
+  return texts.map((text) => ({ text }));
 }
 
 interface ListProps {

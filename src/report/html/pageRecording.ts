@@ -112,11 +112,8 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
     return { index, text: `interval series of ${sequence.paths.length}`, findings };
   }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
-  return {
-    index,
-    text: step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`,
-    findings: [],
-  };
+  const text = step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`;
+  return { index, text, findings: [] };
 }
 
 /** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */

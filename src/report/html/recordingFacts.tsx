@@ -4,7 +4,7 @@ import { line } from 'd3-shape';
 import type { ComponentChildren } from 'preact';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
-import { shownFacts, type ShownFact } from '../../domain/factWording.ts';
+import { shownFacts } from '../../domain/factWording.ts';
 import { formatBlurAngle, formatBlurRange, formatBytes } from '../../domain/format.ts';
 import type { BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
 import { derivations } from '../derivations.ts';
@@ -31,8 +31,15 @@ export function RecordingFacts({
       </Part>
       {recording.shutter?.blur && <BlurPlot blur={recording.shutter.blur} />}
       <Part title="Read">
-        {shownFacts(facts).map((fact) => (
-          <FactRow fact={fact} />
+        {shownFacts(facts).map(({ label, value, source, others }) => (
+          <tr>
+            <th scope="row">{label}</th>
+            <td>{value}</td>
+            <td class="note">
+              {source}
+              {others.map((other) => `; not used: ${other.value} from ${other.source}`)}
+            </td>
+          </tr>
         ))}
         <tr>
           <th scope="row">file</th>
@@ -65,19 +72,6 @@ function Part({ title, children }: { readonly title: string; readonly children: 
         <tbody>{children}</tbody>
       </table>
     </>
-  );
-}
-
-function FactRow({ fact: { label, value, source, others } }: { readonly fact: ShownFact }) {
-  return (
-    <tr>
-      <th scope="row">{label}</th>
-      <td>{value}</td>
-      <td class="note">
-        {source}
-        {others.map((other) => `; not used: ${other.value} from ${other.source}`)}
-      </td>
-    </tr>
   );
 }
 

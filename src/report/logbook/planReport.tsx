@@ -67,14 +67,12 @@ function basisSentence({ observations, flights }: PlanReport): string {
 /** How the time was understood where it carried no offset. */
 function timeSentence({ timeBasis, offsetMinutes }: PlanReport): string | undefined {
   if (timeBasis === undefined || timeBasis === 'recorded' || offsetMinutes === undefined) return undefined;
-  const zone = `UTC${offsetMinutes < 0 ? '\u2212' : '+'}${hoursText(Math.abs(offsetMinutes))}`;
+  const minutes = Math.abs(offsetMinutes);
+  const hours = Math.floor(minutes / 60);
+  const zone = `UTC${offsetMinutes < 0 ? '\u2212' : '+'}${hours}:${String(minutes % 60).padStart(2, '0')}`;
   return timeBasis === 'computer-zone'
     ? `The time is taken as that of this computer's zone (${zone}).`
     : `The time is taken as ${zone}, by the longitude: this computer is set to another part of the world.`;
-}
-
-function hoursText(minutes: number): string {
-  return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
 }
 
 function lightLines(plan: PlanReport): readonly string[] {
