@@ -3,7 +3,7 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { FactName, TrackSample } from '../domain/recording.ts';
 import { findingKinds } from '../findings/index.ts';
 
-export const seconds = z.number().nonnegative();
+const seconds = z.number().nonnegative();
 export const fraction = z.number().min(0).max(1);
 
 /** What a schema accepts, as a document holds it. */

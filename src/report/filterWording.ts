@@ -18,7 +18,7 @@ import type { FittedFilter } from '../domain/kit.ts';
 export function filterText(filter: ReportedFilter): string | undefined {
   const { fitted, additionalStops } = filter;
   if (fitted === undefined && additionalStops === undefined) return undefined;
-  const advice = fitted === undefined ? adviceBesideUnknown(filter) : adviceBeside(fitted, filter);
+  const advice = fitted === undefined ? adviceForUnknown(filter) : adviceForFitted(fitted, filter);
   return [...advice, ...reasons(filter)].filter((part) => part !== undefined).join(' ');
 }
 
@@ -37,14 +37,14 @@ export function labelToCarry(filter: ReportedFilter | undefined): string | undef
 
 type Parts = readonly (string | undefined)[];
 
-function adviceBeside(fitted: FittedFilter, filter: ReportedFilter): Parts {
+function adviceForFitted(fitted: FittedFilter, filter: ReportedFilter): Parts {
   const { change, pick, neededStops, highlights } = filter;
   const needed = neededStops === undefined ? undefined : neededText(neededStops, fitted, filter);
   if (change === 'none') return [`${nameOf(fitted)} was right.`, needed];
-  return [pick && carryText(pick, fitted, highlights), highlights && afterHighlights(highlights), needed];
+  return [pick && carryText(pick, fitted, highlights), highlights && costOfHighlights(highlights), needed];
 }
 
-function adviceBesideUnknown(filter: ReportedFilter): Parts {
+function adviceForUnknown(filter: ReportedFilter): Parts {
   const { change, pick, highlights } = filter;
   if (change === 'none') return [`What was on the lens was right${certainty(filter)}.`];
   const amount = stopsInWords(filter.additionalStops ?? 0);
@@ -57,7 +57,7 @@ function adviceBesideUnknown(filter: ReportedFilter): Parts {
     pick &&
       `If nothing was on the lens, carry ${setTo(pick)}: it leaves the exposure ${levelAt(pick, highlights)}.`,
     `If a filter was on, take one that is ${amount} stronger.`,
-    highlights && afterHighlights(highlights),
+    highlights && costOfHighlights(highlights),
   ];
 }
 
@@ -108,7 +108,7 @@ function setTo({ label, stops, variable }: FilterPick): string {
 }
 
 /** What an exposure for the highlights costs, and what it does not reach. */
-function afterHighlights({ burntFraction, firstStep, beyondStops }: HighlightsWant): string | undefined {
+function costOfHighlights({ burntFraction, firstStep, beyondStops }: HighlightsWant): string | undefined {
   if (burntFraction === undefined) return undefined;
   const beyond =
     beyondStops === undefined

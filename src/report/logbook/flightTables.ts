@@ -38,19 +38,15 @@ export function flightText(id: number, flight: LoggedFlight): string {
     recording.fitted?.label ?? unknown,
     recording.shutterVerdict === 'unknown' ? unknown : (recording.shutterVerdict ?? unknown),
     recording.offsetStops === undefined ? unknown : formatStops(recording.offsetStops),
-    sceneOf(recording),
+    recording.sensorEv100 === undefined || recording.fitted === undefined
+      ? unknown
+      : formatEv(recording.sensorEv100 + recording.fitted.labelStops),
     recording.sunElevationDegrees === undefined ? unknown : heightText(recording.sunElevationDegrees),
     recording.pickLabel ?? unknown,
   ]);
   const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'light EV', 'sun', 'carry'];
   const written = notes === undefined ? '' : `\nNotes\n${indented(notes)}`;
   return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${textTable([head, ...rows])}${written}`;
-}
-
-function sceneOf({ sensorEv100, fitted }: LoggedRecording): string {
-  return sensorEv100 === undefined || fitted === undefined
-    ? unknown
-    : formatEv(sensorEv100 + fitted.labelStops);
 }
 
 /** Without seconds and zone, which a list does not need. */
