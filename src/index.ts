@@ -5,7 +5,13 @@ export type { FittedFilter, KitFilter } from './domain/kit.ts';
 export type { Limits } from './domain/limits.ts';
 export type { BurntPicture, RecordingPictures, SmallPicture } from './domain/measurement.ts';
 export type { AuditDocument, ReportedSequence, ReportedSettings } from './document/auditDocument.ts';
-export type { ReportedExposure, ReportedFilter, ReportedShutter } from './document/reportedExposure.ts';
-export type { ReportedFinding } from './document/reportedFinding.ts';
-export type { ReportedPicture } from './document/reportedPicture.ts';
-export type { ReportedFacts, ReportedRecording, ReportedTrack } from './document/reportedRecording.ts';
+export type {
+  ReportedExposure,
+  ReportedFacts,
+  ReportedFilter,
+  ReportedFinding,
+  ReportedPicture,
+  ReportedRecording,
+  ReportedShutter,
+  ReportedTrack,
+} from './document/reportedRecording.ts';

@@ -78,7 +78,7 @@ test.each([
   ['src/logbook/readFlights.ts', '@photostructure/sqlite'],
   ['src/cli/commands/plan.ts', 'astronomy-engine'],
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
-  ['src/findings/judge.ts', '../document/reportedExposure.ts'],
+  ['src/findings/judge.ts', '../document/reportedRecording.ts'],
   ['src/document/auditDocument.ts', '../report/index.ts'],
   ['src/cache/cache.ts', '../programs/openMedia.ts'],
   ['src/reading/identity.ts', '../cache/cache.ts'],
@@ -89,7 +89,7 @@ test.each([
 
 test.each([
   ['src/findings/index.ts', './flicker.ts'],
-  ['src/document/reportedFinding.ts', '../findings/index.ts'],
+  ['src/document/reportedRecording.ts', '../findings/index.ts'],
   ['src/report/terminal.ts', '../findings/index.ts'],
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],

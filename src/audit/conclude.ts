@@ -16,8 +16,8 @@ import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesEx
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
-import { reportedSequence } from '../report/buildDocument.ts';
-import { reportedRecording } from '../report/buildRecording.ts';
+import { reportedSequence, reportedRecording } from '../report/buildDocument.ts';
+
 import type { Evidence } from './evidence.ts';
 
 interface FlightContext {

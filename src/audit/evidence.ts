@@ -1,7 +1,7 @@
 import { recordedFilter } from '../advice/advise.ts';
 import { lightOverTime, lightRange, type LightRange } from '../advice/lightOverTime.ts';
-import type { ReportedPicture } from '../document/reportedPicture.ts';
-import type { ReportedTrack } from '../document/reportedRecording.ts';
+import type { ReportedPicture, ReportedTrack } from '../document/reportedRecording.ts';
+
 import type { FittedFilter, KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
@@ -16,7 +16,7 @@ import { judge } from '../findings/judge.ts';
 import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
 import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
-import { reportedPicture, reportedTrack } from '../report/buildRecording.ts';
+import { reportedPicture, reportedTrack } from '../report/buildDocument.ts';
 
 /** What one recording tells by itself, whatever the others are. */
 export interface OwnEvidence {

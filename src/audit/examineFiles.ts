@@ -7,7 +7,7 @@ import { mapWithLimit } from '../programs/concurrency.ts';
 import type { Program } from '../programs/run.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
 import { unchangedMark } from '../reading/identity.ts';
-import { timelineLength } from '../report/buildRecording.ts';
+import { timelineLength } from '../report/buildDocument.ts';
 import { evidenceOf, type OwnEvidence } from './evidence.ts';
 import type { Examined, Work } from './examine.ts';
 import type { AuditOptions } from './options.ts';

@@ -1,8 +1,5 @@
 import { z } from 'zod';
-import { fraction, seconds, type Infer } from './quantities.ts';
-import { filterSchema } from './reportedExposure.ts';
-import { findingSchema } from './reportedFinding.ts';
-import { recordingSchema } from './reportedRecording.ts';
+import { fraction, filterSchema, findingSchema, recordingSchema, type Infer } from './reportedRecording.ts';
 
 const kitFilter = z.object({
   label: z.string(),
@@ -49,7 +46,7 @@ const sequence = z.object({
   // Frames that the interval promises and that are not there.
   missingFrames: z.number().optional(),
   // How long the series plays at common rates.
-  playback: z.array(z.object({ framesPerSecond: z.number(), seconds })).optional(),
+  playback: z.array(z.object({ framesPerSecond: z.number(), seconds: z.number().nonnegative() })).optional(),
   filter: filterSchema.optional(),
   findings: z.array(findingSchema),
 });

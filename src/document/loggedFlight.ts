@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { skies } from '../domain/daylight.ts';
-import type { Infer } from './quantities.ts';
+import type { Infer } from './reportedRecording.ts';
 
 const number = z.number().optional();
 const text = z.string().optional();
@@ -78,10 +78,7 @@ export type LoggedFilter = NonNullable<LoggedRecording['fitted']>;
 export type LoggedFlight = Infer<typeof flight>;
 
 /** A flight in one line. */
-export interface FlightSummary extends Pick<
-  LoggedFlight,
-  'enteredAt' | 'dump' | 'startedAt' | 'endedAt' | 'place' | 'sky'
-> {
+export interface FlightSummary extends Omit<LoggedFlight, 'latitude' | 'longitude' | 'notes' | 'recordings'> {
   readonly id: number;
   readonly clips: number;
   readonly stills: number;

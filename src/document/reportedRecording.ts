@@ -1,9 +1,14 @@
 import { z } from 'zod';
+import type { Measurement } from '../domain/measurement.ts';
 import type { FactName, TrackSample } from '../domain/recording.ts';
-import { fraction, seconds, type Infer } from './quantities.ts';
-import { exposureSchema, filterSchema, shutterSchema } from './reportedExposure.ts';
-import { findingSchema } from './reportedFinding.ts';
-import { pictureSchema } from './reportedPicture.ts';
+import { findingKinds } from '../findings/index.ts';
+
+const seconds = z.number().nonnegative();
+export const fraction = z.number().min(0).max(1);
+
+/** What a schema accepts, as a document holds it. */
+export type Infer<T extends z.ZodType> = Immutable<z.infer<T>>;
+type Immutable<T> = unknown extends T ? T : { readonly [K in keyof T]: Immutable<T[K]> };
 
 function fact<T extends z.ZodType>(value: T) {
   const sighting = { value, source: z.string() };
@@ -11,9 +16,7 @@ function fact<T extends z.ZodType>(value: T) {
 }
 
 /** Rates are numbers here, and `framesPerSecond` is the capture rate. */
-type ReportedFactName =
-  Exclude<FactName, 'frameRate' | 'playbackFrameRate'> | 'framesPerSecond' | 'playbackFramesPerSecond';
-
+type RateName = 'framesPerSecond' | 'playbackFramesPerSecond';
 const facts = z.object({
   recordedAt: fact(z.string()),
   durationSeconds: fact(seconds),
@@ -53,7 +56,7 @@ const facts = z.object({
   meteringMode: fact(z.string()),
   whiteBalance: fact(z.string()),
   composite: fact(z.enum(['general', 'while-shooting'])).describe('put together from several exposures'),
-} satisfies Readonly<Record<ReportedFactName, z.ZodType>>);
+} satisfies Readonly<Record<Exclude<FactName, 'frameRate' | 'playbackFrameRate'> | RateName, z.ZodType>>);
 
 const trackSample = z.object({
   startSeconds: seconds,
@@ -90,6 +93,212 @@ const track = z.object({
   timeline: z.array(trackSample),
 });
 
+const maxAndMedian = z.object({ max: fraction, median: fraction });
+
+const picture = z.object({
+  framesMeasured: z.number().int().nonnegative(),
+  // Fewer where a document holds more than 100 clips; of each stretch the one that clips most.
+  frames: z
+    .array(
+      z.object({
+        atSeconds: seconds,
+        clippedFraction: fraction,
+        levelStops: z.number().optional(),
+        motionPixelsPerFrame: z.number().nonnegative().optional(),
+      }),
+    )
+    .optional()
+    .describe('the looked-at frames of a clip over time, thinned to at most 200'),
+  samplingStepSeconds: z.number().optional(),
+  ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed', 'super-white']) }),
+  clippedFraction: maxAndMedian,
+  channelClippedFraction: maxAndMedian,
+  clippedSpans: z.array(
+    z.object({
+      startSeconds: seconds,
+      endSeconds: seconds,
+      maxFraction: fraction,
+      startToleranceSeconds: seconds.optional().describe('the edge is off by no more than this'),
+      endToleranceSeconds: seconds.optional(),
+    }),
+  ),
+  clippedShape: z.enum(['disc', 'area']).optional(),
+  crushedFraction: maxAndMedian,
+  levelStops: z
+    .object({ median: z.number(), low: z.number(), high: z.number() })
+    .optional()
+    .describe('mean level of the picture against mid-grey, + = brighter'),
+  motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).optional(),
+  rangeInUse: z
+    .object({ name: z.enum(['narrow', 'full']), basis: z.enum(['recorded', 'assumed', 'codes']) })
+    .optional()
+    .describe('which codes were taken for black and white'),
+  largestRegionFraction: fraction.optional().describe('of the frame that clips most'),
+  clippedThirds: z
+    .object({ upper: fraction, middle: fraction, lower: fraction })
+    .optional()
+    .describe('shares of the whole picture, as displayed'),
+  clippedSpots: z.number().int().optional(),
+  // Of the frame that loses most.
+  burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).optional(),
+  lightQuantilesStops: z
+    .object({ p5: z.number(), p50: z.number(), p95: z.number() })
+    .optional()
+    .describe('scene light within the typical frame against mid-grey'),
+  // How much brighter the brightest frame could have been.
+  headroomStops: z.number().nonnegative().optional(),
+  overexposure: z
+    .object({
+      leastStops: z.number(),
+      lowStops: z.number(),
+      highStops: z.number(),
+      basis: z
+        .enum(['experience', 'darker-frames', 'tail'])
+        .describe('"tail": as earlier versions call "experience"'),
+    })
+    .optional()
+    .describe('how much darker it should have been: a bound, and an interval that holds four times of five'),
+  motion: z
+    .object({
+      widthsPerSecond: z.object({ median: z.number(), high: z.number() }),
+      directionDegrees: z.number().optional().describe('clockwise, 0 up'),
+      followedTiles: z.number().int(),
+      tiles: z.number().int(),
+    })
+    .optional(),
+  flickerStops: z.number().nonnegative().optional(),
+} satisfies Readonly<Record<Exclude<keyof Measurement, 'endedEarly' | 'scan' | 'shutter'>, z.ZodType>>);
+
+const blur = z.object({
+  verdict: z
+    .enum(['measured', 'short', 'cannot-tell'])
+    .describe('short: only the upper end of the interval can be said'),
+  angleDegrees: z.number().positive().optional(),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).optional().describe('95%'),
+  class: z.enum(['short', 'on', 'long']).optional(),
+  pairCount: z.number().nonnegative(),
+  tileCount: z.number().nonnegative(),
+  medianMotionPixels: z.number().nonnegative().optional(),
+  reason: z
+    .enum([
+      'too-few-pairs',
+      'too-little-motion',
+      'too-little-texture',
+      'too-noisy',
+      'too-compressed',
+      'mixed-motions',
+      'bands-disagree',
+      'windows-disagree',
+      'repeated-frames',
+      'uneven-sharpness',
+      'repeating-texture',
+      'interval-too-wide',
+      'interlaced',
+    ])
+    .optional()
+    .describe('why the blur does not tell the angle'),
+  curve: z
+    .array(z.object({ cyclesPerFrame: z.number(), attenuation: z.number(), fitted: z.number() }))
+    .optional()
+    .describe('detail left over frequency along the motion, and the fitted curve'),
+});
+
+const shutter = z.object({
+  verdict: z.enum(['on', 'short', 'long', 'unknown']),
+  angleDegrees: z.number().positive().optional(),
+  offsetStops: z.number().optional().describe('log2(angle / target), - = shorter than the target'),
+  basis: z.enum(['recorded', 'picture']).optional(),
+  countedOn: z
+    .enum(['frame', 'field'])
+    .optional()
+    .describe('only of pictures in fields: on the field where each has its own moment'),
+  either: z
+    .object({ onFrameDegrees: z.number(), onFieldDegrees: z.number() })
+    .optional()
+    .describe('both angles, where that could not be told'),
+  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).optional(),
+  blur: blur.optional().describe('what the motion blur tells, where it was looked at'),
+  matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),
+  seen: z
+    .object({ seenFractionOfWidth: z.number(), passableFractionOfWidth: z.number() })
+    .optional()
+    .describe('gap of a short shutter or blur of a long one, per frame, and how much of it passes'),
+});
+
+const exposure = z.object({
+  // Of the recorded settings.
+  ev100: z.number().optional(),
+  // The light on the scene: adds the fitted filter and the exposure offset where they are known.
+  sceneEv100: z.number().optional(),
+  offsetStops: z.number().optional().describe('+ = over'),
+  basis: z.enum(['metered', 'picture']).optional(),
+});
+
+export const filterSchema = z.object({
+  fitted: z
+    .object({
+      label: z.string(),
+      stops: z.number(),
+      source: z.string(),
+      spreadStops: z.number().optional().describe('how far its strength is not known'),
+    })
+    .optional(),
+  neededStops: z.number().nonnegative().optional(),
+  darkestNeededStops: z
+    .number()
+    .nonnegative()
+    .optional()
+    .describe('the same for the darkest part that lasts'),
+  additionalStops: z
+    .number()
+    .optional()
+    .describe('light still to be taken away against what was fitted; negative = too much was taken'),
+  lightSpanStops: z.number().optional().describe('brightest against darkest part that lasts'),
+  change: z.enum(['none', 'stronger', 'weaker']).optional(),
+  assumesNothingFitted: z
+    .boolean()
+    .optional()
+    .describe('nobody said what was fitted: the pick holds if nothing was, else on top of what was'),
+  keepsIso: z.boolean().optional().describe('no ISO was recorded: it is taken as unchanged'),
+  pick: z
+    .object({
+      label: z.string(),
+      stops: z.number().describe('of a variable filter, what to set it to'),
+      leavesStops: z.number(),
+      darkestLeavesStops: z.number().optional(),
+      variable: z.boolean().optional(),
+    })
+    .optional()
+    .describe('best of the kit; leavesStops + = over'),
+  basis: z.string().optional(),
+  highlights: z
+    .object({
+      offsetStops: z.number(),
+      burntFraction: fraction.optional(),
+      firstStep: z.boolean().optional(),
+      beyondStops: z.number().optional(),
+    })
+    .optional()
+    .describe('where the highlights want the exposure against the meter, - = darker'),
+  meterAndPicture: z
+    .object({ meteredStops: z.number(), pictureStops: z.number() })
+    .optional()
+    .describe('both, where they differ by more than the subject explains'),
+  uncertaintyStops: z.number().optional(),
+  otherwise: z.array(z.string()),
+});
+
+export const findingSchema = z.object({
+  kind: z.enum(findingKinds),
+  weight: z.enum(['high', 'medium', 'low']),
+  text: z.string(),
+  detail: z.string().optional(),
+  inTheEdit: z.string().optional(),
+  nextTime: z.string().optional(),
+  startSeconds: seconds.optional(),
+  endSeconds: seconds.optional(),
+});
+
 export const recordingSchema = z.object({
   path: z.string().describe('relative to the dump, "/" on every system'),
   kind: z.enum(['clip', 'still']),
@@ -103,14 +312,19 @@ export const recordingSchema = z.object({
     .describe('path of the clip that this one goes on after that one reached the largest size of a file'),
   facts,
   track: track.optional(),
-  shutter: shutterSchema.optional(),
-  picture: pictureSchema.optional(),
-  exposure: exposureSchema,
+  shutter: shutter.optional(),
+  picture: picture.optional(),
+  exposure: exposure,
   filter: filterSchema.optional(),
   findings: z.array(findingSchema),
   refusals: z.array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() })),
 });
 
-export type ReportedRecording = Infer<typeof recordingSchema>;
+export type ReportedExposure = Infer<typeof exposure>;
 export type ReportedFacts = Infer<typeof facts>;
+export type ReportedFilter = Infer<typeof filterSchema>;
+export type ReportedFinding = Infer<typeof findingSchema>;
+export type ReportedPicture = Infer<typeof picture>;
+export type ReportedRecording = Infer<typeof recordingSchema>;
+export type ReportedShutter = Infer<typeof shutter>;
 export type ReportedTrack = Infer<typeof track>;

@@ -1,5 +1,6 @@
-import type { ReportedFinding } from '../document/reportedFinding.ts';
-import type { ReportedRecording } from '../document/reportedRecording.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
+import type { ReportedFinding, ReportedRecording } from '../document/reportedRecording.ts';
+import { displayable } from '../domain/displayText.ts';
 import { counted } from '../domain/format.ts';
 import type { FindingKind } from '../findings/index.ts';
 
@@ -9,7 +10,7 @@ const quietStillsListed = 3;
 /** Of a finding as much as says how it weighs. */
 export type Weighed = Pick<ReportedFinding, 'kind' | 'weight'>;
 
-interface Found {
+interface Judged {
   readonly findings: readonly Weighed[];
 }
 
@@ -18,23 +19,23 @@ export function weighsEnough({ weight }: Pick<Weighed, 'weight'>): boolean {
   return weight !== 'low';
 }
 
-export function isFlagged({ findings }: Found): boolean {
+export function isFlagged({ findings }: Judged): boolean {
   return findings.some(weighsEnough);
 }
 
 /** What `flightLines()` says once of the whole flight is not said again of each recording. */
-const saidOfFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
+const ofFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
 
 /** Findings to be said of one recording by itself. */
 export function ownFindings<F extends Weighed>(findings: readonly F[]): readonly F[] {
-  return findings.filter(({ kind }) => !saidOfFlight.has(kind));
+  return findings.filter(({ kind }) => !ofFlight.has(kind));
 }
 
 /** One high finding outweighs nine medium ones. */
 const seriousness = { high: 100, medium: 10, low: 1 };
 
 /** How serious all findings of a recording are together, >= 0. */
-export function seriousnessOf({ findings }: Found): number {
+export function seriousnessOf({ findings }: Judged): number {
   return findings.reduce((sum, { weight }) => sum + seriousness[weight], 0);
 }
 
@@ -44,10 +45,7 @@ export function mostSeriousFirst(recordings: readonly ReportedRecording[]): read
 }
 
 /** Recordings that get a line of their own, and how many quiet stills one line stands for. */
-export function rowsAndQuietStills(recordings: readonly ReportedRecording[]): {
-  readonly rows: readonly ReportedRecording[];
-  readonly quietStills: number;
-} {
+export function rowsAndQuietStills(recordings: readonly ReportedRecording[]) {
   const isQuiet = ({ kind, findings }: ReportedRecording) => kind === 'still' && findings.length === 0;
   const quietStills = recordings.filter(isQuiet).length;
   if (quietStills <= quietStillsListed) return { rows: recordings, quietStills: 0 };
@@ -66,4 +64,36 @@ export function fileName(path: string): string {
 export function firstFew(names: readonly string[], most = 6): string {
   const more = names.length > most ? ` and ${counted(names.length - most, 'other')}` : '';
   return `${names.slice(0, most).join(', ')}${more}`;
+}
+
+/** An audit as it is told to people: texts are safe to print, paths lack the folder that all of them share. */
+export interface DisplayedAudit extends AuditDocument {
+  /** The folder that all paths share, with a slash at its end, or nothing. */
+  readonly folder: string;
+}
+
+export function displayedAudit(document: AuditDocument): DisplayedAudit {
+  const shown = displayable(document);
+  const { recordings, sequences, problems } = shown;
+  const ofDump = problems.filter(({ about }) => about === undefined);
+  const paths = [recordings, ofDump].flat().map(({ path }) => path);
+  const folder = sharedFolder([...paths, ...sequences.flatMap((sequence) => sequence.paths)]);
+  const shorter = (path: string): string => path.slice(folder.length);
+  return {
+    ...shown,
+    folder,
+    recordings: recordings.map((recording) => ({ ...recording, path: shorter(recording.path) })),
+    sequences: sequences.map((sequence) => ({ ...sequence, paths: sequence.paths.map(shorter) })),
+    problems: problems.map((problem) =>
+      problem.about === undefined ? { ...problem, path: shorter(problem.path) } : problem,
+    ),
+  };
+}
+
+function sharedFolder(paths: readonly string[]): string {
+  const folders = paths.map((path) => path.split('/').slice(0, -1));
+  const first = folders[0] ?? [];
+  const differs = first.findIndex((name, at) => folders.some((folder) => folder[at] !== name));
+  const shared = differs === -1 ? first : first.slice(0, differs);
+  return shared.length === 0 ? '' : `${shared.join('/')}/`;
 }

@@ -1,13 +1,24 @@
 import type { ReportedSequence, ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedFilter } from '../document/reportedExposure.ts';
-import type { SeriesAdvice } from '../domain/advice.ts';
+import type {
+  ReportedFilter,
+  ReportedPicture,
+  ReportedFinding,
+  ReportedFacts,
+  ReportedRecording,
+  ReportedTrack,
+} from '../document/reportedRecording.ts';
+import type { SeriesAdvice, Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
-import type { Finding } from '../findings/index.ts';
+import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { KitFilter } from '../domain/kit.ts';
 import type { Limits } from '../domain/limits.ts';
+import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { Fact, Facts, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';
-import { reportedFinding } from './buildRecording.ts';
-import { seriesAlternativeText } from './filterWording.ts';
+import { median } from '../domain/statistics.ts';
+import type { FindingContext } from '../findings/finding.ts';
+import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
+import { alternativeText } from './filterWording.ts';
 
 /** The limits and the kit that were in force. */
 export function reportedSettings(inForce: {
@@ -39,7 +50,7 @@ export function reportedSettings(inForce: {
 }
 
 /** What the audit found out about one bracket or interval series, before it is put into words. */
-export interface AuditedSequence {
+interface AuditedSequence {
   readonly sequence: StillSequence;
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
@@ -89,11 +100,150 @@ function intervalPart(
 }
 
 function seriesFilter(advice: SeriesAdvice, basis: ExposureBasis | undefined): ReportedFilter {
-  const { targetSeconds: _target, reachableSeconds: _reachable, otherwise, ...rest } = advice;
-  const words = { metered: ' and meter', picture: ' and picture level' } as const;
+  const { targetSeconds: _target, reachableSeconds: _reachable, otherwise, ...others } = advice;
+  const level = { metered: ' and meter', picture: ' and picture level', none: '' }[basis ?? 'none'];
+  return { ...others, basis: `recorded exposure${level}`, otherwise: otherwise.map(alternativeText) };
+}
+
+/** What the audit found out about one recording, before it is put into words. */
+interface AuditedRecording extends Pick<ReportedRecording, 'track' | 'picture' | 'shutter' | 'exposure'> {
+  readonly recording: Recording;
+  readonly advice?: FilterAdvice;
+  readonly findings: readonly Finding[];
+  readonly windowStops: readonly [number, number];
+  readonly baseIso: number;
+}
+
+export function reportedRecording(audited: AuditedRecording): ReportedRecording {
+  const { recording, track, picture, shutter, exposure, advice, findings, windowStops } = audited;
+  const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, refusals } = recording;
+  const { iso, durationSeconds } = recording.facts;
   return {
-    ...rest,
-    basis: `recorded exposure${basis === undefined ? '' : words[basis]}`,
-    otherwise: otherwise.map(seriesAlternativeText),
+    path,
+    kind,
+    sizeBytes,
+    sidecars,
+    fingerprint,
+    copies,
+    continues,
+    facts: reportedFacts(recording.facts),
+    track,
+    shutter,
+    picture,
+    exposure,
+    filter: advice && reportedFilter(advice),
+    findings: findings.map((finding) =>
+      reportedFinding(finding, {
+        recordingKind: kind,
+        windowStops,
+        durationSeconds: durationSeconds?.value,
+        isoOverStops: iso === undefined ? 0 : Math.max(0, Math.log2(iso.value / audited.baseIso)),
+        filterAdvised: advice !== undefined,
+        matters: shutter?.matters,
+        seen: shutter?.seen,
+      }),
+    ),
+    refusals,
   };
+}
+
+/** A finding in words, with what to do about it. */
+function reportedFinding(finding: Finding, context: FindingContext): ReportedFinding {
+  return {
+    kind: finding.kind,
+    weight: finding.weight,
+    text: findingText(finding, context),
+    detail: 'detail' in finding ? finding.detail : undefined,
+    ...findingRemedy(finding, context),
+    ...spanOf(finding),
+  };
+}
+
+function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSeconds'> {
+  const { startSeconds, endSeconds } = finding;
+  if (finding.kind === 'decoded-in-part')
+    return finding.readFraction === undefined ? { startSeconds: finding.atSeconds } : {};
+  return { startSeconds, endSeconds };
+}
+
+function reportedFacts({ frameRate, playbackFrameRate, ...others }: Facts): ReportedFacts {
+  return {
+    ...others,
+    framesPerSecond: frameRate && rateAsNumber(frameRate),
+    playbackFramesPerSecond: playbackFrameRate && rateAsNumber(playbackFrameRate),
+  };
+}
+
+function rateAsNumber({ value, source, others }: Fact<FrameRate>): Fact<number> {
+  return {
+    value: framesPerSecond(value),
+    source,
+    others: others?.map((other) => ({ value: framesPerSecond(other.value), source: other.source })),
+  };
+}
+
+/** The sentence about the pick says as much. */
+const coveredByPick: readonly Alternative['kind'][] = ['nearest-leaves-outside', 'no-filter-needed'];
+
+function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {
+  const more = otherwise.filter(({ kind }) => advice.pick === undefined || !coveredByPick.includes(kind));
+  return { ...advice, otherwise: more.map(alternativeText) };
+}
+
+/** Samples of one clip, and of all clips together. */
+const mostOfOneClip = 600;
+const mostSamples = 20_000;
+/** Of one clip; a document of many has room for fewer (`timelineLength`). */
+const mostFrames = 200;
+
+/** How many samples a clip may keep in a document that holds so many of them. */
+export function timelineLength(clips: number): number {
+  return Math.min(mostOfOneClip, Math.max(1, Math.floor(mostSamples / clips)));
+}
+
+/** What a clip recorded over time, summed up and thinned to `longestTimeline` samples. */
+export function reportedTrack({ source, samples }: Track, longestTimeline: number): ReportedTrack {
+  const step = Math.ceil(samples.length / longestTimeline);
+  return {
+    source,
+    samples: samples.length,
+    exposureSeconds: minMedianMax(samples, 'exposureSeconds'),
+    iso: minMedianMax(samples, 'iso'),
+    meteredOffsetStops: minMedianMax(samples, 'meteredOffsetStops'),
+    timeline: samples.filter((_, index) => index % step === 0),
+  };
+}
+
+function minMedianMax(
+  samples: readonly TrackSample[],
+  name: 'exposureSeconds' | 'iso' | 'meteredOffsetStops',
+): ReportedTrack['iso'] {
+  const values = samples.flatMap((sample) => sample[name] ?? []).toSorted((a, b) => a - b);
+  const middle = median(values);
+  return middle === undefined ? undefined : { min: values[0]!, median: middle, max: values.at(-1)! };
+}
+
+/**
+ * All that was measured but how decoding ended, which is a finding, when fields were taken, which is a fact, and the
+ * shutter, which is judged on its own. Of a clip it keeps no more frames than its time line may be long.
+ */
+export function reportedPicture(
+  measurement: Measurement,
+  kind: RecordingKind,
+  longestTimeline: number,
+): ReportedPicture {
+  const { frames, endedEarly: _, scan: __, shutter: ___, ...picture } = measurement;
+  const most = Math.min(mostFrames, longestTimeline);
+  return { ...picture, frames: kind === 'clip' ? worstFrames(frames, most) : undefined };
+}
+
+/** Of each stretch the frame that clips most: thinning must not hide the worst. */
+function worstFrames(frames: readonly FrameMeasure[], most: number): ReportedPicture['frames'] {
+  const step = Math.max(1, Math.ceil(frames.length / most));
+  return Array.from({ length: Math.ceil(frames.length / step) }, (_, at) => {
+    const { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame } = frames
+      .slice(at * step, (at + 1) * step)
+      .reduce((worst, frame) => (frame.clippedFraction > worst.clippedFraction ? frame : worst));
+    return { atSeconds, clippedFraction, levelStops, motionPixelsPerFrame };
+  });
 }

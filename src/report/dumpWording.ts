@@ -1,15 +1,23 @@
-import type { AuditDocument } from '../document/auditDocument.ts';
+import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
 import { displayText } from '../domain/displayText.ts';
-import { counted } from '../domain/format.ts';
+import {
+  counted,
+  formatAngle,
+  formatDuration,
+  formatExposure,
+  formatRate,
+  formatStops,
+  stopsInWords,
+} from '../domain/format.ts';
 import type { Problem } from '../domain/recording.ts';
+import { findingTopic } from '../findings/index.ts';
 import { firstFew } from './arrangement.ts';
+import { filterText } from './filterWording.ts';
 
 /** A problem as two sentences: what is wrong, what to do. */
 export function problemText({ message, hint }: Problem): string {
-  return [message, hint]
-    .filter((part) => part !== '')
-    .map((part) => sentence(displayText(part)))
-    .join(' ');
+  const parts = [message, hint].filter((part) => part !== '');
+  return parts.map((part) => sentence(displayText(part))).join(' ');
 }
 
 /** Ends a text like a sentence where it does not end like one yet. */
@@ -24,37 +32,26 @@ export const standingCautions: readonly string[] = [
   "Local flight rules and the maker's limits for aircraft and gimbal come first. Nothing said here overrides them.",
 ];
 
-/** Files of which the same is to be said, and what. */
-export interface ProblemGroup {
-  /** The first few of them, with how many they are. */
-  readonly name: string;
-  /** As the rest of a sentence that begins with the name. */
-  readonly text: string;
-  readonly files: number;
-}
-
 const mostNames = 6;
 
 /**
  * Equal problems said once, in the order of the first of each. A card whose files are all damaged has one problem for
- * each of them and one thing to say.
+ * each of them and one thing to say. The text goes on where the name of the files ends.
  */
-export function problemGroups(problems: readonly Problem[]): readonly ProblemGroup[] {
-  const paths = new Map<string, string[]>();
+export function problemGroups(problems: readonly Problem[]) {
+  const pathsByText = new Map<string, string[]>();
   for (const problem of problems) {
     const text = problemText(problem);
-    const alike = paths.get(text);
-    if (alike === undefined) paths.set(text, [problem.path]);
-    else alike.push(problem.path);
+    const paths = pathsByText.get(text);
+    if (paths === undefined) pathsByText.set(text, [problem.path]);
+    else paths.push(problem.path);
   }
-  return [...paths].map(([text, alike]) => groupOf(text, alike));
-}
-
-function groupOf(text: string, paths: readonly string[]): ProblemGroup {
-  const files = paths.length;
-  const names = firstFew(paths, mostNames);
-  if (files === 1) return { name: names, text, files };
-  return { name: `${names}${files > mostNames ? ` (${files} in all)` : ''}:`, text: `each ${text}`, files };
+  return [...pathsByText].map(([text, paths]) => {
+    const files = paths.length;
+    const names = firstFew(paths, mostNames);
+    if (files === 1) return { name: names, text, files };
+    return { name: `${names}${files > mostNames ? ` (${files} in all)` : ''}:`, text: `each ${text}`, files };
+  });
 }
 
 const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
@@ -71,17 +68,62 @@ const leftAsideWords: Readonly<Record<string, (count: number) => string>> = {
 
 const mostNotes = 12;
 
-/** What was done with single files; the first of many. */
-export function noteTexts({ notes = [] }: Pick<AuditDocument, 'notes'>): readonly string[] {
-  const shown = notes.slice(0, mostNotes).map(({ path, message }) => `${path} ${message}.`);
-  const more = notes.length - shown.length;
-  return more === 0 ? shown : [...shown, `${counted(more, 'more note')} in audit.json.`];
-}
-
-/** What was left alone, counted; undefined where nothing was. */
-export function leftAsideText({ leftAside }: Pick<AuditDocument, 'leftAside'>): string | undefined {
-  const parts = Object.entries(leftAside).map(
+/** What was left alone, counted, and what was done with single files; the first of many. */
+export function leftAsideTexts({ leftAside, notes = [] }: AuditDocument): readonly string[] {
+  const counts = Object.entries(leftAside).map(
     ([what, count]) => leftAsideWords[what]?.(count) ?? `${count} ${what}`,
   );
-  return parts.length === 0 ? undefined : `${parts.join(', ')}.`;
+  const shown = notes.slice(0, mostNotes).map(({ path, message }) => `${path} ${message}.`);
+  const more = notes.length - shown.length;
+  return [
+    ...(counts.length === 0 ? [] : [`${counts.join(', ')}.`]),
+    ...shown,
+    ...(more === 0 ? [] : [`${counted(more, 'more note')} in audit.json.`]),
+  ];
+}
+
+/** The page has all of them. */
+const mostAlternatives = 2;
+
+/** A bracket or an interval series: what it is, and sentences about it, by topic. */
+export function sequenceSummary(sequence: ReportedSequence) {
+  const { kind, paths, filter, findings } = sequence;
+  const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
+  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
+  const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
+  const entries = [
+    ...findings.map((finding) => ({ topic: findingTopic(finding.kind), text: finding.text })),
+    { topic: 'playback', text: playbackText(sequence) },
+    { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
+    ...(filter?.otherwise ?? []).slice(0, mostAlternatives).map((text) => ({ topic: '', text })),
+  ];
+  return {
+    heading: `${name} of ${members}${details}.`,
+    entries: entries.filter(({ text }) => text !== ''),
+  };
+}
+
+function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {
+  if (stepsStops === undefined) return '';
+  const span = spanStops === undefined ? '' : `, ${stopsInWords(spanStops)} in all`;
+  return `, at ${stepsStops.map(formatStops).join(', ')} stops${span}`;
+}
+
+function intervalDetails(sequence: ReportedSequence): string {
+  const { intervalSeconds, exposureSeconds, angleDegrees, missingFrames } = sequence;
+  const every = intervalSeconds === undefined ? '' : `, one every ${formatDuration(intervalSeconds)}`;
+  const exposed =
+    exposureSeconds === undefined ? '' : `, each exposed for ${formatExposure(exposureSeconds)}`;
+  const angle =
+    angleDegrees === undefined ? '' : `, an effective shutter angle of ${formatAngle(angleDegrees)}`;
+  const missing = missingFrames ? `, ${missingFrames} missing` : '';
+  return `${every}${exposed}${angle}${missing}`;
+}
+
+function playbackText({ playback = [] }: ReportedSequence): string {
+  if (playback.length === 0) return '';
+  const lengths = playback.map(
+    ({ framesPerSecond, seconds }) => `${formatDuration(seconds)} at ${formatRate(framesPerSecond)} fps`,
+  );
+  return `It plays for ${lengths.join(', ')}.`;
 }

@@ -1,4 +1,4 @@
-import type { ReportedFilter } from '../document/reportedExposure.ts';
+import type { ReportedFilter } from '../document/reportedRecording.ts';
 import type { FilterPick, HighlightsWant, Alternative, SeriesAlternative } from '../domain/advice.ts';
 import { displayText } from '../domain/displayText.ts';
 import {
@@ -18,7 +18,7 @@ import type { FittedFilter } from '../domain/kit.ts';
 export function filterText(filter: ReportedFilter): string | undefined {
   const { fitted, additionalStops } = filter;
   if (fitted === undefined && additionalStops === undefined) return undefined;
-  const advice = fitted === undefined ? adviceBesideUnknown(filter) : adviceBeside(fitted, filter);
+  const advice = fitted === undefined ? adviceForUnknown(filter) : adviceForFitted(fitted, filter);
   return [...advice, ...reasons(filter)].filter((part) => part !== undefined).join(' ');
 }
 
@@ -37,14 +37,14 @@ export function labelToCarry(filter: ReportedFilter | undefined): string | undef
 
 type Parts = readonly (string | undefined)[];
 
-function adviceBeside(fitted: FittedFilter, filter: ReportedFilter): Parts {
+function adviceForFitted(fitted: FittedFilter, filter: ReportedFilter): Parts {
   const { change, pick, neededStops, highlights } = filter;
   const needed = neededStops === undefined ? undefined : neededText(neededStops, fitted, filter);
   if (change === 'none') return [`${nameOf(fitted)} was right.`, needed];
-  return [pick && carryText(pick, fitted, highlights), highlights && afterHighlights(highlights), needed];
+  return [pick && carryText(pick, fitted, highlights), highlights && costOfHighlights(highlights), needed];
 }
 
-function adviceBesideUnknown(filter: ReportedFilter): Parts {
+function adviceForUnknown(filter: ReportedFilter): Parts {
   const { change, pick, highlights } = filter;
   if (change === 'none') return [`What was on the lens was right${certainty(filter)}.`];
   const amount = stopsInWords(filter.additionalStops ?? 0);
@@ -57,7 +57,7 @@ function adviceBesideUnknown(filter: ReportedFilter): Parts {
     pick &&
       `If nothing was on the lens, carry ${setTo(pick)}: it leaves the exposure ${levelAt(pick, highlights)}.`,
     `If a filter was on, take one that is ${amount} stronger.`,
-    highlights && afterHighlights(highlights),
+    highlights && costOfHighlights(highlights),
   ];
 }
 
@@ -108,7 +108,7 @@ function setTo({ label, stops, variable }: FilterPick): string {
 }
 
 /** What an exposure for the highlights costs, and what it does not reach. */
-function afterHighlights({ burntFraction, firstStep, beyondStops }: HighlightsWant): string | undefined {
+function costOfHighlights({ burntFraction, firstStep, beyondStops }: HighlightsWant): string | undefined {
   if (burntFraction === undefined) return undefined;
   const beyond =
     beyondStops === undefined
@@ -135,18 +135,16 @@ function lightSpanText(lightSpanStops: number, pick: FilterPick | undefined): st
   return `The light changed by ${stopsInWords(lightSpanStops)} during the clip, and the brightest part that lasts counts${left}.`;
 }
 
-type Of<Union extends { readonly kind: string }, K extends Union['kind']> = Union extends {
-  readonly kind: infer Kinds;
-}
+type AnyAlternative = Alternative | SeriesAlternative;
+type OfKind<K, Union = AnyAlternative> = Union extends { readonly kind: infer Kinds }
   ? K extends Kinds
     ? Union
     : never
   : never;
-type SentencesOf<Union extends { readonly kind: string }> = {
-  readonly [K in Union['kind']]: (alternative: Of<Union, K>) => string;
-};
 
-const alternativeSentences: SentencesOf<Alternative> = {
+const alternativeSentences: {
+  readonly [K in AnyAlternative['kind']]: (alternative: OfKind<K>) => string;
+} = {
   'nearest-leaves-outside': ({ label, leavesStops }) =>
     `${named(label)} comes nearest in this kit and still leaves the picture ${againstWanted(leavesStops)}.`,
   'second-base-iso': ({ label, iso, leavesStops }) =>
@@ -170,11 +168,7 @@ const alternativeSentences: SentencesOf<Alternative> = {
     `${named(label)} is enough once the light has sunk by ${stopsInWords(stops)}: a clear sky loses about 1 stop while the sun sinks from ` +
     '60° to 30°, 2 more to 10°, 4 more until it sets. It costs the time, and the light changes its colour.',
   'no-filter-needed': () => 'No filter is needed in this light.',
-  'strength-not-in-kit': ({ stops, factor }) =>
-    `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}); it would have to be bought.`,
-};
-
-const seriesSentences: SentencesOf<SeriesAlternative> = {
+  'strength-not-in-kit': notInKit,
   'camera-limit': ({ longestSeconds, targetSeconds }) =>
     `The camera exposes for ${formatExposure(longestSeconds)} at most, so ${formatExposure(targetSeconds)} cannot be reached in one frame.`,
   average: ({ count, exposureSeconds }) =>
@@ -184,20 +178,17 @@ const seriesSentences: SentencesOf<SeriesAlternative> = {
     `Or take a frame every ${formatDuration(intervalSeconds)} with the exposure as it was: it costs more frames, and the series plays slower.`,
   'series-stack': ({ labels, stops }) =>
     `${named(labels[0])} and ${named(labels[1])} together take ${stopsInWords(stops)}; two filters may darken the corners and weigh on the gimbal.`,
-  'series-strength-not-in-kit': ({ stops, factor }) =>
-    `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}); it would have to be bought.`,
+  'series-strength-not-in-kit': notInKit,
 };
 
 /** What else would have worked and what it costs, in one or two sentences. */
-export function alternativeText(alternative: Alternative): string {
-  const sentence = alternativeSentences[alternative.kind] as (alternative: Alternative) => string;
+export function alternativeText(alternative: AnyAlternative): string {
+  const sentence = alternativeSentences[alternative.kind] as (alternative: AnyAlternative) => string;
   return sentence(alternative);
 }
 
-/** The same for an interval series. */
-export function seriesAlternativeText(alternative: SeriesAlternative): string {
-  const sentence = seriesSentences[alternative.kind] as (alternative: SeriesAlternative) => string;
-  return sentence(alternative);
+function notInKit({ stops, factor }: { readonly stops: number; readonly factor: number }): string {
+  return `This kit has nothing near ${stopsInWords(stops)} (an ND${Math.round(factor)}); it would have to be bought.`;
 }
 
 function named(label: string): string {

@@ -2,12 +2,12 @@ import type { AuditDocument, ReportedSequence } from '../document/auditDocument.
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { counted, formatEv, capital, formatRate } from '../domain/format.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
-import { fileName, firstFew, isFlagged, weighsEnough, type Weighed } from './arrangement.ts';
+import { fileName, firstFew, isFlagged, weighsEnough } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
-/** One thing that is said of the whole flight. */
-export interface FlightLine {
+/** A line about all of the flight. */
+interface FlightLine {
   readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;
 }
@@ -30,8 +30,8 @@ export function countSentence(document: AuditDocument): string {
   ]);
   const unmeasured = unmeasuredSentence(document);
   // Of pictures that nobody looked at, "none flagged" would say too much.
-  const nothingSeen = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);
-  const verdict = nothingSeen ? '' : `, ${flagged === 0 ? 'none' : flagged} flagged`;
+  const unjudged = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);
+  const verdict = unjudged ? '' : `, ${flagged === 0 ? 'none' : flagged} flagged`;
   return `${kinds}${verdict}${series && `; ${series} flagged as a whole`}.${unmeasured}`;
 }
 
@@ -56,7 +56,7 @@ function unmeasuredSentence({ recordings, problems, settings }: AuditDocument): 
 }
 
 /** "2 clips and 1 still"; what there is none of is left out. */
-function listed(counts: readonly (readonly [count: number, one: string, many?: string])[]): string {
+function listed(counts: readonly (readonly [count: number, noun: string, plural?: string])[]): string {
   return counts
     .filter(([count]) => count > 0)
     .map((each) => counted(...each))
@@ -100,9 +100,9 @@ function filtersToCarry({ recordings, settings }: AuditDocument): string | undef
   const [[first, firstCount] = ['', 0], ...others] = labels;
   if (firstCount === 0) return undefined;
   const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
-  const rest = others.map(([label, count]) => `, ${label} for ${count}`).join('');
+  const further = others.map(([label, count]) => `, ${label} for ${count}`).join('');
   const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
-  return `${first} for ${every}${counted(firstCount, 'recording')}${rest}${kit}`;
+  return `${first} for ${every}${counted(firstCount, 'recording')}${further}${kit}`;
 }
 
 /** Which strengths are not the label's. */
@@ -120,25 +120,24 @@ function usableClips({ recordings, settings }: AuditDocument): string | undefine
   const measured = recordings.filter(({ kind, picture }) => kind === 'clip' && picture !== undefined);
   const extents = measured.map((recording) => usableExtent(marksOf(recording, settings)));
   const having = (extent: string) => measured.filter((_, at) => extents[at] === extent);
-  const [whole, part, none] = [having('whole'), having('part'), having('none')];
+  const [all, part, none] = [having('all'), having('part'), having('none')];
   const parts = [
-    whole.length > 0 &&
-      `${whole.length} of ${counted(measured.length, 'clip')} all through${reservation(whole)}`,
+    all.length > 0 && `${all.length} of ${counted(measured.length, 'clip')} all through${reservation(all)}`,
     part.length > 0 && `${part.length} in part`,
-    none.length > 0 &&
-      `no stretch of ${firstFew(
-        none.map(({ path }) => fileName(path)),
-        4,
-      )}`,
+    none.length > 0 && `no stretch of ${firstFew(none.map(nameOf), mostNames)}`,
   ].filter((each) => each !== false);
   return parts.length === 0 ? undefined : parts.join(', ');
 }
 
-function usableExtent(marks: readonly Mark[]): 'whole' | 'part' | 'none' | 'unknown' {
+function nameOf({ path }: { readonly path: string }): string {
+  return fileName(path);
+}
+
+function usableExtent(marks: readonly Mark[]): 'all' | 'part' | 'none' | 'unknown' {
   const usable = marks.filter(({ kind }) => kind === 'usable').length;
   if (marks.length === 0) return 'unknown';
   if (usable === 0) return 'none';
-  return usable === marks.length ? 'whole' : 'part';
+  return usable === marks.length ? 'all' : 'part';
 }
 
 function reservation(recordings: readonly ReportedRecording[]): string {
@@ -165,11 +164,8 @@ const scenes: readonly { readonly aboveEv100: number; readonly name: string }[] 
   { aboveEv100: 8.5, name: 'the minutes around sunset' },
 ];
 
-/**
- * What light of this brightness is usually like. It names a brightness, not the weather of the day.
- * @example lightLikeness(15) // 'full sun'
- */
-export function lightLikeness(ev100: number): string {
+/** What light of this brightness is usually like. It names a brightness, not the weather of the day. */
+function lightLikeness(ev100: number): string {
   return scenes.find(({ aboveEv100 }) => ev100 >= aboveEv100)?.name ?? 'dusk or lamplight';
 }
 
@@ -178,22 +174,19 @@ const mostRates = 5;
 
 /** Which clips cannot be cut evenly with the rest of the flight, by their rates; undefined where all can. */
 function mixedRates({ recordings }: Pick<AuditDocument, 'recordings'>): string | undefined {
+  const isOdd = ({ findings }: ReportedRecording) => findings.some(({ kind }) => kind === 'frame-rate-mix');
   const odd = pathsByRate(recordings.filter(isOdd));
   if (odd.length === 0) return undefined;
-  const rest = pathsByRate(recordings.filter((recording) => !isOdd(recording))).map(([rate]) => rate);
+  const usual = pathsByRate(recordings.filter((recording) => !isOdd(recording))).map(([rate]) => rate);
   const named = odd
     .slice(0, mostRates)
     .map(([rate, paths]) => `${rate} fps in ${firstFew(paths.map(fileName), namesOfRate)}`);
   const more = odd.slice(mostRates).flatMap(([, paths]) => paths).length;
   return (
     `${[...named, ...(more === 0 ? [] : [`other rates in ${more} more`])].join('; ')}. ` +
-    `Cut with the rest (${firstFew(rest, mostRates)} fps) these stutter: ` +
+    `Cut with the rest (${firstFew(usual, mostRates)} fps) these stutter: ` +
     'use them for short shots, or let the editing program interpolate frames'
   );
-}
-
-function isOdd({ findings }: ReportedRecording): boolean {
-  return findings.some(({ kind }) => kind === 'frame-rate-mix');
 }
 
 /** Paths of clips by the rate that they play at, the most frequent rate first. */
@@ -209,16 +202,10 @@ function pathsByRate(recordings: readonly ReportedRecording[]): readonly (readon
 }
 
 /** One of the things that matter most on this card, as a sentence. */
-export interface Headline {
+interface Headline {
   readonly text: string;
   /** Where the first that it is about stands in the document; absent of files that could not be read. */
-  readonly first?: DocumentPlace;
-}
-
-export interface DocumentPlace {
-  readonly list: 'recordings' | 'sequences';
-  /** From 0. */
-  readonly index: number;
+  readonly first?: { readonly list: 'recordings' | 'sequences'; readonly index: number };
 }
 
 const mostHeadlines = 3;
@@ -227,7 +214,7 @@ const weights = { high: 8, medium: 1, low: 0 };
 
 interface Group {
   readonly kind: FindingKind;
-  readonly first: DocumentPlace;
+  readonly first: NonNullable<Headline['first']>;
   /** What it is about, by its place in the list. */
   readonly names: Map<number, string>;
   score: number;
@@ -239,35 +226,25 @@ interface Group {
  */
 export function headlines({ recordings, sequences, problems }: AuditDocument): readonly Headline[] {
   const read = new Set(recordings.map(({ path }) => path));
-  const unread = problems
-    .filter(({ path, about }) => about === undefined && !read.has(path))
-    .map(({ path }) => fileName(path));
+  const unread = problems.filter(({ path, about }) => about === undefined && !read.has(path)).map(nameOf);
   const groups = new Map<FindingKind, Group>();
-  for (const [index, { path, findings }] of recordings.entries())
-    addTo(groups, findings, { first: { list: 'recordings', index }, name: fileName(path) });
-  for (const [index, sequence] of sequences.entries())
-    addTo(groups, sequence.findings, { first: { list: 'sequences', index }, name: endsOf(sequence) });
-  const found = [...groups.values()]
+  const places = [
+    ...recordings.map((each, index) => ({ list: 'recordings', index, each, name: nameOf(each) }) as const),
+    ...sequences.map((each, index) => ({ list: 'sequences', index, each, name: endsOf(each) }) as const),
+  ];
+  for (const { list, index, each, name } of places)
+    for (const { kind, weight } of each.findings.filter(weighsEnough)) {
+      const group = groups.get(kind) ?? { kind, first: { list, index }, names: new Map(), score: 0 };
+      group.names.set(index, name);
+      group.score += weights[weight];
+      groups.set(kind, group);
+    }
+  const costly = [...groups.values()]
     .toSorted((a, b) => b.score - a.score)
     .map((group): Headline => ({ text: groupText(group), first: group.first }));
-  const lost: readonly Headline[] =
-    unread.length === 0
-      ? []
-      : [{ text: `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, mostNames)}.` }];
-  return [...lost, ...found].slice(0, mostHeadlines);
-}
-
-function addTo(
-  groups: Map<FindingKind, Group>,
-  findings: readonly Weighed[],
-  { first, name }: { readonly first: DocumentPlace; readonly name: string },
-): void {
-  for (const { kind, weight } of findings.filter(weighsEnough)) {
-    const group = groups.get(kind) ?? { kind, first, names: new Map(), score: 0 };
-    group.names.set(first.index, name);
-    group.score += weights[weight];
-    groups.set(kind, group);
-  }
+  const unreadText = `${counted(unread.length, 'file')} could not be read: ${firstFew(unread, mostNames)}.`;
+  const lost: readonly Headline[] = unread.length === 0 ? [] : [{ text: unreadText }];
+  return [...lost, ...costly].slice(0, mostHeadlines);
 }
 
 /** The title of a bracket or series says already what it is about. */
@@ -279,6 +256,5 @@ function groupText({ kind, first, names }: Group): string {
 }
 
 function endsOf({ paths }: ReportedSequence): string {
-  const [first = '', last = ''] = [paths[0], paths.at(-1)].map((path) => path && fileName(path));
-  return `${first} to ${last}`;
+  return [paths[0], paths.at(-1)].map((path = '') => fileName(path)).join(' to ');
 }

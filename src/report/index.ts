@@ -5,8 +5,8 @@ import { jsonReport } from './files/jsonReport.ts';
 import { markdownSummary } from './files/markdownSummary.ts';
 import { otioTimeline } from './files/otioTimeline.ts';
 import { outputNames } from './files/outputNames.ts';
-import { webvttTrack } from './files/webvttTrack.ts';
-import { xmpSidecar } from './files/xmpSidecar.ts';
+import { webvttTrack, xmpSidecar } from './files/clipSidecars.ts';
+
 import { htmlReport } from './html/page.tsx';
 
 type ReportFile = readonly [path: string, text: string];

@@ -1,12 +1,14 @@
-import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import type { ReportedSettings } from '../document/auditDocument.ts';
-import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
-import { weighsEnough } from './arrangement.ts';
+import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import { formatDuration, formatPercent } from '../domain/format.ts';
+import { frameIndexAt, frameRateFromNumber, framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
+import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
+import { frameOfTimecode, timecodeOfFrame } from '../domain/timecode.ts';
+import { weighsEnough } from './arrangement.ts';
 import { openingsPerSecond } from './settingsNotation.ts';
 
 /** What a stretch of a clip is marked as, for the page and for editing programs. */
-export type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
+type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
 
 /** What a mark is called. */
 export const markTitles: Readonly<Record<MarkKind, string>> = {
@@ -26,7 +28,6 @@ export interface Mark {
 }
 
 type Stretch = Pick<Mark, 'startSeconds' | 'endSeconds'>;
-type MarkSettings = Pick<ReportedSettings, 'shutterAngleDegrees' | 'shutterToleranceStops'>;
 
 /** Shorter than this, a stretch between two faults is of no use in an edit (common practice, no source). */
 const leastUsableSeconds = 1;
@@ -37,18 +38,18 @@ const joinSeconds = 0.5;
  * The stretches of a clip that have a fault that shows, and those that have none. Nothing is called usable where the
  * picture was not measured.
  */
-export function marksOf(recording: ReportedRecording, settings: MarkSettings): readonly Mark[] {
+export function marksOf(recording: ReportedRecording, settings: ReportedSettings): readonly Mark[] {
   const duration = recording.facts.durationSeconds?.value;
   if (recording.kind !== 'clip' || duration === undefined || duration <= 0) return [];
-  const whole = { startSeconds: 0, endSeconds: duration };
+  const clip = { startSeconds: 0, endSeconds: duration };
   const faults = [
     ...clippedMarks(recording),
-    ...shutterMarks(recording, settings, whole),
-    ...unreadMarks(recording, whole),
+    ...shutterMarks(recording, settings, clip),
+    ...unreadMarks(recording, clip),
   ]
     .map((mark) => ({ ...mark, endSeconds: Math.min(mark.endSeconds, duration) }))
     .filter((mark) => mark.startSeconds < mark.endSeconds);
-  const usable = recording.picture === undefined ? [] : gaps(faults, whole);
+  const usable = recording.picture === undefined ? [] : gaps(faults, clip);
   return [...faults, ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '' }))];
 }
 
@@ -63,17 +64,21 @@ function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[]
   }));
 }
 
-function shutterMarks(recording: ReportedRecording, settings: MarkSettings, whole: Stretch): readonly Mark[] {
+function shutterMarks(
+  recording: ReportedRecording,
+  settings: ReportedSettings,
+  clip: Stretch,
+): readonly Mark[] {
   const { shutter, findings } = recording;
   const finding = findings.find((each) => /^shutter-(?:short|long)/.test(each.kind) && weighsEnough(each));
   if (finding === undefined || shutter?.matters === 'no') return [];
   const kind = finding.kind.startsWith('shutter-short') ? 'stutter' : 'smear';
   const stretches = recording.track && offStretches(recording.track, recording, settings);
-  const given =
+  const span =
     finding.startSeconds === undefined || finding.endSeconds === undefined
-      ? whole
+      ? clip
       : { startSeconds: finding.startSeconds, endSeconds: finding.endSeconds };
-  return (stretches?.length ? stretches : [given]).map(({ startSeconds, endSeconds }) => ({
+  return (stretches?.length ? stretches : [span]).map(({ startSeconds, endSeconds }) => ({
     kind,
     startSeconds,
     endSeconds,
@@ -85,7 +90,7 @@ function shutterMarks(recording: ReportedRecording, settings: MarkSettings, whol
 function offStretches(
   { timeline }: ReportedTrack,
   recording: ReportedRecording,
-  { shutterAngleDegrees: targetDegrees, shutterToleranceStops }: MarkSettings,
+  { shutterAngleDegrees: targetDegrees, shutterToleranceStops }: ReportedSettings,
 ): readonly Stretch[] {
   const framesPerSecond = openingsPerSecond(recording);
   if (framesPerSecond === undefined) return [];
@@ -96,12 +101,12 @@ function offStretches(
     return (recording.shutter?.verdict === 'long' ? stops : -stops) > shutterToleranceStops;
   };
   // A thinned time line has gaps: each sample holds until the next one.
-  const held = timeline.map((sample, index) => ({
+  const spans = timeline.map((sample, index) => ({
     off: isOff(sample),
     startSeconds: sample.startSeconds,
     endSeconds: timeline[index + 1]?.startSeconds ?? sample.endSeconds,
   }));
-  return joined(held.filter(({ off }) => off));
+  return joined(spans.filter(({ off }) => off));
 }
 
 function joined(stretches: readonly Stretch[]): readonly Stretch[] {
@@ -115,21 +120,21 @@ function joined(stretches: readonly Stretch[]): readonly Stretch[] {
   return result;
 }
 
-function unreadMarks({ findings }: ReportedRecording, whole: Stretch): readonly Mark[] {
+function unreadMarks({ findings }: ReportedRecording, clip: Stretch): readonly Mark[] {
   const finding = findings.find(({ kind }) => kind === 'decoded-in-part');
   if (finding?.startSeconds === undefined) return [];
-  return [{ ...whole, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text }];
+  return [{ ...clip, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text }];
 }
 
-/** What the faults leave of the whole, where it is long enough or all there is. */
-function gaps(faults: readonly Stretch[], whole: Stretch): readonly Stretch[] {
-  let from = whole.startSeconds;
+/** What the faults leave of the clip, where it is long enough or all there is. */
+function gaps(faults: readonly Stretch[], clip: Stretch): readonly Stretch[] {
+  let from = clip.startSeconds;
   const left: Stretch[] = [];
   for (const fault of faults.toSorted((a, b) => a.startSeconds - b.startSeconds)) {
     if (fault.startSeconds > from) left.push({ startSeconds: from, endSeconds: fault.startSeconds });
     from = Math.max(from, fault.endSeconds);
   }
-  if (from < whole.endSeconds) left.push({ startSeconds: from, endSeconds: whole.endSeconds });
+  if (from < clip.endSeconds) left.push({ startSeconds: from, endSeconds: clip.endSeconds });
   return left.filter(
     ({ startSeconds, endSeconds }) => faults.length === 0 || endSeconds - startSeconds >= leastUsableSeconds,
   );
@@ -141,14 +146,57 @@ export function usableText(recording: ReportedRecording, marks: readonly Mark[])
   const usable = marks.filter(({ kind }) => kind === 'usable');
   if (usable.length === 0) return 'No part of it is free of faults that show.';
   if (marks.length === usable.length) return `All of it can be used${reservation(recording)}.`;
-  const said = usable.map(
+  const spans = usable.map(
     ({ startSeconds, endSeconds }) => `${formatDuration(startSeconds)} to ${formatDuration(endSeconds)}`,
   );
-  return `Without a fault that shows: ${said.join(', ')}.`;
+  return `Without a fault that shows: ${spans.join(', ')}.`;
 }
 
 function reservation({ findings, shutter }: ReportedRecording): string {
   if (findings.some((finding) => finding.kind.startsWith('too-') && weighsEnough(finding)))
     return ', with its exposure corrected';
   return shutter === undefined || shutter.verdict === 'unknown' ? ', as far as the picture shows' : '';
+}
+
+/** How the frames of a clip are counted: what an editing program needs to find a place in it. */
+export interface ClipTime {
+  readonly frameRate: FrameRate;
+  readonly frameCount: number;
+  /** Frame number of the first frame on the day's clock; 0 where no start timecode was recorded. */
+  readonly startFrame: number;
+  readonly dropFrame: boolean;
+}
+
+/** Undefined where length or rate is unknown: then no place in the clip can be counted. */
+export function clipTime({ kind, facts }: ReportedRecording): ClipTime | undefined {
+  // Times in a file go by the rate at which it plays, whatever it was captured at.
+  const rate = facts.playbackFramesPerSecond?.value ?? facts.framesPerSecond?.value;
+  const frameRate = rate === undefined ? undefined : frameRateFromNumber(rate);
+  const duration = facts.durationSeconds?.value;
+  if (kind !== 'clip' || frameRate === undefined || duration === undefined) return undefined;
+  const frameCount = Math.max(1, Math.round(duration * framesPerSecond(frameRate)));
+  const timecode = facts.startTimecode?.value;
+  const startFrame = timecode === undefined ? undefined : frameOfTimecode({ timecode, frameRate });
+  return {
+    frameRate,
+    frameCount,
+    startFrame: startFrame ?? 0,
+    dropFrame: startFrame !== undefined && timecode!.includes(';'),
+  };
+}
+
+/** Frames of a mark, counted from the first frame of the clip: the first one and how many. At least one. */
+export function markFrames({ startSeconds, endSeconds }: Mark, { frameRate, ...time }: ClipTime) {
+  const firstFrame = Math.min(frameIndexAt({ seconds: startSeconds, frameRate }), time.frameCount - 1);
+  const end = Math.min(frameIndexAt({ seconds: endSeconds, frameRate }), time.frameCount);
+  return { firstFrame, frameCount: Math.max(1, end - firstFrame) };
+}
+
+/**
+ * Timecode label of a frame of the clip. Wraps at 24 hours like the clock it was read from.
+ * @param frame counted from the first frame of the clip
+ */
+export function clipTimecode(frame: number, { startFrame, frameRate, dropFrame }: ClipTime): string {
+  // Drop-frame is only ever set where a label of it was read at this rate.
+  return timecodeOfFrame({ frameIndex: startFrame + frame, frameRate, dropFrame }) ?? '';
 }

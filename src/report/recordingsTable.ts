@@ -2,72 +2,52 @@ import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../domain/format.ts';
 import { isFlagged, weighsEnough } from './arrangement.ts';
 import { filterInShort } from './filterWording.ts';
-import { isByAssumedCurve, isRough, shownOffset, shownAngle, shownShutter } from './settingsNotation.ts';
-import { columnGap, tableLines, type TableColumn } from './table.ts';
-import { shortenMiddle, textWidth, type Palette } from './terminalText.ts';
+import { isByAssumedCurve, isRough, shownAngle, shownShutter } from './settingsNotation.ts';
+import { columnGap, tableLines } from './table.ts';
+import { shortenMiddle, textWidth, type Sheet } from './terminalText.ts';
 
-/** What a table can say of a recording beside its name. */
-export interface RecordingColumn {
-  readonly head: string;
-  readonly align: 'left' | 'right';
-  /** The lowest rank leaves first where the table is narrow. */
-  readonly rank: number;
-  readonly cell: (recording: ReportedRecording) => string | undefined;
-  readonly flagged?: (recording: ReportedRecording) => boolean;
-}
+/** What a table can say of a recording beside its name; the lowest rank leaves first where the table is narrow. */
+type Column = readonly [
+  head: string,
+  align: 'left' | 'right',
+  rank: number,
+  cell: (recording: ReportedRecording) => string | undefined,
+  flagged?: (recording: ReportedRecording) => boolean,
+];
 
 /** The columns that say something of at least one of the recordings. */
-export function recordingColumns(
-  recordings: readonly ReportedRecording[],
-  targetAngleDegrees: number,
-): readonly RecordingColumn[] {
-  const columns: readonly RecordingColumn[] = [
-    {
-      head: 'length',
-      align: 'right',
-      rank: 1,
-      cell: ({ facts }) => facts.durationSeconds && formatDuration(facts.durationSeconds.value),
-    },
-    {
-      head: 'fps',
-      align: 'right',
-      rank: 4,
-      cell: ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value),
-    },
-    { head: 'shutter', align: 'right', rank: 8, cell: shownShutter },
-    { head: 'angle', align: 'right', rank: 9, cell: shownAngle },
-    {
-      head: `vs ${formatAngle(targetAngleDegrees)}`,
-      align: 'left',
-      rank: 7,
-      cell: shutterVerdict,
-      flagged: hasFlag('shutter-'),
-    },
-    {
-      head: 'f/',
-      align: 'right',
-      rank: 0,
-      cell: ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1))),
-    },
-    {
-      head: 'ISO',
-      align: 'right',
-      rank: 3,
-      cell: ({ facts }) => facts.iso && String(Math.round(facts.iso.value)),
-      flagged: hasFlag('iso-'),
-    },
-    { head: 'exposure', align: 'right', rank: 5, cell: shownOffset, flagged: hasFlag('too-') },
-    {
-      head: 'clipped',
-      align: 'right',
-      rank: 6,
-      cell: ({ picture }) => picture && formatPercent(picture.clippedFraction.max),
-      flagged: hasFlag('highlights-'),
-    },
-    { head: 'fitted', align: 'left', rank: 2, cell: ({ filter }) => filter?.fitted?.label },
-    { head: 'carry', align: 'left', rank: 10, cell: ({ filter }) => filterInShort(filter) },
+export function recordingColumns(recordings: readonly ReportedRecording[], targetAngleDegrees: number) {
+  const columns: readonly Column[] = [
+    ['length', 'right', 1, shownLength],
+    ['fps', 'right', 4, ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value)],
+    ['shutter', 'right', 8, shownShutter],
+    ['angle', 'right', 9, shownAngle],
+    [`vs ${formatAngle(targetAngleDegrees)}`, 'left', 7, shutterVerdict, hasFlag('shutter-')],
+    ['f/', 'right', 0, ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1)))],
+    ['ISO', 'right', 3, ({ facts }) => facts.iso && String(Math.round(facts.iso.value)), hasFlag('iso-')],
+    ['exposure', 'right', 5, shownOffset, hasFlag('too-')],
+    ['clipped', 'right', 6, shownClipping, hasFlag('highlights-')],
+    ['fitted', 'left', 2, ({ filter }) => filter?.fitted?.label],
+    ['carry', 'left', 10, ({ filter }) => filterInShort(filter)],
   ];
-  return columns.filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+  return columns
+    .map(([head, align, rank, cell, flagged]) => ({ head, align, rank, cell, flagged }))
+    .filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
+}
+
+function shownLength({ facts }: ReportedRecording): string | undefined {
+  return facts.durationSeconds && formatDuration(facts.durationSeconds.value);
+}
+
+function shownClipping({ picture }: ReportedRecording): string | undefined {
+  return picture && formatPercent(picture.clippedFraction.max);
+}
+
+/** The exposure in stops, in brackets where it is rough. */
+function shownOffset(recording: ReportedRecording): string | undefined {
+  const { offsetStops } = recording.exposure;
+  const text = offsetStops === undefined ? undefined : formatStops(offsetStops);
+  return text && (isRough(recording) || isByAssumedCurve(recording)) ? `(${text})` : text;
 }
 
 /** How a clip's shutter stands against its target, in a few characters; undefined where nothing can be said. */
@@ -96,9 +76,7 @@ export function tableLegend(recordings: readonly ReportedRecording[]): string {
   return parts.filter((part) => part !== false).join('; ');
 }
 
-export interface TableOptions {
-  readonly columns: number;
-  readonly palette: Palette;
+interface TableSheet extends Sheet {
   /** The angle that the shutter is held against, for the heading. */
   readonly targetAngleDegrees: number;
 }
@@ -108,13 +86,11 @@ const mark = '!';
 const narrowestPath = 18;
 const widestCell = 14;
 
-interface FilledColumn extends RecordingColumn {
-  readonly width: number;
-}
+type FilledColumn = ReturnType<typeof recordingColumns>[number] & { readonly width: number };
 
 /** One line for each recording, none wider than `columns`: what does not fit is left out, paths are shortened. */
-export function recordingsTable(recordings: readonly ReportedRecording[], options: TableOptions): string {
-  const { palette, columns, targetAngleDegrees } = options;
+export function recordingsTable(recordings: readonly ReportedRecording[], sheet: TableSheet): string {
+  const { palette, columns, targetAngleDegrees } = sheet;
   const filled = recordingColumns(recordings, targetAngleDegrees).map((column): FilledColumn => {
     const widest = Math.max(...recordings.map((recording) => textWidth(column.cell(recording) ?? unknown)));
     return { ...column, width: Math.max(textWidth(column.head), Math.min(widestCell, widest)) };
@@ -122,11 +98,6 @@ export function recordingsTable(recordings: readonly ReportedRecording[], option
   const shown = fittingColumns(filled, columns);
   const widestPath = Math.max(textWidth('recording'), ...recordings.map(({ path }) => textWidth(path)));
   const nameWidth = Math.min(nameRoom(shown, columns), widestPath);
-  const layout: readonly TableColumn[] = [
-    { align: 'left', width: mark.length },
-    { align: 'left', width: nameWidth },
-    ...shown,
-  ];
   const head = ['', palette.dim('recording'), ...shown.map((column) => palette.dim(column.head))];
   const rows = recordings.map((recording) => [
     isFlagged(recording) ? palette.red(mark) : '',
@@ -138,7 +109,8 @@ export function recordingsTable(recordings: readonly ReportedRecording[], option
       return flagged?.(recording) === true ? palette.red(short) : short;
     }),
   ]);
-  return tableLines([head, ...rows], layout).join('\n');
+  const nameColumns = [mark.length, nameWidth].map((width) => ({ align: 'left', width }) as const);
+  return tableLines([head, ...rows], [...nameColumns, ...shown]).join('\n');
 }
 
 function fittingColumns(all: readonly FilledColumn[], columns: number): readonly FilledColumn[] {

@@ -1,11 +1,5 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import {
-  formatStops,
-  formatAngle,
-  formatBlurAngle,
-  formatExposure,
-  formatShutter,
-} from '../domain/format.ts';
+import { formatAngle, formatBlurAngle, formatExposure, formatShutter } from '../domain/format.ts';
 import { isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
 
 /**
@@ -20,15 +14,6 @@ export function isRough({ exposure, facts }: ReportedRecording): boolean {
 /** Whether the exposure rests on the level of a picture whose transfer curve nobody recorded. */
 export function isByAssumedCurve({ exposure, facts }: ReportedRecording): boolean {
   return exposure.basis === 'picture' && isTransferAssumed(facts);
-}
-
-/** The exposure as in a table, in brackets where it is rough. */
-export function shownOffset(recording: ReportedRecording): string | undefined {
-  const { offsetStops } = recording.exposure;
-  if (offsetStops === undefined) return undefined;
-  return isRough(recording) || isByAssumedCurve(recording)
-    ? `(${formatStops(offsetStops)})`
-    : formatStops(offsetStops);
 }
 
 /** Stands before what was measured from motion blur, so that nobody takes it for what the camera recorded. */

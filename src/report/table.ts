@@ -4,7 +4,7 @@ import { textWidth } from './terminalText.ts';
 
 export const columnGap = '  ';
 
-export interface TableColumn {
+interface TableColumn {
   readonly align: 'left' | 'right';
   /** In cells of the terminal, at least that of every text in it. */
   readonly width: number;
@@ -66,20 +66,10 @@ export function textTable(rows: Rows): string {
     .join('');
 }
 
+/** All that the library would draw between cells but the gap. */
+const borders =
+  'top top-mid top-left top-right bottom bottom-mid bottom-left bottom-right left left-mid mid mid-mid right right-mid';
 const borderless = {
-  top: '',
-  'top-mid': '',
-  'top-left': '',
-  'top-right': '',
-  bottom: '',
-  'bottom-mid': '',
-  'bottom-left': '',
-  'bottom-right': '',
-  left: '',
-  'left-mid': '',
-  mid: '',
-  'mid-mid': '',
-  right: '',
-  'right-mid': '',
+  ...Object.fromEntries(borders.split(' ').map((border) => [border, ''])),
   middle: columnGap,
 };

@@ -9,16 +9,18 @@ import {
   ownFindings,
   rowsAndQuietStills,
   weighsEnough,
+  displayedAudit,
+  type DisplayedAudit,
 } from './arrangement.ts';
-import { displayedAudit, type DisplayedAudit } from './displayedAudit.ts';
-import { leftAsideText, noteTexts, problemGroups } from './dumpWording.ts';
+
+import { leftAsideTexts, problemGroups, sequenceSummary } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
 import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
-import { sequenceSummary } from './sequenceWording.ts';
+
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 
-export interface TerminalOptions {
+interface TerminalOptions {
   readonly columns: number;
   readonly colour: boolean;
   /** As they were shot, or the worst first. */
@@ -50,9 +52,13 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
       ],
       sheet,
     ),
-    sequenceBlocks(document, sheet),
+    titled(
+      'Series',
+      document.sequences.map((sequence) => sequenceBlock(sequence, sheet)),
+      sheet,
+    ),
     list('Problems', problemLines(document), sheet),
-    list('Left aside', [leftAsideText(document) ?? '', ...noteTexts(document)], sheet),
+    list('Left aside', leftAsideTexts(document), sheet),
     list('Before the next flight', document.cautions, sheet),
   ];
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
@@ -63,10 +69,12 @@ function summary(document: DisplayedAudit, sheet: Sheet): string {
   const { folder } = document;
   return [
     ...paragraphLines(`${document.dump}: ${countSentence(document)}`, sheet).map(bold),
-    ...flightLines(document).flatMap((line) =>
-      labelledLines({ ...line, margin: 0, columns: summaryColumns }, sheet),
+    ...flightLines(document).flatMap(({ label, text }) =>
+      labelledLines(dim(label.padEnd(summaryColumns)), text, sheet, summaryColumns),
     ),
-    ...headlines(document).flatMap(({ text }, index) => numbered(index + 1, text, sheet)),
+    ...headlines(document).flatMap(({ text }, index) =>
+      labelledLines(String(index + 1).padEnd(margin), text, sheet, margin),
+    ),
     ...paragraphLines(folder === '' ? '' : `All of it lies in ${folder}`, sheet).map(dim),
   ]
     .filter((line) => line !== '')
@@ -83,9 +91,8 @@ function table(document: DisplayedAudit, recordings: readonly ReportedRecording[
       : paragraphLines(`${counted(quietStills, 'still')} without findings of their own`, sheet, margin)),
     ...(rows.length === 0 ? [] : paragraphLines(tableLegend(rows), sheet, margin).map(sheet.palette.dim)),
   ];
-  const rowsText =
-    rows.length === 0 ? [] : [recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees })];
-  return [...rowsText, ...lines].join('\n');
+  if (rows.length === 0) return lines.join('\n');
+  return [recordingsTable(rows, { ...sheet, targetAngleDegrees: shutterAngleDegrees }), ...lines].join('\n');
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
@@ -140,12 +147,6 @@ function problemLines({ problems }: DisplayedAudit): readonly string[] {
     : [...shown, `${counted(more, 'more problem')}: the page that --out writes tells every one.`];
 }
 
-function sequenceBlocks({ sequences }: DisplayedAudit, sheet: Sheet): string {
-  if (sequences.length === 0) return '';
-  const blocks = sequences.map((sequence) => sequenceBlock(sequence, sheet));
-  return [sheet.palette.bold('Series'), ...blocks].join('\n');
-}
-
 function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
   const { heading, entries } = sequenceSummary(sequence);
   const { palette } = sheet;
@@ -156,37 +157,27 @@ function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
 }
 
 /** What is said under a heading, with its topic before it. */
-function topicLines(
-  { topic, text }: { readonly topic: string; readonly text: string },
-  sheet: Sheet,
-): readonly string[] {
-  return labelledLines({ label: topic, text, margin, columns: topicColumns }, sheet);
+function topicLines({ topic, text }: { topic: string; text: string }, sheet: Sheet): readonly string[] {
+  const label = ' '.repeat(margin) + sheet.palette.dim(topic.padEnd(topicColumns));
+  return labelledLines(label, text, sheet, margin + topicColumns);
 }
 
-interface Labelled {
-  readonly label: string;
-  readonly text: string;
-  readonly margin: number;
-  /** What the label takes with the blanks after it. */
-  readonly columns: number;
-}
-
-function labelledLines({ label, text, margin: start, columns }: Labelled, sheet: Sheet): readonly string[] {
-  const indent = start + columns;
-  const [first = '', ...more] = paragraphLines(text, sheet, indent);
-  return [`${' '.repeat(start)}${sheet.palette.dim(label.padEnd(columns))}${first.slice(indent)}`, ...more];
+/** A paragraph with a label, `columns` wide, before its first line. */
+function labelledLines(label: string, text: string, sheet: Sheet, columns: number): readonly string[] {
+  const [first = '', ...more] = paragraphLines(text, sheet, columns);
+  return [label + first.slice(columns), ...more];
 }
 
 /** Lines under a title; nothing where there are none. */
 function list(title: string, lines: readonly string[], sheet: Sheet): string {
   const filled = lines.filter((line) => line !== '');
-  if (filled.length === 0) return '';
-  return [sheet.palette.bold(title), ...filled.flatMap((line) => paragraphLines(line, sheet, margin))].join(
-    '\n',
+  return titled(
+    title,
+    filled.flatMap((line) => paragraphLines(line, sheet, margin)),
+    sheet,
   );
 }
 
-function numbered(number: number, text: string, sheet: Sheet): readonly string[] {
-  const [first = '', ...more] = paragraphLines(text, sheet, margin);
-  return [`${String(number).padEnd(margin)}${first.slice(margin)}`, ...more];
+function titled(title: string, blocks: readonly string[], { palette }: Sheet): string {
+  return blocks.length === 0 ? '' : [palette.bold(title), ...blocks].join('\n');
 }

@@ -34,15 +34,19 @@ export function shortenMiddle(text: string, columns: number): string {
 /** Where a line may end: not between a number and its unit. */
 const lineEnds = /(?<!\d) | (?!(?:s|fps|px|stops?)(?![a-z]))/;
 
-/** Lines no wider than `columns`, every one indented; a word that is wider than a line is broken. */
-export function wrapText(
+/** Beyond this a sentence is hard to follow from line to line (common practice, no source). */
+const widestText = 100;
+
+/** A paragraph in lines that are easy to follow, every one indented; a word that is wider than a line is broken. */
+export function paragraphLines(
   text: string,
-  { columns, indent = 0 }: { columns: number; indent?: number },
-): string[] {
-  const room = Math.max(columns - indent, 1);
+  { columns }: { readonly columns: number },
+  indent = 0,
+): readonly string[] {
+  const room = Math.max(Math.min(columns, widestText) - indent, 1);
   const lines: string[] = [];
   let line = '';
-  for (const word of text.split(lineEnds).flatMap((whole) => broken(whole, room))) {
+  for (const word of text.split(lineEnds).flatMap((each) => brokenWord(each, room))) {
     const longer = line === '' ? word : `${line} ${word}`;
     if (textWidth(longer) <= room) line = longer;
     else {
@@ -53,16 +57,15 @@ export function wrapText(
   return [...lines, line].map((each) => ' '.repeat(indent) + each);
 }
 
-function broken(word: string, room: number): string[] {
+function brokenWord(word: string, room: number): readonly string[] {
   const parts: string[] = [];
-  let rest = Array.from(word);
-  while (textWidth(rest.join('')) > room) {
-    const part = fitting(rest, room);
-    const taken = Math.max(part.length, 1);
-    parts.push(rest.slice(0, taken).join(''));
-    rest = rest.slice(taken);
+  let left = Array.from(word);
+  while (textWidth(left.join('')) > room) {
+    const length = Math.max(fitting(left, room).length, 1);
+    parts.push(left.slice(0, length).join(''));
+    left = left.slice(length);
   }
-  return [...parts, rest.join('')];
+  return [...parts, left.join('')];
 }
 
 function fitting(characters: readonly string[], columns: number): string[] {
@@ -71,29 +74,10 @@ function fitting(characters: readonly string[], columns: number): string[] {
   return characters.slice(0, end === -1 ? characters.length : end);
 }
 
-/** Beyond this a sentence is hard to follow from line to line (common practice, no source). */
-export const widestText = 100;
-
-/** A paragraph in lines that are easy to follow, however wide the terminal is. */
-export function paragraphLines(
-  text: string,
-  { columns }: { readonly columns: number },
-  indent = 0,
-): readonly string[] {
-  return wrapText(text, { columns: Math.min(columns, widestText), indent });
-}
-
-export function paragraphText(text: string, columns: number, indent = 0): string {
-  return paragraphLines(text, { columns }, indent).join('\n');
-}
-
-/** Colour in a terminal only underlines what words and marks already say; switched off, nothing is lost. */
-export type Palette = ReturnType<typeof picocolors.createColors>;
-
-/** What lines are written on. */
+/** What lines are written on. Colour only underlines what words and marks say; switched off, nothing is lost. */
 export interface Sheet {
   readonly columns: number;
-  readonly palette: Palette;
+  readonly palette: ReturnType<typeof picocolors.createColors>;
 }
 
 const narrowest = 40;

@@ -10,7 +10,7 @@ import { displayText } from '../../src/domain/displayText.ts';
 import { clipsCsv } from '../../src/report/files/clipsCsv.ts';
 import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
-import { showRecording } from '../../src/report/show.ts';
+import { showRecording } from '../../src/report/showRecording.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { everything } from '../everything.ts';
 import { settled, type Outcome } from './hostileOutcomes.ts';

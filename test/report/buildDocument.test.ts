@@ -1,11 +1,16 @@
 import { describe, expect, test } from 'vitest';
 import { adviseSeries } from '../../src/advice/series.ts';
 import { commonKit } from '../../src/domain/kit.ts';
-import type { StillSequence } from '../../src/domain/sequence.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
-import { sequenceText } from '../../src/report/sequenceWording.ts';
-import { reportedSequence } from '../../src/report/buildDocument.ts';
+import type { StillSequence } from '../../src/domain/sequence.ts';
+import { reportedSequence, reportedTrack, timelineLength } from '../../src/report/buildDocument.ts';
+import { sequenceSummary } from '../../src/report/dumpWording.ts';
 import { still } from '../findings/subject.ts';
+
+function textOf(sequence: Parameters<typeof sequenceSummary>[0]): string {
+  const { heading, entries } = sequenceSummary(sequence);
+  return [heading, ...entries.map(({ text }) => text)].join(' ');
+}
 
 // Worked by hand from frames / rate: 60 min at 5 s are 720 frames, 60 min at 2 s 1800, 30 min at 3 s 600.
 test.each([
@@ -60,7 +65,7 @@ describe('an interval series of half a second every five', () => {
 
   test('is told what to carry, what limits it and what else would do', () => {
     expect(reported.filter).toMatchObject({ neededStops: 8, pick: { label: 'ND256', leavesStops: 0 } });
-    const text = sequenceText(reported);
+    const text = textOf(reported);
     for (const part of ['ND256', 'for 2 s at most', '2 frames of 2 s', '0.3 s at 24 fps', '1 missing'])
       expect(text).toContain(part);
     expect(text).not.toMatch(/undefined|NaN/);
@@ -76,5 +81,26 @@ test('a bracket is reported with its steps and its span', () => {
     stepsStops: [-2, 0, 2],
   });
   expect(reported).toMatchObject({ spanStops: 4, stepsStops: [-2, 0, 2] });
-  expect(sequenceText(reported)).toContain('4 stops in all');
+  expect(textOf(reported)).toContain('4 stops in all');
+});
+
+const samples = Array.from({ length: 1800 }, (_, at) => ({
+  startSeconds: at,
+  endSeconds: at + 1,
+  iso: at === 7 ? 6400 : 100,
+}));
+
+test('a track is thinned to what a document has room for; its numbers are those of every sample', () => {
+  for (const longestTimeline of [600, 200, 20]) {
+    const track = reportedTrack({ source: 'test', samples }, longestTimeline);
+    expect(track.timeline).toHaveLength(longestTimeline);
+    expect(track).toMatchObject({ samples: 1800, iso: { min: 100, median: 100, max: 6400 } });
+  }
+});
+
+test('few clips keep 600 samples each, and many no more together than thirty-odd of those', () => {
+  expect(timelineLength(1)).toBe(600);
+  expect(timelineLength(33)).toBe(600);
+  for (const clips of [34, 100, 1000, 20_000]) expect(clips * timelineLength(clips)).toBeLessThan(20_001);
+  expect(timelineLength(1_000_000)).toBe(1);
 });

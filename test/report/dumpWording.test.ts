@@ -3,7 +3,7 @@ import type { Problem } from '../../src/domain/recording.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { markdownSummary } from '../../src/report/files/markdownSummary.ts';
 import { problemGroups } from '../../src/report/dumpWording.ts';
-import { showRecording } from '../../src/report/show.ts';
+import { showRecording } from '../../src/report/showRecording.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
 

@@ -4,17 +4,20 @@ import type { AuditDocument, ReportedSequence } from '../../src/document/auditDo
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
 import type { FindingWeight } from '../../src/domain/findingWeight.ts';
 import type { FindingKind } from '../../src/findings/index.ts';
-import { displayedAudit } from '../../src/report/displayedAudit.ts';
+import { displayedAudit } from '../../src/report/arrangement.ts';
 import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { markdownSummary } from '../../src/report/files/markdownSummary.ts';
 import { filterInShort } from '../../src/report/filterWording.ts';
-import { countSentence, flightLines, headlines, type FlightLine } from '../../src/report/flightSummary.ts';
+import { countSentence, flightLines, headlines } from '../../src/report/flightSummary.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { recordingColumns, tableLegend } from '../../src/report/recordingsTable.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
-function line(document: AuditDocument, label: FlightLine['label']): string | undefined {
+function line(
+  document: AuditDocument,
+  label: ReturnType<typeof flightLines>[number]['label'],
+): string | undefined {
   return flightLines(displayedAudit(document)).find((each) => each.label === label)?.text;
 }
 
@@ -298,4 +301,18 @@ describe('rates that do not mix', () => {
   test('stand with each recording in the document', () => {
     expect(jsonReport(mixed).split(sentence)).toHaveLength(4);
   });
+});
+
+// ANSI PH2.7-1973 and PH2.7-1986, as merged in the table "Exposure value" of general encyclopedias; rows read there.
+test.each([
+  [16, 'sunlit sand or snow'],
+  [15, 'full sun'],
+  [14, 'hazy sun'],
+  [13, 'a bright cloudy day'],
+  [12, 'heavy overcast or open shade'],
+  [9, 'the minutes around sunset'],
+  [7, 'dusk or lamplight'],
+])('light of EV %d is as bright as %s', (sceneEv100, name) => {
+  const recording = { ...good, exposure: { ...good.exposure, sceneEv100 } };
+  expect(line(withRecordings([recording]), 'light')).toMatch(`as bright as ${name}`);
 });

@@ -6,7 +6,7 @@ import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { pageScript } from '../../src/report/html/script.ts';
 import { reportFiles } from '../../src/report/index.ts';
-import { showRecording } from '../../src/report/show.ts';
+import { showRecording } from '../../src/report/showRecording.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument, hostileName } from './exampleDocument.ts';
 import { csvRows } from './files/csvRows.ts';

@@ -22,7 +22,7 @@ import type { FindingWeight } from '../../src/domain/findingWeight.ts';
 import type { FindingKind } from '../../src/findings/index.ts';
 import type { RecordingKind } from '../../src/domain/recording.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
-import type { ReportedFinding } from '../../src/document/reportedFinding.ts';
+import type { ReportedFinding } from '../../src/document/reportedRecording.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { loadSettings } from '../../src/cli/settings.ts';
 import { everything } from '../everything.ts';

@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { reportFiles } from '../../src/report/index.ts';
-import { showRecording } from '../../src/report/show.ts';
+import { showRecording } from '../../src/report/showRecording.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
 import { exampleDocument } from './exampleDocument.ts';
 

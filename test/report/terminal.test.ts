@@ -4,9 +4,9 @@ import { expect, test } from 'vitest';
 import { displayText } from '../../src/domain/displayText.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../../src/document/reportedRecording.ts';
-import { showRecording } from '../../src/report/show.ts';
+import { showRecording } from '../../src/report/showRecording.ts';
 import { terminalReport } from '../../src/report/terminal.ts';
-import { textWidth, wrapText } from '../../src/report/terminalText.ts';
+import { paragraphLines, textWidth } from '../../src/report/terminalText.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
 const plain = { columns: 100, colour: false, order: 'shooting' } as const;
@@ -46,7 +46,8 @@ test('no line of showRecording() is wider than the terminal', () => {
 test('no line ends between a number and its unit', () => {
   const text = 'from 0.5 s to 12 stops at 25 fps and 3 still';
   for (let columns = 12; columns < 40; columns++)
-    for (const line of wrapText(text, { columns }).slice(0, -1)) expect(line).not.toMatch(/(?:0\.5|12|25)$/);
+    for (const line of paragraphLines(text, { columns }).slice(0, -1))
+      expect(line).not.toMatch(/(?:0\.5|12|25)$/);
 });
 
 test('wide characters count two cells', () => {

@@ -4,7 +4,7 @@ import { capital } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { explanationOf, findingKinds, findingTitle, type FindingKind } from '../../findings/index.ts';
 import { nearestName } from '../../reading/flightNotes.ts';
-import { widestText, wrapText } from '../../report/terminalText.ts';
+import { paragraphLines } from '../../report/terminalText.ts';
 import { exitStatus } from '../exitStatus.ts';
 import type { CommandLine } from '../program.ts';
 import { outputStyle } from '../streams.ts';
@@ -19,8 +19,7 @@ export function addCommand(program: Command, { end }: CommandLine): void {
 }
 
 function runExplain(name: string | undefined): number {
-  const columns = Math.min(outputStyle(process.stdout).columns, widestText);
-  const lines = name === undefined ? listed() : explained(kindNamed(name), columns);
+  const lines = name === undefined ? listed() : explained(kindNamed(name), outputStyle(process.stdout));
   process.stdout.write(`${lines.join('\n')}\n`);
   return exitStatus.finished;
 }
@@ -31,10 +30,10 @@ function listed(): readonly string[] {
   return [...kinds, '', 'halfturn explain <finding> tells more of one of them.'];
 }
 
-function explained(kind: FindingKind, columns: number): readonly string[] {
+function explained(kind: FindingKind, style: ReturnType<typeof outputStyle>): readonly string[] {
   const { title, meaning, limit, reads, inTheEdit, nextTime } = explanationOf(kind);
   const block = (head: string, text: string | undefined) =>
-    text === undefined ? [] : ['', head, ...wrapText(text, { columns, indent: 2 })];
+    text === undefined ? [] : ['', head, ...paragraphLines(text, style, 2)];
   return [
     `${kind}: ${title}`,
     ...block('What it means', meaning),

@@ -1,15 +1,16 @@
-import { Argument, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { numberFlag, numberOption, settingsOption } from '../flags.ts';
 import { mkdir, readFile, realpath } from 'node:fs/promises';
 import path from 'node:path';
+import { Argument, type Command } from 'commander';
 import { displayText } from '../../domain/displayText.ts';
-import { factorFromStops, parseFilterName } from '../../domain/filter.ts';
+import { factorFromStops, parseFilterName, densityFromStops } from '../../domain/filter.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { kitTable } from '../../report/kitTable.ts';
+import type { KitFilter } from '../../domain/kit.ts';
+import { textTable } from '../../report/table.ts';
 import { exitStatus } from '../exitStatus.ts';
+import { numberFlag, numberOption, settingsOption } from '../flags.ts';
 import { filterBounds, strengthFault, withFilter, withoutFilter } from '../kitSettings.ts';
 import { writeWhole } from '../outputs.ts';
+import type { CommandLine } from '../program.ts';
 import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
 
 interface KitFlags {
@@ -168,4 +169,35 @@ async function store(file: string, text: string | undefined): Promise<void> {
       'Name another one with --settings.',
     );
   }
+}
+
+/** A kit with each filter's strength in the three notations in which filters are sold, the weakest first. */
+export function kitTable(kit: readonly KitFilter[]): string {
+  const rows = kit.toSorted((a, b) => a.stops - b.stops).map(cells);
+  return textTable([['filter', 'stops', 'factor', 'density', ''], ...rows]);
+}
+
+function cells(filter: KitFilter): readonly string[] {
+  const { label, stops, rangeStops, graduated, polariser, spreadStops } = filter;
+  const notes = [
+    rangeStops && 'variable',
+    polariser && !rangeStops && 'with polariser',
+    graduated && 'graduated, not counted',
+    spreadStops !== undefined && 'loss assumed: measure it',
+  ].filter((note) => typeof note === 'string');
+  if (graduated === true && stops === 0) return [label, '', '', '', notes.join(', ')];
+  const both = (notation: (strength: number) => string) =>
+    rangeStops === undefined ? notation(stops) : rangeStops.map(notation).join(' to ');
+  return [
+    label,
+    both((strength) => strength.toFixed(2)),
+    both((strength) => factorText(factorFromStops(strength))),
+    both((strength) => densityFromStops(strength).toFixed(2)),
+    notes.join(', '),
+  ];
+}
+
+/** Labels are whole from 100 on; below, three digits tell ND32 from a density of 1.5. */
+function factorText(factor: number): string {
+  return String(factor < 100 ? Number(factor.toPrecision(3)) : Math.round(factor));
 }

@@ -11,8 +11,8 @@ import type { LoggedFlight } from '../../document/loggedFlight.ts';
 import { exportedText, parseExported } from '../../logbook/exchange.ts';
 import type { Logbook } from '../../logbook/store.ts';
 import { counted } from '../../domain/format.ts';
-import { flightList, flightText } from '../../report/logbook/flightList.ts';
-import { flightsCsv } from '../../report/logbook/flightsCsv.ts';
+import { flightList, flightText, flightsCsv } from '../../report/logbook/flightTables.ts';
+
 import { exitStatus } from '../exitStatus.ts';
 import { withLogbook } from '../logbookFile.ts';
 

@@ -17,8 +17,7 @@ import type { Logbook } from '../../logbook/store.ts';
 import { measuredKit } from '../../logbook/strengths.ts';
 import { nextSunCrossing } from '../../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
-import { fieldCard } from '../../report/logbook/fieldCard.tsx';
-import { planText } from '../../report/logbook/planText.ts';
+import { fieldCard, planText } from '../../report/logbook/planReport.tsx';
 import { exitStatus } from '../exitStatus.ts';
 import {
   logbookOption,

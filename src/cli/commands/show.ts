@@ -2,7 +2,7 @@ import { Argument, type Command } from 'commander';
 import type { CommandLine } from '../program.ts';
 import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { showRecording } from '../../report/show.ts';
+import { showRecording } from '../../report/showRecording.ts';
 import { audit } from '../../audit/audit.ts';
 import { cacheFolderFor, cacheTrouble } from '../outputs.ts';
 import { exitStatus } from '../exitStatus.ts';

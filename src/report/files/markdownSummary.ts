@@ -1,14 +1,19 @@
-import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
+import type { AuditDocument, ReportedSequence, ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
-import { isFlagged, weighsEnough, mostSeriousFirst } from '../arrangement.ts';
-import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
-import { problemGroups } from '../dumpWording.ts';
+import {
+  isFlagged,
+  weighsEnough,
+  mostSeriousFirst,
+  displayedAudit,
+  type DisplayedAudit,
+} from '../arrangement.ts';
+
+import { problemGroups, sequenceSummary } from '../dumpWording.ts';
 import { filterInShort } from '../filterWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
 import { marksOf, usableText } from '../marks.ts';
-import { sequenceText } from '../sequenceWording.ts';
 
 /** A summary is read in a chat; the page has every recording. */
 const mostRows = 25;
@@ -28,20 +33,23 @@ export function markdownSummary(audited: AuditDocument): string {
       .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
       .join('\n'),
     flaggedTable(document),
-    document.sequences.map((sequence) => `- ${markdownText(sequenceText(sequence))}`).join('\n'),
+    document.sequences.map(sequenceLine).join('\n'),
     problems(document),
     folder === '' ? '' : `All of it lies in ${markdownText(folder)}`,
   ];
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
+function sequenceLine(sequence: ReportedSequence): string {
+  const { heading, entries } = sequenceSummary(sequence);
+  return `- ${markdownText([heading, ...entries.map(({ text }) => text)].join(' '))}`;
+}
+
 function flaggedTable({ recordings, settings }: DisplayedAudit): string {
   const flagged = recordings.filter(isFlagged);
   if (flagged.length === 0) return '';
   const shown = new Set(mostSeriousFirst(flagged).slice(0, mostRows));
-  const rows = flagged
-    .filter((recording) => shown.has(recording))
-    .map((recording) => row(recording, settings));
+  const rows = flagged.filter((each) => shown.has(each)).map((recording) => row(recording, settings));
   const more = flagged.length - rows.length;
   return [
     '| recording | what | carry | usable |',
@@ -72,11 +80,9 @@ function problems({ problems: all }: DisplayedAudit): string {
 /**
  * Text that Markdown (CommonMark, and its tables and automatic links) shows as it is. Signs are only escaped where they
  * could mean something, so that the source stays readable too.
- * @example markdownText('*A* of 100_AERO') // '\\*A\\* of 100_AERO'
  */
-export function markdownText(text: string): string {
+function markdownText(text: string): string {
   return text
-    .replace(/[\r\n]+/g, ' ')
     .replace(/[\\`*[\]<>|~&#@!]/g, '\\$&')
     .replace(/(?<![A-Za-z0-9])_|_(?![A-Za-z0-9])/g, '\\_')
     .replace(/:(?=\/\/)|(?<=\bwww)\./gi, '\\$&')

@@ -3,10 +3,9 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import { fileName } from '../arrangement.ts';
-import { clipTime, clipTimecode, markFrames, type ClipTime } from '../clipTime.ts';
-import { marksOf, type Mark, type MarkKind } from '../marks.ts';
+import { clipTime, clipTimecode, markFrames, marksOf, type ClipTime, type Mark } from '../marks.ts';
+
 import { jsonReport } from './jsonReport.ts';
-import { fileUrl } from './outputNames.ts';
 
 /*
  * OpenTimelineIO, as its "Serialized Data Documentation" has it (Academy Software Foundation; the classes and field
@@ -15,7 +14,7 @@ import { fileUrl } from './outputNames.ts';
  */
 
 // The colours that the format knows, none of them a grade: what a marker means is in its name.
-const markerColours: Readonly<Record<MarkKind, string>> = {
+const markerColours: Readonly<Record<Mark['kind'], string>> = {
   clipped: 'MAGENTA',
   stutter: 'CYAN',
   smear: 'BLUE',
@@ -30,7 +29,7 @@ export function otioTimeline(document: AuditDocument): string {
     const time = clipTime(recording);
     // The address must find the file, so it is made of the path itself and not of what is printed of it.
     const url = fileUrl(document.recordings[index]!.path);
-    return time === undefined ? [] : clip({ recording, time, url, settings });
+    return time === undefined ? [] : clip(recording, time, url, settings);
   });
   const track = { ...item('Track.1', 'In shooting order'), kind: 'Video', children: clips };
   return jsonReport({
@@ -42,27 +41,20 @@ export function otioTimeline(document: AuditDocument): string {
   });
 }
 
-interface ClipParts {
-  readonly recording: ReportedRecording;
-  readonly time: ClipTime;
-  readonly url: string;
-  readonly settings: ReportedSettings;
-}
-
-function clip({ recording, time, url, settings }: ClipParts) {
-  const whole = timeRange(time, { firstFrame: 0, frameCount: time.frameCount });
+function clip(recording: ReportedRecording, time: ClipTime, url: string, settings: ReportedSettings) {
+  const clipRange = timeRange(time, { firstFrame: 0, frameCount: time.frameCount });
   const name = fileName(recording.path);
   const media = {
     OTIO_SCHEMA: 'ExternalReference.1',
     metadata: {},
     name,
-    available_range: whole,
+    available_range: clipRange,
     available_image_bounds: null,
     target_url: url,
   };
   return {
     ...item('Clip.2', name),
-    source_range: whole,
+    source_range: clipRange,
     markers: marksOf(recording, settings).map((mark) => marker(mark, time)),
     metadata: {
       halfturn: {
@@ -111,4 +103,12 @@ function timeRange(
     start_time: time(startFrame + firstFrame),
     duration: time(frameCount),
   };
+}
+
+/** A path of the dump as a relative address (RFC 3986): all but letters, digits and a few signs is encoded. */
+function fileUrl(path: string): string {
+  return path
+    .split('/')
+    .map((part) => encodeURIComponent(part.toWellFormed()))
+    .join('/');
 }

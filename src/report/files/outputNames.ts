@@ -48,14 +48,3 @@ function shortened(name: string): string {
   }
   return characters.join('');
 }
-
-/**
- * A path of the dump as a relative address (RFC 3986): everything but letters, digits and a few signs is encoded.
- * @example fileUrl('DCIM/A 1#.MP4') // 'DCIM/A%201%23.MP4'
- */
-export function fileUrl(path: string): string {
-  return path
-    .split('/')
-    .map((part) => encodeURIComponent(part.toWellFormed()))
-    .join('/');
-}

@@ -15,16 +15,19 @@ interface MethodEntry {
   readonly text: string;
 }
 
-/** The last section: how it was measured, and how far to trust it. */
-export function Method({ document }: { readonly document: AuditDocument }) {
+/** The last sections: what the findings mean, how it was measured, and how far to trust it. */
+export function MeaningsAndMethod({ document }: { readonly document: AuditDocument }) {
   return (
-    <section class="method" aria-labelledby="method">
-      <h2 id="method">Method and accuracy</h2>
-      <Terms entries={methodEntries(document)} />
-      <h3>How exact it is</h3>
-      <p class="note">Measured on test footage whose truth is known.</p>
-      <Terms entries={accuracyEntries} />
-    </section>
+    <>
+      <Meanings document={document} />
+      <section class="method" aria-labelledby="method">
+        <h2 id="method">Method and accuracy</h2>
+        <Terms entries={methodEntries(document)} />
+        <h3>How exact it is</h3>
+        <p class="note">Measured on test footage whose truth is known.</p>
+        <Terms entries={accuracyEntries} />
+      </section>
+    </>
   );
 }
 
@@ -34,9 +37,11 @@ export function meaningId(kind: FindingKind): string {
 }
 
 /** What each kind of finding that there is means; nothing where there is none. */
-export function Meanings({ kinds }: { readonly kinds: readonly FindingKind[] }) {
-  if (kinds.length === 0) return null;
-  const entries = kinds.map((kind) => {
+function Meanings({ document }: { readonly document: AuditDocument }) {
+  const findings = [...document.recordings, ...document.sequences].flatMap((each) => each.findings);
+  if (findings.length === 0) return null;
+  const kinds = new Set(findings.map(({ kind }) => kind));
+  const entries = [...kinds].map((kind) => {
     const { title, meaning, limit } = explanationOf(kind);
     const text = `${meaning} Said from: ${limit.at}. Source: ${limit.source}.`;
     return { id: meaningId(kind), title: capital(title), text };

@@ -2,10 +2,10 @@ import { createHash } from 'node:crypto';
 import { renderToString } from 'preact-render-to-string';
 import type { AuditDocument } from '../../document/auditDocument.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
-import { displayedAudit, type DisplayedAudit } from '../displayedAudit.ts';
-import { leftAsideText, noteTexts, problemGroups } from '../dumpWording.ts';
-import { countSentence, flightLines, headlines, type DocumentPlace } from '../flightSummary.ts';
-import { Method, Meanings } from './methodSection.tsx';
+import { displayedAudit } from '../arrangement.ts';
+import { problemGroups, leftAsideTexts } from '../dumpWording.ts';
+import { countSentence, flightLines, headlines } from '../flightSummary.ts';
+import { MeaningsAndMethod } from './methodSection.tsx';
 import { pagePictures } from './pagePictures.tsx';
 import {
   partOf,
@@ -63,21 +63,16 @@ function Page(props: PageProps) {
         <main>
           <Head {...props} />
           <Recordings {...props} />
-          <DumpSections document={document} />
-          <Meanings kinds={kindsIn(document)} />
-          <Method document={document} />
+          <List title="Problems" id="problems" entries={problemGroups(document.problems)} />
+          <List title="Left aside" id="left-aside" entries={asEntries(leftAsideTexts(document))} />
+          <List title="Before the next flight" id="cautions" entries={asEntries(document.cautions)} />
+          <MeaningsAndMethod document={document} />
           <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
         <script dangerouslySetInnerHTML={{ __html: pageScript }} />
       </body>
     </html>
   );
-}
-
-function kindsIn({ recordings, sequences }: AuditDocument) {
-  return [
-    ...new Set([...recordings, ...sequences].flatMap(({ findings }) => findings.map(({ kind }) => kind))),
-  ];
 }
 
 /** "2026-05-14 18:02 UTC"; a time in another notation stays as it is. */
@@ -121,7 +116,7 @@ function Head({ document, recordings }: PageProps) {
   );
 }
 
-function targetOf(place: DocumentPlace | undefined): string {
+function targetOf(place: ReturnType<typeof headlines>[number]['first']): string {
   if (place === undefined) return 'problems';
   return (place.list === 'recordings' ? sectionId : seriesId)(place.index);
 }
@@ -139,16 +134,8 @@ function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
   return all.filter(([, , there]) => there);
 }
 
-function DumpSections({ document }: { readonly document: DisplayedAudit }) {
-  const { problems, cautions } = document;
-  const aside = [leftAsideText(document) ?? [], noteTexts(document)].flat();
-  return (
-    <>
-      <List title="Problems" id="problems" entries={problemGroups(problems)} />
-      <List title="Left aside" id="left-aside" entries={aside.map((text) => ({ text }))} />
-      <List title="Before the next flight" id="cautions" entries={cautions.map((text) => ({ text }))} />
-    </>
-  );
+function asEntries(texts: readonly string[]): ListProps['entries'] {
+  return texts.map((text) => ({ text }));
 }
 
 interface ListProps {

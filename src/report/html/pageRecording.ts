@@ -3,8 +3,14 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { formatStops, capital } from '../../domain/format.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
 import { findingTitle } from '../../findings/index.ts';
-import { isFlagged, ownFindings, seriousnessOf, weighsEnough, type Weighed } from '../arrangement.ts';
-import type { DisplayedAudit } from '../displayedAudit.ts';
+import {
+  isFlagged,
+  ownFindings,
+  seriousnessOf,
+  weighsEnough,
+  type Weighed,
+  type DisplayedAudit,
+} from '../arrangement.ts';
 
 /** A recording with its place in the page. */
 export interface PageRecording {
@@ -51,13 +57,13 @@ export function verdictText(findings: readonly Weighed[]): string {
 }
 
 /** What the script sorts and filters a recording by, and the findings of a whole series that it stands for. */
-export function scriptData({ recording, index }: PageRecording, ofWhole: readonly Weighed[] = []) {
+export function scriptData({ recording, index }: PageRecording, ofSeries: readonly Weighed[] = []) {
   const { findings, picture, shutter } = recording;
   return {
     'data-recording': index,
     'data-kinds': kindsOf(recording),
-    'data-kinds-of-series': ofWhole.length > 0 ? kindsOf({ findings: ofWhole }) : undefined,
-    'data-serious': seriousnessOf({ findings: [...findings, ...ofWhole] }),
+    'data-kinds-of-series': ofSeries.length > 0 ? kindsOf({ findings: ofSeries }) : undefined,
+    'data-serious': seriousnessOf({ findings: [...findings, ...ofSeries] }),
     'data-clipped': picture?.clippedFraction.max ?? -1,
     'data-shutter': Math.abs(shutter?.offsetStops ?? -1e-9),
   };
@@ -75,9 +81,9 @@ export function seriesScriptData(sequence: ReportedSequence, index: number) {
 }
 
 /** All that it can be shown by. */
-function kindsOf(found: { readonly findings: readonly Weighed[] }): string {
-  const kinds = new Set(found.findings.map(({ kind }) => kind));
-  return [...(isFlagged(found) ? ['flagged'] : []), ...kinds].join(' ');
+function kindsOf({ findings }: { readonly findings: readonly Weighed[] }): string {
+  const kinds = new Set(findings.map(({ kind }) => kind));
+  return [...(isFlagged({ findings }) ? ['flagged'] : []), ...kinds].join(' ');
 }
 
 /** What every part of the page is made from. */
@@ -87,7 +93,7 @@ export interface PageProps {
 }
 
 /** The bracket or series that a still is a part of. */
-export interface Part {
+interface Part {
   /** Its place in the document, from 0. */
   readonly index: number;
   /** In a few words: 'bracket, +2.0'. */
@@ -106,11 +112,8 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
     return { index, text: `interval series of ${sequence.paths.length}`, findings };
   }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
-  return {
-    index,
-    text: step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`,
-    findings: [],
-  };
+  const text = step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`;
+  return { index, text, findings: [] };
 }
 
 /** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */

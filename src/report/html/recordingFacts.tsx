@@ -4,24 +4,25 @@ import { line } from 'd3-shape';
 import type { ComponentChildren } from 'preact';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
-import { shownFacts, type ShownFact } from '../../domain/factWording.ts';
+import { shownFacts } from '../../domain/factWording.ts';
 import { formatBlurAngle, formatBlurRange, formatBytes } from '../../domain/format.ts';
 import type { BlurPoint, MeasuredShutter } from '../../domain/shutter.ts';
 import { derivations } from '../derivations.ts';
 
-interface RecordingFactsProps {
-  readonly recording: ReportedRecording;
-  readonly settings: ReportedSettings;
-}
-
 /** Every fact with its source, what was refused, and how each number came about; folded away until asked for. */
-export function RecordingFacts({ recording, settings }: RecordingFactsProps) {
+export function RecordingFacts({
+  recording,
+  settings,
+}: {
+  recording: ReportedRecording;
+  settings: ReportedSettings;
+}) {
   const { facts, refusals, sizeBytes, sidecars } = recording;
   return (
     <details>
       <summary>What was read and worked out</summary>
       <Part title="Worked out">
-        {derivations(recording, settings).map(({ label, sum }) => (
+        {derivations(recording, settings).map(([label, sum]) => (
           <tr>
             <th scope="row">{label}</th>
             <td colspan={2}>{sum}</td>
@@ -30,8 +31,15 @@ export function RecordingFacts({ recording, settings }: RecordingFactsProps) {
       </Part>
       {recording.shutter?.blur && <BlurPlot blur={recording.shutter.blur} />}
       <Part title="Read">
-        {shownFacts(facts).map((fact) => (
-          <FactRow fact={fact} />
+        {shownFacts(facts).map(({ label, value, source, others }) => (
+          <tr>
+            <th scope="row">{label}</th>
+            <td>{value}</td>
+            <td class="note">
+              {source}
+              {others.map((other) => `; not used: ${other.value} from ${other.source}`)}
+            </td>
+          </tr>
         ))}
         <tr>
           <th scope="row">file</th>
@@ -67,19 +75,6 @@ function Part({ title, children }: { readonly title: string; readonly children: 
   );
 }
 
-function FactRow({ fact: { label, value, source, others } }: { readonly fact: ShownFact }) {
-  return (
-    <tr>
-      <th scope="row">{label}</th>
-      <td>{value}</td>
-      <td class="note">
-        {source}
-        {others.map((other) => `; not used: ${other.value} from ${other.source}`)}
-      </td>
-    </tr>
-  );
-}
-
 const width = 560;
 const height = 150;
 const edge = { left: 34, right: 8, top: 8, bottom: 30 } as const;
@@ -97,13 +92,13 @@ function BlurPlot({ blur }: { readonly blur: MeasuredShutter }) {
     (point) => x(point.cyclesPerFrame),
     (point) => y(point.fitted),
   );
-  const said =
+  const answer =
     angleDegrees === undefined
       ? `at most ${formatBlurAngle(interval.highDegrees)}`
       : `${formatBlurAngle(angleDegrees)} (95%: ${formatBlurRange(interval)})`;
   return (
     <figure class="blur">
-      <svg viewBox={`0 0 ${width} ${height}`} role="img" aria-label={`Motion blur over detail: ${said}`}>
+      <svg viewBox={`0 0 ${width} ${height}`} role="img" aria-label={`Motion blur over detail: ${answer}`}>
         {y.ticks(2).map((tick) => (
           <g>
             <line class="rule" x1={edge.left} x2={width - edge.right} y1={y(tick)} y2={y(tick)} />
@@ -124,7 +119,7 @@ function BlurPlot({ blur }: { readonly blur: MeasuredShutter }) {
       </svg>
       <figcaption>
         How much detail the motion left (dots), finer detail to the right in cycles per frame, and the curve
-        of the angle told: {said}.
+        of the angle told: {answer}.
       </figcaption>
     </figure>
   );

@@ -1,10 +1,9 @@
 import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
-import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
-import { recordingColumns, tableLegend, type RecordingColumn } from '../recordingsTable.ts';
-import { PathName } from './entryParts.tsx';
+import { recordingColumns, tableLegend } from '../recordingsTable.ts';
+import { PathName, RecordingEntry, SequenceEntry } from './entries.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
 import {
   hasEntry,
@@ -15,8 +14,6 @@ import {
   type PageProps,
   type PageRecording,
 } from './pageRecording.ts';
-import { RecordingEntry } from './recordingEntry.tsx';
-import { SequenceEntry } from './sequenceEntry.tsx';
 
 /** Every recording: in pictures, in one table, one by one, and in its series. */
 export function Recordings({ document, recordings }: PageProps) {
@@ -148,8 +145,8 @@ function Tile(each: PageRecording) {
   const { recording, pictures, partOf } = each;
   const picture = pictures && middlePicture(pictures);
   const entry = entryOf(each);
-  const ofWhole = partOf !== undefined && !isFlagged(recording) && isFlagged(partOf) ? partOf : undefined;
-  const flagged = isFlagged(recording) || ofWhole !== undefined;
+  const series = partOf !== undefined && !isFlagged(recording) && isFlagged(partOf) ? partOf : undefined;
+  const flagged = isFlagged(recording) || series !== undefined;
   const inside = (
     <>
       {picture === undefined ? <span class="blank">no picture</span> : <Picture picture={picture} />}
@@ -157,7 +154,10 @@ function Tile(each: PageRecording) {
         <PathName path={recording.path} />
       </span>
       <span class="what">
-        {findingsTitle(ofWhole ?? recording) ?? partOf?.text ?? nothingFound(recording)}
+        {/* Nobody looked for clipping or motion in a picture that could not be decoded. */}
+        {findingsTitle(series ?? recording) ??
+          partOf?.text ??
+          (recording.picture === undefined ? 'not measured' : 'nothing found')}
       </span>
     </>
   );
@@ -168,21 +168,13 @@ function Tile(each: PageRecording) {
   );
 }
 
-/** Nobody looked for clipping or motion in a picture that could not be decoded. */
-function nothingFound({ picture }: ReportedRecording): string {
-  return picture === undefined ? 'not measured' : 'nothing found';
-}
-
 /** Where more is said of it: its own entry, or that of the series that it is a part of. */
 function entryOf({ recording, index, partOf }: PageRecording): string | undefined {
   if (hasEntry(recording)) return sectionId(index);
   return partOf && seriesId(partOf.index);
 }
 
-interface OverviewProps {
-  readonly settings: ReportedSettings;
-  readonly rows: readonly PageRecording[];
-}
+type RecordingColumn = ReturnType<typeof recordingColumns>[number];
 
 /** Columns of lower rank say what hardly anybody compares. */
 const lowestRank = 1;
@@ -190,11 +182,10 @@ const lowestRank = 1;
 const highestSpareRank = 2;
 
 /** One line for each recording, with the columns of the terminal's table. */
-function Overview({ settings, rows }: OverviewProps) {
+function Overview({ settings, rows }: { settings: ReportedSettings; rows: readonly PageRecording[] }) {
   const recordings = rows.map(({ recording }) => recording);
-  const columns = recordingColumns(recordings, settings.shutterAngleDegrees).filter(
-    ({ rank }) => rank >= lowestRank,
-  );
+  const all = recordingColumns(recordings, settings.shutterAngleDegrees);
+  const columns = all.filter(({ rank }) => rank >= lowestRank);
   return (
     <table class="overview">
       <caption class="unseen">Every recording in one line</caption>
@@ -217,12 +208,7 @@ function Overview({ settings, rows }: OverviewProps) {
   );
 }
 
-interface RowProps {
-  readonly row: PageRecording;
-  readonly columns: readonly RecordingColumn[];
-}
-
-function Row({ row, columns }: RowProps) {
+function Row({ row, columns }: { row: PageRecording; columns: readonly RecordingColumn[] }) {
   const { recording, index } = row;
   const flagged = isFlagged(recording);
   return (

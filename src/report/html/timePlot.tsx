@@ -1,9 +1,20 @@
-import { scaleLinear } from 'd3-scale';
-import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import { extent } from 'd3-array';
+import { scaleLinear, scaleLog, scaleSqrt } from 'd3-scale';
+import { area, curveLinear, curveStepAfter, line } from 'd3-shape';
 import type { ReportedSettings } from '../../document/auditDocument.ts';
-import { formatDuration, formatSpan } from '../../domain/format.ts';
-import { markTitles, type Mark, type MarkKind } from '../marks.ts';
-import { plotUnits, share, plotRows, type PlotRow } from './plotRows.ts';
+import type { ReportedRecording } from '../../document/reportedRecording.ts';
+import {
+  formatAngle,
+  formatBlurAngle,
+  formatDuration,
+  formatPercent,
+  formatSpan,
+  formatStops,
+} from '../../domain/format.ts';
+import { shutterAngleDegrees } from '../../domain/shutter.ts';
+import { whiteMayBeHigherStops } from '../../domain/transferCurves.ts';
+import { markTitles, type Mark } from '../marks.ts';
+import { openingsPerSecond } from '../settingsNotation.ts';
 
 interface TimePlotProps {
   readonly recording: ReportedRecording;
@@ -16,14 +27,14 @@ const markHeight = 22;
 const gap = 8;
 const axisHeight = 22;
 
-const markOrder = Object.keys(markTitles) as readonly MarkKind[];
+const markOrder = Object.keys(markTitles) as readonly Mark['kind'][];
 
 /** Everything that changes during a clip, one row each over one time axis, with the marked stretches on top. */
 export function TimePlot({ recording, settings, marks }: TimePlotProps) {
   const duration = recording.facts.durationSeconds?.value;
-  const rows = plotRows(recording, settings);
-  if (duration === undefined || (rows.length === 0 && marks.every(({ kind }) => kind === 'usable')))
-    return null;
+  if (duration === undefined || duration <= 0) return null;
+  const rows = quantitiesOf(recording, settings).flatMap((quantity) => plotRow(quantity, duration) ?? []);
+  if (rows.length === 0 && marks.every(({ kind }) => kind === 'usable')) return null;
   const kinds = markOrder.filter((kind) => marks.some((mark) => mark.kind === kind));
   const rowsTop = kinds.length * markHeight + (kinds.length > 0 ? gap : 0);
   const tops = [rowsTop];
@@ -53,19 +64,6 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
   );
 }
 
-/** The same, open where there is room: on a phone it is folded by the script, and then the sentences stand closer. */
-export function FoldingPlot(props: TimePlotProps) {
-  const plot = TimePlot(props);
-  return (
-    plot && (
-      <details class="over-time" open>
-        <summary>Over time</summary>
-        {plot}
-      </details>
-    )
-  );
-}
-
 function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
   const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
   const lines = rows.map(({ label, summary }) => `${label} ${summary}`);
@@ -75,7 +73,7 @@ function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: num
 const percent = (fraction: number) => `${(fraction * 100).toFixed(2)}%`;
 
 interface MarkLineProps {
-  readonly kind: MarkKind;
+  readonly kind: Mark['kind'];
   readonly marks: readonly Mark[];
   readonly duration: number;
   readonly top: number;
@@ -141,11 +139,6 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
   );
 }
 
-/** Places of a scale are round, but not always to a tenth of a second. */
-function tickLabel(seconds: number): string {
-  return seconds < 60 ? `${Number(seconds.toFixed(3))} s` : formatDuration(seconds);
-}
-
 function Axis({ duration, top }: { readonly duration: number; readonly top: number }) {
   const ticks = scaleLinear().domain([0, duration]).ticks(5);
   return (
@@ -157,11 +150,153 @@ function Axis({ duration, top }: { readonly duration: number; readonly top: numb
           <>
             <line x1={percent(place)} x2={percent(place)} y1={top - gap} y2={top - gap + 4} />
             <text x={percent(place)} y={top + 10} text-anchor={anchor}>
-              {tickLabel(seconds)}
+              {/* Places of a scale are round, but not always to a tenth of a second. */}
+              {seconds < 60 ? `${Number(seconds.toFixed(3))} s` : formatDuration(seconds)}
             </text>
           </>
         );
       })}
     </g>
   );
+}
+
+/** A value at a moment of a clip. */
+interface Point {
+  readonly atSeconds: number;
+  readonly value: number;
+}
+
+/** Something of a clip that is known over time. */
+interface Quantity {
+  readonly label: string;
+  readonly points: readonly Point[];
+  /** From the range of the values to a scale that gives 0 at the top and 1 at the bottom. */
+  readonly scaleOf: (low: number, high: number) => (value: number) => number;
+  /** What it comes to, in words, for those who cannot see the line: the range, and what follows it. */
+  readonly format: (value: number) => string;
+  readonly unit: string;
+  readonly style: 'line' | 'steps' | 'area';
+  /** What it is held against. */
+  readonly wanted?: { readonly from: number; readonly to: number };
+}
+
+function quantitiesOf(recording: ReportedRecording, settings: ReportedSettings): readonly Quantity[] {
+  const limit = settings.clippedFraction;
+  const transfer = recording.facts.transfer?.value;
+  return [
+    shutterQuantity(recording, settings),
+    {
+      label: 'brightness',
+      points: series(recording, 'levelStops'),
+      scaleOf: (low, high) => scaleLinear([Math.min(-2, low), Math.max(2, high)], [1, 0]),
+      format: formatStops,
+      unit: ' stops against mid-grey',
+      style: 'line',
+      wanted: { from: transfer === undefined ? 0 : whiteMayBeHigherStops(transfer), to: 0 },
+    },
+    {
+      label: 'clipped',
+      points: series(recording, 'clippedFraction'),
+      scaleOf: (_, high) => scaleSqrt([0, Math.max(4 * limit, high)], [1, 0]),
+      format: formatPercent,
+      unit: ` of the picture, flagged above ${formatPercent(limit)}`,
+      style: 'area',
+      wanted: { from: limit, to: limit },
+    },
+    {
+      label: 'motion',
+      points: series(recording, 'motionPixelsPerFrame'),
+      scaleOf: (_, high) => scaleLinear([0, Math.max(4, high)], [1, 0]),
+      format: (pixels) => String(Number(pixels.toFixed(1))),
+      unit: ' pixels from frame to frame',
+      style: 'line',
+    },
+  ];
+}
+
+function shutterQuantity(recording: ReportedRecording, settings: ReportedSettings): Quantity {
+  const { track, shutter } = recording;
+  const framesPerSecond = openingsPerSecond(recording);
+  const recorded = (track?.timeline ?? []).flatMap(({ startSeconds, exposureSeconds }) =>
+    exposureSeconds === undefined || framesPerSecond === undefined
+      ? []
+      : [{ atSeconds: startSeconds, value: shutterAngleDegrees({ exposureSeconds, framesPerSecond }) }],
+  );
+  const steady = shutter?.angleDegrees === undefined ? [] : [{ atSeconds: 0, value: shutter.angleDegrees }];
+  const target = settings.shutterAngleDegrees;
+  const tolerance = 2 ** settings.shutterToleranceStops;
+  return {
+    label: 'shutter angle',
+    points: recorded.length > 0 ? recorded : steady,
+    scaleOf: (low, high) => scaleLog([Math.min(target / 4, low), Math.max(target * 2, high)], [1, 0]),
+    format: shutter?.basis === 'picture' ? formatBlurAngle : formatAngle,
+    unit: `, target ${formatAngle(target)}`,
+    style: 'steps',
+    wanted: { from: target * tolerance, to: target / tolerance },
+  };
+}
+
+function series(
+  { picture }: ReportedRecording,
+  name: 'levelStops' | 'clippedFraction' | 'motionPixelsPerFrame',
+): readonly Point[] {
+  return (picture?.frames ?? []).flatMap(({ atSeconds, [name]: value }) =>
+    value === undefined ? [] : [{ atSeconds, value }],
+  );
+}
+
+/** Paths are drawn in this many units from start to end of the clip, and stretched to the width that there is. */
+const plotUnits = 1000;
+const rowHeight = 34;
+/** A quantity that stays the same needs no more than a line. */
+const flatHeight = 12;
+/** Less than this of a row's height is no change that could be seen. */
+const flatShare = 0.06;
+/** More would run into a line. */
+const mostDots = 60;
+
+type PlotRow = NonNullable<ReturnType<typeof plotRow>>;
+
+/** How high a row has to be, and where everything lies in it. */
+function plotRow({ label, points, scaleOf, format, unit, style, wanted }: Quantity, duration: number) {
+  const [low, high] = extent(points, ({ value }) => value);
+  if (low === undefined || high === undefined) return undefined;
+  const scale = scaleOf(low, high);
+  const height = scale(low) - scale(high) < flatShare ? flatHeight : rowHeight;
+  const y = (value: number) => 2 + scale(value) * (height - 4);
+  // A line that is wanted is as thick as one that is drawn.
+  const spread = style === 'steps' ? 0 : 0.5;
+  return {
+    label,
+    height,
+    summary: `${[...new Set([low, high].map(format))].join(' to ')}${unit}`,
+    path: drawnPath(points, { duration, y, style, height }),
+    filled: style === 'area',
+    dots:
+      style === 'line' && points.length <= mostDots
+        ? points.map(({ atSeconds, value }) => ({ share: share(atSeconds, duration), y: y(value) }))
+        : [],
+    wanted: wanted && { from: y(wanted.from) - spread, to: y(wanted.to) + spread },
+  };
+}
+
+interface Drawing extends Pick<Quantity, 'style'> {
+  readonly duration: number;
+  readonly y: (value: number) => number;
+  readonly height: number;
+}
+
+/** The line, the steps or the area through the points, as an SVG path. */
+function drawnPath(points: readonly Point[], { duration, y: yOf, style, height }: Drawing): string {
+  const x = ({ atSeconds }: Point) => Number((share(atSeconds, duration) * plotUnits).toFixed(1));
+  const y = ({ value }: Point) => Number(yOf(value).toFixed(1));
+  if (style === 'area') return area<Point>().x(x).y0(height).y1(y).digits(1)([...points]) ?? '';
+  const path = line<Point>().x(x).y(y).digits(1);
+  if (style === 'line') return path.curve(curveLinear)([...points]) ?? '';
+  return path.curve(curveStepAfter)([...points, { ...points.at(-1)!, atSeconds: duration }]) ?? '';
+}
+
+/** Where a moment lies in the clip, [0, 1]. */
+function share(seconds: number, duration: number): number {
+  return Math.min(Math.max(seconds / duration, 0), 1);
 }

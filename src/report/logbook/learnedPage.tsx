@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatStops } from '../../domain/format.ts';
 import type {
@@ -108,58 +109,55 @@ function FilterSection({ filter }: { readonly filter: LearnedFilter }) {
 }
 
 function Strengths({ strengths }: { readonly strengths: readonly FilterStrength[] }) {
+  const about =
+    'From recordings under the same light minutes apart. The dot is what was found, the line holds the ' +
+    'truth with 95%, the middle is the label. Advice uses what is marked.';
   return (
-    <section>
-      <h2>True strength against the label</h2>
-      <p>
-        From recordings under the same light minutes apart. The dot is what was found, the line holds the
-        truth with 95%, the middle is the label. Advice uses what is marked.
-      </p>
-      <table>
-        <tbody>
-          {strengths.map(({ label, labelStops, stops, interval, pairs, supported }) => (
-            <tr>
-              <th scope="row">{`${displayText(label)}${supported ? ', used' : ''}`}</th>
-              <td>{`${formatStops(stops - labelStops)} stops, ${counted(pairs, 'pair')}`}</td>
-              <td>
-                <RangePlot
-                  at={stops - labelStops}
-                  low={interval[0] - labelStops}
-                  high={interval[1] - labelStops}
-                  reach={1}
-                />
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </section>
+    <Ranges title="True strength against the label" about={about}>
+      {strengths.map(({ label, labelStops, stops, interval: [low, high], pairs, supported }) => (
+        <tr>
+          <th scope="row">{`${displayText(label)}${supported ? ', used' : ''}`}</th>
+          <td>{`${formatStops(stops - labelStops)} stops, ${counted(pairs, 'pair')}`}</td>
+          <td>
+            <RangePlot at={stops - labelStops} low={low - labelStops} high={high - labelStops} reach={1} />
+          </td>
+        </tr>
+      ))}
+    </Ranges>
   );
 }
 
 function Light({ effects }: { readonly effects: readonly LearnedEffect[] }) {
+  const about =
+    'The dot is what was learned, the line holds it with 90%, the dashed mark is what was expected.';
+  return (
+    <Ranges title="Light against published daylight" about={about}>
+      {effects.map(({ name, priorStops, learnedStops, interval: [low, high], observations }) => (
+        <tr>
+          <th scope="row">{displayText(name)}</th>
+          <td>{`${formatStops(learnedStops)} stops, ${counted(observations, 'recording')}`}</td>
+          <td>
+            <RangePlot at={learnedStops} low={low} high={high} reach={4} expected={priorStops} />
+          </td>
+        </tr>
+      ))}
+    </Ranges>
+  );
+}
+
+interface RangesProps {
+  readonly title: string;
+  readonly about: string;
+  readonly children: ComponentChildren;
+}
+
+function Ranges({ title, about, children }: RangesProps) {
   return (
     <section>
-      <h2>Light against published daylight</h2>
-      <p>The dot is what was learned, the line holds it with 90%, the dashed mark is what was expected.</p>
+      <h2>{title}</h2>
+      <p>{about}</p>
       <table>
-        <tbody>
-          {effects.map(({ name, priorStops, learnedStops, interval, observations }) => (
-            <tr>
-              <th scope="row">{displayText(name)}</th>
-              <td>{`${formatStops(learnedStops)} stops, ${counted(observations, 'recording')}`}</td>
-              <td>
-                <RangePlot
-                  at={learnedStops}
-                  low={interval[0]}
-                  high={interval[1]}
-                  reach={4}
-                  expected={priorStops}
-                />
-              </td>
-            </tr>
-          ))}
-        </tbody>
+        <tbody>{children}</tbody>
       </table>
     </section>
   );
@@ -171,11 +169,11 @@ const barUnits = 100;
 function ShareBar({ of, right }: { readonly of: number; readonly right: number }) {
   if (of === 0) return <>·</>;
   const share = Math.round((barUnits * right) / of);
-  const said = `${share}% of ${of}`;
+  const label = `${share}% of ${of}`;
   return (
     <>
-      {said}
-      <svg class="bar" viewBox={`0 0 ${barUnits} 6`} preserveAspectRatio="none" role="img" aria-label={said}>
+      {label}
+      <svg class="bar" viewBox={`0 0 ${barUnits} 6`} preserveAspectRatio="none" role="img" aria-label={label}>
         <line class="axis" x1="0" x2={barUnits} y1="3" y2="3" />
         <rect class="share" x="0" y="1" width={share} height="4" />
       </svg>
@@ -195,9 +193,9 @@ interface RangePlotProps {
 /** A value and its range on a line of stops. */
 function RangePlot({ at, low, high, reach, expected = 0 }: RangePlotProps) {
   const x = (stops: number) => 100 + (100 * Math.min(reach, Math.max(-reach, stops))) / reach;
-  const said = `${formatStops(at)} stops, from ${formatStops(low)} to ${formatStops(high)}`;
+  const label = `${formatStops(at)} stops, from ${formatStops(low)} to ${formatStops(high)}`;
   return (
-    <svg viewBox="0 0 200 20" role="img" aria-label={said}>
+    <svg viewBox="0 0 200 20" role="img" aria-label={label}>
       <line class="axis" x1="0" x2="200" y1="10" y2="10" />
       <line class="expected" x1={x(expected)} x2={x(expected)} y1="2" y2="18" />
       <line class="range" x1={x(low)} x2={x(high)} y1="10" y2="10" />

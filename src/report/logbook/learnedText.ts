@@ -2,22 +2,21 @@ import { counted, formatStops } from '../../domain/format.ts';
 import type {
   FilterGroup,
   FilterStrength,
-  LearnedEffect,
   LearnedFilter,
   LearnedReport,
   Share,
 } from '../../domain/learned.ts';
 import { textTable } from '../table.ts';
-import { paragraphText } from '../terminalText.ts';
+import { paragraphLines } from '../terminalText.ts';
 
 const unknown = '·';
 
 /** What was learned, for a terminal. */
 export function learnedText(report: LearnedReport, columns: number): string {
-  const said = (text: string) => `${paragraphText(text, columns)}\n`;
+  const paragraph = (text: string, indent = 0) => `${paragraphLines(text, { columns }, indent).join('\n')}\n`;
   const { filters, strengths, flights, recordings } = report;
   if (filters.length === 0)
-    return said(
+    return paragraph(
       `${counted(flights, 'flight')} and no recording whose filter is known: say what was fitted with --fitted or in flight notes ("halfturn note").`,
     );
   return [
@@ -28,8 +27,8 @@ export function learnedText(report: LearnedReport, columns: number): string {
     ]),
     '   miss: median of what was left to take away, + the filter was too weak; · not known\n',
     ...filters.flatMap(breakdown),
-    strengthText(strengths, columns),
-    sceneText(report, said),
+    strengthText(strengths, paragraph),
+    sceneText(report, paragraph),
   ]
     .filter((part) => part !== '')
     .join('\n');
@@ -50,7 +49,7 @@ function filterRow(filter: LearnedFilter): readonly string[] {
 }
 
 function breakdown({ label, groups, trend }: LearnedFilter): readonly string[] {
-  const rows = [...groups, ...(trend.length > 1 ? trend : [])].map((group) => groupRow(group));
+  const rows = [...groups, ...(trend.length > 1 ? trend : [])].map(groupRow);
   if (rows.length === 0) return [];
   return [textTable([[label, 'recordings', 'shutter on', 'exposure right', 'miss'], ...rows])];
 }
@@ -59,23 +58,24 @@ function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGro
   return [`   ${value}`, String(recordings), shareText(shutter), shareText(exposure), missText(missStops)];
 }
 
-function strengthText(strengths: readonly FilterStrength[], columns: number): string {
+type Paragraph = (text: string, indent?: number) => string;
+
+function strengthText(strengths: readonly FilterStrength[], paragraph: Paragraph): string {
   if (strengths.length === 0) return '';
-  const rows = strengths.map((one) => [
-    one.label,
-    one.labelStops.toFixed(1),
-    one.stops.toFixed(2),
-    one.interval.map((end) => end.toFixed(2)).join(' to '),
-    String(one.pairs),
-    one.leftOut === 0 ? '' : String(one.leftOut),
-    standing(one),
+  const rows = strengths.map((strength) => [
+    strength.label,
+    strength.labelStops.toFixed(1),
+    strength.stops.toFixed(2),
+    strength.interval.map((end) => end.toFixed(2)).join(' to '),
+    String(strength.pairs),
+    strength.leftOut === 0 ? '' : String(strength.leftOut),
+    standing(strength),
   ]);
-  const hint = paragraphText(
+  const hint = paragraph(
     'To know more of a filter, film one view without it and with it, minutes apart, on several flights.',
-    columns,
     3,
   );
-  return `True strength, from recordings under the same light minutes apart\n${textTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}\n`;
+  return `True strength, from recordings under the same light minutes apart\n${textTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}`;
 }
 
 function standing({ supported, pairs, labelStops, interval: [low, high] }: FilterStrength): string {
@@ -84,22 +84,20 @@ function standing({ supported, pairs, labelStops, interval: [low, high] }: Filte
   return labelStops >= low && labelStops <= high ? 'the label may be right' : 'too few pairs yet';
 }
 
-function sceneText({ scene }: LearnedReport, said: (text: string) => string): string {
+function sceneText({ scene }: LearnedReport, paragraph: Paragraph): string {
   if (scene.observations === 0)
-    return said(
+    return paragraph(
       'Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.',
     );
   const { observations, flights, recordingSpreadStops, flightSpreadStops, effects } = scene;
-  const rows = effects.map(
-    ({ name, priorStops, learnedStops, interval, observations: count }: LearnedEffect) => [
-      `   ${name}`,
-      formatStops(priorStops),
-      formatStops(learnedStops),
-      interval.map(formatStops).join(' to '),
-      String(count),
-    ],
-  );
-  const about = said(
+  const rows = effects.map((effect) => [
+    `   ${effect.name}`,
+    formatStops(effect.priorStops),
+    formatStops(effect.learnedStops),
+    effect.interval.map(formatStops).join(' to '),
+    String(effect.observations),
+  ]);
+  const about = paragraph(
     `Light against published daylight, from ${counted(observations, 'recording')} of ${counted(flights, 'flight')}. Flights of one weather differ by ${flightSpreadStops.toFixed(1)} stops, recordings of one flight by ${recordingSpreadStops.toFixed(1)}.`,
   );
   return `${about}${textTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;

@@ -11,7 +11,7 @@ interface NotesGroup {
   readonly filter?: { readonly label: string; readonly probability: number };
 }
 
-export interface NotesDraft {
+interface NotesDraft {
   readonly place?: string;
   readonly latitude?: number;
   readonly longitude?: number;

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { markdownSummary, markdownText } from '../../../src/report/files/markdownSummary.ts';
+import { markdownSummary } from '../../../src/report/files/markdownSummary.ts';
 
 import { exampleDocument } from '../exampleDocument.ts';
 
@@ -23,8 +23,12 @@ test.each([
   ['# not a title', String.raw`\# not a title`],
   ['1. not a list', String.raw`1\. not a list`],
   ['- not a list', String.raw`\- not a list`],
-  ['two\nlines', 'two lines'],
+  ['two\nlines', String.raw`two\\x0alines`],
   ['DCIM/100_AERO/CLIP0001.MP4', 'DCIM/100_AERO/CLIP0001.MP4'],
-])('markdownText() keeps %j as text', (text, written) => {
-  expect(markdownText(text)).toBe(written);
+])('%j stays text', (label, written) => {
+  const recordings = exampleDocument.recordings.map((recording) => ({
+    ...recording,
+    filter: { pick: { label, stops: 4, leavesStops: 0 }, otherwise: [] },
+  }));
+  expect(markdownSummary({ ...exampleDocument, recordings })).toContain(`| ${written} |`);
 });

@@ -203,3 +203,13 @@ print(json.dumps([[c.name, len(c.markers), c.duration().value] for c in t.find_c
     ]),
   );
 });
+
+test('an address keeps folders and encodes what would be read otherwise', () => {
+  const urlOf = (path: string) => {
+    const clip = { ...clippedOnly({ durationSeconds: fact(10) }, []), path };
+    const text = otioTimeline({ ...exampleDocument, recordings: [clip] });
+    return /"target_url": "(.*)"/.exec(text)![1]!;
+  };
+  expect(urlOf('A B/100%#?.MP4')).toBe('A%20B/100%25%23%3F.MP4');
+  expect(decodeURIComponent(urlOf('映像/\u202e1.MP4'))).toBe('映像/\u202e1.MP4');
+});

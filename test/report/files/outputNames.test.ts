@@ -1,7 +1,7 @@
 import path from 'node:path';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { fileUrl, outputNames } from '../../../src/report/files/outputNames.ts';
+import { outputNames } from '../../../src/report/files/outputNames.ts';
 
 test('whatever a path holds, the file lies below the folder and its name fits a file system', () => {
   const part = fc.oneof(
@@ -36,9 +36,4 @@ test('a name that one system keeps for a device is changed', () => {
     'NUL_/con_.mp4.xmp',
     'CONTROL.MP4.xmp',
   ]);
-});
-
-test('fileUrl() keeps folders and encodes what an address would read otherwise', () => {
-  expect(fileUrl('A B/100%#?.MP4')).toBe('A%20B/100%25%23%3F.MP4');
-  expect(decodeURIComponent(fileUrl('映像/\u202e1.MP4'))).toBe('映像/\u202e1.MP4');
 });

@@ -1,11 +1,10 @@
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
-import type { FrameRate } from '../../domain/frameRate.ts';
+import { capital } from '../../domain/format.ts';
 import { isFlagged } from '../arrangement.ts';
-import { clipTime, clipTimecode, markFrames, type ClipTime } from '../clipTime.ts';
 import { filterText } from '../filterWording.ts';
-import { marksOf } from '../marks.ts';
+import { clipTime, clipTimecode, markFrames, marksOf, markTitles, type ClipTime } from '../marks.ts';
 
 /*
  * XMP (ISO 16684-1) with the "Dynamic Media" schema for the markers. No rating: stars are the editor's word on a shot,
@@ -46,20 +45,16 @@ ${parts.filter((part) => part !== '').join('\n')}
 }
 
 function description({ findings, filter }: ReportedRecording): string {
-  const found = findings.length === 0 ? ['Nothing was found wrong.'] : findings.map(({ text }) => text);
-  const advice = filter === undefined ? undefined : filterText(filter);
-  return [...found, ...(advice === undefined ? [] : [advice])].join(' ');
+  const texts = findings.length === 0 ? ['Nothing was found wrong.'] : findings.map(({ text }) => text);
+  return [...texts, (filter && filterText(filter)) ?? []].flat().join(' ');
 }
 
 function startTimecode(time: ClipTime): string {
-  const [nonDrop, drop] = timeFormats[rateKey(time.frameRate)] ?? [];
+  const { numerator, denominator } = time.frameRate;
+  const [nonDrop, drop] = timeFormats[`${numerator}/${denominator}`] ?? [];
   const timeFormat = time.dropFrame ? drop : nonDrop;
   if (timeFormat === undefined) return '';
   return `<xmpDM:startTimecode rdf:parseType="Resource">${element('xmpDM:timeFormat', timeFormat)}${element('xmpDM:timeValue', clipTimecode(0, time))}</xmpDM:startTimecode>`;
-}
-
-function rateKey({ numerator, denominator }: FrameRate): string {
-  return `${numerator}/${denominator}`;
 }
 
 /** Times are frames from the first one, by the frame rate that the track names. */
@@ -97,4 +92,34 @@ function xmlText(text: string): string {
     .replaceAll('<', '&lt;')
     .replaceAll('>', '&gt;')
     .replaceAll('"', '&quot;');
+}
+
+/** The marks of a clip as a text track (W3C WebVTT) that players show; undefined where there is none. */
+export function webvttTrack(recording: ReportedRecording, settings: ReportedSettings): string | undefined {
+  const shown = displayable(recording);
+  const marks = marksOf(shown, settings).toSorted((a, b) => a.startSeconds - b.startSeconds);
+  if (marks.length === 0) return undefined;
+  const cues = marks.map(({ kind, startSeconds, endSeconds, comment }, index) =>
+    [
+      String(index + 1),
+      `${cueTime(startSeconds)} --> ${cueTime(endSeconds)}`,
+      cueText([capital(markTitles[kind]), comment].filter((part) => part !== '').join(': ')),
+    ].join('\n'),
+  );
+  return `${['WEBVTT', ...cues].join('\n\n')}\n`;
+}
+
+/** A place in a clip as WebVTT writes it: 01:01:01.250. */
+function cueTime(seconds: number): string {
+  const milliseconds = Math.round(seconds * 1000);
+  const field = (amount: number, digits: number) => String(Math.floor(amount)).padStart(digits, '0');
+  const clock = [milliseconds / 3_600_000, (milliseconds / 60_000) % 60, (milliseconds / 1000) % 60].map(
+    (amount) => field(amount, 2),
+  );
+  return `${clock.join(':')}.${field(milliseconds % 1000, 3)}`;
+}
+
+// WebVTT section 4.2.2: "&", "<" and ">" are written as character references, so "-->" cannot end a cue either.
+function cueText(text: string): string {
+  return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
 }

@@ -1,6 +1,6 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedFilter } from '../document/reportedExposure.ts';
-import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
+
 import { displayable } from '../domain/displayText.ts';
 import { factLabel, isFactName, shownFacts, type ShownFact } from '../domain/factWording.ts';
 import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';
@@ -8,9 +8,9 @@ import type { Problem } from '../domain/recording.ts';
 import { derivations } from './derivations.ts';
 import { problemText } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
-import { textWidth, widestText, wrapText, sheetFor, type Sheet } from './terminalText.ts';
+import { paragraphLines, sheetFor, textWidth, type Sheet } from './terminalText.ts';
 
-export interface ShowOptions {
+interface ShowOptions {
   readonly columns: number;
   readonly colour: boolean;
   readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
@@ -23,29 +23,27 @@ type Entry = readonly [label: string, text: string];
 /** All that is known of one recording: each fact with its source, what was refused, how each number came about. */
 export function showRecording(recording: ReportedRecording, options: ShowOptions): string {
   const shown = displayable(recording);
-  const sheet = sheetFor({ ...options, columns: Math.min(options.columns, widestText) });
-  const found = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
+  const sheet = sheetFor(options);
+  const heading = `${shown.path}  (${shown.kind}, ${formatBytes(shown.sizeBytes)})`;
+  const findings = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
   const problems = displayable(options.problems ?? []);
   const blocks = [
-    wrapText(heading(shown), { columns: sheet.columns }).map(sheet.palette.bold).join('\n'),
+    paragraphLines(heading, sheet).map(sheet.palette.bold).join('\n'),
     block(
       problems.length === 1 ? 'Problem' : 'Problems',
       problems.flatMap((problem) => withDetail(['', `It ${problemText(problem)}`], problem.detail)),
       sheet,
     ),
-    block('Findings', found.length === 0 ? [['', 'Nothing was found wrong.']] : found, sheet),
+    block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
-    block(
-      'Worked out',
-      derivations(shown, options.settings).map(({ label, sum }): Entry => [label, sum]),
-      sheet,
-    ),
+    block('Worked out', derivations(shown, options.settings), sheet),
     block(
       'Not believed',
       shown.refusals.map(({ what, raw, source, reason }): Entry => [
-        refusedName(what),
+        // Refusals name facts as the code does.
+        isFactName(what) ? factLabel(what) : what,
         `"${raw}" in ${source}: ${reason}`,
       ]),
       sheet,
@@ -64,20 +62,9 @@ function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] 
 }
 
 function filterEntries(filter: ReportedFilter): readonly Entry[] {
+  const alternatives = filter.otherwise.map((text): Entry => ['or', text]);
   const advice = filterText(filter);
-  return [
-    ...(advice === undefined ? [] : [['advice', advice] as const]),
-    ...filter.otherwise.map((text): Entry => ['or', text]),
-  ];
-}
-
-/** Refusals name facts as the code does. */
-function refusedName(what: string): string {
-  return isFactName(what) ? factLabel(what) : what;
-}
-
-function heading({ path, kind, sizeBytes }: ReportedRecording): string {
-  return `${path}  (${kind}, ${formatBytes(sizeBytes)})`;
+  return advice === undefined ? alternatives : [['advice', advice], ...alternatives];
 }
 
 function factEntries({ label, value, source, others }: ShownFact): readonly Entry[] {
@@ -85,33 +72,25 @@ function factEntries({ label, value, source, others }: ShownFact): readonly Entr
   return [chosen, ...others.map((other): Entry => ['', `not used: ${other.value}  from ${other.source}`])];
 }
 
-function trackEntries({
-  source,
-  samples,
-  exposureSeconds,
-  iso,
-  meteredOffsetStops,
-}: ReportedTrack): readonly Entry[] {
-  const spread = (label: string, range: typeof iso, format: (value: number) => string): readonly Entry[] =>
-    range === undefined
-      ? []
-      : [[label, `${format(range.min)} to ${format(range.max)}, middle ${format(range.median)}`]];
+function trackEntries(track: ReportedTrack): readonly Entry[] {
+  const spread = (label: string, range: ReportedTrack['iso'], format: (value: number) => string): Entry[] =>
+    range ? [[label, `${format(range.min)} to ${format(range.max)}, middle ${format(range.median)}`]] : [];
   return [
-    ['samples', `${samples} from ${source}`],
-    ...spread('exposure time', exposureSeconds, formatExposure),
-    ...spread('ISO', iso, (value) => String(Math.round(value))),
-    ...spread("camera's meter", meteredOffsetStops, (stops) => `${formatStops(stops)} stops`),
+    ['samples', `${track.samples} from ${track.source}`],
+    ...spread('exposure time', track.exposureSeconds, formatExposure),
+    ...spread('ISO', track.iso, (value) => String(Math.round(value))),
+    ...spread("camera's meter", track.meteredOffsetStops, (stops) => `${formatStops(stops)} stops`),
   ];
 }
 
-function block(title: string, entries: readonly Entry[], { columns, palette }: Sheet): string {
+function block(title: string, entries: readonly Entry[], sheet: Sheet): string {
   if (entries.length === 0) return '';
   const labelled = Math.max(...entries.map(([label]) => textWidth(label)));
   const indent = labelled === 0 ? 2 : Math.min(labelled, 22) + 4;
   const lines = entries.flatMap(([label, text]) => {
-    const [first = '', ...more] = wrapText(text, { columns, indent });
-    const start = `  ${palette.dim(label)}${' '.repeat(Math.max(indent - 2 - textWidth(label), 1))}`;
+    const [first = '', ...more] = paragraphLines(text, sheet, indent);
+    const start = `  ${sheet.palette.dim(label)}${' '.repeat(Math.max(indent - 2 - textWidth(label), 1))}`;
     return label === '' ? [first, ...more] : [`${start}${first.slice(indent)}`, ...more];
   });
-  return [palette.bold(title), ...lines].join('\n');
+  return [sheet.palette.bold(title), ...lines].join('\n');
 }

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { jsonReport } from '../../src/report/files/jsonReport.ts';
-import { exampleDocument } from './exampleDocument.ts';
+import { jsonReport } from '../../../src/report/files/jsonReport.ts';
+import { exampleDocument } from '../exampleDocument.ts';
 
 test('jsonReport() parses back to the document and ends with a line end', () => {
   const text = jsonReport(exampleDocument);
