@@ -1,7 +1,7 @@
 export { audit } from './audit/audit.ts';
 export type { AuditOptions, AuditProgress } from './audit/options.ts';
 export { HalfturnError } from './domain/halfturnError.ts';
-export type { FittedFilter, KitFilter } from './domain/kit.ts';
+export type { FittedFilter, KitFilter } from './domain/filterKit.ts';
 export type { Limits } from './domain/limits.ts';
 export type { BurntPicture, RecordingPictures, SmallPicture } from './domain/measurement.ts';
 export type { AuditDocument, ReportedSequence, ReportedSettings } from './document/auditDocument.ts';

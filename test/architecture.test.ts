@@ -94,7 +94,7 @@ test.each([
   ['src/reading/dump.ts', '../programs/run.ts'],
   ['src/programs/run.ts', 'node:child_process'],
   ['src/report/index.ts', '../document/auditDocument.ts'],
-  ['src/cli/commands/audit.ts', '../../report/index.ts'],
+  ['src/cli/commands/auditCommand.ts', '../../report/index.ts'],
   ['src/logbook/connection.ts', '@photostructure/sqlite'],
   ['src/audit/audit.ts', '../findings/judge.ts'],
   ['sample-media-generator/main.ts', 'node:child_process'],

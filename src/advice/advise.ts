@@ -1,7 +1,7 @@
 import type { Alternative, FilterAdvice, FilterPick } from '../domain/advice.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
-import type { FittedFilter } from '../domain/kit.ts';
+import type { FittedFilter } from '../domain/filterKit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { assumedTransferStops, whiteMayBeHigherStops, isTransferAssumed } from '../domain/transferCurves.ts';

@@ -1,7 +1,7 @@
 import type { Alternative, FilterPick } from '../domain/advice.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import { commonKit, type KitFilter } from '../domain/kit.ts';
+import { commonKit, type KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.ts';
 import { ratioFromStops, stopsFromRatio } from '../domain/exposure.ts';

@@ -1,5 +1,5 @@
 import type { FilterPick } from '../domain/advice.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import { halfSettingStepStops } from '../domain/exposure.ts';
 
 /** What a scene asks of the filter. */

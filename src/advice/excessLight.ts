@@ -1,7 +1,7 @@
 import type { FilterChange, HighlightsWant } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';

@@ -1,7 +1,7 @@
 import type { FilterChange, SeriesAdvice, SeriesAlternative } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { factorFromStops } from '../domain/filter.ts';
-import { commonKit, type FittedFilter, type KitFilter } from '../domain/kit.ts';
+import { commonKit, type FittedFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { flowingShare } from '../domain/sequence.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';

@@ -1,5 +1,5 @@
 import type { ExposureBasis } from '../domain/findingWeight.ts';
-import type { FittedFilter } from '../domain/kit.ts';
+import type { FittedFilter } from '../domain/filterKit.ts';
 import type { TransferName } from '../domain/recording.ts';
 import { assumedTransferStops, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
 

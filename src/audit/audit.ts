@@ -1,6 +1,6 @@
 import { openCache } from '../cache/cache.ts';
 import type { AuditDocument } from '../document/auditDocument.ts';
-import { commonKit } from '../domain/kit.ts';
+import { commonKit } from '../domain/filterKit.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { judgeFlight } from '../findings/judge.ts';
 import { locatePrograms } from '../programs/locate.ts';

@@ -2,7 +2,7 @@ import { recordedFilter } from '../advice/advise.ts';
 import { lightOverTime, lightRange, type LightRange } from '../advice/lightOverTime.ts';
 import type { ReportedPicture, ReportedTrack } from '../document/reportedRecording.ts';
 
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';

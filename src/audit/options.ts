@@ -1,4 +1,4 @@
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { RecordingPictures } from '../domain/measurement.ts';
 

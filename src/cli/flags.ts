@@ -1,9 +1,18 @@
+import type { CardPlaces } from './cards/search.ts';
 import { Option } from 'commander';
 import { skies } from '../domain/daylight.ts';
 import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/kit.ts';
+import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/filterKit.ts';
+
+/** What a command needs of the program around it. */
+export interface CommandLine {
+  /** Takes the exit status of a command that finished. */
+  readonly end: (status: number) => void;
+  /** Where a card is looked for when no folder is named. */
+  readonly cardPlaces: CardPlaces;
+}
 
 /** Two ends that both belong to what is allowed. */
 interface Bounds {

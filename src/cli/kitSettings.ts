@@ -3,7 +3,7 @@ import { parse } from 'smol-toml';
 import { z } from 'zod';
 import { polariserStops, stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 
 const kinds = ['nd', 'polariser', 'variable', 'graduated'] as const;
 

@@ -5,7 +5,7 @@ import type { AuditDocument } from '../document/auditDocument.ts';
 import { displayText } from '../domain/displayText.ts';
 import { counted } from '../domain/format.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
 import type { EntryResult } from '../logbook/enterFlights.ts';
 import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';

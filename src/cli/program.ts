@@ -1,14 +1,6 @@
+import type { CommandLine } from './flags.ts';
 import { readFileSync } from 'node:fs';
 import { Command } from 'commander';
-import type { CardPlaces } from './cards/search.ts';
-
-/** What a command needs of the program around it. */
-export interface CommandLine {
-  /** Takes the exit status of a command that finished. */
-  readonly end: (status: number) => void;
-  /** Where a card is looked for when no folder is named. */
-  readonly cardPlaces: CardPlaces;
-}
 
 interface CommandFile {
   readonly addCommand: (program: Command, commandLine: CommandLine) => void;
@@ -16,17 +8,17 @@ interface CommandFile {
 
 // In the order of the help. Each is loaded when it is called: an audit need not wait for the code of all the others.
 const commandFiles = new Map<string, () => Promise<CommandFile>>([
-  ['audit', () => import('./commands/audit.ts')],
-  ['show', () => import('./commands/show.ts')],
-  ['report', () => import('./commands/report.ts')],
-  ['explain', () => import('./commands/explain.ts')],
-  ['kit', () => import('./commands/kit.ts')],
-  ['note', () => import('./commands/note.ts')],
-  ['logbook', () => import('./commands/logbook.ts')],
-  ['learn', () => import('./commands/learn.ts')],
-  ['plan', () => import('./commands/plan.ts')],
-  ['schema', () => import('./commands/schema.ts')],
-  ['doctor', () => import('./commands/doctor.ts')],
+  ['audit', () => import('./commands/auditCommand.ts')],
+  ['show', () => import('./commands/showCommand.ts')],
+  ['report', () => import('./commands/reportCommand.ts')],
+  ['explain', () => import('./commands/explainCommand.ts')],
+  ['kit', () => import('./commands/kitCommand.ts')],
+  ['note', () => import('./commands/noteCommand.ts')],
+  ['logbook', () => import('./commands/logbookCommand.ts')],
+  ['learn', () => import('./commands/learnCommand.ts')],
+  ['plan', () => import('./commands/planCommand.ts')],
+  ['schema', () => import('./commands/schemaCommand.ts')],
+  ['doctor', () => import('./commands/doctorCommand.ts')],
 ]);
 
 /** The program with the command that is called, or with all of them where it is none: for the help. */

@@ -4,7 +4,7 @@ import envPaths from 'env-paths';
 import { z } from 'zod';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { commonKit, type KitFilter } from '../domain/kit.ts';
+import { commonKit, type KitFilter } from '../domain/filterKit.ts';
 import { defaultLimits, type Limits } from '../domain/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';

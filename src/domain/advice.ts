@@ -1,4 +1,4 @@
-import type { FittedFilter } from './kit.ts';
+import type { FittedFilter } from './filterKit.ts';
 
 /** What a filter would leave: `leavesStops` is the exposure offset with it on, + = over. */
 export interface FilterPick {

@@ -126,9 +126,6 @@ export interface MomentAndPlace {
   readonly longitude: number;
 }
 
-/** What a library must provide; the only call of it stands in logbook/sunPosition.ts. */
-export type SunPositionOf = (where: MomentAndPlace) => SunPosition;
-
 /** Where the camera looks against the sun: away from it (front light), across (side light), toward it (back light). */
 export type LightDirection = 'away' | 'across' | 'toward';
 

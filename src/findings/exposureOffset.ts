@@ -1,7 +1,7 @@
 import { ev100, settingsOf } from '../domain/exposure.ts';
 import type { FindingWeight } from '../domain/findingWeight.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
-import type { FittedFilter } from '../domain/kit.ts';
+import type { FittedFilter } from '../domain/filterKit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { motionBlurSource, exposureSecondsForAngle } from '../domain/shutter.ts';

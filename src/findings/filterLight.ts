@@ -1,5 +1,5 @@
 import type { FindingWeight } from '../domain/findingWeight.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import { median, robustSpread } from '../domain/statistics.ts';
 import type { FlightLight, JudgedMember } from './finding.ts';
 

@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import type { ExposureBasis, FindingWeight } from '../domain/findingWeight.ts';
-import type { FittedFilter, KitFilter } from '../domain/kit.ts';
+import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording, RecordingKind } from '../domain/recording.ts';

@@ -1,5 +1,5 @@
 import type { FindingWeight } from '../domain/findingWeight.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import type { FlightLight, Judged, JudgedSequence } from './finding.ts';
 import {
   flightFindings,

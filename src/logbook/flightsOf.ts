@@ -4,7 +4,7 @@ import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts'
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import type { Sky } from '../domain/daylight.ts';
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
-import type { FittedFilter } from '../domain/kit.ts';
+import type { FittedFilter } from '../domain/filterKit.ts';
 import { localTime, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import { sunPosition } from './sunPosition.ts';
 

@@ -1,5 +1,5 @@
 import type { LoggedRecording } from '../document/loggedFlight.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import { median } from '../domain/statistics.ts';
 
 /** What grouping needs of a recording, in shooting order. */

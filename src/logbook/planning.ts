@@ -1,6 +1,6 @@
 import { lightDirection, type LightDirection } from '../domain/daylight.ts';
 import { ev100 } from '../domain/exposure.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
 import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/planReport.ts';
 import { mixtureQuantile, mixtureBetween, widened, type Mixture } from './distributions.ts';

@@ -1,6 +1,6 @@
 import type { LoggedFilter } from '../document/loggedFlight.ts';
 import { daylightEv100 } from '../domain/daylight.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import type { FilterStrength } from '../domain/learned.ts';
 import { mixtureQuantile, type StudentT } from './distributions.ts';
 import { estimate, posteriorOf, sumsOf, type Observation, type Posterior, type Prior } from './posterior.ts';

@@ -1,5 +1,5 @@
 import type { Sky } from '../domain/daylight.ts';
-import type { FittedFilter } from '../domain/kit.ts';
+import type { FittedFilter } from '../domain/filterKit.ts';
 import { localTime, momentOf, type RecordedMoment, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { Facts, Problem } from '../domain/recording.ts';
 import { compareText } from './fileNames.ts';

@@ -7,7 +7,7 @@ import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { momentOf } from '../domain/localTime.ts';
-import { ownedFilter, type KitFilter, type FittedFilter } from '../domain/kit.ts';
+import { ownedFilter, type KitFilter, type FittedFilter } from '../domain/filterKit.ts';
 import type { FlightNotes } from './flightNotes.ts';
 import { parseTomlAs } from './toml.ts';
 

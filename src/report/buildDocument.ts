@@ -10,7 +10,7 @@ import type {
 import type { SeriesAdvice, Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import type { KitFilter } from '../domain/kit.ts';
+import type { KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Fact, Facts, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';

@@ -12,7 +12,7 @@ import {
   formatStops,
   stopsInWords,
 } from '../domain/format.ts';
-import type { FittedFilter } from '../domain/kit.ts';
+import type { FittedFilter } from '../domain/filterKit.ts';
 
 /** What to carry, with what it leaves and how sure that is; undefined where nothing can be said. */
 export function filterText(filter: ReportedFilter): string | undefined {

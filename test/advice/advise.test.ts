@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { chooseFilter } from '../../src/advice/choose.ts';
-import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/kit.ts';
+import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/filterKit.ts';
 import { parseFilterName, stopsFromDensity, stopsFromFactor } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import type { Alternative } from '../../src/domain/advice.ts';
-import type { KitFilter } from '../../src/domain/kit.ts';
+import type { KitFilter } from '../../src/domain/filterKit.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps } from '../findings/subject.ts';
@@ -216,7 +216,7 @@ test('the full-stop strength to buy is named with its factor', () => {
 });
 
 test('the kit that stands in has ND2 to ND1024 in full stops', async () => {
-  const { commonKit } = await import('../../src/domain/kit.ts');
+  const { commonKit } = await import('../../src/domain/filterKit.ts');
   expect(commonKit.map(({ label }) => label).join(' ')).toBe(
     'ND2 ND4 ND8 ND16 ND32 ND64 ND128 ND256 ND512 ND1024',
   );

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { lightOverTime, lightRange } from '../../src/advice/lightOverTime.ts';
-import { commonKit } from '../../src/domain/kit.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { Recording, TrackSample } from '../../src/domain/recording.ts';

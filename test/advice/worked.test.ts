@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { lightOverTime, lightRange } from '../../src/advice/lightOverTime.ts';
 
-import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/kit.ts';
+import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/filterKit.ts';
 import type { AdviceSubject } from '../../src/advice/excessLight.ts';
 import { adviseSeries } from '../../src/advice/series.ts';
 import { parseFilterName } from '../../src/domain/filter.ts';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { commonKit } from '../../src/domain/kit.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
 import type { FlightLight } from '../../src/findings/finding.ts';
 import { judgeFlight } from '../../src/findings/judge.ts';
 import { clip, fps } from './subject.ts';

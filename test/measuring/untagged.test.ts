@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
-import { commonKit } from '../../src/domain/kit.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { exposureOffset } from '../../src/findings/exposureOffset.ts';
 import { tooBright } from '../../src/findings/tooBright.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { adviseSeries } from '../../src/advice/series.ts';
-import { commonKit } from '../../src/domain/kit.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { reportedSequence, reportedTrack, timelineLength } from '../../src/report/buildDocument.ts';

@@ -3,7 +3,7 @@ import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../documen
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatEv, formatStops } from '../../domain/format.ts';
 import { textTable } from '../table.ts';
-import { heightText } from './planReport.tsx';
+import { heightText } from './planSheet.tsx';
 
 const unknown = '·';
 

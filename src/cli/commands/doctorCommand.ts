@@ -1,12 +1,12 @@
 import type { Command } from 'commander';
-import type { CommandLine } from '../program.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { heifDecoderVersion } from '../../measuring/heif/heifPixels.ts';
 import { locateAll, type Candidate } from '../../programs/locate.ts';
 import { pictureLibrary } from '../../programs/pictureLibrary.ts';
-import { cacheSentence } from '../outputs.ts';
 import { exitStatus } from '../exitStatus.ts';
+import type { CommandLine } from '../flags.ts';
 import { defaultLogbookFile } from '../logbookFile.ts';
+import { cacheSentence } from '../outputs.ts';
 import { defaultSettingsFile } from '../settings.ts';
 
 export function addCommand(program: Command, { end }: CommandLine): void {

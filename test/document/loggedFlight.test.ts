@@ -1,6 +1,6 @@
 import { describe, expect, it, test } from 'vitest';
-import { exportedText, parseExported } from '../../src/logbook/exchange.ts';
-import { madeFlight } from './madeFlight.ts';
+import { exportedText, parseExported } from '../../src/document/loggedFlight.ts';
+import { madeFlight } from '../logbook/madeFlight.ts';
 
 describe('an export', () => {
   it('is read again as it was', () => {

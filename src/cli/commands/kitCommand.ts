@@ -3,14 +3,13 @@ import path from 'node:path';
 import { Argument, type Command } from 'commander';
 import { displayText } from '../../domain/displayText.ts';
 import { factorFromStops, parseFilterName, densityFromStops } from '../../domain/filter.ts';
+import type { KitFilter } from '../../domain/filterKit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { KitFilter } from '../../domain/kit.ts';
 import { textTable } from '../../report/table.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { numberFlag, numberOption, settingsOption } from '../flags.ts';
+import { numberFlag, numberOption, settingsOption, type CommandLine } from '../flags.ts';
 import { filterBounds, strengthFault, withFilter, withoutFilter } from '../kitSettings.ts';
 import { writeWhole } from '../outputs.ts';
-import type { CommandLine } from '../program.ts';
 import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
 
 interface KitFlags {

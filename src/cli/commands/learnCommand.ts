@@ -1,10 +1,9 @@
 import type { Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { logbookOption } from '../flags.ts';
 import { learn } from '../../logbook/learning.ts';
 import { learnedPage } from '../../report/logbook/learnedPage.tsx';
 import { learnedText } from '../../report/logbook/learnedText.ts';
 import { exitStatus } from '../exitStatus.ts';
+import { logbookOption, type CommandLine } from '../flags.ts';
 import { withLogbook } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
 import { outputStyle } from '../streams.ts';

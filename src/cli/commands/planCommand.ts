@@ -17,7 +17,7 @@ import type { Logbook } from '../../logbook/store.ts';
 import { measuredKit } from '../../logbook/strengths.ts';
 import { nextSunCrossing } from '../../logbook/sunPosition.ts';
 import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
-import { fieldCard, planText } from '../../report/logbook/planReport.tsx';
+import { fieldCard, planText } from '../../report/logbook/planSheet.tsx';
 import { exitStatus } from '../exitStatus.ts';
 import {
   logbookOption,
@@ -26,10 +26,10 @@ import {
   skyOption,
   numberOption,
   positionFlags,
+  type CommandLine,
 } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
-import type { CommandLine } from '../program.ts';
 import { loadSettings, type Settings } from '../settings.ts';
 import { outputStyle } from '../streams.ts';
 

@@ -1,19 +1,16 @@
-import { Option, Argument, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { logbookOption } from '../flags.ts';
 import { createWriteStream } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { Option, Argument, type Command } from 'commander';
+import { exportedText, parseExported, type LoggedFlight } from '../../document/loggedFlight.ts';
 import { displayText } from '../../domain/displayText.ts';
-import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { LoggedFlight } from '../../document/loggedFlight.ts';
-import { exportedText, parseExported } from '../../logbook/exchange.ts';
-import type { Logbook } from '../../logbook/store.ts';
 import { counted } from '../../domain/format.ts';
+import { HalfturnError } from '../../domain/halfturnError.ts';
+import type { Logbook } from '../../logbook/store.ts';
 import { flightList, flightText, flightsCsv } from '../../report/logbook/flightTables.ts';
-
 import { exitStatus } from '../exitStatus.ts';
+import { logbookOption, type CommandLine } from '../flags.ts';
 import { withLogbook } from '../logbookFile.ts';
 
 interface LogbookFlags {

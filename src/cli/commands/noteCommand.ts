@@ -1,6 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { Argument, type Command } from 'commander';
+import { audit } from '../../audit/audit.ts';
 import type { LoggedRecording } from '../../document/loggedFlight.ts';
 import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
@@ -11,20 +12,23 @@ import { mixtureMean } from '../../logbook/distributions.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
 import { groupByFilter, withFilters, type ProposedGroup } from '../../logbook/notesProposal.ts';
-
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
 import { directionOf } from '../../logbook/sunPosition.ts';
 import { notesBeside } from '../../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
-import { audit } from '../../audit/audit.ts';
-import { cacheFolderFor, refuseOutputInsideDump } from '../outputs.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { logbookOption, measureOption, positionFlags, settingsOption, skyOption } from '../flags.ts';
+import {
+  logbookOption,
+  measureOption,
+  positionFlags,
+  settingsOption,
+  skyOption,
+  type CommandLine,
+} from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
-
-import type { CommandLine } from '../program.ts';
+import { cacheFolderFor, refuseOutputInsideDump } from '../outputs.ts';
 import { showProgress } from '../progress.ts';
 import { loadSettings } from '../settings.ts';
 

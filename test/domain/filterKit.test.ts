@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { ownedFilter, type KitFilter } from '../../src/domain/kit.ts';
+import { ownedFilter, type KitFilter } from '../../src/domain/filterKit.ts';
 
 const kit: readonly KitFilter[] = [
   { label: 'ND16', stops: 4 },

@@ -1,13 +1,12 @@
 import { Argument, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
-import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
+import { audit } from '../../audit/audit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../report/showRecording.ts';
-import { audit } from '../../audit/audit.ts';
-import { cacheFolderFor, cacheTrouble } from '../outputs.ts';
 import { exitStatus } from '../exitStatus.ts';
-import { outputStyle } from '../streams.ts';
+import { fittedFromFlag, measureOption, noCacheOption, settingsOption, type CommandLine } from '../flags.ts';
+import { cacheFolderFor, cacheTrouble } from '../outputs.ts';
 import { loadSettings } from '../settings.ts';
+import { outputStyle } from '../streams.ts';
 
 interface ShowFlags {
   readonly fitted?: string;

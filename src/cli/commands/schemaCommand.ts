@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
-import type { CommandLine } from '../program.ts';
 import { auditJsonSchema } from '../../document/auditDocument.ts';
 import { exitStatus } from '../exitStatus.ts';
+import type { CommandLine } from '../flags.ts';
 
 export function addCommand(program: Command, { end }: CommandLine): void {
   program

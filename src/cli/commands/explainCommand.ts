@@ -6,7 +6,7 @@ import { explanationOf, findingKinds, findingTitle, type FindingKind } from '../
 import { nearestName } from '../../reading/flightNotes.ts';
 import { paragraphLines } from '../../report/terminalText.ts';
 import { exitStatus } from '../exitStatus.ts';
-import type { CommandLine } from '../program.ts';
+import type { CommandLine } from '../flags.ts';
 import { outputStyle } from '../streams.ts';
 
 export function addCommand(program: Command, { end }: CommandLine): void {

@@ -2,11 +2,14 @@ import { Option, Argument, type Command } from 'commander';
 import { audit } from '../../audit/audit.ts';
 import type { CacheUse } from '../../audit/options.ts';
 import type { AuditDocument } from '../../document/auditDocument.ts';
+import type { KitFilter } from '../../domain/filterKit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import type { KitFilter } from '../../domain/kit.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
 import { terminalReport } from '../../report/terminal.ts';
+import { dumpOrCard } from '../cards/dumpOrCard.ts';
+import { auditExitStatus, exitStatus } from '../exitStatus.ts';
+import { fittedFromFlag, measureOption, noCacheOption, settingsOption, type CommandLine } from '../flags.ts';
 import {
   cacheFolderFor,
   cacheTrouble,
@@ -14,11 +17,6 @@ import {
   refuseFileAsFolder,
   refuseOutputInsideDump,
 } from '../outputs.ts';
-import { dumpOrCard } from '../cards/dumpOrCard.ts';
-import { auditExitStatus, exitStatus } from '../exitStatus.ts';
-import { fittedFromFlag, measureOption, noCacheOption, settingsOption } from '../flags.ts';
-
-import type { CommandLine } from '../program.ts';
 import { showProgress } from '../progress.ts';
 import { tryReportFolder, writeReport } from '../reportFolder.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';

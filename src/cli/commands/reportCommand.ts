@@ -1,10 +1,10 @@
-import { Argument, type Command } from 'commander';
-import type { CommandLine } from '../program.ts';
 import { readFile } from 'node:fs/promises';
+import { Argument, type Command } from 'commander';
+import { readAuditDocument } from '../../document/readDocument.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { reportFiles } from '../../report/index.ts';
-import { readAuditDocument } from '../../document/readDocument.ts';
 import { exitStatus } from '../exitStatus.ts';
+import type { CommandLine } from '../flags.ts';
 import { refuseOutputInsideDump } from '../outputs.ts';
 import { writeReport } from '../reportFolder.ts';
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../../../src/domain/planReport.ts';
-import { planText } from '../../../src/report/logbook/planReport.tsx';
+import { planText } from '../../../src/report/logbook/planSheet.tsx';
 
 const pick: PlannedChoice = { label: 'ND16', stops: 4, probability: 0.5, calibrated: false };
 
