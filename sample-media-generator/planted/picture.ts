@@ -29,18 +29,20 @@ export function scene(
 export const videoCurve = bt709;
 export const stillCurve = srgb;
 
+/** As R'G'B' codes; of red, only one channel is at its end. */
+const patchColours = { white: [255, 255, 255], black: [0, 0, 0], red: [255, 90, 60] } as const;
+
 /** A patch on a clear picture, to be laid over the scene. */
 export async function patchPng(patch: Patch, size: { width: number; height: number }): Promise<Buffer> {
   const { width, height } = size;
-  const value = patch.tone === 'white' ? 255 : 0;
+  const colour = patchColours[patch.tone];
   const covers = patch.shape === 'disc' ? disc(patch, size) : area(patch, size);
   const pixels = Buffer.alloc(width * height * 4);
   for (let y = 0; y < height; y += 1)
     for (let x = 0; x < width; x += 1) {
       if (!covers(x, y)) continue;
       const at = 4 * (y * width + x);
-      pixels.fill(value, at, at + 3);
-      pixels[at + 3] = 255;
+      pixels.set([...colour, 255], at);
     }
   return sharp(pixels, { raw: { width, height, channels: 4 } })
     .png()

@@ -4,10 +4,10 @@
  * filter of four stops.
  */
 
-/** Something too bright, or black, over part of the picture. */
+/** Something too bright, too red, or black, over part of the picture. */
 export interface Patch {
   readonly shape: 'disc' | 'area';
-  readonly tone: 'white' | 'black';
+  readonly tone: 'white' | 'black' | 'red';
   readonly fraction: number;
   readonly startSeconds?: number;
   readonly endSeconds?: number;

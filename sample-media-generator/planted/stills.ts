@@ -32,6 +32,7 @@ export const STILLS: readonly PlantedStill[] = [
   still(752, { patch: { shape: 'area', tone: 'white', fraction: 0.07 }, planted: ['highlights-clipped'] }),
   still(789, { levelStops: -2, exposure: '1/1600', planted: ['too-dark'] }),
   still(801, { iso: 800, exposure: '1/3200', planted: ['iso-raised'] }),
+  still(838, { patch: { shape: 'area', tone: 'red', fraction: 0.12 }, planted: ['channel-clipped'] }),
 ];
 
 /** Exposure times of a bracket around 1/400 s, by the bias in stops. */

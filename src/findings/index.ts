@@ -3,6 +3,7 @@ import { bracketHighlightsLost } from './bracketHighlightsLost.ts';
 import { bracketSettingsChange } from './bracketSettingsChange.ts';
 import { bracketShadowsLost } from './bracketShadowsLost.ts';
 import { bracketUneven } from './bracketUneven.ts';
+import { channelClipped } from './channelClipped.ts';
 import { decodedInPart } from './decodedInPart.ts';
 import { discClipped } from './discClipped.ts';
 import { exposureDrifts } from './exposureDrifts.ts';
@@ -49,6 +50,7 @@ export const recordingFindings = [
   shutterEdge,
   shutterFieldOrFrame,
   highlightsClipped,
+  channelClipped,
   tooBright,
   tooDark,
   exposureDrifts,

@@ -127,6 +127,15 @@ describe('clipping', () => {
     ]);
   });
 
+  test('a clipped channel counts by what is not white with it, and not beside a white part', () => {
+    const channels = (channelClippedFraction: number, clippedFraction = 0) =>
+      found(subject([{ channelClippedFraction, clippedFraction }]));
+    expect(channels(0.12)).toEqual(['channel-clipped medium']);
+    expect(channels(0.05, 0.01)).toEqual(['channel-clipped low']);
+    expect(channels(0.035, 0.01)).toEqual([]);
+    expect(channels(0.4, 0.02)).toEqual(['highlights-clipped medium']);
+  });
+
   test('crushed shadows are a remark above the same area', () => {
     expect(found(subject([{ crushedFraction: 0.02 }]))).toEqual(['shadows-crushed low']);
     expect(found(subject([{ crushedFraction: 0.01 }]))).toEqual([]);
