@@ -11,7 +11,7 @@ export interface FilterPick {
   readonly variable?: boolean;
 }
 
-/** What else would have worked, each as data; the sentences, with what each costs, stand in report/wording.ts. */
+/** What else would have worked, each as data; the sentences, with what each costs, stand in report/filterWording.ts. */
 export type Alternative =
   | { readonly kind: 'nearest-leaves-outside'; readonly label: string; readonly leavesStops: number }
   | {

@@ -14,7 +14,7 @@ holds, its title, check, sentence, remedy, meaning, and its limit with reason an
 Add one: write \`<kindInCamelCase>.ts\` as its neighbours are, enter it in the list in \`index.ts\` (findings of equal
 weight keep that order), and plant the fault in \`sample-media-generator/planted\`: \`test/planted.test.ts\` wants it found
 there and nowhere else. What lacks a part does not compile. The document's schema, the titles, \`halfturn explain\` and the
-table below follow from the list; \`UPDATE_GOLDEN=1 npx vitest run test/findings\` writes the table anew.
+table below follow from the list; \`UPDATE_GOLDEN=1 npm test -- test/findings\` writes the table anew.
 
 A finding weighs high, medium (both flag the recording) or low (a remark). Limits are the defaults; names in brackets are
 those of the settings.
