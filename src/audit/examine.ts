@@ -32,20 +32,26 @@ export interface Examined {
   readonly transient?: boolean;
 }
 
+/** A file that is to be examined. */
+export interface Task {
+  readonly entry: DumpEntry;
+  readonly work: Work;
+  /** What was read of it already. */
+  readonly read?: Examined;
+}
+
 /**
  * Reads and measures one recording. Whatever goes wrong stays with this recording.
  *
  * @param room is awaited before so many bytes of a still are decoded
  */
 export async function examine(
-  entry: DumpEntry,
-  work: Work,
+  { entry, work, read: before }: Task,
   room: (bytes: number) => Promise<void>,
 ): Promise<Examined> {
-  const { problem, ...read } = await readRecording(entry, work);
+  const read = before ?? (await readOnly(entry, work));
   const { recording } = read;
-  const examined: Examined = { ...read, problems: problem === undefined ? [] : [problem] };
-  if (recording === undefined || work.mode === 'off') return examined;
+  if (recording === undefined || work.mode === 'off') return read;
   if (recording.kind === 'still') await room(decodedBytes(recording.facts));
   const { ffmpeg: program, mode, limits, checkShutter, pictures } = work;
   const options = { file: entry.file, program, mode, limits, checkShutter, pictures };
@@ -53,12 +59,12 @@ export async function examine(
     const measured = await measureRecording(recording, options);
     const { reason = '', detail = '' } = measured.measurement.endedEarly ?? {};
     const transient = [read, measured].some((step) => step.transient) || lacksMemory(reason + detail);
-    return { ...examined, ...measured, transient };
+    return { ...read, ...measured, transient };
   } catch (error) {
     const isExpected = error instanceof HalfturnError;
     return {
-      ...examined,
-      problems: [...examined.problems, unmeasured(entry, error)],
+      ...read,
+      problems: [...read.problems, unmeasured(entry, error)],
       transient:
         read.transient ||
         !isExpected ||
@@ -66,6 +72,11 @@ export async function examine(
         lacksMemory(`${error.message} ${error.detail ?? ''}`),
     };
   }
+}
+
+async function readOnly(entry: DumpEntry, work: Work): Promise<Examined> {
+  const { problem, ...read } = await readRecording(entry, work);
+  return { ...read, problems: problem === undefined ? [] : [problem] };
 }
 
 /** Three channels of each pixel, as stills are decoded. */

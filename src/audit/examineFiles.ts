@@ -29,37 +29,133 @@ interface Tools {
   readonly cache: Cache | undefined;
 }
 
-/** Has every file read and measured, several at once, unless the cache tells what came of it. */
+/**
+ * Has every file read, and then every picture measured, several at once, unless the cache tells what came of it. So what
+ * was recorded is known of all of them long before the first picture is.
+ */
 export async function examineFiles(
   entries: readonly DumpEntry[],
-  { programs, cache }: Tools,
-  options: AuditOptions & Required<Pick<AuditOptions, 'limits' | 'measure'>>,
+  tools: Tools,
+  options: ExamineOptions,
 ): Promise<ExaminedFiles> {
-  const { limits, workers: count = availableParallelism() } = options;
-  const work = { ...programs, ...workOf(options) };
-  const longestTimeline = timelineLength(entries.filter(({ kind }) => kind === 'clip').length);
+  const { workers: count = availableParallelism() } = options;
+  const clips = entries.filter(({ kind }) => kind === 'clip').length;
+  options.onStart?.({ clips, stills: entries.length - clips });
   const workers = openWorkers();
+  const { read, measure, fromCache } = examination(entries, { ...tools, workers }, options);
+  try {
+    const afterReading = await mapWithLimit(entries, count, async (entry) => ({
+      entry,
+      end: await read(entry),
+    }));
+    const files = await mapWithLimit(afterReading, count, async ({ entry, end }) => end ?? measure(entry));
+    return {
+      evidence: files.flatMap(({ evidence }) => evidence ?? []),
+      edited: files.flatMap(({ edited }) => edited ?? []),
+      problems: files.flatMap(({ problems }) => problems),
+      fromCache: fromCache(),
+    };
+  } finally {
+    workers.end();
+  }
+}
+
+type ExamineOptions = AuditOptions & Required<Pick<AuditOptions, 'limits' | 'measure'>>;
+
+/** A recording that was read and whose picture waits to be measured. */
+interface Waiting {
+  readonly key: string | undefined;
+  readonly pixels: number;
+  readonly read: Examined | undefined;
+}
+
+/** What is done with each file: first it is read, and where that was not all it is measured. */
+function examination(
+  entries: readonly DumpEntry[],
+  { programs, cache, workers }: Tools & { readonly workers: Workers },
+  options: ExamineOptions,
+) {
+  const work = { ...programs, ...workOf(options) };
+  const { limits } = options;
+  const longestTimeline = timelineLength(entries.filter(({ kind }) => kind === 'clip').length);
+  const waiting = new Map<DumpEntry, Waiting>();
   let done = 0;
   let fromCache = 0;
-  const files = await mapWithLimit(entries, count, async (entry) => {
-    const { examined, isFromCache } = await examinedOnce(entry, work, { workers, cache });
-    if (isFromCache) fromCache += 1;
+  let pixelsDone = 0;
+  let pixelsInAll = 0;
+
+  const finish = ({ path: at }: DumpEntry, examined: Examined, isMeasured = false) => {
     const { recording, measurement, edited, problems, pictures } = examined;
     if (pictures !== undefined) options.onPictures?.(pictures);
     done += 1;
-    options.onProgress?.({ done, total: entries.length, path: entry.path });
+    options.onProgress?.({
+      done,
+      total: entries.length,
+      path: at,
+      clippedFraction: measurement?.clippedFraction.max,
+      workFraction: isMeasured ? pixelsDone / pixelsInAll : undefined,
+    });
     return {
       evidence: recording && evidenceOf({ recording, measurement }, { limits, longestTimeline }),
       edited,
       problems,
     };
-  }).finally(workers.end);
-  return {
-    evidence: files.flatMap(({ evidence }) => evidence ?? []),
-    edited: files.flatMap(({ edited }) => edited ?? []),
-    problems: files.flatMap(({ problems }) => problems),
-    fromCache,
   };
+
+  const store = async (entry: DumpEntry, examined: Examined, key: string | undefined): Promise<void> => {
+    if (key === undefined || examined.transient === true) return;
+    // A file that changed while it was looked at has another key now.
+    if ((await cacheKey(entry, work)) === key) await cache?.write(key, placedAt(nowhere, examined));
+  };
+
+  return {
+    fromCache: () => fromCache,
+    /** What came of it; nothing where its picture is still to be measured. */
+    read: async (entry: DumpEntry) => {
+      const key = cache && (await cacheKey(entry, work));
+      const cached = key === undefined ? undefined : ((await cache?.read(key)) as Examined | undefined);
+      const isCached = cached !== undefined && isEnough(cached, work);
+      const read = isCached
+        ? placedAt(entry, cached)
+        : await workers.examine({ entry, work: { ...work, mode: 'off' } });
+      if (read.recording !== undefined) options.onRead?.(read.recording);
+      if (isCached) fromCache += 1;
+      else if (read.recording === undefined || work.mode === 'off') await store(entry, read, key);
+      else {
+        const pixels = pixelsToMeasure(read.recording);
+        pixelsInAll += pixels;
+        waiting.set(entry, { key, pixels, read: isLarge(read) ? undefined : read });
+        return undefined;
+      }
+      return finish(entry, read);
+    },
+    measure: async (entry: DumpEntry) => {
+      const { key, pixels, read } = waiting.get(entry)!;
+      waiting.delete(entry);
+      const examined = await workers.examine({ entry, work, read });
+      await store(entry, examined, key);
+      pixelsDone += pixels;
+      return finish(entry, examined, true);
+    },
+  };
+}
+
+/** A track of an hour is read again rather than held until the clip's turn comes. */
+const mostSamplesHeld = 10_000;
+
+function isLarge({ recording }: Examined): boolean {
+  return (recording?.track?.samples.length ?? 0) > mostSamplesHeld;
+}
+
+/** Pictures that are usually looked at in a clip: samples and pairs. */
+const picturesOfClip = 30;
+/** What starting decoders costs, as pixels: measured beside decoding on one machine, so a rough weight and no more. */
+const startingPixels = { clip: 60e6, still: 3e6 } as const;
+
+/** How much there is to measure, in pixels. */
+function pixelsToMeasure({ kind, facts: { width, height } }: Recording): number {
+  const pixels = (width?.value ?? 0) * (height?.value ?? 0);
+  return startingPixels[kind] + pixels * (kind === 'clip' ? picturesOfClip : 1);
 }
 
 function workOf({
@@ -67,7 +163,7 @@ function workOf({
   limits,
   checkShutter,
   onPictures,
-}: Parameters<typeof examineFiles>[2]): Omit<Work, 'ffprobe' | 'ffmpeg'> {
+}: ExamineOptions): Omit<Work, 'ffprobe' | 'ffmpeg'> {
   // Nothing else of the limits reaches measuring, so another exposure window leaves all measurements as they are.
   const { clippedFraction, shutterAngleDegrees, shutterToleranceStops } = limits;
   return {
@@ -76,25 +172,6 @@ function workOf({
     checkShutter: checkShutter === true,
     pictures: onPictures !== undefined,
   };
-}
-
-/** Examines a file, or takes what came of it from the cache when nothing that it rests on has changed since. */
-async function examinedOnce(
-  entry: DumpEntry,
-  work: Work,
-  { workers, cache }: { readonly workers: Workers; readonly cache: Cache | undefined },
-): Promise<{ readonly examined: Examined; readonly isFromCache: boolean }> {
-  const key = cache && (await cacheKey(entry, work));
-  if (cache === undefined || key === undefined)
-    return { examined: await workers.examine(entry, work), isFromCache: false };
-  const cached = (await cache.read(key)) as Examined | undefined;
-  if (cached !== undefined && isEnough(cached, work))
-    return { examined: placedAt(entry, cached), isFromCache: true };
-  const examined = await workers.examine(entry, work);
-  // A file that changed while it was looked at has another key now.
-  if (examined.transient !== true && (await cacheKey(entry, work)) === key)
-    await cache.write(key, placedAt(nowhere, examined));
-  return { examined, isFromCache: false };
 }
 
 /** Everything that the outcome rests on; undefined where it cannot be told whether the file is still the same. */

@@ -1,12 +1,17 @@
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { RecordingPictures } from '../domain/measurement.ts';
+import type { Recording } from '../domain/recording.ts';
 
 export interface AuditProgress {
   readonly done: number;
   readonly total: number;
   /** The recording that was finished last. */
   readonly path: string;
+  /** Of its picture, at the most; absent where that was not measured. */
+  readonly clippedFraction?: number;
+  /** Of all that is to be measured, by pixels and pictures, [0, 1]; absent until all of it is known. */
+  readonly workFraction?: number;
 }
 
 /** What an audit with a `cacheFolder` took from it. */
@@ -41,6 +46,10 @@ export interface AuditOptions {
   readonly onCacheUse?: (use: CacheUse) => void;
   /** Processes that read and measure, one file each at a time; as many as there are cores where absent. */
   readonly workers?: number;
+  /** Hears once how many files there are, before any is read. */
+  readonly onStart?: (files: { readonly clips: number; readonly stills: number }) => void;
+  /** Hears of each recording what was read, long before its picture is measured. */
+  readonly onRead?: (recording: Pick<Recording, 'path' | 'kind' | 'facts'>) => void;
   readonly onProgress?: (progress: AuditProgress) => void;
   /** Receives small pictures of each recording that was measured; without it none are made. */
   readonly onPictures?: (pictures: RecordingPictures) => void;

@@ -1,11 +1,10 @@
 import { keepHeapSmall } from '../programs/scripts.ts';
-import type { DumpEntry } from '../reading/dumpEntries.ts';
-import { examine, type Examined, type Work } from './examine.ts';
+import { examine, type Examined, type Task } from './examine.ts';
 
 // Run by workers.ts as a program of its own, which examines one file after another.
 
 /** What a worker is told. */
-export type ToWorker = { readonly entry: DumpEntry; readonly work: Work } | 'room';
+export type ToWorker = Task | 'room';
 
 /** What a worker tells. It asks for room and waits for it. */
 export type FromWorker =
@@ -31,7 +30,7 @@ const room = (needsBytes: number): Promise<void> =>
 
 process.on('message', (message: ToWorker) => {
   if (message === 'room') return roomGiven();
-  examine(message.entry, message.work, room).then(
+  examine(message, room).then(
     (examined) => tell({ examined }),
     (thrown: Error) => tell({ thrown }),
   );

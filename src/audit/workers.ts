@@ -3,7 +3,7 @@ import type { Problem } from '../domain/recording.ts';
 import { sharedBudget, type Budget } from '../programs/concurrency.ts';
 import { forkScript } from '../programs/scripts.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
-import type { Examined, Work } from './examine.ts';
+import type { Examined, Task } from './examine.ts';
 import type { FromWorker, LastWords, ToWorker } from './worker.ts';
 
 // A damaged file can crash a decoder, or keep it busy for ever. So files are examined in processes of their own, one file
@@ -12,7 +12,7 @@ import type { FromWorker, LastWords, ToWorker } from './worker.ts';
 /** Processes that read and measure files. */
 export interface Workers {
   /** Examines a file in a worker that is idle, or else in a new one. */
-  readonly examine: (entry: DumpEntry, work: Work) => Promise<Examined>;
+  readonly examine: (task: Task) => Promise<Examined>;
   /** Ends them with all that they started. */
   readonly end: () => void;
 }
@@ -48,25 +48,27 @@ export function openWorkers(limits = usualLimits, script = usualScript): Workers
     return worker;
   };
 
-  const examineOnce = async (entry: DumpEntry, work: Work): Promise<Examined> => {
+  const examineOnce = async (task: Task): Promise<Examined> => {
+    const { entry } = task;
     let worker = idle.pop();
     while (worker !== undefined && !running.has(worker)) worker = idle.pop();
     worker ??= start();
     const isStill = entry.kind === 'still';
     const mostMs = isStill ? limits.stillMs + limits.stillMsPerByte * entry.sizeBytes : undefined;
-    const examined = await ask(worker, { entry, work }, { budget, mostMs });
+    const examined = await ask(worker, task, { budget, mostMs });
     idle.push(worker);
     return examined;
   };
 
-  const examine = async (entry: DumpEntry, work: Work): Promise<Examined> => {
+  const examine = async (task: Task): Promise<Examined> => {
+    const { entry, work } = task;
     try {
-      return await examineOnce(entry, work);
+      return await examineOnce(task);
     } catch (error) {
       if (!(error instanceof WorkerEnded)) throw error;
       if (work.mode === 'off') return { problems: [unread(entry, error)], transient: true };
       // Where measuring ended it, what can be read without still stands.
-      const read = await examine(entry, { ...work, mode: 'off' });
+      const read = task.read ?? (await examine({ entry, work: { ...work, mode: 'off' } }));
       if (read.recording === undefined) return { ...read, transient: true };
       return { ...read, problems: [...read.problems, unmeasured(entry, error)], transient: true };
     }

@@ -1,13 +1,12 @@
 // Loaded into workers before their own code (NODE_OPTIONS): files whose names say so make trouble when they are opened, as
-// damaged ones do to a decoder. They are opened once to be read, and a second time to be measured.
+// damaged ones do to a decoder. They are opened once to be read, and a second time to be measured, in this worker or another.
 import { execFileSync } from 'node:child_process';
-import { appendFileSync, existsSync } from 'node:fs';
+import { appendFileSync, existsSync, readFileSync } from 'node:fs';
 import files from 'node:fs/promises';
 import { syncBuiltinESMExports } from 'node:module';
 import { setTimeout as sleep } from 'node:timers/promises';
 
 const { open } = files;
-const opened = new Map();
 const never = new Promise(() => {});
 
 /** Keeps a thread of the pool inside the system, where nothing can be cancelled. */
@@ -24,7 +23,7 @@ async function segfault() {
 
 const troubles = {
   CRASHREAD: segfault,
-  CRASHMEASURE: (times) => times > 1 && segfault(),
+  CRASHMEASURE: (times) => times % 2 === 0 && segfault(),
   EXIT: () => process.exit(7),
   LATER: () => {
     setTimeout(() => {
@@ -37,7 +36,7 @@ const troubles = {
     for (;;) kept.push({ at: kept.length });
   },
   HANGREAD: hang,
-  HANGMEASURE: (times) => times > 1 && hang(),
+  HANGMEASURE: (times) => times % 2 === 0 && hang(),
   SLOW: () => sleep(2500),
   SOUND: () => {},
 };
@@ -45,9 +44,9 @@ const troubles = {
 files.open = async (file, ...how) => {
   const name = Object.keys(troubles).find((each) => String(file).includes(each));
   if (name !== undefined && process.connected) {
-    opened.set(name, (opened.get(name) ?? 0) + 1);
     appendFileSync(process.env.TROUBLE_LOG, `${name} ${process.pid} ${process.env.MALLOC_TRIM_THRESHOLD_}\n`);
-    await troubles[name](opened.get(name));
+    const lines = readFileSync(process.env.TROUBLE_LOG, 'utf8').split('\n');
+    await troubles[name](lines.filter((line) => line.startsWith(`${name} `)).length);
   }
   return open(file, ...how);
 };

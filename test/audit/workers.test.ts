@@ -109,9 +109,30 @@ describe('an audit', () => {
       ['CRASHREAD.JPG', 'made the part of Halfturn that reads files crash (SIGSEGV)'],
     ]);
     for (const { hint } of problems) expect(hint).toMatch(/damaged/);
-    // Once to measure it, and once only to read it.
+    // Each once to be read, and the one that could be once more to be measured.
     const opened = (wanted: string) => logged().filter(([name]) => name === wanted).length;
-    expect([opened('CRASHREAD'), opened('CRASHMEASURE')]).toEqual([2, 3]);
+    expect([opened('CRASHREAD'), opened('CRASHMEASURE')]).toEqual([1, 2]);
+  });
+
+  it('tells what was recorded of every file before the first picture is measured, and how much of the work is done', async () => {
+    const heard: string[] = [];
+    const fractions: number[] = [];
+    await audited(sound, {
+      workers: 2,
+      onStart: ({ clips, stills }) => void heard.push(`${clips} clips, ${stills} stills`),
+      onRead: ({ path: at, facts }) => void heard.push(`${at} ${facts.width?.value}`),
+      onProgress: ({ workFraction }) => void (workFraction === undefined ? 0 : fractions.push(workFraction)),
+    });
+    expect(heard[0]).toBe('2 clips, 3 stills');
+    expect(heard.slice(1).toSorted()).toEqual([
+      'CLIP0001.MP4 320',
+      'STIL0001.JPG 640',
+      'STIL0002.JPG 640',
+      'STIL0003.JPG 640',
+    ]);
+    expect(fractions).toHaveLength(4);
+    expect(fractions).toEqual(fractions.toSorted((a, b) => a - b));
+    expect(fractions.at(-1)).toBe(1);
   });
 
   it('caches all but the files that crash a worker', async () => {
@@ -137,7 +158,7 @@ describe('workers', () => {
     const { entries } = await readDump(troubling);
     const entry = entries.find((one) => one.path === name)!;
     const work = { ...(await locatePrograms()), limits: defaultLimits, checkShutter: false, pictures: false };
-    return [entry, { ...work, mode }] as const;
+    return { entry, work: { ...work, mode } };
   }
 
   const messages = ({ problems }: Examined) => problems.map(({ message }) => message);
@@ -149,7 +170,7 @@ describe('workers', () => {
     ['has no memory left', 'MEMORY', /\((?:SIGABRT|exit status 134)\)$/],
   ])('one that %s says so', async (_, name, how) => {
     vi.stubEnv('NODE_OPTIONS', `${troubles} --max-old-space-size=60`);
-    const examined = await opening().examine(...(await task(`${name}.JPG`, 'off')));
+    const examined = await opening().examine(await task(`${name}.JPG`, 'off'));
     expect(messages(examined)).toEqual([expect.stringMatching(how)]);
     expect(examined.transient).toBe(true);
   });
@@ -157,26 +178,26 @@ describe('workers', () => {
   it('one whose script is not there costs every file, and no more', async () => {
     const { examine } = opening(undefined, '/nowhere/at-all.mjs');
     const crash = 'made the part of Halfturn that reads files crash (exit status 1)';
-    expect(messages(await examine(...(await task('SOUND1.JPG'))))).toEqual([crash]);
+    expect(messages(await examine(await task('SOUND1.JPG')))).toEqual([crash]);
   });
 
   it('one for which there is no program to run it says so, and is started once there is', async () => {
     const { examine } = opening();
-    const [entry, work] = await task('SOUND1.JPG', 'off');
+    const sound = await task('SOUND1.JPG', 'off');
     const node = process.execPath;
     process.execPath = '/nowhere/at-all';
     try {
-      expect(messages(await examine(entry, work))).toEqual([expect.stringMatching(/ENOENT/)]);
+      expect(messages(await examine(sound))).toEqual([expect.stringMatching(/ENOENT/)]);
     } finally {
       process.execPath = node;
     }
-    expect((await examine(entry, work)).recording?.facts.width?.value).toBe(640);
+    expect((await examine(sound)).recording?.facts.width?.value).toBe(640);
   });
 
   it('one examines file after file, until one ends it', async () => {
     const { examine } = opening();
     for (const name of ['SOUND1', 'SOUND2', 'CRASHREAD', 'SOUND1'])
-      await examine(...(await task(`${name}.JPG`, 'off')));
+      await examine(await task(`${name}.JPG`, 'off'));
     const pids = logged().map(([, pid]) => pid);
     expect([pids[1], pids[2]]).toEqual([pids[0], pids[0]]);
     expect(pids[3]).not.toBe(pids[0]);
@@ -185,7 +206,7 @@ describe('workers', () => {
   it('one in which a still hangs is ended, the file named, and what can be read of it stands', async () => {
     const { examine } = opening(short);
     const [hangs, halfHangs, isSound] = await Promise.all(
-      ['HANGREAD', 'HANGMEASURE', 'SOUND1'].map(async (name) => examine(...(await task(`${name}.JPG`)))),
+      ['HANGREAD', 'HANGMEASURE', 'SOUND1'].map(async (name) => examine(await task(`${name}.JPG`))),
     );
     expect(messages(hangs!)).toEqual(['took too long to read and was given up']);
     expect(messages(halfHangs!)).toEqual([
@@ -202,7 +223,7 @@ describe('workers', () => {
 
   it('one that takes longer for a clip is not ended', async () => {
     const { recording, measurement } = await opening({ ...short, stillMs: 500 }).examine(
-      ...(await task('SLOW.MP4')),
+      await task('SLOW.MP4'),
     );
     expect(recording?.kind).toBe('clip');
     expect(measurement).toBeDefined();
@@ -211,25 +232,25 @@ describe('workers', () => {
   it('decode stills one after another where there is room for one, also behind one that hangs', async () => {
     const { examine } = opening({ ...short, stillBytes: 1 });
     const names = ['HANGMEASURE', 'SOUND1', 'SOUND2'];
-    const all = await Promise.all(names.map(async (name) => examine(...(await task(`${name}.JPG`)))));
+    const all = await Promise.all(names.map(async (name) => examine(await task(`${name}.JPG`))));
     expect(all.map(({ measurement }) => measurement !== undefined)).toEqual([false, true, true]);
   });
 
   it('that are ended take no more files, and leave what they were at', async () => {
     const { examine, end } = opening();
-    const waiting = examine(...(await task('HANGREAD.JPG')));
+    const waiting = examine(await task('HANGREAD.JPG'));
     const reason = waiting.catch((error: unknown) => error);
     await vi.waitFor(() => expect(logged()).toHaveLength(1), 10_000);
     end();
     expect(await reason).toBeInstanceOf(Error);
     expect(await ends(logged()[0]![1])).toBe(true);
-    await expect(examine(...(await task('SOUND1.JPG')))).rejects.toThrow('ended');
+    await expect(examine(await task('SOUND1.JPG'))).rejects.toThrow('ended');
   });
 
   it('are told to keep the heaps of the C library small, unless somebody told otherwise', async () => {
-    await opening().examine(...(await task('SOUND1.JPG', 'off')));
+    await opening().examine(await task('SOUND1.JPG', 'off'));
     vi.stubEnv('MALLOC_TRIM_THRESHOLD_', '12345');
-    await opening().examine(...(await task('SOUND1.JPG', 'off')));
+    await opening().examine(await task('SOUND1.JPG', 'off'));
     expect(logged().map(([, , trimThreshold]) => trimThreshold)).toEqual(['131072', '12345']);
   });
 });

@@ -17,7 +17,7 @@ import {
   refuseFileAsFolder,
   refuseOutputInsideDump,
 } from '../outputs.ts';
-import { showProgress } from '../progress.ts';
+import { openLiveView, type LiveView } from '../liveView.ts';
 import { tryReportFolder, writeReport } from '../reportFolder.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { complain, outputStyle, thoughNobodyReads } from '../streams.ts';
@@ -82,7 +82,8 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   const settings = { ...owned, kit: logbook?.kit ?? owned.kit };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
-  const progress = showProgress(flags.quiet === true ? undefined : process.stderr);
+  const view = openLiveView(flags.quiet === true ? undefined : process.stderr);
+  const stopListening = sayWhatIsRemembered(view, cacheFolder);
   let cacheUse: CacheUse = { fromCache: 0, total: 0 };
   const pictures: RecordingPictures[] = [];
   const document = await audit(dump, {
@@ -91,11 +92,16 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     checkShutter: flags.checkShutter,
     cacheFolder,
     onCacheUse: (use) => (cacheUse = use),
-    onProgress: progress.step,
+    onStart: view.onStart,
+    onRead: view.onRead,
+    onProgress: view.onProgress,
     onPictures: flags.out === undefined ? undefined : (small) => void pictures.push(small),
     fitted,
     notesFile: flags.notes,
-  }).finally(progress.clear);
+  }).finally(() => {
+    view.clear();
+    stopListening();
+  });
   process.stderr.write(cacheTrouble(cacheUse) ?? '');
 
   const isDone = await thoughNobodyReads(async () => {
@@ -110,6 +116,20 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     return report.isDone && entered.isDone;
   });
   return isDone ? auditExitStatus(document, flags.strict === true) : exitStatus.notDone;
+}
+
+/** One that is interrupted at a terminal has not worked for nothing; how it ends is for main.ts to say. */
+function sayWhatIsRemembered(view: LiveView, cacheFolder: string | undefined): () => void {
+  const say = (): void => {
+    view.clear();
+    const { done, total } = view.progress();
+    if (cacheFolder !== undefined && done > 0)
+      process.stderr.write(
+        `halfturn: Interrupted. ${done} of ${total} files are done and remembered: the same audit goes on from there.\n`,
+      );
+  };
+  process.prependListener('SIGINT', say);
+  return () => void process.off('SIGINT', say);
 }
 
 /** Before minutes of measuring, not after them. */

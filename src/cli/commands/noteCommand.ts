@@ -29,7 +29,7 @@ import {
 } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { cacheFolderFor, refuseOutputInsideDump } from '../outputs.ts';
-import { showProgress } from '../progress.ts';
+import { openLiveView } from '../liveView.ts';
 import { loadSettings } from '../settings.ts';
 
 interface NoteFlags {
@@ -83,13 +83,15 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   if (flags.logbook !== undefined) await refuseOutputInsideDump(flags.logbook, dump, '--logbook');
   const settings = await loadSettings(flags.settings);
   const position = positionFlags(flags);
-  const progress = showProgress(process.stderr);
+  const view = openLiveView(process.stderr);
   const document = await audit(dump, {
     ...settings,
     measure: flags.measure,
-    onProgress: progress.step,
+    onStart: view.onStart,
+    onRead: view.onRead,
+    onProgress: view.onProgress,
     cacheFolder: await cacheFolderFor(dump, true),
-  }).finally(progress.clear);
+  }).finally(view.clear);
   const flights = flightsOf(document, { notes: position, zoneOffsetAt: computerZoneOffsetAt });
   const recordings = flights.flatMap((flight) => flight.recordings);
   const model = await withLogbookIfThere(
