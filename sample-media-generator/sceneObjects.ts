@@ -1,4 +1,14 @@
-import { elevationAt, isLand, put, scaled, SCENE_HEIGHT, SCENE_WIDTH, type Colour, type RowSpan, type Scene } from './land.ts';
+import {
+  elevationAt,
+  isLand,
+  put,
+  scaled,
+  SCENE_HEIGHT,
+  SCENE_WIDTH,
+  type Colour,
+  type RowSpan,
+  type Scene,
+} from './land.ts';
 import { lattice, noise, randomStream } from './random.ts';
 
 const SHADOW: Colour = [0.024, 0.03, 0.028];

@@ -1,6 +1,14 @@
 import { readFile } from 'node:fs/promises';
 import { runFfmpeg } from '../encode.ts';
-import { EXACT, FRAMES_PER_SECOND, exposureOf, frameSteps, withHelperFile, CLIP_SECONDS, type Step } from './baseClip.ts';
+import {
+  EXACT,
+  FRAMES_PER_SECOND,
+  exposureOf,
+  frameSteps,
+  withHelperFile,
+  CLIP_SECONDS,
+  type Step,
+} from './baseClip.ts';
 import { exifBlock, exifSegment, withSegments } from './exifBlock.ts';
 import type { CarrierMaker } from './truth.ts';
 

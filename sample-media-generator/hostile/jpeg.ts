@@ -1,5 +1,17 @@
 import { hex, latin1, repeated, u16Le, u32, u32Le, utf8 } from '../carriers/bytes.ts';
-import { directory, exifBlock, exifSegment, jpegSegment, rational, short, text, tiffHeader, withSegments, type ExifFacts, type TiffEntry } from '../carriers/exifBlock.ts';
+import {
+  directory,
+  exifBlock,
+  exifSegment,
+  jpegSegment,
+  rational,
+  short,
+  text,
+  tiffHeader,
+  withSegments,
+  type ExifFacts,
+  type TiffEntry,
+} from '../carriers/exifBlock.ts';
 import type { Expected, HostileMaker, Materials } from './cases.ts';
 import { fileCase, sparseCase } from './files.ts';
 import { description } from './xmlPackets.ts';
