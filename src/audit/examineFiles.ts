@@ -83,6 +83,7 @@ function examination(
   let fromCache = 0;
   let pixelsDone = 0;
   let pixelsInAll = 0;
+  let samplesHeld = 0;
 
   const finish = ({ path: at }: DumpEntry, examined: Examined, isMeasured = false) => {
     const { recording, measurement, edited, problems, pictures } = examined;
@@ -124,7 +125,10 @@ function examination(
       else {
         const pixels = pixelsToMeasure(read.recording);
         pixelsInAll += pixels;
-        waiting.set(entry, { key, pixels, read: isLarge(read) ? undefined : read });
+        const samples = read.recording.track?.samples.length ?? 0;
+        const isHeld = samplesHeld + samples <= mostSamplesHeld;
+        if (isHeld) samplesHeld += samples;
+        waiting.set(entry, { key, pixels, read: isHeld ? read : undefined });
         return undefined;
       }
       return finish(entry, read);
@@ -140,12 +144,11 @@ function examination(
   };
 }
 
-/** A track of an hour is read again rather than held until the clip's turn comes. */
-const mostSamplesHeld = 10_000;
-
-function isLarge({ recording }: Examined): boolean {
-  return (recording?.track?.samples.length ?? 0) > mostSamplesHeld;
-}
+/**
+ * Of the tracks of all recordings that wait, some 60 MB; what is more is read again when its turn comes. An hour of a clip
+ * has a hundred thousand samples.
+ */
+const mostSamplesHeld = 200_000;
 
 /** Pictures that are usually looked at in a clip: samples and pairs. */
 const picturesOfClip = 30;
