@@ -36,7 +36,8 @@ export function openLiveView(stream: NodeJS.WriteStream | undefined): LiveView {
   const rows = new Map<string, Row>();
   let files = { clips: 0, stills: 0 };
   let progress: AuditProgress = { done: 0, total: 0, path: '' };
-  let measuringSinceMs: number | undefined;
+  let unreadable = 0;
+  let lastReadMs = 0;
   let linesShown = 0;
   let drawnMs = 0;
   const isShown = stream?.isTTY === true;
@@ -50,9 +51,11 @@ export function openLiveView(stream: NodeJS.WriteStream | undefined): LiveView {
     drawnMs = performance.now();
     // A terminal that does not know its size says 0.
     const columns = Math.min(stream.columns || 80, 100) - 1;
-    const elapsedSeconds = measuringSinceMs === undefined ? 0 : (drawnMs - measuringSinceMs) / 1000;
+    const read = rows.size + unreadable;
     const status =
-      measuringSinceMs === undefined ? readingLine(files, rows.size) : progressLine(progress, elapsedSeconds);
+      read < files.clips + files.stills || read === 0
+        ? readingLine(files, read)
+        : progressLine(progress, (drawnMs - lastReadMs) / 1000);
     const table = visibleRows([...rows.values()].sort(byPath), (stream.rows || 24) - 4, columns);
     const lines = [...table, status].map((line) => shortenMiddle(line, columns));
     erase();
@@ -67,12 +70,13 @@ export function openLiveView(stream: NodeJS.WriteStream | undefined): LiveView {
     },
     onRead: ({ path, facts }) => {
       rows.set(path, { path, cells: recordedCells(facts) });
+      lastReadMs = performance.now();
       draw();
     },
     onProgress: (step) => {
       progress = step;
-      if (step.workFraction !== undefined) measuringSinceMs ??= performance.now();
       const row = rows.get(step.path);
+      if (row === undefined) unreadable += 1;
       if (row !== undefined)
         row.clipped = step.clippedFraction === undefined ? '' : formatPercent(step.clippedFraction);
       draw();

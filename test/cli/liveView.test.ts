@@ -76,9 +76,13 @@ describe('the live view', () => {
     expect(second).toMatch(/^B\.MP4 /);
     expect(status).toBe('Reading 2 clips and 1 still: 2 of 3');
     later();
-    view.onProgress({ done: 1, total: 3, path: 'A.MP4', clippedFraction: 0.12, workFraction: 0.5 });
+    view.onProgress({ done: 1, total: 3, path: 'C.JPG' });
+    expect(screen()[3]).toBe('Measuring pictures: 1 of 3 files');
+    vi.advanceTimersByTime(9800);
+    view.onProgress({ done: 2, total: 3, path: 'A.MP4', clippedFraction: 0.12, workFraction: 0.5 });
     expect(screen()[1]).toMatch(/ 12%$/);
-    expect(screen()[3]).toMatch(/^Measuring pictures: 1 of 3 files/);
+    // Ten seconds since the last file was read, for half of the work.
+    expect(screen()[3]).toBe('Measuring pictures: 2 of 3 files, about 10 s left');
   });
 
   it('fits the terminal, whatever the names are, and leaves nothing behind', () => {
