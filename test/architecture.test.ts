@@ -2,15 +2,16 @@ import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { expect, test } from 'vitest';
 
-// A folder under src imports domain/ and itself; reading/ and measuring/ also programs/, report/ also document/ and
-// findings/, document/ also findings/, logbook/ also document/; only audit/ and cli/ join the rest, and index.ts shows
-// what they joined. domain/ imports nothing, not even node:.
+// A folder under src imports domain/ and itself; containers/ also programs/, reading/ and measuring/ also both, report/
+// also document/ and findings/, document/ also findings/, logbook/ also document/; only audit/ and cli/ join the rest,
+// and index.ts shows what they joined. domain/ imports nothing, not even node:.
 const root = path.resolve(import.meta.dirname, '..');
 const joining = new Set(['audit', 'cli']);
 const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
-  reading: ['domain', 'programs'],
-  measuring: ['domain', 'programs'],
+  containers: ['domain', 'programs'],
+  reading: ['domain', 'programs', 'containers'],
+  measuring: ['domain', 'programs', 'containers'],
   document: ['domain', 'findings'],
   report: ['domain', 'document', 'findings'],
   logbook: ['domain', 'document'],

@@ -2,10 +2,10 @@ import { displayText } from '../domain/displayText.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/run.ts';
 import { containerTags } from './containerTags.ts';
-import { fileSource, type ByteSource } from './containers/byteSource.ts';
-import { matroskaContents, matroskaEnd } from './containers/matroska.ts';
-import { mp4Contents, mp4Keys } from './containers/mp4.ts';
-import { mxfEnd } from './containers/mxf.ts';
+import { fileSource, type ByteSource } from '../containers/byteSource.ts';
+import { matroskaContents, matroskaEnd } from '../containers/matroska.ts';
+import { mp4Contents, mp4Keys } from '../containers/mp4.ts';
+import { mxfEnd } from '../containers/mxf.ts';
 import { readFfprobe, pictureStream, type FirstFrames, type Probed } from './ffprobe.ts';
 import { readFirstFrames, pictureStreamFacts, timingFacts } from './rateFacts.ts';
 import {

@@ -1,7 +1,7 @@
 import type { Refusal } from '../domain/recording.ts';
 import { captureFacts, type CaptureValues } from './captureFacts.ts';
-import { decodeText, type ByteSource } from './containers/byteSource.ts';
-import { integerValues, openTiff, tiffDirectory, type Tiff, type TiffEntry } from './containers/tiff.ts';
+import { decodeText, type ByteSource } from '../containers/byteSource.ts';
+import { integerValues, openTiff, tiffDirectory, type Tiff, type TiffEntry } from '../containers/tiff.ts';
 import type { RecordedNumber } from './recordedNumber.ts';
 import { exifGpsTime, exifTime } from './recordedTime.ts';
 import type { Reading } from './sighting.ts';

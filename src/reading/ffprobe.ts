@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { mediaArgument, runProgram, type Program } from '../programs/run.ts';
-import type { SamplePlace } from './containers/mp4Tracks.ts';
+import type { SamplePlace } from '../containers/mp4Tracks.ts';
 import type { TimedBytes } from './timed/trackReading.ts';
 
 // Names of demuxers, of both old and new builds; lists that point to other files are not among them.

@@ -3,7 +3,7 @@ import { fstat, statfs, type BigIntStats } from 'node:fs';
 import { posix } from 'node:path';
 import { promisify } from 'node:util';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { fileSource, type ByteSource } from './containers/byteSource.ts';
+import { fileSource, type ByteSource } from '../containers/byteSource.ts';
 import type { DumpEntry } from './dumpEntries.ts';
 import { withFile } from './walk.ts';
 

@@ -1,6 +1,6 @@
 import type { Problem, RecordingKind } from '../domain/recording.ts';
 import { beginsAsMp4 } from '../programs/openMedia.ts';
-import { fileSource } from './containers/byteSource.ts';
+import { fileSource } from '../containers/byteSource.ts';
 import type { LeftAside } from './fileNames.ts';
 import { fingerprint } from './identity.ts';
 import { openProblem, withFile, displayPath, type WalkedFile } from './walk.ts';

@@ -1,11 +1,11 @@
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { fileSource, type ByteSource } from './containers/byteSource.ts';
-import { heifContents } from './containers/heif.ts';
-import { jpegContents } from './containers/jpeg.ts';
-import { pngContents } from './containers/png.ts';
-import { tiffContents } from './containers/tiff.ts';
-import { webpContents } from './containers/webp.ts';
-import { maxXmpBytes, type StillContents, type PictureHeader } from './containers/contents.ts';
+import { fileSource, type ByteSource } from '../containers/byteSource.ts';
+import { heifContents } from '../containers/heif.ts';
+import { jpegContents } from '../containers/jpeg.ts';
+import { pngContents } from '../containers/png.ts';
+import { tiffContents } from '../containers/tiff.ts';
+import { webpContents } from '../containers/webp.ts';
+import { maxXmpBytes, type StillContents, type PictureHeader } from '../containers/contents.ts';
 import { readExif } from './exif.ts';
 import {
   combinedReadings,

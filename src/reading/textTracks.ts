@@ -3,7 +3,7 @@ import { displayText } from '../domain/displayText.ts';
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { mediaArgument, runProgram, type Program } from '../programs/run.ts';
-import { fileSource, decodeText } from './containers/byteSource.ts';
+import { fileSource, decodeText } from '../containers/byteSource.ts';
 import { sighting, type Reading } from './sighting.ts';
 import {
   maxTextLength,

@@ -1,7 +1,7 @@
 import { displayText } from '../domain/displayText.ts';
 import type { Refusal } from '../domain/recording.ts';
 import { captureFacts, isFirmwareVersion, type CaptureValues } from './captureFacts.ts';
-import { maxXmpBytes } from './containers/contents.ts';
+import { maxXmpBytes } from '../containers/contents.ts';
 import { judgedNumber, type RecordedNumber, type BoundedFact } from './recordedNumber.ts';
 import { exifTime, momentMs, xmpTime, type RecordedTime } from './recordedTime.ts';
 import { sighting, type Carrier, type FactSighting, type Reading } from './sighting.ts';

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { isFirmwareVersion } from '../../src/reading/captureFacts.ts';
-import { bytesSource } from '../../src/reading/containers/byteSource.ts';
+import { bytesSource } from '../../src/containers/byteSource.ts';
 import { readExif } from '../../src/reading/exif.ts';
 import { agree, mergedFacts, sourceOf, valueOf } from './readings.ts';
 import { fields, tiffBlock } from './tiffBlock.ts';

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { FactValues, Facts, Recording } from '../../src/domain/recording.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { comparePaths, dcfName } from '../../src/reading/fileNames.ts';
-import { bytesSource } from '../../src/reading/containers/byteSource.ts';
+import { bytesSource } from '../../src/containers/byteSource.ts';
 
 import { readDump } from '../../src/reading/dump.ts';
 

@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { bytesSource } from '../../src/reading/containers/byteSource.ts';
+import { bytesSource } from '../../src/containers/byteSource.ts';
 import { missingEnd } from '../../src/reading/clip.ts';
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { bytesSource } from '../../src/reading/containers/byteSource.ts';
+import { bytesSource } from '../../src/containers/byteSource.ts';
 import { readExif } from '../../src/reading/exif.ts';
 import { sourceOf, valueOf } from './readings.ts';
 import { bigTiffBlock, fields, tiffBlock, type BlockParts } from './tiffBlock.ts';

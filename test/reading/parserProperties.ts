@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import fc from 'fast-check';
-import { bytesSource, partSource } from '../../src/reading/containers/byteSource.ts';
+import { bytesSource, partSource } from '../../src/containers/byteSource.ts';
 import { missingEnd } from '../../src/reading/clip.ts';
-import { mp4Contents, mp4Keys } from '../../src/reading/containers/mp4.ts';
+import { mp4Contents, mp4Keys } from '../../src/containers/mp4.ts';
 import { stillContents } from '../../src/reading/still.ts';
 import { readExif } from '../../src/reading/exif.ts';
 import { implausible, isBounded } from '../../src/reading/recordedNumber.ts';

@@ -1,4 +1,4 @@
-import { shortestOfFloat32 } from '../containers/mp4.ts';
+import { shortestOfFloat32 } from '../../containers/mp4.ts';
 
 // Telemetry by four-character keys (sample entry `gpmd`), as its published description has it, all big-endian: 4 bytes
 // of key, 1 byte of type, 1 byte size of one structure, 2 bytes how many follow; then the structures, filled up to a

@@ -1,7 +1,7 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { bytesSource } from '../containers/byteSource.ts';
-import { childBoxes, firstOfType, isoBoxes } from '../containers/isoBoxes.ts';
-import { wellKnownValue } from '../containers/mp4.ts';
+import { bytesSource } from '../../containers/byteSource.ts';
+import { childBoxes, firstOfType, isoBoxes } from '../../containers/isoBoxes.ts';
+import { wellKnownValue } from '../../containers/mp4.ts';
 import type { JudgedNumbers } from '../recordedNumber.ts';
 import { emptyReading, type Reading } from '../sighting.ts';
 import { valueReader, type TelemetryContext } from '../telemetryPairs.ts';

@@ -1,7 +1,7 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { partSource, type ByteSource } from '../containers/byteSource.ts';
-import { jpegContents } from '../containers/jpeg.ts';
-import type { SamplePlace } from '../containers/mp4Tracks.ts';
+import { partSource, type ByteSource } from '../../containers/byteSource.ts';
+import { jpegContents } from '../../containers/jpeg.ts';
+import type { SamplePlace } from '../../containers/mp4Tracks.ts';
 import { readExif } from '../exif.ts';
 import { isBounded } from '../recordedNumber.ts';
 import { emptyReading, type FactSighting, type Reading } from '../sighting.ts';

@@ -1,8 +1,8 @@
 import { framesPerSecond, frameRateFromNumber, type FrameRate } from '../../domain/frameRate.ts';
 import type { FactName, FactValues, Refusal, TrackSample } from '../../domain/recording.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
-import type { ByteSource } from '../containers/byteSource.ts';
-import { klvPackets } from '../containers/mxf.ts';
+import type { ByteSource } from '../../containers/byteSource.ts';
+import { klvPackets } from '../../containers/mxf.ts';
 import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
 import { emptyReading, sighting, type Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';

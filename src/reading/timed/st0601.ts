@@ -1,5 +1,5 @@
 import type { Refusal, TrackSample } from '../../domain/recording.ts';
-import { berLength } from '../containers/mxf.ts';
+import { berLength } from '../../containers/mxf.ts';
 import { judgedNumbers, type JudgedNumbers } from '../recordedNumber.ts';
 import type { Reading } from '../sighting.ts';
 import type { TelemetryContext } from '../telemetryPairs.ts';

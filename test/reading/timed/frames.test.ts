@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
+import { bytesSource } from '../../../src/containers/byteSource.ts';
 import { readMotionJpeg } from '../../../src/reading/timed/motionJpeg.ts';
 import { parsePackets, parsePacketPlaces } from '../../../src/reading/ffprobe.ts';
 import { parseSt0601 } from '../../../src/reading/timed/st0601.ts';

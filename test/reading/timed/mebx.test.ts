@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { wellKnownValue } from '../../../src/reading/containers/mp4.ts';
+import { wellKnownValue } from '../../../src/containers/mp4.ts';
 import { mebxKeys, parseMebx } from '../../../src/reading/timed/mebx.ts';
 import { valueReader } from '../../../src/reading/telemetryPairs.ts';
 import { isoBox, uint } from '../isoBoxBytes.ts';

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { matroskaContents } from '../../../src/reading/containers/matroska.ts';
-import { mp4Contents, mp4Keys } from '../../../src/reading/containers/mp4.ts';
-import { mp4Samples, mp4Tracks } from '../../../src/reading/containers/mp4Tracks.ts';
+import { bytesSource } from '../../../src/containers/byteSource.ts';
+import { matroskaContents } from '../../../src/containers/matroska.ts';
+import { mp4Contents, mp4Keys } from '../../../src/containers/mp4.ts';
+import { mp4Samples, mp4Tracks } from '../../../src/containers/mp4Tracks.ts';
 import { implausible, isBounded } from '../../../src/reading/recordedNumber.ts';
 import type { Reading } from '../../../src/reading/sighting.ts';
 import { parseCamm } from '../../../src/reading/timed/camm.ts';

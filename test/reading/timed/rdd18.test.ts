@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { berLength } from '../../../src/reading/containers/mxf.ts';
+import { bytesSource } from '../../../src/containers/byteSource.ts';
+import { berLength } from '../../../src/containers/mxf.ts';
 import type { FactValues } from '../../../src/domain/recording.ts';
 import { parseRdd18 } from '../../../src/reading/timed/rdd18.ts';
 import { uint } from '../isoBoxBytes.ts';

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { matroskaContents } from '../../../src/reading/containers/matroska.ts';
-import { uint } from '../isoBoxBytes.ts';
+import { bytesSource } from '../../src/containers/byteSource.ts';
+import { matroskaContents } from '../../src/containers/matroska.ts';
+import { uint } from '../reading/isoBoxBytes.ts';
 
 // RFC 9559: identifiers as they stand there, sizes of four bytes with their marker bit.
 const element = (id: number, idBytes: number, ...parts: Buffer[]): Buffer => {

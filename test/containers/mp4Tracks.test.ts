@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
-import { bytesSource } from '../../../src/reading/containers/byteSource.ts';
-import { mp4Contents } from '../../../src/reading/containers/mp4.ts';
-import { mp4Tracks, mp4Samples } from '../../../src/reading/containers/mp4Tracks.ts';
-import { sampleBytes } from '../../../src/reading/timed/timedCarriers.ts';
-import { movieFile, sampleEntry, type MovieTrack } from '../timed/isoMovie.ts';
+import { bytesSource } from '../../src/containers/byteSource.ts';
+import { mp4Contents } from '../../src/containers/mp4.ts';
+import { mp4Tracks, mp4Samples } from '../../src/containers/mp4Tracks.ts';
+import { sampleBytes } from '../../src/reading/timed/timedCarriers.ts';
+import { movieFile, sampleEntry, type MovieTrack } from '../reading/timed/isoMovie.ts';
 
 const bounds = { sampleBytes: 65_536, trackBytes: 64 << 20 };
 const seven = [1, 2, 3, 4, 5, 6, 7].map((value) => ({ ticks: 25, bytes: Buffer.alloc(value, value) }));

@@ -1,4 +1,4 @@
-import type { Refusal } from '../../domain/recording.ts';
+import type { Refusal } from '../domain/recording.ts';
 import type { ByteSource } from './byteSource.ts';
 import { maxXmpBytes, type PictureHeader, type StillContents } from './contents.ts';
 

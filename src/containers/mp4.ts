@@ -1,4 +1,4 @@
-import { beginsAsMp4 } from '../../programs/openMedia.ts';
+import { beginsAsMp4 } from '../programs/openMedia.ts';
 import { decodeText, type ByteSource } from './byteSource.ts';
 
 import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';

@@ -1,5 +1,5 @@
 import { crc32, inflateSync } from 'node:zlib';
-import type { Refusal } from '../../domain/recording.ts';
+import type { Refusal } from '../domain/recording.ts';
 import { bytesSource, type ByteSource } from './byteSource.ts';
 import {
   exifSignature,

@@ -1,11 +1,11 @@
 import { deflateSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
 import sharp from 'sharp';
-import { sniff } from '../../../src/reading/sniff.ts';
-import { heifFile, isoBox, uint } from '../isoBoxBytes.ts';
-import { pngChunk, pngFile, rawProfileChunk, rawProfileText } from '../pngBytes.ts';
-import { NoStill, readStillBytes, sourceOf, valueOf } from '../readings.ts';
-import { exifSegment, fields, jpegFile, jpegSegment, tiffBlock } from '../tiffBlock.ts';
+import { sniff } from '../../src/reading/sniff.ts';
+import { heifFile, isoBox, uint } from '../reading/isoBoxBytes.ts';
+import { pngChunk, pngFile, rawProfileChunk, rawProfileText } from '../reading/pngBytes.ts';
+import { NoStill, readStillBytes, sourceOf, valueOf } from '../reading/readings.ts';
+import { exifSegment, fields, jpegFile, jpegSegment, tiffBlock } from '../reading/tiffBlock.ts';
 
 const le = fields(true);
 const block = tiffBlock({ main: [le.short(0x0112, 6)], exif: [le.rational(0x829a, 1, 50)] });

@@ -1,4 +1,4 @@
-import type { Refusal } from '../../domain/recording.ts';
+import type { Refusal } from '../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
 import { exifSignature, xmpSignature, type PictureHeader, type StillContents } from './contents.ts';
 

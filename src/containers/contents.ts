@@ -1,4 +1,4 @@
-import type { RangeName, Refusal, TransferName } from '../../domain/recording.ts';
+import type { RangeName, Refusal, TransferName } from '../domain/recording.ts';
 import { partSource, type ByteSource } from './byteSource.ts';
 
 /** What one walk over a still's container cut out. */

@@ -1,4 +1,4 @@
-import type { RangeName, Refusal, TransferName } from '../../domain/recording.ts';
+import type { RangeName, Refusal, TransferName } from '../domain/recording.ts';
 import { bytesSource, partSource, type ByteSource } from './byteSource.ts';
 import { firstOfType, fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import {
