@@ -12,7 +12,15 @@ export interface Mp4Track {
   readonly ticksPerSecond: number;
   /** Added to a sample's time in its track to get its time in the movie; the edit list asks for it. */
   readonly shiftSeconds: number;
+  readonly edits: readonly Edit[];
   readonly sampleTable: IsoBox;
+}
+
+/** A stretch of a track that is shown (ISO/IEC 14496-12, 8.6.6). */
+interface Edit {
+  readonly durationSeconds: number;
+  /** Where in the track it begins; undefined where nothing is shown. */
+  readonly mediaTicks?: number;
 }
 
 // ffprobe refuses more as well.
@@ -38,14 +46,16 @@ function trackOf(source: ByteSource, trak: IsoBox, movieTicks: number | undefine
   if (ticks === undefined || sampleTable === undefined || handler === undefined) return undefined;
   const entry = firstEntry(source, firstOfType(childBoxes(source, sampleTable), 'stsd'));
   if (entry === undefined) return undefined;
-  const edits = firstOfType(childBoxes(source, firstOfType(inTrack, 'edts')), 'elst');
+  const elst = firstOfType(childBoxes(source, firstOfType(inTrack, 'edts')), 'elst');
+  const edits = editsOf(source, elst, movieTicks);
   return {
     handler,
     entryType: entry.type,
     // Six reserved bytes and the data reference index (ISO/IEC 14496-12, 8.5.2).
     entryBody: { start: entry.bodyStart + 8, end: entry.end },
     ticksPerSecond: ticks,
-    shiftSeconds: shiftSeconds(source, edits, { movieTicks, ticks }),
+    shiftSeconds: shiftSeconds(edits, ticks),
+    edits,
     sampleTable,
   };
 }
@@ -71,20 +81,27 @@ function firstEntry(source: ByteSource, stsd: IsoBox | undefined): IsoBox | unde
   return entry !== undefined && entry.end - entry.bodyStart >= 8 ? entry : undefined;
 }
 
-/** Empty edits at the start delay a track; the first real one says which time of the track is shown first. */
-function shiftSeconds(
-  source: ByteSource,
-  elst: IsoBox | undefined,
-  { movieTicks, ticks }: { readonly movieTicks: number | undefined; readonly ticks: number },
-): number {
+function editsOf(source: ByteSource, elst: IsoBox | undefined, movieTicks: number | undefined): Edit[] {
   const list = elst && fullBoxBody(source, elst, maxHeaderBytes);
-  if (list === undefined || movieTicks === undefined || list.body.length < 4) return 0;
+  if (list === undefined || movieTicks === undefined || list.body.length < 4) return [];
   const wide = list.version === 1;
+  const { body } = list;
+  const edits: Edit[] = [];
+  for (let at = 4; at + (wide ? 20 : 12) <= body.length; at += wide ? 20 : 12) {
+    const ticks = wide ? Number(body.readBigUInt64BE(at)) : body.readUInt32BE(at);
+    const mediaTicks = wide ? Number(body.readBigInt64BE(at + 8)) : body.readInt32BE(at + 4);
+    const durationSeconds = ticks / movieTicks;
+    edits.push(mediaTicks < 0 ? { durationSeconds } : { durationSeconds, mediaTicks });
+  }
+  return edits;
+}
+
+/** Empty edits at the start delay a track; the first real one says which time of the track is shown first. */
+function shiftSeconds(edits: readonly Edit[], ticksPerSecond: number): number {
   let delay = 0;
-  for (let at = 4; at + (wide ? 20 : 12) <= list.body.length; at += wide ? 20 : 12) {
-    const mediaTime = wide ? Number(list.body.readBigInt64BE(at + 8)) : list.body.readInt32BE(at + 4);
-    if (mediaTime >= 0) return delay - mediaTime / ticks;
-    delay += (wide ? Number(list.body.readBigUInt64BE(at)) : list.body.readUInt32BE(at)) / movieTicks;
+  for (const { durationSeconds, mediaTicks } of edits) {
+    if (mediaTicks !== undefined) return delay - mediaTicks / ticksPerSecond;
+    delay += durationSeconds;
   }
   return delay;
 }
@@ -109,6 +126,39 @@ const maxTableBytes = 16 << 20;
 
 /** Expands a track's sample table (ISO/IEC 14496-12, 8.6 and 8.7); reads the table only, never a sample. */
 export function mp4Samples(source: ByteSource, track: Mp4Track): SampleTable {
+  const tables = sampleTables(source, track);
+  const clock = tables && clockOf(tables.durations);
+  if (tables === undefined || clock === undefined) {
+    return { samples: [], stoppedBecause: 'a part of the sample table is missing or too long' };
+  }
+  const samples: SamplePlace[] = [];
+  const seconds = (ticks: number): number => ticks / track.ticksPerSecond + track.shiftSeconds;
+  for (const { offset, sizeBytes } of samplePlaces(tables, maxSamples)) {
+    const time = clock();
+    if (time === undefined) return { samples, stoppedBecause: 'samples without a time follow' };
+    samples.push({ startSeconds: seconds(time.from), endSeconds: seconds(time.to), offset, sizeBytes });
+  }
+  const { count } = tables.sizes;
+  if (samples.length === count) return { samples };
+  if (samples.length === maxSamples)
+    return { samples, stoppedBecause: `there are more than ${maxSamples} samples` };
+  return { samples, stoppedBecause: `${count - samples.length} samples have no place in the file` };
+}
+
+/** The tables of a track that say where its samples lie and how long each holds. */
+interface SampleTables {
+  readonly sizes: Column;
+  /** How many samples, how many ticks each. */
+  readonly durations: Rows;
+  /** From which chunk on, how many samples in each, by which of the sample entries. */
+  readonly runs: Rows;
+  readonly offsets: Column;
+  /** The rows of another table of 32-bit numbers; undefined where there is none. */
+  readonly other: (type: string, columns: number) => Rows | undefined;
+}
+
+/** Undefined where one of them is missing or too long. */
+export function sampleTables(source: ByteSource, track: Mp4Track): SampleTables | undefined {
   const boxes = childBoxes(source, track.sampleTable);
   const table = (type: string): Buffer | undefined => {
     const box = firstOfType(boxes, type);
@@ -118,38 +168,36 @@ export function mp4Samples(source: ByteSource, track: Mp4Track): SampleTable {
       : source.read(box.bodyStart, length);
   };
   const sizes = sizesOf(table('stsz'), table('stz2'));
-  // How many samples, how many ticks each; from which chunk on, how many samples in each.
   const [durations, runs] = [rows(table('stts'), 2), rows(table('stsc'), 3)];
   const offsets = chunkOffsets(table('stco'), table('co64'));
-  if (sizes === undefined || durations === undefined || runs === undefined || offsets === undefined) {
-    return { samples: [], stoppedBecause: 'a part of the sample table is missing or too long' };
-  }
-  const samples: SamplePlace[] = [];
-  const wanted = Math.min(sizes.count, maxSamples);
-  const clock = clockOf(durations);
-  const seconds = (ticks: number): number => ticks / track.ticksPerSecond + track.shiftSeconds;
+  if (sizes === undefined || durations === undefined || runs === undefined || offsets === undefined)
+    return undefined;
+  return { sizes, durations, runs, offsets, other: (type, columns) => rows(table(type), columns) };
+}
+
+/** Where the samples lie, in the order of the table, up to so many. */
+export function* samplePlaces(
+  { sizes, runs, offsets }: SampleTables,
+  most: number,
+): Generator<{ readonly offset: number; readonly sizeBytes: number; readonly entry: number }> {
+  let sample = 0;
   let run = 0;
-  for (let chunk = 0; chunk < offsets.count && samples.length < wanted; chunk++) {
+  const wanted = Math.min(sizes.count, most);
+  for (let chunk = 0; chunk < offsets.count && sample < wanted; chunk++) {
     // Chunks are counted from 1 in the table.
     while (run + 1 < runs.count && runs.at(run + 1, 0) <= chunk + 1) run++;
     let offset = offsets.at(chunk);
     const inChunk = run < runs.count ? runs.at(run, 1) : 0;
-    for (let each = 0; each < inChunk && samples.length < wanted; each++) {
-      const time = clock();
-      if (time === undefined) return { samples, stoppedBecause: 'samples without a time follow' };
-      const sizeBytes = sizes.at(samples.length);
-      samples.push({ startSeconds: seconds(time.from), endSeconds: seconds(time.to), offset, sizeBytes });
+    for (let each = 0; each < inChunk && sample < wanted; each++, sample++) {
+      const sizeBytes = sizes.at(sample);
+      yield { offset, sizeBytes, entry: runs.at(run, 2) };
       offset += sizeBytes;
     }
   }
-  if (samples.length === sizes.count) return { samples };
-  if (samples.length === maxSamples)
-    return { samples, stoppedBecause: `there are more than ${maxSamples} samples` };
-  return { samples, stoppedBecause: `${sizes.count - samples.length} samples have no place in the file` };
 }
 
 /** Hands out the ticks from and to which one sample after the other holds. */
-function clockOf(durations: Rows): () => { from: number; to: number } | undefined {
+export function clockOf(durations: Rows): () => { from: number; to: number } | undefined {
   let row = 0;
   let usedInRow = 0;
   let now = 0;
@@ -208,7 +256,8 @@ function chunkOffsets(stco: Buffer | undefined, co64: Buffer | undefined): Colum
   };
 }
 
-interface Rows {
+/** A table of 32-bit numbers. */
+export interface Rows {
   readonly count: number;
   at(row: number, column: number): number;
 }

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { Measurement } from '../domain/measurement.ts';
+import { closerReasons, type Measurement } from '../domain/measurement.ts';
 import type { FactName, TrackSample } from '../domain/recording.ts';
 import { findingKinds } from '../findings/index.ts';
 
@@ -97,6 +97,11 @@ const maxAndMedian = z.object({ max: fraction, median: fraction });
 
 const picture = z.object({
   framesMeasured: z.number().int().nonnegative(),
+  lookedCloserBecause: z
+    .array(z.enum(closerReasons))
+    .readonly()
+    .optional()
+    .describe('why more frames of a clip were looked at than a first look takes'),
   // Fewer where a document holds more than 100 clips; of each stretch the one that clips most.
   frames: z
     .array(

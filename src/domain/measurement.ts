@@ -108,9 +108,27 @@ interface MaxAndMedian {
   readonly median: number;
 }
 
+/**
+ * Why more pictures of a clip were looked at than a first look takes. `no-short-cut`: single pictures cost no less than
+ * all, as key frames lie far apart or the container has no table of them; the others are what the first look showed.
+ */
+export const closerReasons = [
+  'no-short-cut',
+  'few-pictures',
+  'long-clip',
+  'settings-change',
+  'pictures-differ',
+  'share-near-limit',
+  'level-near-limit',
+  'motion-near-limit',
+] as const;
+export type CloserReason = (typeof closerReasons)[number];
+
 /** What was measured in one recording's pictures. */
 export interface Measurement {
   readonly framesMeasured: number;
+  /** Absent where a first look decided, and where every key frame was asked for. */
+  readonly lookedCloserBecause?: readonly CloserReason[];
   /** Seconds between looked-at frames; absent for stills. */
   readonly samplingStepSeconds?: number;
   readonly frames: readonly FrameMeasure[];

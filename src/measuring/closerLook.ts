@@ -1,25 +1,8 @@
 import { settingsStops } from '../domain/exposure.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
-import type { Track, TrackSample } from '../domain/recording.ts';
-import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
+import type { TrackSample } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
-import type { FrameMeter } from './frameMeter.ts';
-
-/** Half a frame or less. */
-const nextFrameSeconds = 0.01;
-
-/** Looks at the moments that the track of a clip marks as its extremes, where nothing near them was looked at. */
-export async function measureExtremes(
-  decoding: ClipDecoding,
-  track: Track | undefined,
-  { meter, nearSeconds }: { readonly meter: FrameMeter; readonly nearSeconds: number },
-): Promise<void> {
-  for (const startSeconds of extremeSeconds(track?.samples ?? [])) {
-    if (meter.looksNear(startSeconds, nearSeconds)) continue;
-    const place = { startSeconds, maxFrames: 1, select: `gte(t,${-nextFrameSeconds})` };
-    for await (const frame of decodeAt(decoding, place)) meter.measure(frame);
-  }
-}
+import type { Look, PictureReader, Run, Stretch } from './decoding/look.ts';
 
 /** Less than this between the extremes is the meter's own unrest: cameras step in thirds of a stop. */
 const leastSpreadStops = 0.3;
@@ -46,38 +29,19 @@ function lightOf(sample: TrackSample): number | undefined {
   return (sample.exposureSeconds ?? sample.iso ?? sample.fNumber) && settingsStops(sample);
 }
 
-/** Frames between two that are compared where an edge is read through. */
-const readStepSeconds = 0.1;
-const mostRead = 24;
-
 /** The frames, and with them those of a second look at where clipping begins and ends. */
 export async function lookCloser(
-  decoding: ClipDecoding,
+  reader: Pick<PictureReader, 'look'>,
   frames: readonly FrameMeasure[],
   judge: { readonly flagFraction: number; readonly clippedFraction: (frame: Frame) => number },
 ): Promise<readonly ClippedAt[]> {
   const { flagFraction, clippedFraction } = judge;
-  const clippedAt = (frame: Frame): ClippedAt => ({
-    atSeconds: frame.atSeconds,
-    clippedFraction: clippedFraction(frame),
-  });
-  const look: CloserLook = {
-    flagFraction,
-    lookAtKey: async (startSeconds) => {
-      for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: 1 })) return clippedAt(frame);
-      return undefined;
-    },
-    readOn: async function* (startSeconds) {
-      const select = `gt(t,0.001)*(isnan(prev_selected_t)+gte(t-prev_selected_t,${readStepSeconds - 0.001}))`;
-      for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: mostRead, select }))
-        yield clippedAt(frame);
-    },
+  const look = async function* (request: Look): AsyncGenerator<ClippedAt & { readonly run?: Run }> {
+    for await (const { frame, run } of reader.look(request))
+      yield { atSeconds: frame.atSeconds, clippedFraction: clippedFraction(frame), run };
   };
-  const closest: ClippedAt[] = [];
-  for (const edge of edgesToRefine(frames, flagFraction)) {
-    const { before, after } = await refineEdge(edge, look);
-    closest.push(before, after);
-  }
+  const edges = await refineEdges(edgesToRefine(frames, flagFraction), flagFraction, look);
+  const closest = edges.flatMap(({ before, after }) => [before, after]);
   // What was looked at twice counts once; the first look says how much clips at most.
   const most = frames.reduce((max, frame) => Math.max(max, frame.clippedFraction), 0);
   const extra = closest
@@ -132,21 +96,17 @@ interface Edge {
   readonly after: ClippedAt;
 }
 
-interface CloserLook {
-  readonly flagFraction: number;
-  /** Gives a frame at or before a place: a key frame, which costs least. Undefined where there is none. */
-  readonly lookAtKey: (atSeconds: number) => Promise<ClippedAt | undefined>;
-  /** Gives the frames from a place on, until it is left. */
-  readonly readOn: (fromSeconds: number) => AsyncGenerator<ClippedAt>;
-}
-
 /** Frames that are no farther apart than this are close enough for an editor to find the place. */
 const closeSeconds = 0.5;
 /** Two spans in full; of more, those that are the least exact. */
 const mostEdges = 4;
-const mostJumpsPerEdge = 3;
-/** Reading on decodes every frame, which costs as much as a jump for every few of them. */
+/** Frames between two that are compared where an edge is read through. */
+const readStepSeconds = 0.1;
+/** Reading through decodes every frame, which costs as much as a key frame for every few of them. */
 const mostReadSeconds = 2.1;
+/** Of a wider gap the key frames at its quarters are looked at, and of what is left once more. */
+const gapParts = 4;
+const mostRounds = 2;
 
 /** The places where clipping begins or ends, the least exact ones first. */
 export function edgesToRefine(frames: readonly ClippedAt[], flagFraction: number): readonly Edge[] {
@@ -163,26 +123,49 @@ function gapOf({ before, after }: Edge): number {
   return after.atSeconds - before.atSeconds;
 }
 
-/** The frames on both sides of an edge, as close together as a bounded second look finds them. */
-export async function refineEdge(edge: Edge, look: CloserLook): Promise<Edge> {
-  const starts = edge.before.clippedFraction > look.flagFraction;
-  const narrowed = ({ before, after }: Edge, frame: ClippedAt): Edge =>
-    frame.clippedFraction > look.flagFraction === starts
-      ? { before: frame, after }
-      : { before, after: frame };
-  let closer = edge;
-  for (let jump = 0; jump < mostJumpsPerEdge && gapOf(closer) > mostReadSeconds; jump++) {
-    const frame = await look.lookAtKey((closer.before.atSeconds + closer.after.atSeconds) / 2);
-    // Key frames that are farther apart than that are no help.
-    if (frame === undefined || frame.atSeconds <= closer.before.atSeconds) break;
-    closer = narrowed(closer, frame);
+/** The frames on both sides of each edge, as close together as a bounded second look finds them. */
+export async function refineEdges(
+  edges: readonly Edge[],
+  flagFraction: number,
+  look: (request: Look) => AsyncGenerator<ClippedAt & { readonly run?: Run }>,
+): Promise<readonly Edge[]> {
+  let closer = edges;
+  const take = (sample: ClippedAt): void => {
+    closer = closer.map((edge) => narrowed(edge, sample, flagFraction));
+  };
+  for (let round = 0; round < mostRounds; round++) {
+    const stretches = closer.filter((edge) => gapOf(edge) > mostReadSeconds).flatMap(quarters);
+    if (stretches.length === 0) break;
+    for await (const sample of look({ stretches })) take(sample);
   }
-  if (gapOf(closer) > mostReadSeconds) return closer;
-  const { after } = closer;
-  for await (const frame of look.readOn(closer.before.atSeconds)) {
-    if (frame.atSeconds >= after.atSeconds) break;
-    closer = narrowed(closer, frame);
-    if (closer.after === frame) break;
-  }
+  const runs = closer.flatMap((edge, at): Run[] => {
+    if (gapOf(edge) > mostReadSeconds || gapOf(edge) <= readStepSeconds) return [];
+    const isEnough = (): boolean => closer[at]!.after !== edge.after;
+    const startSeconds = edge.before.atSeconds + nextFrameSeconds;
+    const endSeconds = edge.after.atSeconds;
+    const mostFrames = Math.ceil(mostReadSeconds / readStepSeconds);
+    return [{ startSeconds, endSeconds, everySeconds: readStepSeconds, mostFrames, isEnough }];
+  });
+  if (runs.length > 0) for await (const sample of look({ runs })) take(sample);
   return closer;
+}
+
+/** Half a frame or less. */
+const nextFrameSeconds = 0.001;
+
+/** Stretches around the quarters of a gap: the key frames in them are looked at. */
+function quarters(edge: Edge): Stretch[] {
+  const part = gapOf(edge) / gapParts;
+  return Array.from({ length: gapParts - 1 }, (_, at) => {
+    const middle = edge.before.atSeconds + (at + 1) * part;
+    return { fromSeconds: middle - part / 2, toSeconds: middle + part / 2, keysOnly: true };
+  });
+}
+
+function narrowed(edge: Edge, { atSeconds, clippedFraction }: ClippedAt, flagFraction: number): Edge {
+  const { before, after } = edge;
+  if (atSeconds <= before.atSeconds || atSeconds >= after.atSeconds) return edge;
+  const isAsBefore = clippedFraction > flagFraction === before.clippedFraction > flagFraction;
+  const sample = { atSeconds, clippedFraction };
+  return isAsBefore ? { before: sample, after } : { before, after: sample };
 }

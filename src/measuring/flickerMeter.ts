@@ -1,11 +1,11 @@
 import { ev100, settingsOf } from '../domain/exposure.ts';
 import type { Facts } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
-import { decodeAt, type ClipDecoding } from './decoding/decodeFrames.ts';
+import type { Frame } from './decoding/frame.ts';
 import { planLevelMeter } from './lightLevel.ts';
 
 /** Consecutive frames whose level is compared: lamps at 50 or 60 Hz repeat within six frames at all usual rates. */
-const flickerFrames = 12;
+export const flickerFrames = 12;
 const leastFrames = 8;
 
 /**
@@ -60,19 +60,17 @@ export function mayBeLampLight(facts: Facts): boolean {
   return (ev100(settingsOf(facts)) ?? 0) < brighterThanLamps;
 }
 
-/** How much the brightness of consecutive frames flickers at a place in a clip, in stops. */
-export async function flickerAt(
-  decoding: ClipDecoding,
-  { transfer, range }: Facts,
-  startSeconds: number,
-): Promise<number | undefined> {
-  if (transfer === undefined) return undefined;
-  const { bitDepth } = decoding.geometry;
-  const level = planLevelMeter(transfer.value, range?.value ?? 'narrow', bitDepth);
+/** Collects the level of consecutive frames at one place in a clip. */
+export function planFlicker({ transfer, range }: Facts, bitDepth: number) {
+  const level =
+    transfer === undefined ? undefined : planLevelMeter(transfer.value, range?.value ?? 'narrow', bitDepth);
   const levels: number[] = [];
-  for await (const frame of decodeAt(decoding, { startSeconds, maxFrames: flickerFrames })) {
-    const light = level(frame);
-    if (light !== undefined) levels.push(light.levelStops);
-  }
-  return flickerOf(levels);
+  return {
+    frame: (frame: Frame): void => {
+      const light = level?.(frame);
+      if (light !== undefined) levels.push(light.levelStops);
+    },
+    /** In stops. */
+    result: (): number | undefined => flickerOf(levels),
+  };
 }

@@ -1,22 +1,25 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { CloserReason, FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
+import { fileSource } from '../containers/byteSource.ts';
+import { mp4Pictures } from '../containers/mp4Pictures.ts';
+import { isMp4OrMov, type OpenMedia } from '../programs/openMedia.ts';
 import type { Program } from '../programs/run.ts';
-import type { OpenMedia } from '../programs/openMedia.ts';
-import { clippedFractionOf } from './highlights/pictureClipping.ts';
-import { lookCloser, measureExtremes, clippedSpans } from './closerLook.ts';
-import { decodeSteps } from './decoding/decodeSteps.ts';
-import { flickerAt, mayBeLampLight } from './flickerMeter.ts';
-import { planFieldMoments } from './fieldMoments.ts';
-import { planFrameMeter, type FrameMeter } from './frameMeter.ts';
-import type { ClipDecoding } from './decoding/decodeFrames.ts';
+import { clippedSpans, extremeSeconds, lookCloser } from './closerLook.ts';
+import { feedPictures } from './decoding/feeding.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
-import { planMotionPairs } from './motion/motion.ts';
-import { planShutterPairs } from './shutter/estimateShutter.ts';
-import { pairStepsOf, planSampling, type MeasureMode, type SamplingPlan } from './decoding/sampling.ts';
-
+import { jumpToPictures } from './decoding/jumps.ts';
+import type { ClipDecoding, PictureReader, Run } from './decoding/look.ts';
+import { pairStepsOf, planSampling, type MeasureMode } from './decoding/sampling.ts';
+import { planFieldMoments } from './fieldMoments.ts';
+import { reasonsToLookCloser } from './firstLook.ts';
+import { flickerFrames, mayBeLampLight, planFlicker } from './flickerMeter.ts';
+import { planFrameMeter } from './frameMeter.ts';
+import { clippedFractionOf } from './highlights/pictureClipping.ts';
+import { motionFactor, planMotionPairs } from './motion/motion.ts';
 import { summarise } from './pictureSummary.ts';
+import { planShutterPairs } from './shutter/estimateShutter.ts';
 
 interface ClipRequest {
   readonly program: Program;
@@ -37,84 +40,158 @@ interface ClipRequest {
 const assumedFramesPerSecond = 30;
 
 /**
- * Measures the pictures of one clip: clipping, level and motion, from one pass over it. Where decoding ends early,
- * what was measured up to there stands; a clip without a single picture is a HalfturnError.
+ * Measures the pictures of one clip: clipping, level and motion. Where decoding ends early, what was measured up to there
+ * stands; a clip without a single picture is a HalfturnError.
  */
 export async function measureClip(request: ClipRequest): Promise<Measurement> {
-  const { facts, mode } = request;
+  const { facts, mode, track } = request;
   const geometry = storedGeometry(facts);
-  const durationSeconds = facts.durationSeconds?.value;
   const { program, media, signal } = request;
   const frameCount = facts.frameCount?.value;
   const rate = facts.playbackFrameRate?.value ?? facts.frameRate?.value;
   const recordedRate = rate && rate.numerator / rate.denominator;
-  const plan = planSampling({ durationSeconds, framesPerSecond: recordedRate, frameCount }, mode);
   const framesPerSecond = recordedRate ?? assumedFramesPerSecond;
-  const decoding: ClipDecoding = { program, media, geometry, framesPerSecond, frameCount, signal };
-  const meter = planFrameMeter(facts, geometry);
-  const motion = planMotionPairs(geometry, {
+  const reader = await openPictures({ program, media, geometry, framesPerSecond, frameCount, signal });
+  const durationSeconds = reader.endSeconds ?? facts.durationSeconds?.value;
+  const extent = { durationSeconds, framesPerSecond: recordedRate, frameCount };
+  const full = planSampling(extent, 'full');
+  const first = planSampling(extent, 'first', request.shutterTarget && shutterPairs);
+  const isQuick = mode === 'sampled' && reader.isQuick(first);
+  const meters = planMeters(request, {
+    geometry,
     framesPerSecond,
-    rotationDegrees: facts.rotationDegrees?.value ?? 0,
+    pairCount: pairStepsOf(isQuick ? first : full),
   });
-  const { endedEarly, shutter, scan } = await measureSteps(request, { decoding, plan, meter, motion });
-  if (endedEarly === undefined && mode === 'sampled')
-    await measureExtremes(decoding, request.track, { meter, nearSeconds: plan.stepSeconds / 4 });
-  const flickerStops =
-    plan.steps === undefined || !mayBeLampLight(facts)
-      ? undefined
-      : await flickerAt(decoding, facts, (plan.steps * plan.stepSeconds) / 2);
-  const { frames, ceiling, range } = meter.result();
-  if (frames.length === 0) throw noPicture(endedEarly, request.media.transient);
-  const gaps = frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds);
-  const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
+  const extremes = extremeSeconds(track?.samples ?? []);
+
+  const flickerRun = flickerRunAt(facts, durationSeconds);
+  const runs = flickerRun && [flickerRun];
+  const { pairShrunkBy } = meters;
+  let endedEarly = await meters.take(
+    reader.look({
+      plan: isQuick ? first : full,
+      keysOnly: isQuick,
+      everyKey: mode === 'every',
+      runs,
+      pairShrunkBy,
+    }),
+  );
+  const reasons = ((): readonly CloserReason[] => {
+    if (mode === 'every') return [];
+    if (!isQuick) return ['no-short-cut'];
+    return reasonsToLookCloser({
+      frames: meters.frames(),
+      widthPixels: geometry.width,
+      durationSeconds,
+      settingsChange: extremes.length > 0,
+      pictureMissing: endedEarly !== undefined,
+    });
+  })();
+  if (isQuick && reasons.length > 0)
+    endedEarly = await meters.take(reader.look({ plan: full, pairShrunkBy }));
+  if (endedEarly === undefined && mode === 'sampled') {
+    const stretches = extremes
+      .filter((atSeconds) => !meters.looksNear(atSeconds, full.stepSeconds / 4))
+      .map((atSeconds) => ({
+        fromSeconds: atSeconds - nextFrameSeconds,
+        toSeconds: atSeconds + longestFrameSeconds,
+      }));
+    if (stretches.length > 0) await meters.take(reader.look({ stretches }));
+  }
+  const { ceiling, range } = meters.codes();
+  const frames = meters.frames();
+  if (frames.length === 0) throw noPicture(endedEarly, media.transient);
   const closer =
     endedEarly !== undefined
       ? frames
-      : await lookCloser(decoding, frames, {
+      : await lookCloser(reader, frames, {
           flagFraction: request.clippedFlagFraction,
           clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
         });
-  const spans = clippedSpans(closer, request.clippedFlagFraction, lookedAtTo);
+  const gaps = frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds);
+  const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
   return {
-    ...summarise(withMotion(frames, motion.overTime()), ceiling, spans),
+    ...summarise(frames, ceiling, clippedSpans(closer, request.clippedFlagFraction, lookedAtTo)),
+    lookedCloserBecause: reasons.length > 0 ? reasons : undefined,
     rangeInUse: range,
-    samplingStepSeconds: median(gaps) ?? plan.stepSeconds,
-    ...motion.result(),
-    flickerStops,
-    shutter,
-    scan,
+    samplingStepSeconds: median(gaps) ?? full.stepSeconds,
+    ...meters.result(),
     endedEarly,
   };
 }
 
-interface Steps {
-  readonly decoding: ClipDecoding;
-  readonly plan: SamplingPlan;
-  readonly meter: FrameMeter;
-  readonly motion: ReturnType<typeof planMotionPairs>;
+/** By the table of pictures where a file has a plain one, else by jumping about in the file. */
+async function openPictures(clip: ClipDecoding): Promise<PictureReader> {
+  const table = (await isMp4OrMov(clip.media)) ? mp4Pictures(fileSource(clip.media)) : undefined;
+  return table === undefined ? jumpToPictures(clip) : feedPictures(clip, table);
 }
 
-/** Decodes the planned frames, hands each to what measures it, and tells the shutter from the motion blur. */
-async function measureSteps(
+/** A first look takes so many pairs where the shutter is to be told from them. */
+const shutterPairs = 6;
+/** Half a frame or less, and more than any. */
+const nextFrameSeconds = 0.01;
+const longestFrameSeconds = 0.5;
+
+/** Consecutive frames in the middle of a clip, where lamps may light it. */
+function flickerRunAt(facts: Facts, durationSeconds: number | undefined): Run | undefined {
+  if (durationSeconds === undefined || facts.transfer === undefined || !mayBeLampLight(facts))
+    return undefined;
+  const startSeconds = durationSeconds / 2;
+  return { startSeconds, fromKey: true, endSeconds: Infinity, everySeconds: 0, mostFrames: flickerFrames };
+}
+
+interface ClipPictures {
+  readonly geometry: FrameGeometry;
+  readonly framesPerSecond: number;
+  readonly pairCount: number | undefined;
+}
+
+/** All that measures the pictures of one clip. */
+function planMeters(
   { facts, shutterTarget: target, onFrame }: ClipRequest,
-  { decoding, plan, meter, motion }: Steps,
-): Promise<Pick<Measurement, 'endedEarly' | 'shutter' | 'scan'>> {
-  const blur = target && planShutterPairs(facts, decoding.geometry, { target, pairCount: pairStepsOf(plan) });
-  const fields = facts.scan && planFieldMoments(decoding.framesPerSecond);
-  const steps = decodeSteps({ ...decoding, plan, wantsEveryPixel: fields ? () => true : blur?.wanted });
-  const endedEarly = await consume(steps, ({ frame, isSample, opensPair, closesPair }) => {
-    if (closesPair) motion.second(frame);
-    if (closesPair) fields?.second(frame);
-    if (closesPair) blur?.second(frame);
-    if (opensPair) motion.first(frame);
-    if (opensPair) fields?.first(frame);
-    if (opensPair) blur?.first(frame);
-    if (isSample) meter.measure(frame);
-    if (isSample) onFrame?.(frame);
-  });
-  const scan = fields?.result();
-  const shutter = fields && scan !== 'progressive-in-fields' ? blur && blurOfFields : blur?.result();
-  return { endedEarly, scan, shutter };
+  { geometry, framesPerSecond, pairCount }: ClipPictures,
+) {
+  const meter = planFrameMeter(facts, geometry);
+  const rotationDegrees = facts.rotationDegrees?.value ?? 0;
+  const motion = planMotionPairs(geometry, { framesPerSecond, rotationDegrees });
+  const fields = facts.scan && planFieldMoments(framesPerSecond);
+  const blur = target && planShutterPairs(facts, geometry, { target, pairCount });
+  const flicker = planFlicker(facts, geometry.bitDepth);
+  return {
+    /** Blur and fields need every pixel. Grey of other depths is not known to every build of ffmpeg. */
+    pairShrunkBy: ![8, 10, 12].includes(geometry.bitDepth)
+      ? undefined
+      : fields || blur
+        ? 1
+        : motionFactor(geometry.width),
+    take: async (pictures: ReturnType<PictureReader['look']>): Promise<Measurement['endedEarly']> => {
+      for (;;) {
+        const next = await pictures.next();
+        if (next.done === true) return next.value;
+        const { frame, isSample, opensPair, closesPair, run } = next.value;
+        for (const pairs of [motion, fields, blur]) {
+          if (closesPair) pairs?.second(frame);
+          if (opensPair) pairs?.first(frame);
+        }
+        if (isSample) meter.measure(frame);
+        if (isSample) onFrame?.(frame);
+        if (run !== undefined) flicker.frame(frame);
+      }
+    },
+    looksNear: meter.looksNear,
+    codes: meter.result,
+    frames: (): readonly FrameMeasure[] => withMotion(meter.result().frames, motion.overTime()),
+    result: (): Partial<Measurement> => {
+      const scan = fields?.result();
+      const isOfFields = fields !== undefined && scan !== 'progressive-in-fields';
+      return {
+        ...motion.result(),
+        flickerStops: flicker.result(),
+        shutter: isOfFields ? blur && blurOfFields : blur?.result(),
+        scan,
+      };
+    },
+  };
 }
 
 /** A frame of two moments holds two blurs, a field apart, that no fit of one tells from a longer one. */
@@ -132,14 +209,6 @@ function withMotion(frames: readonly FrameMeasure[], motion: ReadonlyMap<number,
     const motionPixelsPerFrame = measured.get(at);
     return motionPixelsPerFrame === undefined ? frame : { ...frame, motionPixelsPerFrame };
   });
-}
-
-async function consume<T, R>(generator: AsyncGenerator<T, R>, take: (value: T) => void): Promise<R> {
-  for (;;) {
-    const next = await generator.next();
-    if (next.done === true) return next.value;
-    take(next.value);
-  }
 }
 
 function storedGeometry({ width, height, rotationDegrees, bitDepth }: Facts): FrameGeometry {

@@ -52,35 +52,6 @@ function argumentsOf(command: ffmpeg.FfmpegCommand): string[] {
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
-interface CopyRequest extends InputRequest {
-  /** An expression over `pts`, `tb`, `key`: true of a packet that is left out. */
-  readonly drop: string;
-  /** An expression over `DTS`, `STARTPTS` ...: when a packet is shown, where the file is not to be believed. */
-  readonly shownAt?: string;
-}
-
-/** Whether a build of ffmpeg understands copyArguments(): those from 5.0 on. */
-export function canCopyPackets({ libavcodecMajor = 0 }: Program): boolean {
-  return libavcodecMajor >= 59;
-}
-
-/** How the output of copyArguments() is to be read. */
-export const copiedInputOptions = ['-f', 'nut', '-copyts', '-nofind_stream_info'] as const;
-
-/** The arguments that make ffmpeg write packets of the first moving picture, as they are, to its standard output. */
-export function copyArguments({ drop, shownAt, ...request }: CopyRequest): string[] {
-  const command = ffmpeg().input(request.input).inputOptions(inputOptions(request));
-  // The filter that adds noise is the one that drops packets; of noise it is to add none. Its `tb` is that of `pts` only
-  // where NUT takes the time base as it is: microseconds, as for decoded frames.
-  const times = shownAt === undefined ? '' : `setts=pts=${shownAt},`;
-  const packets = ['-time_base', '1:1000000', '-bsf:v', `${times}noise=amount=0:drop='${drop}'`];
-  command
-    .output('pipe:1')
-    .outputOptions(['-map', '0:V:0', '-c', 'copy', ...packets, '-avoid_negative_ts', 'disabled'])
-    .format('nut');
-  return argumentsOf(command);
-}
-
 function inputOptions(request: InputRequest): string[] {
   return [
     '-hide_banner',

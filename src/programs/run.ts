@@ -1,6 +1,7 @@
 import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
-import type { Readable } from 'node:stream';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { OpenMedia } from './openMedia.ts';
 
@@ -21,17 +22,11 @@ interface ProgramRun {
   readonly onStderr?: (chunk: Buffer | undefined) => void;
   /** Hears what the child writes to descriptor 4, as it comes and without limit. */
   readonly onSecondOutput?: (chunk: Buffer) => void;
-  /** Reads `media` in place of the child, and feeds it. */
-  readonly feeder?: Feeder;
+  /** What the child reads from its standard input, asked for as fast as it does. */
+  readonly input?: AsyncIterable<Buffer>;
   /** Limit of the child's address space, where the system has one. Below 600,000 some builds cannot start. */
   readonly memoryKiB?: number;
   readonly signal?: AbortSignal;
-}
-
-/** A run of the same program beside it, whose standard output is the child's standard input. */
-interface Feeder {
-  readonly args: readonly string[];
-  readonly onStderr: (chunk: Buffer) => void;
 }
 
 type Ended = 'exit' | 'time-out' | 'output-limit' | 'crash';
@@ -59,13 +54,10 @@ export async function runProgram(run: ProgramRun): Promise<ProgramEnd & { readon
  */
 export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, ProgramEnd> {
   run.signal?.throwIfAborted();
-  const feeder = run.feeder && startFeeder(run, run.feeder);
-  const child = startFed(run, feeder);
-  // Only the child may hold its end: when that is gone the feeder must hear of it.
-  feeder?.stdout!.destroy();
-  const fed = feeder && once(feeder, 'close').catch(() => {});
-  const children = feeder === undefined ? [child] : [child, feeder];
-  const killAll = (): void => children.forEach(killGroup);
+  const child = start(run);
+  const kill = (): void => killGroup(child);
+  // A child that wants no more of it, or an input that fails, ends the feeding; what came out until then stands.
+  const fed = run.input && pipeline(Readable.from(run.input, oneAhead), child.stdin!).catch(() => {});
   const closed = once(child, 'close') as Promise<[number | null, NodeJS.Signals | null]>;
   closed.catch(() => {}); // awaited below; without this an early failure would count as unhandled
   const stderr = collectHead(child.stderr!, run.stderrBytes);
@@ -75,9 +67,9 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
   let stopped: 'time-out' | 'output-limit' | undefined;
   const timer = setTimeout(() => {
     stopped ??= 'time-out';
-    killAll();
+    kill();
   }, run.wallMs);
-  run.signal?.addEventListener('abort', killAll, { once: true });
+  run.signal?.addEventListener('abort', kill, { once: true });
   try {
     let left = run.stdoutBytes;
     for await (const chunk of child.stdout! as AsyncIterable<Buffer>) {
@@ -89,12 +81,10 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
       left -= chunk.length;
       yield chunk;
     }
-    if (stopped !== undefined) killAll();
+    if (stopped !== undefined) kill();
     const [exitCode] = await closed.catch((error: NodeJS.ErrnoException) => {
       throw notStarted(run.program, error);
     });
-    // It may still be reading for a child that wants no more.
-    if (feeder !== undefined) killGroup(feeder);
     await fed;
     run.signal?.throwIfAborted();
     const ended = stopped ?? (exitCode === null ? 'crash' : 'exit');
@@ -105,8 +95,8 @@ export async function* streamProgram(run: ProgramRun): AsyncGenerator<Buffer, Pr
     return { stderr: says, exitCode, ended };
   } finally {
     clearTimeout(timer);
-    run.signal?.removeEventListener('abort', killAll);
-    killAll();
+    run.signal?.removeEventListener('abort', kill);
+    kill();
   }
 }
 
@@ -125,25 +115,10 @@ const running = new Set<ChildProcess>();
 // Detached children outlive us unless they are told.
 process.on('exit', () => running.forEach(killGroup));
 
-function startFeeder({ program, media, memoryKiB }: ProgramRun, { args, onStderr }: Feeder): ChildProcess {
-  const feeder = start({ program, args, media, memoryKiB });
-  feeder.stderr!.on('data', onStderr);
-  return feeder;
-}
+/** Of the input one piece is asked for ahead of what the child reads. */
+const oneAhead = { objectMode: false, highWaterMark: 1 } as const;
 
-function startFed(run: ProgramRun, feeder: ChildProcess | undefined): ChildProcess {
-  if (feeder === undefined) return start(run);
-  try {
-    return start({ ...run, input: feeder.stdout, media: undefined });
-  } catch (error) {
-    killGroup(feeder);
-    throw error;
-  }
-}
-
-type Started = Pick<ProgramRun, 'program' | 'args' | 'onSecondOutput' | 'media' | 'memoryKiB'> & {
-  readonly input?: Readable | null;
-};
+type Started = Pick<ProgramRun, 'program' | 'args' | 'onSecondOutput' | 'media' | 'memoryKiB' | 'input'>;
 
 function start(run: Started): ChildProcess {
   const [command, args] = withMemoryLimit(run);
@@ -152,7 +127,7 @@ function start(run: Started): ChildProcess {
     windowsHide: true,
     env: childEnvironment(run.program),
     stdio: [
-      run.input ?? 'ignore',
+      run.input === undefined ? 'ignore' : 'pipe',
       'pipe',
       'pipe',
       run.media === undefined ? 'ignore' : run.media.fd,

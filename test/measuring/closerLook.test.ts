@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { FrameMeasure } from '../../src/domain/measurement.ts';
-import { extremeSeconds, clippedSpans, edgesToRefine, refineEdge } from '../../src/measuring/closerLook.ts';
+import { extremeSeconds, clippedSpans, edgesToRefine, refineEdges } from '../../src/measuring/closerLook.ts';
+import type { Look } from '../../src/measuring/decoding/look.ts';
 
 const second = (startSeconds: number) => ({ startSeconds, endSeconds: startSeconds + 1 });
 
@@ -83,57 +84,53 @@ test('no frames, no spans', () => {
 const flagFraction = 0.01;
 
 /** A clip that clips from a moment on, with a key frame at each multiple of `keySeconds` and 25 frames a second. */
-function clipFrom(
-  fromSeconds: number,
-  keySeconds: number,
-): Parameters<typeof refineEdge>[1] & { readonly looks: { jumps: number; read: number } } {
-  const at = (atSeconds: number) => ({
-    atSeconds,
-    clippedFraction: atSeconds >= fromSeconds ? 0.2 : 0,
-  });
-  const looks = { jumps: 0, read: 0 };
-  return {
-    flagFraction,
-    looks,
-    lookAtKey: (place) => {
-      looks.jumps++;
-      return Promise.resolve(at(Math.floor(place / keySeconds) * keySeconds));
-    },
-    readOn: async function* (from) {
-      for (let frame = 1; ; frame++) {
+function clipFrom(fromSeconds: number, keySeconds: number) {
+  const looks = { keys: 0, read: 0 };
+  const at = (atSeconds: number) => ({ atSeconds, clippedFraction: atSeconds >= fromSeconds ? 0.2 : 0 });
+  async function* look({ stretches, runs }: Look) {
+    for (const stretch of stretches ?? []) {
+      const key = Math.ceil(stretch.fromSeconds / keySeconds) * keySeconds;
+      if (key >= stretch.toSeconds) continue;
+      looks.keys++;
+      yield await Promise.resolve(at(key));
+    }
+    for (const run of runs ?? [])
+      for (let frame = Math.ceil(run.startSeconds * 25); frame / 25 < run.endSeconds; frame++) {
+        if (run.isEnough?.() === true) break;
         looks.read++;
-        yield await Promise.resolve(at(from + frame / 25));
+        yield await Promise.resolve({ ...at(frame / 25), run });
       }
-    },
-  };
+  }
+  return { looks, look };
 }
 
 test('an edge is found to the frame, by few looks, wherever it lies between two frames', async () => {
   await fc.assert(
     fc.asyncProperty(fc.double({ min: 0.05, max: 9.95, noNaN: true }), async (fromSeconds) => {
-      const look = clipFrom(fromSeconds, 1);
+      const { looks, look } = clipFrom(fromSeconds, 1);
       const edge = {
         before: { atSeconds: 0, clippedFraction: 0 },
         after: { atSeconds: 10, clippedFraction: 0.2 },
       };
-      const { before, after } = await refineEdge(edge, look);
+      const [closer] = await refineEdges([edge], flagFraction, look);
+      const { before, after } = closer!;
       expect(before.atSeconds).toBeLessThan(fromSeconds);
       expect(after.atSeconds).toBeGreaterThanOrEqual(fromSeconds);
       expect(after.atSeconds - before.atSeconds).toBeLessThanOrEqual(0.0401);
-      expect(look.looks.jumps).toBeLessThanOrEqual(3);
-      expect(look.looks.read).toBeLessThanOrEqual(2.1 * 25 + 1);
+      expect(looks.keys).toBeLessThanOrEqual(6);
+      expect(looks.read).toBeLessThanOrEqual(2.1 * 25 + 1);
     }),
   );
 });
 
 test('where key frames are far apart, an edge stays as it was seen', async () => {
-  const look = clipFrom(7, 60);
+  const { looks, look } = clipFrom(7, 60);
   const edge = {
     before: { atSeconds: 2, clippedFraction: 0 },
     after: { atSeconds: 12, clippedFraction: 0.2 },
   };
-  expect(await refineEdge(edge, look)).toEqual(edge);
-  expect(look.looks).toEqual({ jumps: 1, read: 0 });
+  expect(await refineEdges([edge], flagFraction, look)).toEqual([edge]);
+  expect(looks).toEqual({ keys: 0, read: 0 });
 });
 
 test('the four least exact edges are looked at, and none between frames that are close', () => {

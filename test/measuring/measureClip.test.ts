@@ -6,7 +6,6 @@ import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
-import { canCopyPackets } from '../../src/programs/decodeArguments.ts';
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { everything } from '../everything.ts';
@@ -86,15 +85,25 @@ describe.each(everything ? programs : programs.slice(0, 1))(
       expect(times).toEqual([...new Set(times)].sort((a, b) => a - b));
     });
 
-    test('each step of a long clip has its frame once, those with a pair too', async () => {
+    test.each(['mp4', 'mkv'])('each step of a long clip has its frame once: %s', async (extension) => {
       const codec = [...losslessH264, '-g', '25', '-sc_threshold', '0', '-bf', '2'];
-      const file = await encodeClip(shape, litBetween(30, 0, 30), { codec, extension: 'mp4' });
-      const { frames } = await measure(file, { durationSeconds: 30 }, { program });
-      // 24 steps of 1.25 s with a key frame each second; the third of each four has the pair, and is jumped into.
+      const file = await encodeClip(shape, litBetween(30, 0, 15), { codec, extension });
+      const { frames, lookedCloserBecause } = await measure(file, { durationSeconds: 30 }, { program });
+      // 24 steps of 1.25 s with a key frame each second. Without a table of pictures each is jumped to.
       const expected = Array.from({ length: 24 }, (__, step) =>
-        canCopyPackets(program) && step % 4 !== 2 ? Math.ceil(step * 1.25) : Math.floor((step + 0.9) * 1.25),
+        extension === 'mp4' ? Math.ceil(step * 1.25) : Math.floor((step + 0.9) * 1.25),
       );
       expect(frames.map(({ atSeconds }) => Math.round(1000 * atSeconds) / 1000)).toEqual(expected);
+      expect(lookedCloserBecause).toEqual([extension === 'mp4' ? 'pictures-differ' : 'no-short-cut']);
+    });
+
+    test('a first look decides a clip that is clearly well', async () => {
+      const codec = [...losslessH264, '-g', '25', '-sc_threshold', '0', '-bf', '2'];
+      const file = await encodeClip(shape, litBetween(30, 40, 50), { codec, extension: 'mp4' });
+      const { frames, lookedCloserBecause } = await measure(file, { durationSeconds: 30 }, { program });
+      // Eight steps of 3.75 s with a key frame each second.
+      expect(frames.map(({ atSeconds }) => atSeconds)).toEqual([0, 4, 8, 12, 15, 19, 23, 27]);
+      expect(lookedCloserBecause).toBeUndefined();
     });
 
     test('the edges of a span in a long clip are looked for again, and how exact they are is said', async () => {

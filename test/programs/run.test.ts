@@ -59,52 +59,46 @@ test('a consumer that stops early ends the program', async () => {
   expect(await ends(pid)).toBe(true);
 });
 
-test('a feeder is what the program reads, and what it says is heard', async () => {
-  let said = '';
-  const feeder = {
-    args: ['-c', 'echo fed; echo odd >&2'],
-    onStderr: (chunk: Buffer) => void (said += chunk.toString()),
-  };
-  const run = await runProgram({ ...limits, args: ['-c', 'sed s/^/well-/; echo own >&2'], feeder });
-  expect(run).toMatchObject({ stderr: 'own\n', exitCode: 0, ended: 'exit' });
-  expect(run.stdout.toString()).toBe('well-fed\n');
-  expect(said).toBe('odd\n');
+async function* pieces(...texts: string[]): AsyncGenerator<Buffer> {
+  for (const text of texts) yield await Promise.resolve(Buffer.from(text));
+}
+
+test('an input is what the program reads', async () => {
+  const run = await runProgram({
+    ...limits,
+    args: ['-c', 'sed s/^/well-/'],
+    input: pieces('fe', 'd\n', 'met\n'),
+  });
+  expect(run).toMatchObject({ exitCode: 0, ended: 'exit' });
+  expect(run.stdout.toString()).toBe('well-fed\nwell-met\n');
 });
 
-test('a megabyte from a feeder arrives whole', async () => {
-  const feeder = { args: ['-c', 'head -c 1000000 /dev/zero'], onStderr: () => {} };
-  const run = await runProgram({ ...limits, args: ['-c', 'wc -c'], feeder });
-  expect(Number(run.stdout.toString())).toBe(1_000_000);
-});
-
-test('a consumer that stops early, and a time limit, end the feeder too', async () => {
-  const feeder = { args: ['-c', 'echo $$; exec yes'], onStderr: () => {} };
-  const pids: number[] = [];
-  for await (const chunk of streamProgram({ ...limits, args: ['-c', 'exec cat'], feeder })) {
-    pids.push(Number.parseInt(chunk.toString(), 10));
-    break;
+test('a program is not fed faster than it reads, and one that wants no more ends the feeding', async () => {
+  let fed = 0;
+  let ended = false;
+  async function* endless(): AsyncGenerator<Buffer> {
+    try {
+      for (;;) {
+        fed += 65_536;
+        yield await Promise.resolve(Buffer.alloc(65_536, 'y\n'));
+      }
+    } finally {
+      ended = true;
+    }
   }
-  const silent = { args: ['-c', 'echo $$; exec sleep 60'], onStderr: () => {} };
-  const late = await runProgram({ ...limits, args: ['-c', 'exec cat'], feeder: silent, wallMs: 500 });
-  expect(late.ended).toBe('time-out');
-  pids.push(Number(late.stdout.toString()));
-  for (const pid of pids) {
-    expect(pid).toBeGreaterThan(0);
-    expect(await ends(pid)).toBe(true);
-  }
-});
-
-test('a program that ends before its feeder ends it', async () => {
-  const feeder = { args: ['-c', 'exec yes'], onStderr: () => {} };
-  const run = await runProgram({ ...limits, args: ['-c', 'head -n 1'], feeder });
+  const run = await runProgram({ ...limits, args: ['-c', 'head -n 1; sleep 1'], input: endless() });
   expect(run).toMatchObject({ ended: 'exit', exitCode: 0 });
   expect(run.stdout.toString()).toBe('y\n');
+  expect(fed).toBeLessThan(2_000_000);
+  expect(ended).toBe(true);
 });
 
-test('a feeder that goes on reading is not waited for', async () => {
-  const feeder = { args: ['-c', 'echo line; exec sleep 60'], onStderr: () => {} };
-  const run = await runProgram({ ...limits, args: ['-c', 'head -n 1'], feeder });
-  expect(run).toMatchObject({ ended: 'exit', exitCode: 0 });
+test('an input that fails ends the feeding; what came out until then stands', async () => {
+  async function* failing(): AsyncGenerator<Buffer> {
+    yield await Promise.resolve(Buffer.from('line\n'));
+    throw new Error('the disk is gone');
+  }
+  const run = await runProgram({ ...limits, args: ['-c', 'cat'], input: failing() });
   expect(run.stdout.toString()).toBe('line\n');
 });
 

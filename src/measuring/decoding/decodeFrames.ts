@@ -1,6 +1,7 @@
+import type { Measurement } from '../../domain/measurement.ts';
 import { streamProgram, type ProgramEnd } from '../../programs/run.ts';
 import { frameShape, type Frame, type FrameRequest, type FrameShape } from './frame.ts';
-import { feederArguments, frameArguments, type FrameWay } from './frameArguments.ts';
+import { frameArguments, type FrameWay } from './frameArguments.ts';
 
 /** Address space of one decoder: 8K pictures of 10 bits fit, a crafted header that asks for more does not. */
 const mostMemoryKiB = 2_000_000;
@@ -14,39 +15,45 @@ export interface FramesEnd extends ProgramEnd {
   readonly complaint?: string;
 }
 
-/** Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. */
+/**
+ * Decodes the frames asked for, one after another, into one buffer: none is collected, none converted. Those of pairs come
+ * among them as luma, in their own order, each in an array of its own.
+ */
 export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame, FramesEnd> {
-  const shape = frameShape(request);
+  const { program, media, geometry, wallMs, signal, startSeconds = 0, rowStep, pairs, fed } = request;
+  const shape = frameShape(geometry, { rowStep });
   const buffer = frameBuffer(shape);
-  const times = planTimes(request.startSeconds ?? 0, request.select === undefined ? 'leaving' : 'decoded');
-  const { program, media, geometry, wallMs, signal, pairShrunkBy } = request;
-  const pairShape = pairShrunkBy && frameShape({ geometry, lumaShrunkBy: pairShrunkBy });
-  const pair = pairShape ? planLumaPair(pairShape) : undefined;
-  const feeder = await feederArguments(request);
+  const times = planTimes(
+    fed?.secondsOf ?? ((ticks) => startSeconds + ticks / 1_000_000),
+    request.select === undefined ? 'leaving' : 'decoded',
+  );
+  const pairShape = pairs && frameShape(geometry, { lumaShrunkBy: pairs.shrunkBy });
+  const pairPictures = pairShape && collectLuma(pairShape);
   const stream = streamProgram({
     program,
-    media,
+    media: fed === undefined ? media : undefined,
+    input: fed?.input,
     args: frameArguments(request),
     wallMs,
     memoryKiB: mostMemoryKiB,
     stdoutBytes: Number.MAX_SAFE_INTEGER,
     stderrBytes: 65_536,
     onStderr: times.read,
-    onSecondOutput: pair?.take,
-    feeder: feeder && { args: feeder, onStderr: times.readFeeder },
+    onSecondOutput: pairPictures?.take,
     signal,
   });
+  async function* arrivedPairs(): AsyncGenerator<Frame> {
+    for (let luma = pairPictures?.next(); luma !== undefined; luma = pairPictures?.next()) {
+      const atSeconds = await times.next('pair');
+      if (atSeconds !== undefined) yield { ...pairShape!, ...noChroma, luma, atSeconds };
+    }
+  }
   let filled = 0;
   try {
     for (;;) {
       const next = await stream.next();
-      if (next.done === true) {
-        for (const luma of pair?.pictures() ?? []) {
-          const atSeconds = await times.next('pair');
-          if (pairShape && atSeconds !== undefined) yield { ...pairShape, ...noChroma, luma, atSeconds };
-        }
-        return { ...next.value, ...times.tally() };
-      }
+      yield* arrivedPairs();
+      if (next.done === true) return { ...next.value, ...times.tally() };
       for (let from = 0; from < next.value.length;) {
         const take = Math.min(buffer.bytes.length - filled, next.value.length - from);
         buffer.bytes.set(next.value.subarray(from, from + take), filled);
@@ -66,12 +73,12 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
 
 const noChroma = { cb: new Uint8Array(), cr: new Uint8Array() };
 
-function frameBuffer({ width, height, bitDepth, lumaShrunkBy }: FrameShape): {
+function frameBuffer({ width, height, bitDepth }: FrameShape): {
   readonly bytes: Uint8Array;
   readonly planes: Pick<Frame, 'luma' | 'cb' | 'cr'>;
 } {
   const lumaLength = width * height;
-  const chromaLength = lumaShrunkBy === undefined ? Math.ceil(width / 2) * Math.ceil(height / 2) : 0;
+  const chromaLength = Math.ceil(width / 2) * Math.ceil(height / 2);
   const codes = codeArray(lumaLength + 2 * chromaLength, bitDepth);
   return {
     bytes: new Uint8Array(codes.buffer),
@@ -87,21 +94,26 @@ function codeArray(length: number, bitDepth: number): Uint8Array<ArrayBuffer> | 
   return bitDepth > 8 ? new Uint16Array(length) : new Uint8Array(length);
 }
 
-/** Two pictures of luma that arrive while others are read. */
-function planLumaPair({ width, height, bitDepth }: FrameShape) {
-  const length = width * height;
-  const codes = codeArray(2 * length, bitDepth);
-  const bytes = new Uint8Array(codes.buffer);
+/** Pictures of luma that arrive while others are read. */
+function collectLuma({ width, height, bitDepth }: FrameShape) {
+  const arrived: Frame['luma'][] = [];
+  let codes = codeArray(width * height, bitDepth);
   let filled = 0;
   return {
     take: (chunk: Buffer): void => {
-      const part = chunk.subarray(0, bytes.length - filled);
-      bytes.set(part, filled);
-      filled += part.length;
+      for (let from = 0; from < chunk.length;) {
+        const part = chunk.subarray(from, from + codes.byteLength - filled);
+        new Uint8Array(codes.buffer).set(part, filled);
+        filled += part.length;
+        from += part.length;
+        if (filled < codes.byteLength) continue;
+        arrived.push(codes);
+        codes = codeArray(width * height, bitDepth);
+        filled = 0;
+      }
     },
-    /** Those that arrived complete, in order. */
-    pictures: (): readonly Frame['luma'][] =>
-      [codes.subarray(0, length), codes.subarray(length)].slice(0, Math.floor((2 * filled) / bytes.length)),
+    /** The first that nobody has had; undefined where none has arrived whole. */
+    next: (): Frame['luma'] | undefined => arrived.shift(),
   };
 }
 
@@ -117,11 +129,11 @@ const afterword =
   /^(\[[^\]]*\] )?(Conversion failed!|Error marking filters as finished|Task finished with error|Terminating thread with)/;
 
 /**
- * Collects the times of one run of ffmpeg. `startSeconds` is what they count from; `decoded` names the filter that
- * sees every decoded frame.
+ * Collects the times of one run of ffmpeg. `secondsOf` says what its ticks mean; `decoded` names the filter that sees
+ * every decoded frame.
  */
-export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving') {
-  const queues = { leaving: [] as number[], pair: [] as number[] };
+export function planTimes(secondsOf: (ticks: number) => number | undefined, decoded: 'decoded' | 'leaving') {
+  const queues = { leaving: [] as (number | undefined)[], pair: [] as (number | undefined)[] };
   let framesDecoded = 0;
   let lastDecodedSeconds: number | undefined;
   let lastComplaint: string | undefined;
@@ -135,11 +147,11 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving') 
         lastComplaint = printable(line);
       return;
     }
-    const seconds = startSeconds + Number(ticks) / 1_000_000;
+    const seconds = secondsOf(Number(ticks));
     if (filter === 'leaving' || filter === 'pair') queues[filter].push(seconds);
     if (filter !== decoded) return;
     framesDecoded++;
-    lastDecodedSeconds = seconds;
+    lastDecodedSeconds = seconds ?? lastDecodedSeconds;
   };
 
   const lines = splitLines(readLine);
@@ -150,9 +162,7 @@ export function planTimes(startSeconds: number, decoded: 'decoded' | 'leaving') 
       lines(chunk);
       wake?.();
     },
-    /** Takes that of a feeder, which has complaints but no times. */
-    readFeeder: splitLines(readLine),
-    /** The time of the next frame that leaves this way; undefined where ffmpeg ended without saying it. */
+    /** The time of the next frame that leaves this way; undefined where ffmpeg did not say it. */
     next: async (way: FrameWay): Promise<number | undefined> => {
       while (queues[way].length === 0 && !ended)
         await new Promise<void>((resolve) => {
@@ -182,30 +192,23 @@ function printable(line: string): string {
     .slice(0, 160);
 }
 
-/** A clip that is open for decoding. */
-export interface ClipDecoding extends Pick<FrameRequest, 'program' | 'media' | 'geometry' | 'signal'> {
-  readonly framesPerSecond: number;
-  /** Frames of a clip by its own index, where that is known. */
-  readonly frameCount?: number;
+/** Why pictures stopped coming. */
+export function reasonFor(end: FramesEnd): Omit<NonNullable<Measurement['endedEarly']>, 'atSeconds'> {
+  if (end.ended === 'time-out') return { reason: 'decoding took too long and was stopped' };
+  if (end.ended === 'crash') return { reason: 'ffmpeg crashed' };
+  if (end.complaint !== undefined)
+    return { reason: 'what follows is damaged or missing', detail: `ffmpeg: ${end.complaint}` };
+  return { reason: 'the pictures end before the clip does' };
 }
 
-export const seekWallMs = 60_000;
+/** Time enough to start and to decode a few pictures. */
+export const jumpWallMs = 60_000;
 /** Rows that are enough for shares of a picture: of more, every second or fourth is looked at. */
 const enoughRows = 540;
 
 /** The largest step that leaves enough rows, and an even number of them for the chroma planes. */
-export function rowStepFor({ geometry: { height } }: ClipDecoding): number {
+export function rowStepFor({ height }: FrameRequest['geometry']): number {
   let step = 1;
   while (height / (2 * step) >= enoughRows && height % (4 * step) === 0) step *= 2;
   return step;
-}
-
-/** One frame at or before a place, and those that follow it up to `maxFrames`. For looking again where it matters. */
-export async function* decodeAt(
-  clip: ClipDecoding,
-  place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
-): AsyncGenerator<Frame, FramesEnd> {
-  const frames = { ...clip, ...place, wallMs: seekWallMs, rowStep: rowStepFor(clip) };
-  const end = yield* decodeFrames({ ...frames, unprobed: true });
-  return end.framesDecoded > 0 ? end : yield* decodeFrames(frames);
 }

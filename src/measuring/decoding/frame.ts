@@ -31,32 +31,44 @@ export interface FrameRequest {
   readonly geometry: FrameGeometry;
   /** Where to begin; frames from the key frame before it come too, with times below `startSeconds`. */
   readonly startSeconds?: number;
-  /** ffmpeg `select` expression over `t`, which counts from `startSeconds`. */
+  /** ffmpeg `select` expression over `t`, which counts from `startSeconds`, and over `pts` of what is fed. */
   readonly select?: string;
   readonly maxFrames?: number;
   /** Give only every so many rows, a power of two that leaves an even number of rows. */
   readonly rowStep?: number;
-  /** Give nothing but luma, as means of blocks with sides of so many pixels. Not together with `rowStep`. */
-  readonly lumaShrunkBy?: number;
-  /** After all others come the first two frames once more, every row of them, as luma shrunk by so much. */
-  readonly pairShrunkBy?: number;
+  /** Give some frames once more, every row of them, as luma. */
+  readonly pairs?: PairRequest;
+  /** Pictures are handed to ffmpeg one by one, and it opens no file. */
+  readonly fed?: FedPictures;
   /** Key frames and nothing else. */
   readonly keyFramesOnly?: boolean;
-  /** ffmpeg expression over the packets of key frames, true of those that are not to be decoded. ffmpeg 5.0 and later. */
-  readonly keysLeftOut?: string;
   /** Leave out ffmpeg's own look through the file. Halves the cost of a seek; not every container allows it. */
   readonly unprobed?: boolean;
   readonly wallMs: number;
   readonly signal?: AbortSignal;
 }
 
+interface PairRequest {
+  /** Each code is the mean of a block with sides of so many pixels. */
+  readonly shrunkBy: number;
+  readonly select?: string;
+  readonly maxFrames?: number;
+}
+
+interface FedPictures {
+  /** A movie in fragments, piece by piece. */
+  readonly input: AsyncIterable<Buffer>;
+  /** When the picture with this time in the fragments is shown; undefined of one that was not fed. */
+  readonly secondsOf: (ticks: number) => number | undefined;
+}
+
 export type FrameShape = Omit<Frame, 'luma' | 'cb' | 'cr' | 'atSeconds'>;
 
-export function frameShape({
-  geometry,
-  rowStep = 1,
-  lumaShrunkBy,
-}: Pick<FrameRequest, 'geometry' | 'rowStep' | 'lumaShrunkBy'>): FrameShape {
+/** The shape of frames, or with `lumaShrunkBy` of those that come as luma. */
+export function frameShape(
+  geometry: FrameGeometry,
+  { rowStep = 1, lumaShrunkBy }: Pick<Frame, 'rowStep' | 'lumaShrunkBy'>,
+): FrameShape {
   if (lumaShrunkBy === undefined) return { ...geometry, height: geometry.height / rowStep, rowStep };
   const shrunk = (side: number): number => Math.floor(side / lumaShrunkBy);
   return { ...geometry, width: shrunk(geometry.width), height: shrunk(geometry.height), lumaShrunkBy };
