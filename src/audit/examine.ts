@@ -54,7 +54,8 @@ export async function examine(
   if (recording === undefined || work.mode === 'off') return read;
   if (recording.kind === 'still') await room(decodedBytes(recording.facts));
   const { ffmpeg: program, mode, limits, checkShutter, pictures } = work;
-  const options = { file: entry.file, program, mode, limits, checkShutter, pictures };
+  const { file, lowResolutionCopy } = entry;
+  const options = { file, lowResolutionCopy, program, mode, limits, checkShutter, pictures };
   try {
     const measured = await measureRecording(recording, options);
     const { reason = '', detail = '' } = measured.measurement.endedEarly ?? {};

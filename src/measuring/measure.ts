@@ -14,6 +14,8 @@ import type { MeasureMode } from './decoding/sampling.ts';
 export interface MeasureOptions {
   /** What the file system calls it; bytes where the name is not UTF-8. */
   readonly file: string | Buffer;
+  /** A small copy that the camera wrote of the same clip, by its name alone: it may be anything. */
+  readonly lowResolutionCopy?: string | Buffer;
   readonly program: Program;
   readonly mode: MeasureMode;
   readonly limits: Pick<Limits, 'clippedFraction' | 'shutterAngleDegrees' | 'shutterToleranceStops'>;

@@ -4,6 +4,7 @@ import { access, chmod, stat } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { delimiter, isAbsolute, join } from 'node:path';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { median } from '../domain/statistics.ts';
 import { runProgram, type Program, type ProgramName } from './run.ts';
 
 // What a build says of itself. Release builds carry a number ("5.1.9-0+deb12u1"); snapshot builds carry only a
@@ -19,8 +20,10 @@ interface BuildAge {
 }
 
 /** A program that was looked for: what is there, and whether it is the one that will be used. */
-export interface Candidate extends Omit<ProgramPlace, 'build'> {
+export interface Candidate extends Omit<ProgramPlace, 'build' | 'startCpuMs'> {
   readonly chosen: boolean;
+  /** Wall time of a start, here and now. */
+  readonly startMs?: number;
   /** What keeps it from being used, or what it cannot do; empty where all is well. */
   readonly lacks: readonly string[];
 }
@@ -32,8 +35,9 @@ interface AnswerCache {
 }
 
 /**
- * Finds ffprobe and ffmpeg: those of the system, unless only the packages' are there or they are newer. With a cache, a
- * program is asked for its version once for as long as its file stays the same.
+ * Finds ffprobe and ffmpeg, those of the system or those of the packages: the newer, or of two that are new enough the
+ * one that starts much faster. With a cache, a program is asked for its version once for as long as its file stays the
+ * same.
  */
 export async function locatePrograms(
   env: NodeJS.ProcessEnv = process.env,
@@ -46,14 +50,18 @@ export async function locatePrograms(
 /** Every candidate, with what it lacks. */
 export async function locateAll(env: NodeJS.ProcessEnv = process.env): Promise<readonly Candidate[]> {
   const [ffprobes, ffmpegs] = await Promise.all([lookFor('ffprobe', env), lookFor('ffmpeg', env)]);
-  const best = [newest(ffprobes), newest(ffmpegs)];
-  return Promise.all(
+  const best = [preferred(ffprobes), preferred(ffmpegs)];
+  const candidates = await Promise.all(
     [...ffprobes, ...ffmpegs].map((place) => describe(place, best.includes(place as UsablePlace))),
   );
+  const timed: Candidate[] = [];
+  // One after the other: at once they would slow each other.
+  for (const candidate of candidates) timed.push({ ...candidate, startMs: await usualStartMs(candidate) });
+  return timed;
 }
 
 async function choose(name: ProgramName, env: NodeJS.ProcessEnv, cache?: AnswerCache): Promise<Program> {
-  const best = newest(await lookFor(name, env, cache));
+  const best = preferred(await lookFor(name, env, cache));
   if (best !== undefined) return toProgram(best);
   throw new HalfturnError(
     `No usable ${name} was found`,
@@ -67,6 +75,8 @@ interface ProgramPlace extends Pick<Program, 'name' | 'origin' | 'build'> {
   readonly path?: string;
   /** Undefined where what is there does not say its version. */
   readonly age?: BuildAge;
+  /** Processor time of a start; undefined where the system does not tell. */
+  readonly startCpuMs?: number;
 }
 
 /** Looks on the search path and among the optional packages, the system's first; asks each for its version. */
@@ -80,9 +90,9 @@ async function lookFor(
     (['system', 'bundled'] as const).map(async (origin) => {
       const path = paths[origin];
       if (path === undefined) return { name, origin, path };
-      const answer = await versionAnswer({ name, origin, path, version: '' }, cache);
-      const build = createHash('sha256').update(answer).digest('hex');
-      return { name, origin, path, age: parseVersion(answer), build };
+      const { text, startCpuMs } = await versionAnswer({ name, origin, path, version: '' }, cache);
+      const build = createHash('sha256').update(text).digest('hex');
+      return { name, origin, path, age: parseVersion(text), build, startCpuMs };
     }),
   );
 }
@@ -120,23 +130,43 @@ async function isExecutable(path: string): Promise<boolean> {
   );
 }
 
-/** What a program says to `-version`: by the cache where its file is still the same; empty where it does not answer. */
-async function versionAnswer(program: Program, cache: AnswerCache | undefined): Promise<string> {
+/** What a program says to `-version`, empty where it does not answer, and what starting it for that took. */
+interface VersionAnswer extends Pick<ProgramPlace, 'startCpuMs'> {
+  readonly text: string;
+}
+
+async function versionAnswer(program: Program, cache: AnswerCache | undefined): Promise<VersionAnswer> {
   const key = cache && (await versionKey(program.path));
   const cached = key === undefined ? undefined : await cache?.read(key);
-  if (typeof cached === 'string') return cached;
-  const limits = { wallMs: 10_000, stdoutBytes: 65_536, stderrBytes: 4_096 };
-  const run = await runProgram({ program, args: ['-version'], ...limits }).catch(() => undefined);
-  const answer = run?.exitCode === 0 ? run.stdout.toString('utf8') : '';
-  if (key !== undefined && answer !== '') await cache?.write(key, answer);
+  if (cached !== undefined) return cached as VersionAnswer;
+  const answer = await askVersion(program);
+  if (key !== undefined && answer.text !== '') await cache?.write(key, answer);
   return answer;
+}
+
+const versionLimits = { wallMs: 10_000, stdoutBytes: 65_536, stderrBytes: 4_096 };
+
+// The shell's own account (POSIX `times`): wall time here would be that of whatever else goes on in the meantime.
+const timedVersion = '"$0" -version; status=$?; times >&2; exit $status';
+
+async function askVersion(program: Program): Promise<VersionAnswer> {
+  const asked =
+    process.platform === 'win32'
+      ? { program, args: ['-version'] }
+      : { program: { ...program, path: '/bin/sh' }, args: ['-c', timedVersion, program.path] };
+  const run = await runProgram({ ...asked, ...versionLimits }).catch(() => undefined);
+  if (run?.exitCode !== 0) return { text: '' };
+  // Its last line is of the children: "0m0.031s 0m0.027s", in the program and in the system.
+  const spent = /(\d+)m([\d.]+)s (\d+)m([\d.]+)s\s*$/.exec(run.stderr)?.slice(1).map(Number);
+  const startCpuMs = spent && (60 * (spent[0]! + spent[2]!) + spent[1]! + spent[3]!) * 1000;
+  return { text: run.stdout.toString('utf8'), startCpuMs };
 }
 
 async function versionKey(path: string): Promise<string | undefined> {
   const stats = await stat(path, { bigint: true }).catch(() => undefined);
   if (stats === undefined) return undefined;
   const { dev, ino, size, mtimeNs, ctimeNs } = stats;
-  return ['-version', path, dev, ino, size, mtimeNs, ctimeNs].join('\n');
+  return ['-version and times', path, dev, ino, size, mtimeNs, ctimeNs].join('\n');
 }
 
 /** Reads the answer to `-version`; undefined where it is not that of ffmpeg or ffprobe. */
@@ -178,6 +208,31 @@ function newest(places: readonly ProgramPlace[]): UsablePlace | undefined {
     );
 }
 
+// From ffmpeg 5.0 on packets can be left out before they are decoded (canCopyPackets()), so nothing is lost by taking it
+// for a newer one.
+const newEnoughLibavcodecMajor = 59;
+
+// A build with hundreds of shared libraries takes 60 to 200 ms for each start, a static one 1, and every clip takes some
+// starts. Shells count in steps of 10 ms, so less than that is not told apart.
+const fasterRatio = 2;
+const leastCountedMs = 10;
+
+/** The newest, unless another one that is new enough starts much faster. */
+function preferred(places: readonly ProgramPlace[]): UsablePlace | undefined {
+  const best = newest(places);
+  const others = best && isNewEnough(best) ? places.filter(isUsable).filter(isNewEnough) : [];
+  return others.find((place) => startsFaster(place, best!)) ?? best;
+}
+
+function isNewEnough({ age: { libavcodec = [0, 0] } }: UsablePlace): boolean {
+  return libavcodec[0] >= newEnoughLibavcodecMajor;
+}
+
+function startsFaster({ startCpuMs: own }: UsablePlace, { startCpuMs: other }: UsablePlace): boolean {
+  if (own === undefined || other === undefined) return false;
+  return Math.max(own, leastCountedMs) * fasterRatio <= other;
+}
+
 function toProgram({ name, origin, path, age, build }: UsablePlace): Program {
   return { name, origin, path, version: age.version, build, libavcodecMajor: age.libavcodec?.[0] };
 }
@@ -190,6 +245,20 @@ async function describe(place: ProgramPlace, chosen: boolean): Promise<Candidate
   }
   if (!isUsable(place)) return { name, origin, path, chosen, lacks: ['does not answer to -version'] };
   return { name, origin, path, age: place.age, chosen, lacks: await missingFeatures(toProgram(place)) };
+}
+
+const timedStarts = 5;
+
+async function usualStartMs({ name, origin, path, age }: Candidate): Promise<number | undefined> {
+  if (path === undefined || age === undefined) return undefined;
+  const program = { name, origin, path, version: age.version };
+  const walls: number[] = [];
+  while (walls.length < timedStarts) {
+    const beganMs = performance.now();
+    await runProgram({ program, args: ['-version'], ...versionLimits });
+    walls.push(performance.now() - beganMs);
+  }
+  return median(walls);
 }
 
 // What Halfturn asks of each program. A build without one of these still works for files that do not need it.

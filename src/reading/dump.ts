@@ -5,7 +5,7 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { mapWithLimit } from '../programs/concurrency.ts';
 import { pairedEntries, type DumpEntry } from './dumpEntries.ts';
-import { classifyName, dcfName, nameParts, type LeftAside } from './fileNames.ts';
+import { classifyName, copiedStem, dcfName, nameParts, type LeftAside } from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
 import { recognise } from './sniff.ts';
 import { listFiles, walk, type WalkedFile } from './walk.ts';
@@ -56,13 +56,21 @@ async function readSingleFile(path: string, file: string): Promise<Dump> {
     );
   }
   const { stem } = nameParts(name);
-  const files = await listFiles(Buffer.from(dirname(resolve(file))));
-  const sidecars = files.filter(
+  const beside = await listFiles(Buffer.from(dirname(resolve(file))));
+  const sidecars = beside.files.filter(
     ({ names: [other] }) => classifyName(other!).is === 'sidecar' && nameParts(other!).key.startsWith(stem),
   );
   const itself: WalkedFile = { names: [name], file: Buffer.from(file), what: 'file' };
-  const dump = await dumpOf({ files: [itself, ...sidecars], problems: [], foldersLeftAside: [] });
-  return { ...dump, leftAside: {}, isOneFile: true };
+  const others = { problems: [], foldersLeftAside: [], copies: beside.copies };
+  const dump = await dumpOf({ ...others, files: [itself, ...sidecars] });
+  // Whose copy a file is shows only among all of that name; none of them is audited.
+  const sameName = beside.files.filter(({ names: [other] }) =>
+    [nameParts(other!).stem, copiedStem(other!, false)].includes(stem),
+  );
+  const all = await dumpOf({ ...others, files: sameName });
+  const { lowResolutionCopy } = all.entries.find((entry) => entry.file.equals(itself.file)) ?? {};
+  const entries = dump.entries.map((entry) => ({ ...entry, lowResolutionCopy }));
+  return { ...dump, entries, leftAside: {}, isOneFile: true };
 }
 
 function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
@@ -84,6 +92,7 @@ async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
   const paired = pairedEntries(
     sorted.flatMap(({ recording }) => recording ?? []),
     sorted.flatMap(({ sidecar }) => sidecar ?? []),
+    [...walked.files, ...walked.copies],
   );
   const entries = await withoutCopies(paired.entries);
   const leftAside: Partial<Record<LeftAside, number>> = {};

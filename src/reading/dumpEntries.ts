@@ -1,5 +1,5 @@
 import type { RecordingKind } from '../domain/recording.ts';
-import { nameParts } from './fileNames.ts';
+import { copiedStem, folderLeftAside, nameParts } from './fileNames.ts';
 import { displayPath, type WalkedFile } from './walk.ts';
 
 interface Sidecar {
@@ -17,6 +17,8 @@ export interface DumpEntry {
   readonly kind: RecordingKind;
   readonly sizeBytes: number;
   readonly sidecars: readonly Sidecar[];
+  /** The small copy that the camera wrote of this clip, where there is exactly one. Nothing was looked at but its name. */
+  readonly lowResolutionCopy?: Buffer;
   readonly fingerprint?: string;
   /** Paths of copies, which are no entries of their own. */
   readonly copies?: readonly string[];
@@ -35,56 +37,110 @@ interface FoundSidecar {
 }
 
 /**
- * Gives each recording the sidecars beside it that carry its name, with or without its ending. Subtitles belong to clips
- * only. `proxies` and `unpaired` are how many small copies and how many sidecars are left.
+ * Gives each recording the sidecars beside it that carry its name, with or without its ending, and each clip its
+ * low-resolution copy. Subtitles belong to clips only. `proxies` and `unpaired` are how many small copies among the
+ * recordings and how many sidecars are left.
+ *
+ * @param files all that there are, among them low-resolution copies by their name or folder
  */
 export function pairedEntries(
   recordings: readonly FoundRecording[],
   sidecars: readonly FoundSidecar[],
+  files: readonly WalkedFile[],
 ): { readonly entries: readonly DumpEntry[]; readonly proxies: number; readonly unpaired: number } {
-  const byKey = sidecarsByKey(sidecars);
+  const byKey = grouped(
+    sidecars.map(({ walked, type }) => [
+      keysOf(walked).stem,
+      { type, path: displayPath(walked.names), file: walked.file },
+    ]),
+  );
   const paired = new Set<Sidecar>();
-  const entries = withoutProxies(recordings).map(({ walked, ...recording }) => {
+  const { originals, copies } = withoutProxies(recordings);
+  const copyOf = lowResolutionCopies(originals, copies, files);
+  const entries = originals.map(({ walked, ...recording }) => {
     const { stem, name } = keysOf(walked);
     const own = [stem, name]
       .flatMap((key) => byKey.get(key) ?? [])
       .filter(({ type }) => type === 'xmp' || recording.kind === 'clip');
     own.forEach((sidecar) => paired.add(sidecar));
-    return { ...recording, path: displayPath(walked.names), file: walked.file, sidecars: own };
+    return {
+      ...recording,
+      path: displayPath(walked.names),
+      file: walked.file,
+      sidecars: own,
+      lowResolutionCopy: recording.kind === 'clip' ? copyOf.get(stem) : undefined,
+    };
   });
-  return { entries, proxies: recordings.length - entries.length, unpaired: sidecars.length - paired.size };
+  return { entries, proxies: copies.length, unpaired: sidecars.length - paired.size };
 }
 
 // A clip with the same name beside one at least this much larger is its low-resolution copy (common practice of
 // recorders, no source).
 const proxySizeRatio = 5;
 
-/** Without the clips that are small copies of the one beside them. */
-function withoutProxies(recordings: readonly FoundRecording[]): readonly FoundRecording[] {
+/** Without the clips that are small copies of the one beside them, and those. */
+function withoutProxies(recordings: readonly FoundRecording[]) {
   const largest = new Map<string, number>();
   for (const { kind, walked, sizeBytes } of recordings) {
     const { stem } = keysOf(walked);
     if (kind === 'clip') largest.set(stem, Math.max(largest.get(stem) ?? 0, sizeBytes));
   }
-  return recordings.filter(
-    ({ kind, walked, sizeBytes }) =>
-      kind !== 'clip' || sizeBytes * proxySizeRatio > largest.get(keysOf(walked).stem)!,
+  const isCopy = ({ kind, walked, sizeBytes }: FoundRecording): boolean =>
+    kind === 'clip' && sizeBytes * proxySizeRatio <= largest.get(keysOf(walked).stem)!;
+  return {
+    originals: recordings.filter((recording) => !isCopy(recording)),
+    copies: recordings.filter(isCopy).map(({ walked }) => walked),
+  };
+}
+
+/** By the stems of clips: a copy that could be of two clips, or one of two that could be of a clip, is of none. */
+function lowResolutionCopies(
+  originals: readonly FoundRecording[],
+  copies: readonly WalkedFile[],
+  files: readonly WalkedFile[],
+): ReadonlyMap<string, Buffer> {
+  const clips = grouped(
+    originals.flatMap(({ kind, walked }) => (kind === 'clip' ? [[keysOf(walked).stem, walked]] : [])),
+  );
+  const byStem = grouped([
+    ...copies.map((copy) => [keysOf(copy).stem, copy] as const),
+    ...files.flatMap((file) => {
+      const stem = file.what === 'file' ? copiedKey(file) : undefined;
+      return stem === undefined ? [] : [[stem, file] as const];
+    }),
+  ]);
+  return new Map(
+    [...byStem].flatMap(([stem, [copy, ...more]]) =>
+      more.length === 0 && clips.get(stem)?.length === 1 ? [[stem, copy!.file] as const] : [],
+    ),
   );
 }
 
-function sidecarsByKey(sidecars: readonly FoundSidecar[]): ReadonlyMap<string, readonly Sidecar[]> {
-  const byKey = new Map<string, Sidecar[]>();
-  for (const { walked, type } of sidecars) {
-    const key = keysOf(walked).stem;
-    const sidecar = { type, path: displayPath(walked.names), file: walked.file };
-    byKey.set(key, [...(byKey.get(key) ?? []), sidecar]);
+function grouped<T>(pairs: readonly (readonly [string, T])[]): ReadonlyMap<string, readonly T[]> {
+  const groups = new Map<string, T[]>();
+  for (const [key, value] of pairs) {
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [value]);
+    else group.push(value);
   }
-  return byKey;
+  return groups;
+}
+
+/** The stem, as keysOf() has it, of the clip that a file says to be a low-resolution copy of. */
+function copiedKey({ names }: WalkedFile): string | undefined {
+  const folder = names.at(-2);
+  const isInCopies = folder !== undefined && folderLeftAside(folder) === 'proxies';
+  const stem = copiedStem(names.at(-1)!, isInCopies);
+  return stem && folderKey(names.slice(0, isInCopies ? -2 : -1)) + stem;
 }
 
 /** Texts that files of one folder and one name share, with the name's ending and without. */
 function keysOf({ names }: WalkedFile): { readonly name: string; readonly stem: string } {
-  const folder = names.slice(0, -1).map((name) => `${name.toString('latin1')}/`);
+  const folder = folderKey(names.slice(0, -1));
   const { key, stem } = nameParts(names.at(-1)!);
-  return { name: [...folder, key].join(''), stem: [...folder, stem].join('') };
+  return { name: folder + key, stem: folder + stem };
+}
+
+function folderKey(folders: readonly Buffer[]): string {
+  return folders.map((name) => `${name.toString('latin1')}/`).join('');
 }

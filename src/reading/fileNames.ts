@@ -2,6 +2,9 @@ import type { RecordingKind } from '../domain/recording.ts';
 
 const clipExtensions = new Set('mp4 mov m4v mkv webm mts m2ts ts mxf avi cine'.split(' '));
 const stillExtensions = new Set('jpg jpeg tif tiff dng heic heif hif avif png webp'.split(' '));
+/** Of low-resolution copies that cameras write beside their clips (common practice, no source). */
+const copyExtensions = new Set(['lrv', 'lrf']);
+const copySuffix = /[._-]proxy$/;
 const sidecarExtensions = new Set(['srt', 'xmp']);
 const systemNames = new Set([
   'thumbs.db',
@@ -49,8 +52,21 @@ export function classifyName(name: Uint8Array): NameClass {
   if (sidecarExtensions.has(extension)) return { is: 'sidecar', type: extension as 'srt' | 'xmp' };
   const kind = clipExtensions.has(extension) ? 'clip' : stillExtensions.has(extension) ? 'still' : undefined;
   if (kind === undefined) return { is: 'left-aside', reason: 'other' };
-  if (/[._-]proxy$/.test(stem)) return { is: 'left-aside', reason: 'proxies' };
+  if (copySuffix.test(stem)) return { is: 'left-aside', reason: 'proxies' };
   return { is: kind };
+}
+
+/**
+ * The stem of the clip that a file is a low-resolution copy of; undefined where nothing says so.
+ *
+ * @param isInCopies whether it lies in a folder for such copies
+ */
+export function copiedStem(name: Uint8Array, isInCopies: boolean): string | undefined {
+  const { key, stem, extension } = nameParts(name);
+  if (isHidden(key)) return undefined;
+  const original = stem.replace(copySuffix, '');
+  if (copyExtensions.has(extension)) return original;
+  return clipExtensions.has(extension) && (isInCopies || original !== stem) ? original : undefined;
 }
 
 /** Why a whole folder is left alone; undefined where it is to be walked. */

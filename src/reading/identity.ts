@@ -12,7 +12,10 @@ import { withFile } from './walk.ts';
 // change can: every write sets it, and no program can set it back. It is absent from the file systems of memory cards,
 // where it is made up from the time of the last write, which can be set back. There nothing is proven.
 
-/** Text that stays the same only while a recording and its sidecars do; undefined where that cannot be told. */
+/**
+ * Text that stays the same only while a recording, its sidecars and its low-resolution copy do; undefined where that cannot
+ * be told.
+ */
 export async function unchangedMark(
   entry: DumpEntry,
   nowMs: number = Date.now(),
@@ -24,7 +27,11 @@ export async function unchangedMark(
     const sidecars: string[] = [];
     for (const { type, path, file: sidecar } of entry.sidecars)
       sidecars.push(`${type} ${posix.basename(path)} ${await withFile(sidecar, contentMark)}`);
-    return JSON.stringify([entry.fingerprint, file, ...sidecars]);
+    const copy = entry.lowResolutionCopy;
+    const mark =
+      copy && (await withFile(copy, (media) => fileMark(media, copy, nowMs)).catch(() => 'unread'));
+    if (copy !== undefined && mark === undefined) return undefined;
+    return JSON.stringify([entry.fingerprint, file, mark, ...sidecars]);
   } catch {
     return undefined; // It cannot be read; that is said when it is examined.
   }

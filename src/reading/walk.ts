@@ -23,27 +23,54 @@ interface Walk {
   readonly files: WalkedFile[];
   readonly problems: Problem[];
   readonly foldersLeftAside: LeftAside[];
+  /** What lies in folders for low-resolution copies, which are not walked. */
+  readonly copies: WalkedFile[];
+  readonly copyBudget: Budget;
+  entriesLeft: number;
+}
+
+interface Budget {
   entriesLeft: number;
 }
 
 /** Lists everything under a folder without following a link, in the order of the names' bytes. */
-export async function walk(root: Buffer): Promise<Omit<Walk, 'entriesLeft'>> {
+export async function walk(root: Buffer): Promise<Omit<Walk, 'copyBudget' | 'entriesLeft'>> {
   const walking = newWalking();
   await walkFolder(root, [], walking);
   walking.files.sort((a, b) => compareNames(a.names, b.names));
   return walking;
 }
 
-/** The files of one folder, without what its folders hold; none where it cannot be listed. */
-export async function listFiles(folder: Buffer): Promise<readonly WalkedFile[]> {
-  const entries = await listFolder(folder, newWalking()).catch(() => []);
-  return entries
-    .filter((entry) => entry.isFile())
-    .map((entry) => ({ names: [nameOf(entry)], file: childOf(folder, entry), what: 'file' as const }));
+/** The files of one folder, without what its folders hold save low-resolution copies; none where it cannot be listed. */
+export async function listFiles(folder: Buffer): Promise<Pick<Walk, 'files' | 'copies'>> {
+  const walking = newWalking();
+  const entries = await listFolder(folder, walking).catch(() => []);
+  addFiles(walking.files, entries, { folder, names: [] });
+  for (const entry of entries)
+    if (entry.isDirectory() && folderLeftAside(nameOf(entry)) === 'proxies')
+      await addCopies({ folder: childOf(folder, entry), names: [nameOf(entry)] }, walking);
+  return walking;
 }
 
 function newWalking(): Walk {
-  return { files: [], problems: [], foldersLeftAside: [], entriesLeft: maxEntries };
+  const copyBudget = { entriesLeft: maxEntries };
+  return { files: [], problems: [], foldersLeftAside: [], copies: [], copyBudget, entriesLeft: maxEntries };
+}
+
+interface Place {
+  readonly folder: Buffer;
+  readonly names: readonly Buffer[];
+}
+
+/** One that cannot be read is no problem: nothing of it is audited. */
+async function addCopies(place: Place, { copies, copyBudget }: Walk): Promise<void> {
+  addFiles(copies, await listFolder(place.folder, copyBudget).catch(() => []), place);
+}
+
+function addFiles(files: WalkedFile[], entries: readonly Dirent[], { folder, names }: Place): void {
+  for (const entry of entries)
+    if (entry.isFile())
+      files.push({ names: [...names, nameOf(entry)], file: childOf(folder, entry), what: 'file' });
 }
 
 /** The path of a walked file for people: "/" between names, everything unprintable escaped. */
@@ -107,15 +134,16 @@ async function walkEntry(
   const reason = folderLeftAside(name);
   if (reason === undefined) await walkFolder(file, path, walking);
   else walking.foldersLeftAside.push(reason);
+  if (reason === 'proxies') await addCopies({ folder: file, names: path }, walking);
 }
 
-async function listFolder(folder: Buffer, walking: Walk): Promise<Dirent[]> {
+async function listFolder(folder: Buffer, budget: Budget): Promise<Dirent[]> {
   const entries: Dirent[] = [];
   // The types know only text names here; the option itself is honoured.
   const handle = await opendir(folder as unknown as string, { encoding: 'buffer' as BufferEncoding });
   for await (const entry of handle) {
-    walking.entriesLeft -= 1;
-    if (walking.entriesLeft < 0) break;
+    budget.entriesLeft -= 1;
+    if (budget.entriesLeft < 0) break;
     entries.push(entry);
   }
   return entries.sort((a, b) => Buffer.compare(nameOf(a), nameOf(b)));

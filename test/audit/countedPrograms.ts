@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { programPath } from '../renderMedia.ts';
@@ -18,7 +19,10 @@ export function countedPrograms(scratch: string): CountedPrograms {
   mkdirSync(folder);
   for (const name of ['ffmpeg', 'ffprobe'] as const) {
     const real = programPath(name);
-    const script = `#!/bin/sh\necho ${name} >> '${log}'\n[ "$1" != -version ] && [ -e '${crashFlag}' ] && kill -9 $$\nexec '${real}' "$@"\n`;
+    // Said without a start, so that no packaged build is taken because it starts faster.
+    const answer = path.join(folder, `${name}.version`);
+    writeFileSync(answer, execFileSync(real, ['-version']));
+    const script = `#!/bin/sh\necho ${name} >> '${log}'\n[ "$1" = -version ] && exec cat '${answer}'\n[ -e '${crashFlag}' ] && kill -9 $$\nexec '${real}' "$@"\n`;
     writeFileSync(path.join(folder, name), script);
     chmodSync(path.join(folder, name), 0o755);
   }

@@ -1,4 +1,4 @@
-import { chmod, mkdir, writeFile } from 'node:fs/promises';
+import { chmod, mkdir, readFile, utimes, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { compareAge, locateAll, locatePrograms, parseVersion } from '../../src/programs/locate.ts';
@@ -19,12 +19,17 @@ async function scripted(name: string, body: string): Promise<string> {
 
 let future: string;
 let ancient: string;
+let slow: string;
 let broken: string;
 beforeAll(async () => {
   const says = (year: number, codec: string): string =>
     `echo "NAME version 99.1 Copyright (c) 2000-${year} the FFmpeg developers"; echo "libavcodec ${codec}.1.100 / ${codec}.1.100"`;
   future = await scripted('future', says(2099, '99'));
   ancient = await scripted('ancient', says(2009, '52'));
+  slow = await scripted(
+    'slow',
+    `i=0; while [ $i -lt 200000 ]; do i=$((i + 1)); done; echo start >> '${join(folder.path, 'starts')}'; ${says(2099, '99')}`,
+  );
   broken = await scripted('broken', 'exit 3');
 });
 
@@ -38,6 +43,37 @@ test('locatePrograms() passes over one on the search path that is older than the
   if (packaged.length < 2) context.skip('the optional packages are not installed here');
   const { ffprobe, ffmpeg } = await locatePrograms({ PATH: ancient });
   expect([ffprobe.origin, ffmpeg.origin]).toEqual(['bundled', 'bundled']);
+});
+
+test('locatePrograms() passes over a newer one that starts slowly for a packaged one that is new enough, and only for such', async (context) => {
+  const packaged = (await locateAll({ PATH: '' })).filter(({ age }) => age?.libavcodec !== undefined);
+  if (packaged.length < 2) context.skip('the optional packages are not installed here');
+  const { ffprobe, ffmpeg } = await locatePrograms({ PATH: slow });
+  for (const program of [ffprobe, ffmpeg]) {
+    const [major] = packaged.find(({ name }) => name === program.name)!.age!.libavcodec!;
+    expect(program.origin).toBe(major >= 59 ? 'bundled' : 'system');
+  }
+});
+
+test('locatePrograms() remembers what a program said and how it started for as long as its file stays the same', async () => {
+  const values = new Map<string, unknown>();
+  const cache = {
+    read: async (key: string) => values.get(key),
+    write: async (key: string, value: unknown) => void values.set(key, value),
+  };
+  const starts = async () => (await readFile(join(folder.path, 'starts'), 'utf8')).split('\n').length - 1;
+  const first = await locatePrograms({ PATH: slow }, cache);
+  const before = await starts();
+  expect(await locatePrograms({ PATH: slow }, cache)).toEqual(first);
+  expect(await starts()).toBe(before);
+  await utimes(join(slow, 'ffprobe'), 1, 1);
+  expect(await locatePrograms({ PATH: slow }, cache)).toEqual(first);
+  expect(await starts()).toBe(before + 1);
+});
+
+test('locateAll() says what a start takes of each that can be started', async () => {
+  const all = await locateAll({ PATH: future });
+  for (const { age, startMs } of all) expect(startMs === undefined).toBe(age === undefined);
 });
 
 test('locateAll() says why a program is not used', async () => {

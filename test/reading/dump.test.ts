@@ -160,3 +160,73 @@ test.each([
   expect((error as HalfturnError).message).toMatch(sentence);
   expect((error as HalfturnError).hint).toMatch(/\.$/);
 });
+
+describe('the low-resolution copy of a clip', () => {
+  const large = (name: string) => Buffer.concat([clip, Buffer.alloc(20_000), Buffer.from(name)]);
+
+  /** Writes a card of these clips, large ones first and copies after "<-", and says which copy each clip was given. */
+  async function copiesIn(card: string, names: string, at = ''): Promise<Readonly<Record<string, string>>> {
+    const [clips = '', copies = ''] = names.split('<-');
+    for (const name of clips.split(' ').filter(Boolean)) await put(`${card}/${name}`, large(name));
+    for (const name of copies.split(' ').filter(Boolean)) await put(`${card}/${name}`);
+    const { entries } = await readDump(join(folder.path, card, at));
+    const root = join(folder.path, card).length + 1;
+    return Object.fromEntries(
+      entries.map(({ file, lowResolutionCopy }) =>
+        [file, lowResolutionCopy].map((path) => path?.toString().slice(root) ?? ''),
+      ) as [string, string][],
+    );
+  }
+
+  test.each([
+    ['ending', 'A.MP4 <- A.LRV'],
+    ['ending-case', 'A.mp4 <- A.lrf'],
+    ['name-case', 'A.MP4 <- a.Lrf'],
+    ['suffix', 'D/A.MP4 <- D/A_Proxy.MOV'],
+    ['dash', 'A.MOV <- A-proxy.mov'],
+    ['folder', 'D/A.MOV <- D/Proxy/A.mov'],
+    ['folder-ending', 'A.MXF <- PROXIES/A.LRV'],
+    ['folder-suffix', 'A.MXF <- PROXY/A_proxy.MP4'],
+    ['smaller', 'A.MOV <- A.MP4'],
+  ])('is found by name, for the card as for the clip alone: %s', async (card, names) => {
+    const [original, copy] = names.split(' <- ');
+    expect(await copiesIn(card, names)).toEqual({ [original!]: copy });
+    expect(await copiesIn(card, names, original)).toEqual({ [original!]: copy });
+  });
+
+  test.each([
+    ['two-copies', 'A.MP4 <- A.LRV PROXY/A.MP4'],
+    ['two-endings', 'A.MP4 <- A.LRV A.LRF'],
+    ['smaller-and-named', 'A.MOV <- A.MP4 A.LRV'],
+    ['two-clips', 'A.MOV A.MP4 <- A.LRV'],
+    ['elsewhere', 'D/A.MP4 <- E/A.LRV'],
+    ['other-name', 'A.MP4 <- A1.LRV'],
+    ['hidden', 'A.MP4 <- ._A.LRV PROXY/._A.MP4'],
+    ['thumbnail', 'A.MP4 <- A.THM'],
+  ])('is not guessed: %s', async (card, names) => {
+    const originals = names.split(' <- ')[0]!.split(' ');
+    const none = Object.fromEntries(originals.map((name) => [name, '']));
+    expect(await copiesIn(card, names)).toEqual(none);
+    expect(await copiesIn(card, names, originals[0])).toEqual({ [originals[0]!]: '' });
+  });
+
+  test('is left aside as before where its clip is missing, and a recording of its own where it is named', async () => {
+    await copiesIn('orphans', 'Z.MP4 <- A.LRV B_proxy.MP4 PROXY/C.MP4');
+    const { entries, leftAside } = await readDump(join(folder.path, 'orphans'));
+    expect(entries.map(({ path, lowResolutionCopy }) => [path, lowResolutionCopy])).toEqual([
+      ['Z.MP4', undefined],
+    ]);
+    expect(leftAside).toEqual({ proxies: 2, other: 1 });
+    expect(await copiesIn('orphans', '', 'PROXY/C.MP4')).toEqual({ 'PROXY/C.MP4': '' });
+    await copiesIn('named', 'A.MOV <- A.MP4');
+    expect(await copiesIn('named', '', 'A.MP4')).toEqual({ 'A.MP4': '' });
+  });
+
+  test('is no link and no still', async () => {
+    await put('linked/A.MP4');
+    await put('linked/B.JPG', still);
+    await put('linked/B.LRV');
+    await symlink('B.LRV', join(folder.path, 'linked/A.LRV'));
+    expect(await copiesIn('linked', '')).toEqual({ 'A.MP4': '', 'B.JPG': '' });
+  });
+});

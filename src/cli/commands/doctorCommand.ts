@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { heifDecoderVersion } from '../../measuring/heif/heifPixels.ts';
-import { locateAll, type Candidate } from '../../programs/locate.ts';
+import { compareAge, locateAll, type Candidate } from '../../programs/locate.ts';
 import { pictureLibrary } from '../../programs/pictureLibrary.ts';
 import { exitStatus } from '../exitStatus.ts';
 import type { CommandLine } from '../flags.ts';
@@ -34,7 +34,7 @@ async function inspectInstallation(version: string): Promise<{ lines: readonly s
     lines: [
       `Halfturn ${version} on Node ${process.versions.node}`,
       '',
-      ...candidates.flatMap(candidateLines),
+      ...candidates.flatMap((candidate) => candidateLines(candidate, candidates)),
       await stillsLine(),
       '',
       `Settings are looked for at ${defaultSettingsFile()}`,
@@ -48,13 +48,21 @@ async function inspectInstallation(version: string): Promise<{ lines: readonly s
   };
 }
 
-function candidateLines({ name, origin, path, age, chosen, lacks }: Candidate): string[] {
+function candidateLines(candidate: Candidate, all: readonly Candidate[]): string[] {
+  const { name, origin, path, age, startMs = 0, lacks } = candidate;
   const place = origin === 'system' ? 'of this system' : 'of the npm package';
   if (path === undefined || age === undefined) return [`${name} ${place}: ${lacks.join(', ')}`];
-  const use = chosen ? 'in use' : 'not in use: the other one is newer or as new';
+  const start = `starts in ${Math.max(1, Math.round(startMs))} ms`;
   const missing =
     lacks.length === 0 ? [] : [`  lacks ${lacks.join(', ')}: files that need it are said to be unreadable`];
-  return [`${name} ${place}: ${age.version}, ${use}`, `  ${path}`, ...missing];
+  return [`${name} ${place}: ${age.version}, ${start}, ${useOf(candidate, all)}`, `  ${path}`, ...missing];
+}
+
+function useOf({ name, age, chosen }: Candidate, all: readonly Candidate[]): string {
+  if (chosen) return 'in use';
+  const used = all.find((other) => other.name === name && other.chosen);
+  const isNewer = age && used?.age && compareAge(age, used.age) > 0;
+  return `not in use: the other one ${isNewer ? 'is new enough and starts faster' : 'is newer or as new'}`;
 }
 
 async function stillsLine(): Promise<string> {
