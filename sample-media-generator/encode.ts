@@ -28,9 +28,11 @@ const REC709_TAGS = ['-color_primaries', 'bt709', '-color_trc', 'bt709', '-color
 const HLG_TAGS = ['-color_primaries', 'bt2020', '-color_trc', 'arib-std-b67', '-colorspace', 'bt2020nc'];
 /** x264 decides otherwise on processors with AVX. With what every x86-64 processor has, its bytes are the same anywhere. */
 export const X264 = ['-c:v', 'libx264', '-x264-params', 'asm=sse2'];
-const H264 = [...X264, '-preset', 'fast', '-crf', '15', '-threads', '2', '-tag:v', 'avc1'];
+/** Cameras put a key frame into every half second or second (common practice, no source). */
+export const KEY_FRAMES = ['-g', '25', '-sc_threshold', '0'];
+const H264 = [...X264, ...KEY_FRAMES, '-preset', 'fast', '-crf', '15', '-threads', '2', '-tag:v', 'avc1'];
 // One pool, one frame thread: the bytes must not depend on the machine's cores.
-const X265 = 'log-level=error:pools=1:frame-threads=1';
+const X265 = 'log-level=error:pools=1:frame-threads=1:keyint=25:scenecut=0';
 const HEVC = [
   '-c:v',
   'libx265',

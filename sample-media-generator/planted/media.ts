@@ -3,7 +3,7 @@ import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import sharp from 'sharp';
-import { EXACT, REC709_FRAMES, X264 } from '../encode.ts';
+import { EXACT, KEY_FRAMES, REC709_FRAMES, X264 } from '../encode.ts';
 import { rational, toNumber } from '../rational.ts';
 import { patchPng, scene, stillCurve, videoCurve } from './picture.ts';
 import type { PlantedClip, PlantedStill } from './plan.ts';
@@ -60,7 +60,7 @@ function clipArguments(clip: PlantedClip, pictures: { wide: string; patch: strin
   const kept = leaveOutEvery === undefined ? frames : frames - Math.ceil(frames / leaveOutEvery);
   const looped = (picture: string) => ['-loop', '1', '-framerate', rate, '-i', picture];
   const coding =
-    `${X264.join(' ')} -preset veryfast -crf 14 -threads 1 ` +
+    `${[...X264, ...KEY_FRAMES].join(' ')} -preset veryfast -crf 14 -threads 1 ` +
     '-color_primaries bt709 -color_trc bt709 -colorspace bt709 -color_range tv';
   const captured =
     captureRate === undefined

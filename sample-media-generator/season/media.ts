@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import type { ExifTool, WriteTags } from 'exiftool-vendored';
 import sharp from 'sharp';
-import { EXACT, REC709_FRAMES, X264 } from '../encode.ts';
+import { EXACT, KEY_FRAMES, REC709_FRAMES, X264 } from '../encode.ts';
 import { scene, stillCurve, videoCurve } from '../planted/picture.ts';
 import type { SeasonRecording } from './recordings.ts';
 import { CAMERA } from './world.ts';
@@ -42,7 +42,7 @@ async function makeClip(clip: SeasonRecording, { ffmpeg, card, scratch }: Worksh
 function clipArguments({ framesPerSecond, recordedAt }: SeasonRecording, wide: string): readonly string[] {
   const pan = `crop=${CLIP.width}:${CLIP.height}:x='mod(n*${PAN_PIXELS_PER_FRAME}\\,200)':y=0`;
   const coding =
-    `${X264.join(' ')} -preset veryfast -crf 16 -threads 1 ` +
+    `${[...X264, ...KEY_FRAMES].join(' ')} -preset veryfast -crf 16 -threads 1 ` +
     '-color_primaries bt709 -color_trc bt709 -colorspace bt709 -color_range tv';
   return [
     '-loop',
