@@ -1,11 +1,11 @@
 import type { Alternative, FilterPick } from '../domain/advice.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import { commonKit, type KitFilter } from '../domain/filterKit.ts';
+import { commonKit, noFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.ts';
 import { ratioFromStops, stopsFromRatio } from '../domain/exposure.ts';
-import { chooseFilter, fits, noFilter, outsideStops, without, type Demand, pairsOf } from './choose.ts';
+import { chooseFilter, fits, outsideStops, without, type Demand, pairsOf } from './choose.ts';
 
 /** Between a high sun and sunset a clear sky loses about seven stops (EV 15.3 at 60 degrees, 8.2 at 0). */
 const mostWaitingStops = 7;

@@ -1,5 +1,5 @@
 import type { FilterPick } from '../domain/advice.ts';
-import type { KitFilter } from '../domain/filterKit.ts';
+import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import { halfSettingStepStops } from '../domain/exposure.ts';
 
 /** What a scene asks of the filter. */
@@ -11,8 +11,6 @@ export interface Demand {
   /** Exposure offsets that count as right, [low, high], + = over. */
   readonly windowStops: readonly [number, number];
 }
-
-export const noFilter: KitFilter = { label: 'none', stops: 0 };
 
 /** Keeps floating point from deciding a tie. */
 const tieStops = 1e-9;

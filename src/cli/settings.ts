@@ -9,7 +9,7 @@ import { defaultLimits, type Limits } from '../domain/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
 
-export interface Settings {
+interface Settings {
   readonly limits: Limits;
   readonly kit: readonly KitFilter[];
   /** The pilot named no filters, so common strengths stand in. */

@@ -320,11 +320,8 @@ export const recordingSchema = z.object({
   refusals: z.array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() })),
 });
 
-export type ReportedExposure = Infer<typeof exposure>;
-export type ReportedFacts = Infer<typeof facts>;
 export type ReportedFilter = Infer<typeof filterSchema>;
 export type ReportedFinding = Infer<typeof findingSchema>;
 export type ReportedPicture = Infer<typeof picture>;
 export type ReportedRecording = Infer<typeof recordingSchema>;
-export type ReportedShutter = Infer<typeof shutter>;
 export type ReportedTrack = Infer<typeof track>;

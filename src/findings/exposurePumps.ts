@@ -96,7 +96,7 @@ export function recordedBrightness(samples: readonly TrackSample[]): readonly Br
 }
 
 /** A place on a curve of brightness over time; + = brighter. */
-export interface BrightnessAt {
+interface BrightnessAt {
   readonly atSeconds: number;
   readonly stops: number;
 }

@@ -86,7 +86,7 @@ export const sequenceFindings = [
   seriesExposureSteps,
 ] as const;
 
-export const findings = [...recordingFindings, ...flightFindings, ...sequenceFindings] as const;
+const findings = [...recordingFindings, ...flightFindings, ...sequenceFindings] as const;
 
 /** Everything an audit can say about what it judged. */
 export type Finding = ReturnType<(typeof findings)[number]['find']>[number];

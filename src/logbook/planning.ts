@@ -1,8 +1,8 @@
 import { lightDirection, type LightDirection } from '../domain/daylight.ts';
 import { ev100 } from '../domain/exposure.ts';
-import type { KitFilter } from '../domain/filterKit.ts';
+import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
-import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/planReport.ts';
+import type { PlannedExposure, PlanReport } from '../domain/planReport.ts';
 import { mixtureQuantile, mixtureBetween, widened, type Mixture } from './distributions.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';
 import { strengthSpreadStops } from './strengths.ts';
@@ -37,8 +37,6 @@ interface PlanInput {
   readonly shutterToleranceStops: number;
 }
 
-const noFilter: KitFilter = { label: 'none', stops: 0 };
-
 /** A swap costs a landing: it must gain at least this; common practice, no source. */
 const leastGain = 0.05;
 /** A second filter that gains less is left at home. */
@@ -46,7 +44,7 @@ const leastSecondGain = 0.01;
 
 /** Moments with their light, and for each exposure the filters with the chance that shutter and exposure land. */
 export function planFilters(input: PlanInput): {
-  readonly moments: readonly PlannedMoment[];
+  readonly moments: PlanReport['moments'];
   readonly exposures: readonly PlannedExposure[];
 } {
   const scenes = input.moments.map((moment) => predictScene(input.model, moment));
@@ -56,7 +54,7 @@ export function planFilters(input: PlanInput): {
   };
 }
 
-function plannedMoment(moment: MomentConditions, scene: Mixture): PlannedMoment {
+function plannedMoment(moment: MomentConditions, scene: Mixture): PlanReport['moments'][number] {
   const { atMs, clock, elevationDegrees, azimuthDegrees, direction } = moment;
   return {
     atMs,
@@ -83,7 +81,7 @@ function plannedExposure(
   // Rows of a card by the height of the sun are no session: nothing is swapped between them.
   const isSession = input.moments[0]?.clock !== undefined;
   const picks = isSession ? steadyPicks(probabilities) : probabilities.map(bestOf);
-  const choices = filters.map(({ label, stops, measured }, at): PlannedChoice => ({
+  const choices = filters.map(({ label, stops, measured }, at) => ({
     label,
     stops,
     calibrated: measured !== undefined,

@@ -1,5 +1,5 @@
-import { daylightEv100, type Sky, type LightDirection } from '../domain/daylight.ts';
-import type { LearnedEffect, LearnedScene, SceneConditions } from '../domain/learned.ts';
+import { daylightEv100, skies, type Sky, type LightDirection } from '../domain/daylight.ts';
+import type { LearnedReport, SceneConditions } from '../domain/learned.ts';
 import { mixtureMean, mixtureQuantile, type Mixture } from './distributions.ts';
 import {
   estimate,
@@ -104,7 +104,7 @@ export function predictScene(model: SceneModel, conditions: SceneConditions): Mi
 }
 
 /** What was learned, part by part. */
-export function learnedScene(model: SceneModel): LearnedScene {
+export function learnedScene(model: SceneModel): LearnedReport['scene'] {
   const mean = (of: (posterior: Posterior) => number) =>
     model.posteriors.reduce((sum, { weight, posterior }) => sum + weight * of(posterior), 0);
   const noiseVariance = ({ rate, shape }: Posterior) => rate / (shape - 1);
@@ -119,7 +119,7 @@ export function learnedScene(model: SceneModel): LearnedScene {
   };
 }
 
-function effect({ prior, posteriors, observationsOf }: SceneModel, name: string, at: number): LearnedEffect {
+function effect({ prior, posteriors, observationsOf }: SceneModel, name: string, at: number) {
   const mixture = posteriors.map(({ weight, posterior }) => ({
     weight,
     part: estimate(posterior, { at: [at], by: [1] }),
@@ -128,7 +128,7 @@ function effect({ prior, posteriors, observationsOf }: SceneModel, name: string,
     name,
     priorStops: prior.mean[at]!,
     learnedStops: mixtureMean(mixture),
-    interval: [mixtureQuantile(mixture, 0.05), mixtureQuantile(mixture, 0.95)],
+    interval: [mixtureQuantile(mixture, 0.05), mixtureQuantile(mixture, 0.95)] as const,
     observations: observationsOf[at]!,
   };
 }
@@ -156,7 +156,6 @@ const directShare: Readonly<Record<Sky | 'unknown', number>> = {
 
 // Variances are in units of the noise variance, whose prior mean is 0.2 (0.45 stop: subjects differ by as much).
 const noise = { shape: 2.5, rate: 0.3 };
-const skies = ['clear', 'haze', 'cloud', 'overcast', 'unknown'] as const;
 /**
  * Side light -1, back light -2: validity note of the exposure guides ANSI PH2.7-1973 and 1986. The meter constants of
  * ISO 2720 leave a stop between cameras, and skies of one name differ by about as much; common practice, no source.
@@ -231,7 +230,7 @@ function daylight({ elevationDegrees, sky }: SceneConditions): number {
 /** Which terms count in the light of a scene, beside what the curves expect, and by how much. */
 function termsOf(conditions: SceneConditions, { cameras, places }: OwnTerms): Terms {
   const { elevationDegrees, sky = 'unknown', direction, camera, place } = conditions;
-  const at = [0, 1 + skies.indexOf(sky), heightAt];
+  const at = [0, 1 + [...skies, 'unknown'].indexOf(sky), heightAt];
   const by = [1, 1, (elevationDegrees - 35) / 30];
   const direct = elevationDegrees > 0 ? directShare[sky] : 0;
   const [side, back] = directionShares(direction);

@@ -94,9 +94,9 @@ function concerns({ weaker, stronger }: LightPair, filter: LoggedFilter): boolea
  * One standard deviation by which a filter misses its label: a quarter of a stop, and of strong ones half of the stop
  * in ten that is reported; common practice, no source. No filter misses nothing.
  *
- * @example labelSpreadStops(4) // 0.320
+ * @example strengthSpreadStops({ label: 'ND16', stops: 4 }, []) // 0.320
  */
-export function labelSpreadStops(stops: number): number {
+function labelSpreadStops(stops: number): number {
   return stops === 0 ? 0 : Math.hypot(0.25, 0.05 * stops);
 }
 

@@ -1,11 +1,21 @@
 import { Body, Equator, Horizon, Observer, SearchAltitude } from 'astronomy-engine';
 import type { LoggedRecording } from '../document/loggedFlight.ts';
-import {
-  lightDirection,
-  type LightDirection,
-  type MomentAndPlace,
-  type SunPosition,
-} from '../domain/daylight.ts';
+import { lightDirection, type LightDirection } from '../domain/daylight.ts';
+
+/** Where the sun stands, seen from the ground. */
+interface SunPosition {
+  /** Degrees above the horizon, as seen through the air (refraction included); - = below. */
+  readonly elevationDegrees: number;
+  /** Degrees clockwise from north, [0, 360). */
+  readonly azimuthDegrees: number;
+}
+
+/** A moment and a place: milliseconds since 1970 in UTC, degrees with + = north and + = east. */
+interface MomentAndPlace {
+  readonly atMs: number;
+  readonly latitude: number;
+  readonly longitude: number;
+}
 
 /**
  * Where the sun stands, by the library astronomy-engine, which meets the published example of NREL's Solar Position

@@ -1,5 +1,5 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
-import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
+import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
 import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
 import {
@@ -98,7 +98,10 @@ function compositeFacts({ number }: CaptureValues, carrier: Carrier): Reading {
   return kind ? sightedAs('composite', kind, carrier, recorded.source) : emptyReading;
 }
 
-const compositeKinds: Readonly<Record<number, CompositeKind>> = { 2: 'general', 3: 'while-shooting' };
+const compositeKinds: Readonly<Record<number, FactValues['composite']>> = {
+  2: 'general',
+  3: 'while-shooting',
+};
 
 function sightedAs<N extends FactName>(...fact: Parameters<typeof sighting<N>>): Reading {
   return { sightings: [sighting(...fact)], refusals: [] };

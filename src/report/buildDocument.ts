@@ -3,7 +3,6 @@ import type {
   ReportedFilter,
   ReportedPicture,
   ReportedFinding,
-  ReportedFacts,
   ReportedRecording,
   ReportedTrack,
 } from '../document/reportedRecording.ts';
@@ -166,7 +165,7 @@ function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSe
   return { startSeconds, endSeconds };
 }
 
-function reportedFacts({ frameRate, playbackFrameRate, ...others }: Facts): ReportedFacts {
+function reportedFacts({ frameRate, playbackFrameRate, ...others }: Facts): ReportedRecording['facts'] {
   return {
     ...others,
     framesPerSecond: frameRate && rateAsNumber(frameRate),

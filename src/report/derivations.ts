@@ -1,5 +1,5 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedRecording, ReportedShutter } from '../document/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import {
   counted,
   formatAngle,
@@ -69,7 +69,10 @@ const countedOnWords = {
   frame: ', counted on the frame: both its fields are of one moment',
 } as const;
 
-function eitherSum({ onFrameDegrees, onFieldDegrees }: NonNullable<ReportedShutter['either']>): string {
+function eitherSum({
+  onFrameDegrees,
+  onFieldDegrees,
+}: NonNullable<NonNullable<ReportedRecording['shutter']>['either']>): string {
   return (
     `${formatAngle(onFrameDegrees)} if both fields of a frame are of one moment, ` +
     `${formatAngle(onFieldDegrees)} if each has its own; not known which`

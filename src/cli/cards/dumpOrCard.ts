@@ -66,7 +66,7 @@ export function cardList(cards: readonly Card[]): string {
 }
 
 /** The number that was typed, if it is one of the list. `leave` where the line was empty. */
-export function readChoice(line: string, count: number): number | 'leave' | undefined {
+function readChoice(line: string, count: number): number | 'leave' | undefined {
   const text = line.trim();
   if (text === '') return 'leave';
   return /^\d{1,4}$/.test(text) && Number(text) >= 1 && Number(text) <= count ? Number(text) : undefined;
@@ -89,12 +89,8 @@ export function nobodyToAsk(cards: readonly Card[], command: string, isWindows: 
   );
 }
 
-/**
- * A path as a shell takes it.
- *
- * @example quoted('/media/CARD A', false) // "'/media/CARD A'"
- */
-export function quoted(folder: string, isWindows: boolean): string {
+/** A path as a shell takes it. */
+function quoted(folder: string, isWindows: boolean): string {
   const shown = displayText(folder);
   if (isWindows) return /\s/.test(shown) ? `"${shown}"` : shown;
   return /^[\w./:-]+$/.test(shown) ? shown : `'${shown.replaceAll("'", "'\\''")}'`;

@@ -30,7 +30,7 @@ import {
 } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
-import { loadSettings, type Settings } from '../settings.ts';
+import { loadSettings } from '../settings.ts';
 import { outputStyle } from '../streams.ts';
 
 interface PlanFlags {
@@ -125,7 +125,11 @@ async function runPlan(flags: PlanFlags): Promise<number> {
   return exitStatus.finished;
 }
 
-function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefined): PlanReport {
+function planOf(
+  flags: PlanFlags,
+  settings: Awaited<ReturnType<typeof loadSettings>>,
+  logbook: Logbook | undefined,
+): PlanReport {
   const { limits } = settings;
   const { model, strengths } = learnLight(logbook?.observations(mostForLight) ?? []);
   const habits = logbook?.habits();

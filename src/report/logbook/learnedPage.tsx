@@ -1,13 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatStops } from '../../domain/format.ts';
-import type {
-  FilterGroup,
-  FilterStrength,
-  LearnedEffect,
-  LearnedFilter,
-  LearnedReport,
-} from '../../domain/learned.ts';
+import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../../domain/learned.ts';
 import { page } from './pageShell.tsx';
 
 const style = `
@@ -127,7 +121,7 @@ function Strengths({ strengths }: { readonly strengths: readonly FilterStrength[
   );
 }
 
-function Light({ effects }: { readonly effects: readonly LearnedEffect[] }) {
+function Light({ effects }: Pick<LearnedReport['scene'], 'effects'>) {
   const about =
     'The dot is what was learned, the line holds it with 90%, the dashed mark is what was expected.';
   return (

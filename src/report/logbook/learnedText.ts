@@ -1,11 +1,5 @@
 import { counted, formatStops } from '../../domain/format.ts';
-import type {
-  FilterGroup,
-  FilterStrength,
-  LearnedFilter,
-  LearnedReport,
-  Share,
-} from '../../domain/learned.ts';
+import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../../domain/learned.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines } from '../terminalText.ts';
 
@@ -103,7 +97,7 @@ function sceneText({ scene }: LearnedReport, paragraph: Paragraph): string {
   return `${about}${textTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
 }
 
-function shareText({ of, right }: Share): string {
+function shareText({ of, right }: LearnedFilter['shutter']): string {
   return of === 0 ? unknown : `${Math.round((100 * right) / of)}% of ${of}`;
 }
 

@@ -7,7 +7,7 @@ import {
   formatAperture,
   formatEv,
 } from '../../domain/format.ts';
-import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/planReport.ts';
+import type { PlannedExposure, PlanReport } from '../../domain/planReport.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines, textWidth } from '../terminalText.ts';
 import { page } from './pageShell.tsx';
@@ -110,13 +110,13 @@ function exposureText(heading: string, exposure: PlannedExposure, columns: numbe
 /** Below this, saying only which filter would hide that none helps. */
 const hopeless = 0.1;
 
-function hopelessText({ label }: PlannedChoice): string {
+function hopelessText({ label }: PlannedExposure['pick']): string {
   return label === 'none'
     ? 'It will be too dark for this exposure at this ISO.'
     : 'None of your filters fits this light: raise the frame rate, stop down, or carry a stronger one.';
 }
 
-function strengthText({ stops, calibrated, label }: PlannedChoice): string {
+function strengthText({ stops, calibrated, label }: PlannedExposure['pick']): string {
   if (label === 'none') return '';
   return `${stops.toFixed(1)} stops${calibrated ? ', as measured' : ''}`;
 }
