@@ -164,14 +164,14 @@ function darkerByShutter(situation: Situation): Alternative | undefined {
   if (darkerStops <= 0) return undefined;
   const { label, leavesStops } = chooseFilter(kit, without(demand, darkerStops));
   const { rate, seconds: targetSeconds } = target(situation);
-  const exposureSeconds = markedNotLongerThan(targetSeconds * ratioFromStops(-(leavesStops + darkerStops)));
+  const longestSeconds = targetSeconds * ratioFromStops(-(leavesStops + darkerStops));
+  const exposureSeconds = markedShutterSeconds.find((marked) => marked <= longestSeconds * markSlack);
   if (label === pick.label || exposureSeconds === undefined || exposureSeconds > targetSeconds)
     return undefined;
   const angleDegrees = shutterAngleDegrees({ exposureSeconds, framesPerSecond: rate });
   return { kind: 'darker-by-shutter', label, exposureSeconds, angleDegrees };
 }
 
-/** Rate and target exposure of the clip. */
 function target({ limits, frameRate }: Situation) {
   const rate = framesPerSecond(frameRate);
   const { shutterAngleDegrees: angleDegrees } = limits;
@@ -192,8 +192,3 @@ const markedShutterSeconds: readonly number[] = denominators.map((denominator) =
 
 /** A marked 1/125 s is in truth 1/128 s, so marks may miss by this much. */
 const markSlack = 1.03;
-
-/** The longest marked time that is not longer than `exposureSeconds`. */
-function markedNotLongerThan(exposureSeconds: number): number | undefined {
-  return markedShutterSeconds.find((marked) => marked <= exposureSeconds * markSlack);
-}

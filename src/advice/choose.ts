@@ -2,7 +2,6 @@ import type { FilterPick } from '../domain/advice.ts';
 import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import { halfSettingStepStops } from '../domain/exposure.ts';
 
-/** What a scene asks of the filter. */
 export interface Demand {
   /** Light to take away in all, so that the brightest part that lasts lands on 0; negative where there is too little. */
   readonly totalStops: number;
@@ -28,7 +27,6 @@ export function outsideStops(leavesStops: number, [low, high]: readonly [number,
   return 0;
 }
 
-/** Whether what a filter leaves lies inside the window. */
 export function fits(leavesStops: number, { windowStops }: Demand): boolean {
   return outsideStops(leavesStops, windowStops) === 0;
 }

@@ -10,7 +10,6 @@ import { stopsFromRatio } from '../domain/exposure.ts';
 import { outsideStops } from './choose.ts';
 import { steadyStops, type LightRange } from './lightOverTime.ts';
 
-/** What advice on one recording rests on. */
 export interface AdviceSubject {
   readonly recording: Recording;
   /** Absent where pictures were not measured. */

@@ -17,7 +17,6 @@ import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { tryFolder } from './outputs.ts';
 
-/** Where the logbook lies when `--logbook` names no file. */
 export function defaultLogbookFile(): string {
   return path.join(envPaths('halfturn', { suffix: '' }).data, 'logbook.sqlite');
 }

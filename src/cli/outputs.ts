@@ -128,7 +128,6 @@ export function tryFolder(folder: string): void {
   }
 }
 
-/** Where measurements are cached. */
 function usualCacheFolder(): string {
   return envPaths('halfturn', { suffix: '' }).cache;
 }

@@ -16,7 +16,6 @@ interface Settings {
   readonly kitAssumed: boolean;
 }
 
-/** Where settings are looked for when `--settings` names no file. */
 export function defaultSettingsFile(): string {
   return path.join(envPaths('halfturn', { suffix: '' }).config, 'settings.toml');
 }

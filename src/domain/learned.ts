@@ -65,7 +65,6 @@ export interface FilterGroup {
   readonly missStops?: number;
 }
 
-/** What the flights say of one filter. */
 export interface LearnedFilter {
   readonly label: string;
   readonly flights: number;

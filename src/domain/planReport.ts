@@ -11,7 +11,6 @@ interface PlannedChoice {
   readonly probability: number;
 }
 
-/** The light at one time of the plan. */
 interface PlannedMoment {
   /** Absent on a card by the height of the sun. */
   readonly atMs?: number;

@@ -103,7 +103,6 @@ export function findingTitle(kind: FindingKind): string {
   return byKind[kind].title;
 }
 
-/** What a kind of finding is about, in one word or two. */
 export function findingTopic(kind: FindingKind): string {
   return byKind[kind].topic;
 }
@@ -114,7 +113,6 @@ export function findingText(finding: Finding, context: FindingContext = {}): str
   return byKind[finding.kind].sentence(finding as never, context);
 }
 
-/** What to do about a finding. */
 export function findingRemedy(finding: Finding, context: FindingContext = {}): Remedy {
   return byKind[finding.kind].remedy(finding as never, context);
 }

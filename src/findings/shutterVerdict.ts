@@ -190,7 +190,6 @@ const highStops = 1;
 
 export const toleranceText = `the tolerance of 1/${Math.round(1 / defaultLimits.shutterToleranceStops)} stop (shutter.toleranceStops) around ${formatAngle(defaultLimits.shutterAngleDegrees)} (shutter.angleDegrees)`;
 
-/** The angle with its verdict; undefined where it is not known. */
 export function angleOf(subject: ShutterSubject) {
   const judged = judgeShutter(subject);
   const shutter = usableShutter(subject.recording);
@@ -211,7 +210,6 @@ export function angleOf(subject: ShutterSubject) {
   return { verdict, matters, data };
 }
 
-/** An angle outside the tolerance around the target, to one side of it. */
 export function angleOutside(subject: ShutterSubject, side: 'short' | 'long') {
   const angle = angleOf(subject);
   if (angle?.verdict !== side) return undefined;
@@ -244,7 +242,6 @@ const shutterLooks = {
   smeared: { look: 'look smeared', effect: 'smear', trace: 'blur' },
 } as const;
 
-/** Whether that will be seen, as a sentence. */
 export function shutterConsequence(
   { matters, seen }: FindingContext,
   shows: keyof typeof shutterLooks,

@@ -16,11 +16,7 @@ interface MomentConditions extends SceneConditions {
 }
 
 /** What is to be shot: video at a rate, or long exposures at an interval; `targetSeconds` is the exposure wanted. */
-export interface ExposureWanted {
-  readonly framesPerSecond?: number;
-  readonly intervalSeconds?: number;
-  readonly targetSeconds: number;
-}
+type ExposureWanted = Pick<PlannedExposure, 'framesPerSecond' | 'intervalSeconds' | 'targetSeconds'>;
 
 interface PlanInput {
   readonly model: SceneModel;

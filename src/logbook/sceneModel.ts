@@ -54,7 +54,7 @@ export function learnScene(observations: readonly SceneObservation[]): SceneMode
   const sums = sumsOf(prior, flights);
   return {
     prior,
-    names: termNames(own),
+    names: [...fixedTerms.map(([name]) => name), ...own.cameras.keys(), ...own.places.keys()],
     ...own,
     posteriors: byEvidence(groupVariances.map((groupVariance) => posteriorOf(prior, sums, groupVariance))),
     observationsOf: observationsOfTerms(flights.flat(), prior.mean.length),
@@ -63,7 +63,6 @@ export function learnScene(observations: readonly SceneObservation[]): SceneMode
   };
 }
 
-/** What each flight says beside the published curves. */
 function byFlight(
   observations: readonly SceneObservation[],
   own: OwnTerms,
@@ -103,7 +102,6 @@ export function predictScene(model: SceneModel, conditions: SceneConditions): Mi
   });
 }
 
-/** What was learned, part by part. */
 export function learnedScene(model: SceneModel): LearnedReport['scene'] {
   const mean = (of: (posterior: Posterior) => number) =>
     model.posteriors.reduce((sum, { weight, posterior }) => sum + weight * of(posterior), 0);
@@ -181,7 +179,6 @@ interface OwnTerms {
   readonly places: ReadonlyMap<string, number>;
 }
 
-/** Gives the cameras and places with most observations a term each. */
 function ownTerms(observations: readonly SceneConditions[]): OwnTerms {
   const first = fixedTerms.length;
   const cameras = numbered(
@@ -208,11 +205,6 @@ function numbered(
   return new Map(frequent.map(([name], at) => [name, first + at]));
 }
 
-function termNames({ cameras, places }: OwnTerms): readonly string[] {
-  return [...fixedTerms.map(([name]) => name), ...cameras.keys(), ...places.keys()];
-}
-
-/** What is expected of each term before anything was observed. */
 function scenePrior({ cameras, places }: OwnTerms): Prior {
   const own = Array.from({ length: cameras.size + places.size });
   return {
@@ -227,7 +219,6 @@ function daylight({ elevationDegrees, sky }: SceneConditions): number {
   return daylightEv100({ elevationDegrees, sky: sky ?? 'haze' });
 }
 
-/** Which terms count in the light of a scene, beside what the curves expect, and by how much. */
 function termsOf(conditions: SceneConditions, { cameras, places }: OwnTerms): Terms {
   const { elevationDegrees, sky = 'unknown', direction, camera, place } = conditions;
   const at = [0, 1 + [...skies, 'unknown'].indexOf(sky), heightAt];

@@ -113,7 +113,6 @@ export function measuredKit(
   });
 }
 
-/** One standard deviation by which a filter's strength is not known. */
 export function strengthSpreadStops(filter: KitFilter, strengths: readonly FilterStrength[]): number {
   const learned = learnedStrength(filter, strengths)?.spreadStops;
   return learned ?? Math.hypot(labelSpreadStops(filter.stops), filter.spreadStops ?? 0);
@@ -157,7 +156,6 @@ interface Usable extends LoggedObservation {
   readonly fitted: LoggedFilter;
 }
 
-/** All pairs that changes of filter within the flights made. */
 function lightPairs(observations: readonly LoggedObservation[]): readonly LightPair[] {
   const flights = new Map<number, Usable[]>();
   for (const shot of observations) {

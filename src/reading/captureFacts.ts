@@ -234,9 +234,8 @@ function annotated({ sightings, refusals }: Reading, note: string): Reading {
 function timeFacts({ time }: CaptureValues, carrier: Carrier): Reading {
   if (!time?.parsed) return emptyReading;
   const { parsed, raw, source } = time;
-  if ('reason' in parsed) {
+  if ('reason' in parsed)
     return { sightings: [], refusals: [{ what: 'recordedAt', raw, source, reason: parsed.reason }] };
-  }
   return sightedAs('recordedAt', parsed.recordedAt, carrier, source);
 }
 

@@ -59,7 +59,6 @@ export function pairedEntries(
 // recorders, no source).
 const proxySizeRatio = 5;
 
-/** Without the clips that are small copies of the one beside them. */
 function withoutProxies(recordings: readonly FoundRecording[]): readonly FoundRecording[] {
   const largest = new Map<string, number>();
   for (const { kind, walked, sizeBytes } of recordings) {

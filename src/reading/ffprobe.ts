@@ -87,7 +87,6 @@ export interface FirstFrames {
   readonly areInFields?: boolean;
 }
 
-/** Presentation times, in seconds, of the first packets of the picture stream. */
 export async function readTimes(
   media: OpenMedia,
   program: Program,

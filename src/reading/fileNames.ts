@@ -40,7 +40,6 @@ export function nameParts(name: Uint8Array): {
   return { key, stem: key.slice(0, dot), extension: key.slice(dot + 1) };
 }
 
-/** What a file is, judged by its name alone. */
 export function classifyName(name: Uint8Array): NameClass {
   const { key, stem, extension } = nameParts(name);
   if (isHidden(key)) return { is: 'left-aside', reason: 'hidden' };

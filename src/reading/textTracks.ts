@@ -81,9 +81,8 @@ export async function parseTelemetryText(text: string, context: TelemetryContext
       keepRefusals(refusals, [
         refused(`a cue of more than ${maxTextLength} characters`, 'only its beginning was read'),
       ]);
-    if (Object.keys(read.facts).length > 0) {
+    if (Object.keys(read.facts).length > 0)
       samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
-    }
   }
   if (count === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
   if (clock === undefined && samples.length === 0 && refusals.length === 0 && firstText !== '')

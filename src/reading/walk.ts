@@ -30,7 +30,7 @@ interface Walk {
 export async function walk(root: Buffer): Promise<Omit<Walk, 'entriesLeft'>> {
   const walking = newWalking();
   await walkFolder(root, [], walking);
-  walking.files.sort((a, b) => compareNames(a.names, b.names));
+  walking.files.sort((a, b) => Buffer.compare(joinNames(a.names), joinNames(b.names)));
   return walking;
 }
 
@@ -49,10 +49,6 @@ function newWalking(): Walk {
 /** The path of a walked file for people: "/" between names, everything unprintable escaped. */
 export function displayPath(names: readonly Buffer[]): string {
   return names.map((name) => displayText(name)).join('/');
-}
-
-function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
-  return Buffer.compare(joinNames(a), joinNames(b));
 }
 
 function joinNames(names: readonly Buffer[]): Buffer {
@@ -151,9 +147,8 @@ export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | P
 
 /** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {
-  if (error instanceof HalfturnError) {
+  if (error instanceof HalfturnError)
     return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
-  }
   const code = (error as NodeJS.ErrnoException).code;
   if (code === undefined) throw error;
   return {

@@ -19,7 +19,6 @@ import type { FindingContext } from '../findings/finding.ts';
 import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
 import { alternativeText } from './filterWording.ts';
 
-/** The limits and the kit that were in force. */
 export function reportedSettings(inForce: {
   readonly limits: Limits;
   readonly kit: readonly KitFilter[];
@@ -146,7 +145,6 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
   };
 }
 
-/** A finding in words, with what to do about it. */
 function reportedFinding(finding: Finding, context: FindingContext): ReportedFinding {
   return {
     kind: finding.kind,

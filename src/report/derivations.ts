@@ -16,7 +16,7 @@ import {
   stopsInWords,
 } from '../domain/format.ts';
 import type { MeasuredShutter } from '../domain/shutter.ts';
-import { blurReasonText } from '../findings/shutterUnknown.ts';
+import { silentBlur } from '../findings/shutterUnknown.ts';
 import { isByAssumedCurve, isRough, openingsPerSecond } from './settingsNotation.ts';
 
 type DerivationSettings = Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
@@ -89,7 +89,7 @@ function motionBlur({ shutter }: ReportedRecording): Sum {
 }
 
 function blurAnswer({ verdict, angleDegrees, interval, reason }: MeasuredShutter): string {
-  if (reason !== undefined) return `cannot tell. ${blurReasonText(reason)}`;
+  if (reason !== undefined) return `cannot tell. ${silentBlur[reason]}`;
   if (verdict === 'short') return `at most ${formatBlurAngle(interval?.highDegrees ?? 360)} (95%)`;
   if (angleDegrees === undefined || interval === undefined) return 'cannot tell';
   return `${formatBlurAngle(angleDegrees)} (95%: ${formatBlurRange(interval)})`;

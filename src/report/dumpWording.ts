@@ -25,7 +25,6 @@ export function sentence(text: string): string {
   return /[.!?]$/.test(text) ? text : `${text}.`;
 }
 
-/** Said in every report. */
 export const standingCautions: readonly string[] = [
   'Power the aircraft down before you touch a filter. Seat it without a gap, then let the gimbal go through its own check before take-off.',
   'A filter for the camera is no solar viewer: never look at the sun through it, not even through the strongest ND.',

@@ -6,7 +6,6 @@ import { fileName, firstFew, isFlagged, weighsEnough } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
-/** A line about all of the flight. */
 interface FlightLine {
   readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;

@@ -1,6 +1,5 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
-
 import { displayable } from '../domain/displayText.ts';
 import { factLabel, isFactName, shownFacts } from '../domain/factWording.ts';
 import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';

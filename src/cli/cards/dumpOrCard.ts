@@ -57,7 +57,6 @@ function cardDetails({ recordings, sizeBytes }: Card): string {
   return `${size}${counted(recordings, 'recording')}`;
 }
 
-/** The numbered list. */
 export function cardList(cards: readonly Card[]): string {
   const names = cards.map(({ folder }) => displayText(folder));
   const width = Math.max(...names.map((name) => name.length));

@@ -5,7 +5,6 @@ import { paragraphLines } from '../terminalText.ts';
 
 const unknown = '·';
 
-/** What was learned, for a terminal. */
 export function learnedText(report: LearnedReport, columns: number): string {
   const paragraph = (text: string, indent = 0) => `${paragraphLines(text, { columns }, indent).join('\n')}\n`;
   const { filters, strengths, flights, recordings } = report;

@@ -57,7 +57,6 @@ function settingsText({ fNumber, iso, camera }: PlanReport): string {
   return `For ${formatAperture(fNumber)} and ISO ${iso}${camera === undefined ? '' : ` with ${displayText(camera)}`}.`;
 }
 
-/** Where the numbers come from, in a sentence. */
 function basisSentence({ observations, flights }: PlanReport): string {
   return observations === 0
     ? 'Nothing was learned yet, so this rests on published daylight alone.'
