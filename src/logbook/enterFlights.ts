@@ -1,6 +1,7 @@
 import path from 'node:path';
 import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
+import { mostFrequentFirst } from '../domain/grouping.ts';
 import type { Connection } from './connection.ts';
 import { rowOf, recordingColumns, type Row } from './queries.ts';
 
@@ -34,7 +35,7 @@ function enterFlight(statements: EnteringStatements, flight: LoggedFlight, optio
   completeCopies(statements, flight);
   const prints = new Set(flight.recordings.map(({ fingerprint }) => fingerprint));
   const homes = [...prints].flatMap((print) => flightOfRecording(statements, print) ?? []);
-  const home = mostFrequent(homes);
+  const home = mostFrequentFirst(homes)[0]?.[0];
   const id = home ?? Number(statements.insertFlight.run(flightRow(flight)).lastInsertRowid);
   if (home !== undefined)
     statements.updateFlight.run({ ...flightRow(flight), ...extendedSpan(statements, flight, id), id });
@@ -136,12 +137,6 @@ const flightColumns = [
 
 function flightRow(flight: LoggedFlight): Row {
   return Object.fromEntries(flightColumns.map((column) => [column, flight[column] ?? null]));
-}
-
-function mostFrequent(ids: readonly number[]): number | undefined {
-  const counts = new Map<number, number>();
-  for (const id of ids) counts.set(id, (counts.get(id) ?? 0) + 1);
-  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
 }
 
 type EnteringStatements = ReturnType<typeof enteringStatements>;

@@ -1,4 +1,5 @@
 import { daylightEv100, skies, type Sky, type LightDirection } from '../domain/daylight.ts';
+import { groupedBy, mostFrequentFirst } from '../domain/grouping.ts';
 import type { LearnedReport, SceneConditions } from '../domain/learned.ts';
 import { mixtureMean, mixtureQuantile, type Mixture } from './distributions.ts';
 import {
@@ -67,13 +68,13 @@ function byFlight(
   observations: readonly SceneObservation[],
   own: OwnTerms,
 ): readonly (readonly Observation[])[] {
-  const flights = new Map<number, Observation[]>();
-  for (const observation of observations) {
-    const flight = flights.get(observation.flightId) ?? [];
-    if (flight.length === 0) flights.set(observation.flightId, flight);
-    flight.push({ ...termsOf(observation, own), y: observation.ev100 - daylight(observation) });
-  }
-  return [...flights.values()];
+  const flights = groupedBy(observations, ({ flightId }) => flightId);
+  return [...flights.values()].map((flight) =>
+    flight.map((observation) => ({
+      ...termsOf(observation, own),
+      y: observation.ev100 - daylight(observation),
+    })),
+  );
 }
 
 /** Posteriors with the weight that their evidence gives them; those that hardly count are left out. */
@@ -199,9 +200,7 @@ function numbered(
   most: number,
   first: number,
 ): ReadonlyMap<string, number> {
-  const counts = new Map<string, number>();
-  for (const name of names) if (name !== undefined) counts.set(name, (counts.get(name) ?? 0) + 1);
-  const frequent = [...counts].sort((a, b) => b[1] - a[1]).slice(0, most);
+  const frequent = mostFrequentFirst(names.filter((name) => name !== undefined)).slice(0, most);
   return new Map(frequent.map(([name], at) => [name, first + at]));
 }
 

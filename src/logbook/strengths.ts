@@ -1,6 +1,7 @@
 import type { LoggedFilter } from '../document/loggedFlight.ts';
 import { daylightEv100 } from '../domain/daylight.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
+import { groupedBy } from '../domain/grouping.ts';
 import type { FilterStrength } from '../domain/learned.ts';
 import { mixtureQuantile, type StudentT } from './distributions.ts';
 import { estimate, posteriorOf, sumsOf, type Observation, type Posterior, type Prior } from './posterior.ts';
@@ -157,14 +158,12 @@ interface Usable extends LoggedObservation {
 }
 
 function lightPairs(observations: readonly LoggedObservation[]): readonly LightPair[] {
-  const flights = new Map<number, Usable[]>();
-  for (const shot of observations) {
-    if (shot.atMs === undefined || shot.sensorEv100 === undefined || shot.fitted === undefined) continue;
-    const flight = flights.get(shot.flightId) ?? [];
-    if (flight.length === 0) flights.set(shot.flightId, flight);
-    flight.push(shot as Usable);
-  }
+  const flights = groupedBy(observations.filter(isUsable), ({ flightId }) => flightId);
   return [...flights.values()].flatMap(pairsOfFlight);
+}
+
+function isUsable(shot: LoggedObservation): shot is Usable {
+  return shot.atMs !== undefined && shot.sensorEv100 !== undefined && shot.fitted !== undefined;
 }
 
 function pairsOfFlight(unordered: readonly Usable[]): readonly LightPair[] {

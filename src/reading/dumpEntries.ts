@@ -1,3 +1,4 @@
+import { groupedBy } from '../domain/grouping.ts';
 import type { RecordingKind } from '../domain/recording.ts';
 import { nameParts } from './fileNames.ts';
 import { displayPath, type WalkedFile } from './walk.ts';
@@ -42,15 +43,20 @@ export function pairedEntries(
   recordings: readonly FoundRecording[],
   sidecars: readonly FoundSidecar[],
 ): { readonly entries: readonly DumpEntry[]; readonly proxies: number; readonly unpaired: number } {
-  const byKey = sidecarsByKey(sidecars);
-  const paired = new Set<Sidecar>();
+  const byStem = groupedBy(sidecars, ({ walked }) => keysOf(walked).stem);
+  const paired = new Set<FoundSidecar>();
   const entries = withoutProxies(recordings).map(({ walked, ...recording }) => {
     const { stem, name } = keysOf(walked);
     const own = [stem, name]
-      .flatMap((key) => byKey.get(key) ?? [])
+      .flatMap((key) => byStem.get(key) ?? [])
       .filter(({ type }) => type === 'xmp' || recording.kind === 'clip');
     own.forEach((sidecar) => paired.add(sidecar));
-    return { ...recording, path: displayPath(walked.names), file: walked.file, sidecars: own };
+    const asSidecar = ({ walked: { names, file }, type }: FoundSidecar) => ({
+      type,
+      path: displayPath(names),
+      file,
+    });
+    return { ...recording, path: displayPath(walked.names), file: walked.file, sidecars: own.map(asSidecar) };
   });
   return { entries, proxies: recordings.length - entries.length, unpaired: sidecars.length - paired.size };
 }
@@ -69,16 +75,6 @@ function withoutProxies(recordings: readonly FoundRecording[]): readonly FoundRe
     ({ kind, walked, sizeBytes }) =>
       kind !== 'clip' || sizeBytes * proxySizeRatio > largest.get(keysOf(walked).stem)!,
   );
-}
-
-function sidecarsByKey(sidecars: readonly FoundSidecar[]): ReadonlyMap<string, readonly Sidecar[]> {
-  const byKey = new Map<string, Sidecar[]>();
-  for (const { walked, type } of sidecars) {
-    const key = keysOf(walked).stem;
-    const sidecar = { type, path: displayPath(walked.names), file: walked.file };
-    byKey.set(key, [...(byKey.get(key) ?? []), sidecar]);
-  }
-  return byKey;
 }
 
 /** Texts that files of one folder and one name share, with the name's ending and without. */

@@ -7,6 +7,7 @@ import {
   formatAperture,
   formatEv,
 } from '../../domain/format.ts';
+import { groupedBy } from '../../domain/grouping.ts';
 import type { PlannedExposure, PlanReport } from '../../domain/planReport.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines, textWidth } from '../terminalText.ts';
@@ -134,12 +135,9 @@ function percent(probability: number): string {
 
 /** Each exposure once: rates that are shot with the same marked shutter, such as 29.97 and 30, share their filters. */
 function headedExposures(exposures: readonly PlannedExposure[]) {
-  const groups = new Map<string | number, PlannedExposure[]>();
-  for (const exposure of exposures) {
-    const { framesPerSecond, targetSeconds } = exposure;
-    const shared = framesPerSecond === undefined ? targetSeconds : formatExposure(targetSeconds);
-    groups.set(shared, [...(groups.get(shared) ?? []), exposure]);
-  }
+  const groups = groupedBy(exposures, ({ framesPerSecond, targetSeconds }) =>
+    framesPerSecond === undefined ? targetSeconds : formatExposure(targetSeconds),
+  );
   return [...groups.values()].map((group) => ({ heading: headingOf(group), exposure: group[0]! }));
 }
 
