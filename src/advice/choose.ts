@@ -18,7 +18,6 @@ const tieStops = 1e-9;
  * How far an exposure offset lies outside the window, - = under it, + = over it, 0 = inside. Both ends give way by half
  * of a setting's step, so that no filter is called wrong by less than a camera could mend: marked exposure times alone
  * are up to 0.093 stop from the exact ones, and 1/400 s at 24 frames/s asks for 3.06 stops where 3 are meant.
- *
  * @example outsideStops(0.7, [-0.7, 0]) // 0.5333
  */
 export function outsideStops(leavesStops: number, [low, high]: readonly [number, number]): number {
@@ -40,7 +39,6 @@ export function without(demand: Demand, stops: number): Demand {
  * The filter that leaves the brightest part inside the window, and the darkest too where one filter can hold both;
  * then the one nearest to the upper end, else nearest to the window; of equals, the weaker. No filter is always one
  * of the choices; a graduated one never is, and a variable one is set to where it fits best.
- *
  * @example chooseFilter([{ label: 'ND16', stops: 4 }], { totalStops: 4, windowStops: [-0.7, 0] }) // { label: 'ND16', stops: 4, leavesStops: 0 }
  */
 export function chooseFilter(kit: readonly KitFilter[], demand: Demand): FilterPick {

@@ -99,7 +99,6 @@ interface Places {
 
 /**
  * All at once: no signal comes in between.
- *
  * @returns files of an earlier report that were changed since, and so stay where they are
  */
 function moveIntoPlace(places: Places, written: readonly ListedFile[]): readonly string[] {

@@ -104,7 +104,6 @@ interface BrightnessAt {
 /**
  * The places where a curve turns, as far as it goes at least `leastStops` from one to the next: smaller ripples are
  * not turns. Where it starts from and where it ends are included.
- *
  * @example turningPoints([0, 1, 0.9, 1.4, 0].map((stops, atSeconds) => ({ stops, atSeconds })), 0.3).length // 3
  */
 export function turningPoints(curve: readonly BrightnessAt[], leastStops: number): readonly BrightnessAt[] {

@@ -15,7 +15,6 @@ const lanczos = [
 
 /**
  * Natural logarithm of the gamma function, for x > 0.
- *
  * @example logGamma(5) // 3.1780538303
  */
 export function logGamma(x: number): number {
@@ -26,11 +25,7 @@ export function logGamma(x: number): number {
   return 0.5 * Math.log(2 * Math.PI) + (x - 0.5) * Math.log(base) - base + Math.log(sum);
 }
 
-/**
- * Probability that a value lies below `value`.
- *
- * Source: through the regularised incomplete beta function, NIST DLMF 8.17.
- */
+/** Probability that one lies below `value`, through the regularised incomplete beta function, NIST DLMF 8.17. */
 function cumulative({ location, scale, degreesOfFreedom }: StudentT, value: number): number {
   const t = (value - location) / scale;
   const tail = 0.5 * incompleteBeta(degreesOfFreedom / (degreesOfFreedom + t * t), degreesOfFreedom / 2, 0.5);
@@ -77,7 +72,6 @@ function mixtureBelow(mixture: Mixture, value: number): number {
 
 /**
  * Probability that a value lies between both.
- *
  * @example mixtureBetween([{ weight: 1, part: { location: 0, scale: 1, degreesOfFreedom: 1 } }], -Infinity, 1) // 0.75
  */
 export function mixtureBetween(mixture: Mixture, low: number, high: number): number {

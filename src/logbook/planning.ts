@@ -219,7 +219,6 @@ export function cardMoments({
 
 /**
  * Hours and minutes, counted from the end: a year beyond 9999 has two digits more.
- *
  * @example clockOf(Date.UTC(2026, 5, 1, 8, 30), 120) // '10:30'
  */
 export function clockOf(atMs: number, offsetMinutes: number): string {

@@ -94,7 +94,6 @@ function concerns({ weaker, stronger }: LightPair, filter: LoggedFilter): boolea
 /**
  * One standard deviation by which a filter misses its label: a quarter of a stop, and of strong ones half of the stop
  * in ten that is reported; common practice, no source. No filter misses nothing.
- *
  * @example strengthSpreadStops({ label: 'ND16', stops: 4 }, []) // 0.320
  */
 function labelSpreadStops(stops: number): number {
@@ -216,7 +215,6 @@ function expectedEv100({ sunElevationDegrees, sky }: Usable): number {
 
 /**
  * Names a filter: a label that was given another strength later is another filter.
- *
  * @example filterKey({ label: 'ND16', labelStops: 4 }) // 'nd16 4.000'
  */
 export function filterKey({ label, labelStops }: LoggedFilter): string {

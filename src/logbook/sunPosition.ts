@@ -21,7 +21,6 @@ interface MomentAndPlace {
  * Where the sun stands, by the library astronomy-engine, which meets the published example of NREL's Solar Position
  * Algorithm to 0.0002 degree but for refraction, which is that of ordinary air at sea level. Height above the sea changes nothing
  * that matters here.
- *
  * @example sunPosition({ atMs: Date.UTC(2003, 9, 17, 19, 30, 30), latitude: 39.742476, longitude: -105.1786 }).azimuthDegrees // 194.34
  */
 export function sunPosition({ atMs, latitude, longitude }: MomentAndPlace): SunPosition {
@@ -37,7 +36,6 @@ const riseDegrees = -5 / 6;
 
 /**
  * When the sun next rises or sets after a moment.
- *
  * @param where `elevationDegrees` where another height is meant, such as -6 for the end of civil twilight
  * @returns milliseconds since 1970 in UTC; undefined where it does not happen within a day
  */

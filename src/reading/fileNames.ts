@@ -93,7 +93,6 @@ export function dcfName(path: string): DcfName | undefined {
 
 /**
  * The order of paths folder by folder, the numbers in their names by value, the same on every system.
- *
  * @example comparePaths('B/CLIP2.MP4', 'B/CLIP10.MP4') // -1
  */
 export function comparePaths(a: string, b: string): number {
@@ -117,7 +116,6 @@ function compareParts(a: string, b = ''): number {
 
 /**
  * The order of texts by their code units, the same on every system and in every language.
- *
  * @example compareText('B', 'a') // -1
  */
 export function compareText(a: string, b: string): number {

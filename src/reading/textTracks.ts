@@ -149,7 +149,6 @@ type TextClock = { readonly recordedAt: string } | Pick<Refusal, 'raw' | 'reason
 
 /**
  * The first clock time in a text, turned back by the seconds that passed since the clip began.
- *
  * @returns ISO 8601, with as many digits behind the seconds as were written; with a zone only where one was written
  * @example textClock('FrameCnt: 30\n2024-07-09 18:22:41,183,402', 1) // { recordedAt: '2024-07-09T18:22:40.183402' }
  */

@@ -9,7 +9,6 @@ import type { CardPlaces, Card, Looked } from './search.ts';
 /**
  * The folder that was named, else a mounted card: the only one, which is said, or the one that is chosen on the
  * terminal.
- *
  * @throws HalfturnError where there is no card, or nobody to ask
  */
 export async function dumpOrCard(
