@@ -22,7 +22,6 @@ import { uncertaintyStops } from './uncertainty.ts';
  * What was fitted is often unknown. Then `additionalStops` stands, `neededStops` is absent, and the pick is made as
  * if nothing was fitted (`assumesNothingFitted`); strengths add, so it is also what to put on top of what was. Where
  * nothing is to be added, no pick is made: "no filter" would be wrong for a lens that wore the right one.
- *
  * @returns undefined for stills and where exposure or frame rate is unknown or cannot be true
  */
 export function adviseFilter(given: AdviceSubject): FilterAdvice | undefined {

@@ -1,11 +1,11 @@
 import type { Alternative, FilterPick } from '../domain/advice.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import { commonKit, type KitFilter } from '../domain/filterKit.ts';
+import { commonKit, noFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.ts';
 import { ratioFromStops, stopsFromRatio } from '../domain/exposure.ts';
-import { chooseFilter, fits, noFilter, outsideStops, without, type Demand, pairsOf } from './choose.ts';
+import { chooseFilter, fits, outsideStops, without, type Demand, pairsOf } from './choose.ts';
 
 /** Between a high sun and sunset a clear sky loses about seven stops (EV 15.3 at 60 degrees, 8.2 at 0). */
 const mostWaitingStops = 7;
@@ -164,14 +164,14 @@ function darkerByShutter(situation: Situation): Alternative | undefined {
   if (darkerStops <= 0) return undefined;
   const { label, leavesStops } = chooseFilter(kit, without(demand, darkerStops));
   const { rate, seconds: targetSeconds } = target(situation);
-  const exposureSeconds = markedNotLongerThan(targetSeconds * ratioFromStops(-(leavesStops + darkerStops)));
+  const longestSeconds = targetSeconds * ratioFromStops(-(leavesStops + darkerStops));
+  const exposureSeconds = markedShutterSeconds.find((marked) => marked <= longestSeconds * markSlack);
   if (label === pick.label || exposureSeconds === undefined || exposureSeconds > targetSeconds)
     return undefined;
   const angleDegrees = shutterAngleDegrees({ exposureSeconds, framesPerSecond: rate });
   return { kind: 'darker-by-shutter', label, exposureSeconds, angleDegrees };
 }
 
-/** Rate and target exposure of the clip. */
 function target({ limits, frameRate }: Situation) {
   const rate = framesPerSecond(frameRate);
   const { shutterAngleDegrees: angleDegrees } = limits;
@@ -192,8 +192,3 @@ const markedShutterSeconds: readonly number[] = denominators.map((denominator) =
 
 /** A marked 1/125 s is in truth 1/128 s, so marks may miss by this much. */
 const markSlack = 1.03;
-
-/** The longest marked time that is not longer than `exposureSeconds`. */
-function markedNotLongerThan(exposureSeconds: number): number | undefined {
-  return markedShutterSeconds.find((marked) => marked <= exposureSeconds * markSlack);
-}

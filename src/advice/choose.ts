@@ -1,8 +1,7 @@
 import type { FilterPick } from '../domain/advice.ts';
-import type { KitFilter } from '../domain/filterKit.ts';
+import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import { halfSettingStepStops } from '../domain/exposure.ts';
 
-/** What a scene asks of the filter. */
 export interface Demand {
   /** Light to take away in all, so that the brightest part that lasts lands on 0; negative where there is too little. */
   readonly totalStops: number;
@@ -12,8 +11,6 @@ export interface Demand {
   readonly windowStops: readonly [number, number];
 }
 
-export const noFilter: KitFilter = { label: 'none', stops: 0 };
-
 /** Keeps floating point from deciding a tie. */
 const tieStops = 1e-9;
 
@@ -21,7 +18,6 @@ const tieStops = 1e-9;
  * How far an exposure offset lies outside the window, - = under it, + = over it, 0 = inside. Both ends give way by half
  * of a setting's step, so that no filter is called wrong by less than a camera could mend: marked exposure times alone
  * are up to 0.093 stop from the exact ones, and 1/400 s at 24 frames/s asks for 3.06 stops where 3 are meant.
- *
  * @example outsideStops(0.7, [-0.7, 0]) // 0.5333
  */
 export function outsideStops(leavesStops: number, [low, high]: readonly [number, number]): number {
@@ -30,7 +26,6 @@ export function outsideStops(leavesStops: number, [low, high]: readonly [number,
   return 0;
 }
 
-/** Whether what a filter leaves lies inside the window. */
 export function fits(leavesStops: number, { windowStops }: Demand): boolean {
   return outsideStops(leavesStops, windowStops) === 0;
 }
@@ -44,7 +39,6 @@ export function without(demand: Demand, stops: number): Demand {
  * The filter that leaves the brightest part inside the window, and the darkest too where one filter can hold both;
  * then the one nearest to the upper end, else nearest to the window; of equals, the weaker. No filter is always one
  * of the choices; a graduated one never is, and a variable one is set to where it fits best.
- *
  * @example chooseFilter([{ label: 'ND16', stops: 4 }], { totalStops: 4, windowStops: [-0.7, 0] }) // { label: 'ND16', stops: 4, leavesStops: 0 }
  */
 export function chooseFilter(kit: readonly KitFilter[], demand: Demand): FilterPick {

@@ -10,7 +10,6 @@ import { stopsFromRatio } from '../domain/exposure.ts';
 import { outsideStops } from './choose.ts';
 import { steadyStops, type LightRange } from './lightOverTime.ts';
 
-/** What advice on one recording rests on. */
 export interface AdviceSubject {
   readonly recording: Recording;
   /** Absent where pictures were not measured. */
@@ -134,7 +133,6 @@ const mostDarkerStops = 2;
 /**
  * Where the highlights want the exposure, against what the meter (or the level) wants: darker where a part of the
  * picture burns although the exposure is right, and less brightening of a dark picture than its highlights stand.
- *
  * @param exposure `offsetStops` as it was recorded, + = over
  * @returns undefined where the highlights have nothing against a right exposure
  */

@@ -152,7 +152,6 @@ const roundingSeconds = 1e-6;
 
 /**
  * The brightest and darkest stretch that lasts.
- *
  * @example lightRange([{ startSeconds: 0, endSeconds: 5, stops: 1 }, { startSeconds: 5, endSeconds: 6, stops: 4 }]) // { brightestStops: 1, darkestStops: 1 }
  */
 export function lightRange(pieces: readonly LightPiece[]): LightRange {

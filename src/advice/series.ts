@@ -6,7 +6,6 @@ import type { Limits } from '../domain/limits.ts';
 import { flowingShare } from '../domain/sequence.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
 import { chooseFilter, outsideStops, pairsOf, type Demand } from './choose.ts';
-
 import { uncertaintyStops } from './uncertainty.ts';
 
 interface SeriesSubject {

@@ -32,7 +32,6 @@ const placementStops = (transfer: TransferName | undefined): number =>
 const subjectStops = 0.7;
 
 /**
- * @param known `meterAgainstPictureStops` is the distance between both where both are known, >= 0
  * @returns stops, one standard deviation, > 0
  * @example uncertaintyStops({ basis: 'metered', fitted: { label: 'ND16', stops: 4, source: 'notes' } }) // 0.374
  */
@@ -43,6 +42,7 @@ export function uncertaintyStops(subject: {
   readonly transfer?: TransferName;
   /** Whether nobody recorded that. */
   readonly isTransferAssumed?: boolean;
+  /** The distance between both where both are known, >= 0. */
   readonly meterAgainstPictureStops?: number;
   /** Of what was measured in the picture: an exposure time, how far highlights were over. */
   readonly measuredStops?: number;

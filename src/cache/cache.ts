@@ -81,7 +81,6 @@ function nameOfKey(key: string): string {
   return createHash('sha256').update(key).digest('hex');
 }
 
-/** The bytes of the file that holds a value; undefined for one that is too large. */
 function packed(key: string, value: unknown): Buffer | undefined {
   const plain = serialize(value);
   if (plain.length > mostBytes) return undefined;
@@ -123,7 +122,6 @@ interface CacheFile {
   readonly usedMs: number;
 }
 
-/** How many files a cache folder holds, and how large they are together. */
 export async function cacheSize(
   folder: string,
 ): Promise<{ readonly files: number; readonly sizeBytes: number }> {

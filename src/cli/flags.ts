@@ -20,7 +20,6 @@ interface Bounds {
   readonly most: number;
 }
 
-/** A number behind a flag. */
 export function numberFlag(flag: string, text: string, { least, most }: Bounds): number {
   const value = Number(text);
   if (text.trim() !== '' && value >= least && value <= most) return value;
@@ -29,7 +28,6 @@ export function numberFlag(flag: string, text: string, { least, most }: Bounds):
   );
 }
 
-/** An option that takes a number, such as `--iso <iso>`. */
 export function numberOption(flags: string, description: string, bounds: Bounds): Option {
   const [flag = ''] = flags.split(' ');
   return new Option(flags, description).argParser((text: string) => numberFlag(flag, text, bounds));

@@ -57,7 +57,6 @@ function isBarePolariser({ kind, polariser }: GivenFilter): boolean {
   return kind === 'polariser' || (kind === undefined && polariser === true);
 }
 
-/** The filters of the settings, each with its strength in stops. */
 export function kitOf(given: readonly GivenFilter[], file: string): readonly KitFilter[] {
   const kit = given.map(kitFilter);
   const labels = new Set<string>();

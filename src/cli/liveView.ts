@@ -9,7 +9,7 @@ import { shortenMiddle, textWidth } from '../report/terminalText.ts';
 /** What an audit tells while it goes on. */
 type Events = Required<Pick<AuditOptions, 'onStart' | 'onRead' | 'onProgress'>>;
 
-export interface LiveView extends Events {
+interface LiveView extends Events {
   /** Takes everything away that was shown. */
   readonly clear: () => void;
   /** Where the audit stands, for one that is interrupted. */
@@ -133,15 +133,8 @@ function visibleRows(rows: readonly Row[], room: number, columns: number): reado
 /** Before so much of the work is done, its pace says little. */
 const leastWorkFraction = 0.1;
 
-/**
- * Counts and the time left, by the work that is done.
- *
- * @example progressLine({ done: 10, total: 40, path: 'A.MP4', workFraction: 0.25 }, 20) // 'Measuring pictures: 10 of 40 files, about 60 s left'
- */
-export function progressLine(
-  { done, total, workFraction = 0 }: AuditProgress,
-  elapsedSeconds: number,
-): string {
+/** Counts and the time left, by the work that is done: "Measuring pictures: 10 of 40 files, about 60 s left". */
+function progressLine({ done, total, workFraction = 0 }: AuditProgress, elapsedSeconds: number): string {
   const seconds = Math.round(elapsedSeconds * (1 / workFraction - 1));
   const left =
     workFraction < leastWorkFraction

@@ -3,12 +3,12 @@ import path from 'node:path';
 import envPaths from 'env-paths';
 import type { AuditDocument } from '../document/auditDocument.ts';
 import { displayText } from '../domain/displayText.ts';
+import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import { counted } from '../domain/format.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
-import type { EntryResult } from '../logbook/enterFlights.ts';
-import { filterIsInDoubt, flightsOf } from '../logbook/flightsOf.ts';
+import { flightsOf } from '../logbook/flightsOf.ts';
 import { mostForLight } from '../logbook/learning.ts';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
 import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
@@ -17,7 +17,6 @@ import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { tryFolder } from './outputs.ts';
 
-/** Where the logbook lies when `--logbook` names no file. */
 export function defaultLogbookFile(): string {
   return path.join(envPaths('halfturn', { suffix: '' }).data, 'logbook.sqlite');
 }
@@ -107,6 +106,8 @@ async function enterAudit(
   });
 }
 
+type EntryResult = ReturnType<Logbook['enter']>;
+
 function enteredText({ flights, entered, updated, corrected }: EntryResult): string {
   const there =
     updated === 0
@@ -127,7 +128,7 @@ function unknownFilters({ withFilter }: EntryResult): string {
 /** Until the notes are put right, these teach nothing, and it is said. */
 function doubtfulFilters({ recordings }: AuditDocument): string {
   const names = recordings.flatMap(({ path: name, findings }) =>
-    filterIsInDoubt({ findings }) ? displayText(path.posix.basename(name)) : [],
+    findings.some(doubtsTheFilter) ? displayText(path.posix.basename(name)) : [],
   );
   if (names.length === 0) return '';
   return `The light contradicts what is noted as fitted for ${names.join(', ')}: nothing is learned from it until the notes are right.`;

@@ -7,7 +7,6 @@ import { exitStatus } from './exitStatus.ts';
 
 /**
  * Runs the command line and returns the exit status. Expected failures are one sentence; bugs keep their stack trace.
- *
  * @param cardPlaces where a card is looked for when no folder is named
  */
 export async function main(

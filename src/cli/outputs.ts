@@ -128,7 +128,6 @@ export function tryFolder(folder: string): void {
   }
 }
 
-/** Where measurements are cached. */
 function usualCacheFolder(): string {
   return envPaths('halfturn', { suffix: '' }).cache;
 }
@@ -154,7 +153,6 @@ export function cacheTrouble({ trouble }: CacheUse): string | undefined {
 
 /**
  * What was not done again; undefined where all was.
- *
  * @example cacheUseSentence({ fromCache: 40, total: 44 }) // '40 of 44 files were unchanged since an earlier audit and not measured again.'
  */
 export function cacheUseSentence({ fromCache, total }: CacheUse): string | undefined {

@@ -99,7 +99,6 @@ interface Places {
 
 /**
  * All at once: no signal comes in between.
- *
  * @returns files of an earlier report that were changed since, and so stay where they are
  */
 function moveIntoPlace(places: Places, written: readonly ListedFile[]): readonly string[] {
@@ -107,7 +106,9 @@ function moveIntoPlace(places: Places, written: readonly ListedFile[]): readonly
   const names = [...written.map(({ name }) => name), listName];
   const isNew = new Set(names);
   const earlier = listedIn(place).filter(({ name }) => !isNew.has(name) && isBelow(place, name));
-  const ours = earlier.filter((file) => isUnchanged(place, file));
+  const ours = earlier.filter(
+    ({ name, sha256 }) => sha256Of(readFileSync(path.join(place, name))) === sha256,
+  );
   const steps: (() => void)[] = [];
   try {
     for (const { name } of ours) steps.push(moveAway(places, name));
@@ -189,10 +190,6 @@ function isBelow(place: string, name: string): boolean {
   if (lstatSync(file, { throwIfNoEntry: false })?.isFile() !== true) return false;
   const relative = path.relative(realpathSync(place), realpathSync(file));
   return !relative.startsWith('..') && !path.isAbsolute(relative);
-}
-
-function isUnchanged(place: string, { name, sha256 }: ListedFile): boolean {
-  return sha256Of(readFileSync(path.join(place, name))) === sha256;
 }
 
 /** The folders that hold files, below the report's, the outermost first. */

@@ -9,14 +9,13 @@ import { defaultLimits, type Limits } from '../domain/limits.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
 
-export interface Settings {
+interface Settings {
   readonly limits: Limits;
   readonly kit: readonly KitFilter[];
   /** The pilot named no filters, so common strengths stand in. */
   readonly kitAssumed: boolean;
 }
 
-/** Where settings are looked for when `--settings` names no file. */
 export function defaultSettingsFile(): string {
   return path.join(envPaths('halfturn', { suffix: '' }).config, 'settings.toml');
 }

@@ -79,7 +79,6 @@ export type LoggedFilter = NonNullable<LoggedRecording['fitted']>;
 /** One flight with its recordings, as it goes into the logbook and out of it. */
 export type LoggedFlight = Infer<typeof flight>;
 
-/** A flight in one line. */
 export interface FlightSummary extends Omit<LoggedFlight, 'latitude' | 'longitude' | 'notes' | 'recordings'> {
   readonly id: number;
   readonly clips: number;

@@ -102,6 +102,11 @@ const picture = z.object({
     .readonly()
     .optional()
     .describe('why more frames of a clip were looked at than a first look takes'),
+  scoutedFrames: z
+    .number()
+    .int()
+    .optional()
+    .describe('frames of a low-resolution copy that showed where to look; no number here is theirs'),
   // Fewer where a document holds more than 100 clips; of each stretch the one that clips most.
   frames: z
     .array(
@@ -325,11 +330,8 @@ export const recordingSchema = z.object({
   refusals: z.array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() })),
 });
 
-export type ReportedExposure = Infer<typeof exposure>;
-export type ReportedFacts = Infer<typeof facts>;
 export type ReportedFilter = Infer<typeof filterSchema>;
 export type ReportedFinding = Infer<typeof findingSchema>;
 export type ReportedPicture = Infer<typeof picture>;
 export type ReportedRecording = Infer<typeof recordingSchema>;
-export type ReportedShutter = Infer<typeof shutter>;
 export type ReportedTrack = Infer<typeof track>;

@@ -111,21 +111,6 @@ function clearEv100(elevationDegrees: number): number {
   return (first + ev100FromIlluminance({ lux: naval171Lux({ elevationDegrees, skyDivisor: 1 }) })) / 2;
 }
 
-/** Where the sun stands, seen from the ground. */
-export interface SunPosition {
-  /** Degrees above the horizon, as seen through the air (refraction included); - = below. */
-  readonly elevationDegrees: number;
-  /** Degrees clockwise from north, [0, 360). */
-  readonly azimuthDegrees: number;
-}
-
-/** A moment and a place: milliseconds since 1970 in UTC, degrees with + = north and + = east. */
-export interface MomentAndPlace {
-  readonly atMs: number;
-  readonly latitude: number;
-  readonly longitude: number;
-}
-
 /** Where the camera looks against the sun: away from it (front light), across (side light), toward it (back light). */
 export type LightDirection = 'away' | 'across' | 'toward';
 

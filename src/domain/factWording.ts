@@ -1,4 +1,4 @@
-import type { CompositeKind, Fact, FactName, FactValues, ScanName } from './recording.ts';
+import type { Fact, FactName, FactValues, ScanName } from './recording.ts';
 import {
   formatAperture,
   formatDuration,
@@ -28,7 +28,7 @@ const plainNumber = (value: number) => String(Number(value.toPrecision(6)));
 const coordinate = (positive: string, negative: string) => (degrees: number) =>
   `${Number(Math.abs(degrees).toFixed(5))}° ${degrees < 0 ? negative : positive}`;
 
-const compositeWords: Readonly<Record<CompositeKind, string>> = {
+const compositeWords: Readonly<Record<FactValues['composite'], string>> = {
   general: 'put together from several exposures',
   'while-shooting': 'put together from several exposures while shooting',
 };
@@ -109,7 +109,7 @@ export function isFactName(name: string): name is FactName | ShownFactName {
 }
 
 /** One fact ready to be shown: each value in people's notation, with where it was read. */
-export interface ShownFact {
+interface ShownFact {
   readonly name: ShownFactName;
   readonly label: string;
   readonly value: string;

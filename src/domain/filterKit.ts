@@ -24,6 +24,8 @@ export interface KitFilter {
   readonly measured?: MeasuredStrength;
 }
 
+export const noFilter: KitFilter = { label: 'none', stops: 0 };
+
 /** A filter that sat on the lens, and who says so ("--fitted", "notes", "recorded by the camera"). */
 export interface FittedFilter {
   readonly label: string;

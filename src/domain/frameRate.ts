@@ -77,18 +77,6 @@ export function sameRate(a: FrameRate, b: FrameRate): boolean {
 }
 
 /**
- * When a frame starts.
- * @returns seconds from the first frame, >= 0
- * @example secondsOfFrame({ frameIndex: 1800, frameRate: { numerator: 30000, denominator: 1001 } }) // 60.06
- */
-export function secondsOfFrame(place: {
-  readonly frameIndex: number;
-  readonly frameRate: FrameRate;
-}): number {
-  return (place.frameIndex * place.frameRate.denominator) / place.frameRate.numerator;
-}
-
-/**
  * The frame that is showing at a time.
  * @returns frame index from 0
  * @example frameIndexAt({ seconds: 59.99, frameRate: { numerator: 25, denominator: 1 } }) // 1499

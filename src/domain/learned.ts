@@ -11,7 +11,7 @@ export interface SceneConditions {
 }
 
 /** What was learned of one part of the light, against what was expected before. Stops, + = brighter. */
-export interface LearnedEffect {
+interface LearnedEffect {
   readonly name: string;
   readonly priorStops: number;
   readonly learnedStops: number;
@@ -21,7 +21,7 @@ export interface LearnedEffect {
 }
 
 /** How the light of this pilot's scenes differs from the published one. */
-export interface LearnedScene {
+interface LearnedScene {
   readonly observations: number;
   readonly flights: number;
   /** Standard deviation of one recording around its flight, and of a flight around what its conditions say. */
@@ -49,7 +49,7 @@ export interface FilterStrength {
 }
 
 /** How often something was right, of what is known. */
-export interface Share {
+interface Share {
   readonly of: number;
   readonly right: number;
 }
@@ -65,7 +65,6 @@ export interface FilterGroup {
   readonly missStops?: number;
 }
 
-/** What the flights say of one filter. */
 export interface LearnedFilter {
   readonly label: string;
   readonly flights: number;

@@ -1,4 +1,3 @@
-/** The limits that findings and advice work with. */
 export interface Limits {
   /** The target, (0, 360]. */
   readonly shutterAngleDegrees: number;
@@ -22,7 +21,6 @@ export interface Limits {
   readonly secondBaseIso?: number;
 }
 
-/** The limits in force where the pilot set none. */
 export const defaultLimits: Limits = {
   /** Degrees. Half the frame time is what audiences are used to; common practice, no source. */
   shutterAngleDegrees: 180,

@@ -92,8 +92,6 @@ export interface FrameMeasure {
   readonly burntChannels?: BurntChannels;
   /** Luma at or below black. */
   readonly crushedFraction: number;
-  readonly largestCrushedFraction?: number;
-  readonly crushedThirds?: Thirds;
   /** Mean scene light of the picture against mid-grey (18%), + = brighter. Absent where the transfer is unknown. */
   readonly levelStops?: number;
   readonly lightQuantilesStops?: LightQuantiles;
@@ -110,10 +108,12 @@ interface MaxAndMedian {
 
 /**
  * Why more pictures of a clip were looked at than a first look takes. `no-short-cut`: single pictures cost no less than
- * all, as key frames lie far apart or the container has no table of them; the others are what the first look showed.
+ * all, as key frames lie far apart or the container has no table of them; `copy-differs`: pictures of the low-resolution
+ * copy differ; the others are what the first look showed.
  */
 export const closerReasons = [
   'no-short-cut',
+  'copy-differs',
   'few-pictures',
   'long-clip',
   'settings-change',
@@ -129,6 +129,8 @@ export interface Measurement {
   readonly framesMeasured: number;
   /** Absent where a first look decided, and where every key frame was asked for. */
   readonly lookedCloserBecause?: readonly CloserReason[];
+  /** Pictures of the camera's low-resolution copy that showed where to look. No number here is theirs. */
+  readonly scoutedFrames?: number;
   /** Seconds between looked-at frames; absent for stills. */
   readonly samplingStepSeconds?: number;
   readonly frames: readonly FrameMeasure[];

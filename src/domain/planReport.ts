@@ -2,7 +2,7 @@ import type { Sky, LightDirection } from './daylight.ts';
 import type { Moment } from './localTime.ts';
 
 /** A filter of the kit, or none, for one exposure. */
-export interface PlannedChoice {
+interface PlannedChoice {
   readonly label: string;
   readonly stops: number;
   /** Its strength is the one that the logbook found, not the label's. */
@@ -11,8 +11,7 @@ export interface PlannedChoice {
   readonly probability: number;
 }
 
-/** The light at one time of the plan. */
-export interface PlannedMoment {
+interface PlannedMoment {
   /** Absent on a card by the height of the sun. */
   readonly atMs?: number;
   /** Local time, hh:mm. */

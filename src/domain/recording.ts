@@ -17,9 +17,6 @@ type FrameTiming = 'constant' | 'variable' | 'repeating';
  */
 export type ScanName = 'fields' | 'interlaced' | 'progressive-in-fields';
 
-/** What a picture that was put together from several exposures says of how. */
-export type CompositeKind = 'general' | 'while-shooting';
-
 /** Everything that can be known of a recording without looking at its picture. Units are in the names. */
 export interface FactValues {
   /** ISO 8601; carries an offset only where one was recorded. */
@@ -84,7 +81,7 @@ export interface FactValues {
   meteringMode: string;
   whiteBalance: string;
   /** Put together from several exposures, in general or while shooting (Exif CompositeImage 2 and 3). */
-  composite: CompositeKind;
+  composite: 'general' | 'while-shooting';
 }
 
 export type FactName = keyof FactValues;

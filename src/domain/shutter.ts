@@ -70,7 +70,7 @@ export function isLongerThanFrame({ exposureSeconds, framesPerSecond: rate }: Ex
 }
 
 /** What the shutter of a clip opens for, and how often. */
-export interface ShutterRate {
+interface ShutterRate {
   readonly rate: FrameRate;
   /** Only where the pictures are stored in fields. */
   readonly countedOn?: 'frame' | 'field';

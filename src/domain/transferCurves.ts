@@ -4,47 +4,21 @@ import type { TransferName, Facts } from './recording.ts';
 const bt709 = { slope: 4.5, linearEnd: 0.018, gain: 1.099, offset: 0.099, power: 0.45 } as const;
 
 /**
- * Signal of a camera that follows BT.709: scene light [0, 1] (1 = nominal peak) to signal [0, 1].
- * Source: ITU-R BT.709-6, item 1.2.
- * @example encodeBt709(0.18) // 0.4090
- */
-export function encodeBt709(sceneLight: number): number {
-  return sceneLight < bt709.linearEnd
-    ? bt709.slope * sceneLight
-    : bt709.gain * sceneLight ** bt709.power - bt709.offset;
-}
-
-/**
  * Scene light [0, 1] of a BT.709 signal [0, 1]; values outside are continued along the curve.
  * Source: ITU-R BT.709-6, item 1.2, inverted.
- * @example decodeBt709(0.0675) // 0.015
+ * @example lightOfSignal('bt709', 0.0675) // 0.015
  */
-export function decodeBt709(signal: number): number {
+function decodeBt709(signal: number): number {
   return signal < bt709.slope * bt709.linearEnd
     ? signal / bt709.slope
     : ((signal + bt709.offset) / bt709.gain) ** (1 / bt709.power);
 }
 
 // IEC 61966-2-1:1999, equations as in its amendment 1 (2003).
-const srgb = {
-  slope: 12.92,
-  linearEnd: 0.0031308,
-  signalLinearEnd: 0.04045,
-  gain: 1.055,
-  offset: 0.055,
-  power: 2.4,
-} as const;
+const srgb = { slope: 12.92, signalLinearEnd: 0.04045, gain: 1.055, offset: 0.055, power: 2.4 } as const;
 
 /**
- * sRGB signal [0, 1] of light [0, 1] (1 = display white). Source: IEC 61966-2-1.
- * @example encodeSrgb(0.18) // 0.461356
- */
-export function encodeSrgb(light: number): number {
-  return light <= srgb.linearEnd ? srgb.slope * light : srgb.gain * light ** (1 / srgb.power) - srgb.offset;
-}
-
-/**
- * Light [0, 1] of an sRGB signal [0, 1]; negative signals stay on the straight part. Source: IEC 61966-2-1.
+ * Light [0, 1] (1 = display white) of an sRGB signal [0, 1]; negative signals stay on the straight part. Source: IEC 61966-2-1.
  * @example decodeSrgb(0.461356) // 0.18000
  */
 export function decodeSrgb(signal: number): number {
@@ -57,24 +31,12 @@ export function decodeSrgb(signal: number): number {
 const hlgA = 0.17883277;
 const hlgB = 1 - 4 * hlgA;
 const hlgC = 0.5 - hlgA * Math.log(4 * hlgA);
-const hlgSquareRootEnd = 1 / 12;
-
-/**
- * HLG signal [0, 1] of scene light [0, 1] (1 = nominal peak). Source: ITU-R BT.2100-2, table 5.
- * @example encodeHlg(1 / 12) // 0.5
- */
-export function encodeHlg(sceneLight: number): number {
-  if (sceneLight <= 0) return 0;
-  return sceneLight <= hlgSquareRootEnd
-    ? Math.sqrt(3 * sceneLight)
-    : hlgA * Math.log(12 * sceneLight - hlgB) + hlgC;
-}
 
 /**
  * Scene light [0, 1] of an HLG signal [0, 1]; signals below black give 0. Source: ITU-R BT.2100-2, table 5.
- * @example decodeHlg(0.5) // 0.08333
+ * @example lightOfSignal('hlg', 0.5) // 0.08333
  */
-export function decodeHlg(signal: number): number {
+function decodeHlg(signal: number): number {
   if (signal <= 0) return 0;
   return signal <= 0.5 ? signal ** 2 / 3 : (Math.exp((signal - hlgC) / hlgA) + hlgB) / 12;
 }
@@ -137,7 +99,7 @@ export function lightOfSignal(transfer: TransferName, signal: number): number {
 /**
  * Light of a card that reflects 18%, in units of the curve. HLG has reference white at 75% of the signal (Report ITU-R
  * BT.2408-7, table 1), which puts the card at 38%.
- * @example encodeHlg(greyCardLight('hlg')) // 0.38
+ * @example greyCardLight('hlg') // 0.0477
  */
 export function greyCardLight(transfer: TransferName): number {
   return transfer === 'hlg' ? 0.18 * decodeHlg(0.75) : 0.18;

@@ -14,7 +14,6 @@ export function worstClippedFrame(measurement: Measurement, shape: ClippedShape)
 /** Five times the accepted area is no fleck any more but a part of the picture; common practice, no source. */
 const highOverLimit = 5;
 
-/** How much a burnt part weighs that is larger than accepted. */
 export function clippedWeight(fraction: number, { clippedFraction }: Limits): FindingWeight {
   return fraction > highOverLimit * clippedFraction ? 'high' : 'medium';
 }

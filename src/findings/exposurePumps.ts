@@ -96,7 +96,7 @@ export function recordedBrightness(samples: readonly TrackSample[]): readonly Br
 }
 
 /** A place on a curve of brightness over time; + = brighter. */
-export interface BrightnessAt {
+interface BrightnessAt {
   readonly atSeconds: number;
   readonly stops: number;
 }
@@ -104,7 +104,6 @@ export interface BrightnessAt {
 /**
  * The places where a curve turns, as far as it goes at least `leastStops` from one to the next: smaller ripples are
  * not turns. Where it starts from and where it ends are included.
- *
  * @example turningPoints([0, 1, 0.9, 1.4, 0].map((stops, atSeconds) => ({ stops, atSeconds })), 0.3).length // 3
  */
 export function turningPoints(curve: readonly BrightnessAt[], leastStops: number): readonly BrightnessAt[] {

@@ -56,7 +56,6 @@ const pictured: Readonly<Record<'bright' | 'dark', Steps>> = {
  */
 const isChosen = ({ facts }: Recording): boolean => facts.transfer?.value === 'pq';
 
-/** An exposure offset outside the window, to one side of it. */
 export function offsetOutside({ recording, offset, limits }: Judged, side: 'bright' | 'dark') {
   if (!offset) return undefined;
   const [low, high] = limits.windowStops;
@@ -113,7 +112,6 @@ export function stopsOver({ offsetStops, leftOutStops }: Offset): string {
   return `${leftOutStops === undefined ? '' : 'at least '}${stopsInWords(offsetStops)} over`;
 }
 
-/** The window as a remark inside a sentence. */
 export function wantedWindow(windowStops: readonly [number, number] | undefined): string {
   return windowStops === undefined ? '' : ` (${windowInWords(windowStops)} is wanted)`;
 }

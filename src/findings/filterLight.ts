@@ -68,7 +68,6 @@ function isKnown(member: FlightLight): member is Known {
   return fitted !== undefined && sceneEv100 !== undefined && atSeconds !== undefined && steady;
 }
 
-/** Whether the kit holds a filter of about this strength. */
 export function isInKit(kit: readonly KitFilter[], lightStops: number): boolean {
   return kit
     .filter(({ graduated }) => graduated !== true)

@@ -2,7 +2,6 @@ import { z } from 'zod';
 import { formatExposure, formatPercent } from '../domain/format.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
 import { flickerSafeExposuresSeconds, flickersUnder, exposureSecondsForAngle } from '../domain/shutter.ts';
-
 import { commonPractice, finding, type Judged } from './finding.ts';
 
 /** Stops, as a standard deviation. 2% of the light are seen in a still scene; common practice, no source. */

@@ -76,7 +76,6 @@ function whereInClip(clipped: Clipped, durationSeconds: number | undefined): str
     : `, from ${formatSpan({ startSeconds, endSeconds })}`;
 }
 
-/** Whether a stretch is as good as the whole clip. */
 function fillsClip(
   { startSeconds = 0, endSeconds = 0 }: Clipped,
   durationSeconds: number | undefined,

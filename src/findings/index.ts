@@ -86,7 +86,7 @@ export const sequenceFindings = [
   seriesExposureSteps,
 ] as const;
 
-export const findings = [...recordingFindings, ...flightFindings, ...sequenceFindings] as const;
+const findings = [...recordingFindings, ...flightFindings, ...sequenceFindings] as const;
 
 /** Everything an audit can say about what it judged. */
 export type Finding = ReturnType<(typeof findings)[number]['find']>[number];
@@ -103,7 +103,6 @@ export function findingTitle(kind: FindingKind): string {
   return byKind[kind].title;
 }
 
-/** What a kind of finding is about, in one word or two. */
 export function findingTopic(kind: FindingKind): string {
   return byKind[kind].topic;
 }
@@ -114,7 +113,6 @@ export function findingText(finding: Finding, context: FindingContext = {}): str
   return byKind[finding.kind].sentence(finding as never, context);
 }
 
-/** What to do about a finding. */
 export function findingRemedy(finding: Finding, context: FindingContext = {}): Remedy {
   return byKind[finding.kind].remedy(finding as never, context);
 }

@@ -21,7 +21,6 @@ export function judge(judged: Judged): readonly Finding[] {
   return mostSeriousFirst(recordingFindings.flatMap<Finding>(({ find }) => find(judged)));
 }
 
-/** All that is found in one bracket or series, the weightiest first. */
 export function judgeSequence(judged: JudgedSequence): readonly Finding[] {
   return mostSeriousFirst(sequenceFindings.flatMap<Finding>(({ find }) => find(judged)));
 }

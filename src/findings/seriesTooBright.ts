@@ -1,5 +1,4 @@
 import { stopsInWords } from '../domain/format.ts';
-
 import { judgedBy, offsetData, seriesOffsetOutside, stopsOver, windowLimits } from './exposureWindow.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 

@@ -1,5 +1,4 @@
 import { stopsInWords } from '../domain/format.ts';
-
 import { judgedBy, offsetData, seriesOffsetOutside, windowLimits } from './exposureWindow.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 

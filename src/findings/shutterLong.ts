@@ -5,7 +5,6 @@ import {
   angleOutside,
   comparedWithTarget,
   shutterConsequence,
-  smeared,
   toleranceText,
 } from './shutterVerdict.ts';
 
@@ -16,7 +15,7 @@ export const shutterLong = finding({
   title: 'shutter too long',
   check: (judged) => angleOutside(judged, 'long'),
   sentence: (angle, context) =>
-    `${comparedWithTarget(angle, 'long')} ${shutterConsequence(context, smeared)}`,
+    `${comparedWithTarget(angle, 'long')} ${shutterConsequence(context, 'smeared')}`,
   remedy: ({ targetSeconds }, { filterAdvised }) => ({
     inTheEdit: 'Smear stays: use the stretches in which the camera moves least, or play the clip slower.',
     nextTime: `Set ${formatExposure(targetSeconds)} by hand${filterAdvised === true ? '' : ', with a weaker filter where there was one'}.`,

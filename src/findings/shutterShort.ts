@@ -4,7 +4,6 @@ import {
   addedBlur,
   angleData,
   angleOutside,
-  choppy,
   comparedWithTarget,
   shutterConsequence,
   toleranceText,
@@ -17,7 +16,7 @@ export const shutterShort = finding({
   title: 'shutter too short',
   check: (judged) => angleOutside(judged, 'short'),
   sentence: (angle, context) =>
-    `${comparedWithTarget(angle, 'short')} ${shutterConsequence(context, choppy)}`,
+    `${comparedWithTarget(angle, 'short')} ${shutterConsequence(context, 'choppy')}`,
   remedy: ({ angleDegrees, targetSeconds, offsetStops }, { matters, filterAdvised }) => ({
     inTheEdit:
       matters === 'no'

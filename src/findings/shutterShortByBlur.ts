@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { formatAngle, formatBlurAngle } from '../domain/format.ts';
 import { finding } from './finding.ts';
-import { addedBlur, choppy, shutterConsequence } from './shutterVerdict.ts';
+import { addedBlur, shutterConsequence } from './shutterVerdict.ts';
 
 export const shutterShortByBlur = finding({
   kind: 'shutter-short-by-blur',
@@ -24,7 +24,7 @@ export const shutterShortByBlur = finding({
   },
   sentence: ({ highDegrees, targetDegrees }, context) =>
     `No exposure time is known, but the motion blur shows a short shutter: at most ${formatBlurAngle(highDegrees)}, where ` +
-    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, choppy)}`,
+    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, 'choppy')}`,
   remedy: ({ highDegrees, targetDegrees }) => ({
     inTheEdit: addedBlur(highDegrees, targetDegrees),
     nextTime: 'Set the shutter by hand and take the light away with a filter.',

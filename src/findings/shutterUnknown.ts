@@ -3,7 +3,8 @@ import type { Recording } from '../domain/recording.ts';
 import type { ShutterReason } from '../domain/shutter.ts';
 import { finding, noLimit, type Remedy } from './finding.ts';
 
-const silentBlur: Readonly<Record<ShutterReason, string>> = {
+/** Why motion blur does not tell a shutter, as sentences. */
+export const silentBlur: Readonly<Record<ShutterReason, string>> = {
   'too-few-pairs': 'There are too few frames to tell it from the motion blur.',
   'too-little-motion': 'The picture moves too little to tell it from the motion blur.',
   'too-little-texture': 'The picture holds too little detail to tell it from the motion blur.',
@@ -100,9 +101,4 @@ function unknownShutter({ missing, tracks = [], refused }: Unknown): string {
     case 'believable-exposure':
       return `The exposure time that was recorded (${refused?.raw}, ${refused?.source}) ${refused?.reason}, so the shutter angle is unknown.`;
   }
-}
-
-/** Why motion blur does not tell a shutter, as a sentence. */
-export function blurReasonText(reason: ShutterReason): string {
-  return silentBlur[reason];
 }

@@ -21,13 +21,12 @@ import {
   shutterRate,
   exposureSecondsForAngle,
   type JudgedShutter,
-  type ShutterRate,
 } from '../domain/shutter.ts';
 import { isMeasuredExposure } from './exposureOffset.ts';
 import type { FindingContext, Judged } from './finding.ts';
 
 /** Exposure and rate of a clip where both are known and can be true together. */
-interface UsableShutter extends Pick<ShutterRate, 'countedOn'> {
+interface UsableShutter extends Pick<JudgedShutter, 'countedOn'> {
   readonly exposureSeconds: number;
   /** Of what the shutter opened for: fields where `countedOn` says so. */
   readonly framesPerSecond: number;
@@ -112,14 +111,14 @@ function judgedByEye(
 ): Pick<JudgedShutter, 'matters' | 'seen'> {
   const high = measurement?.motionPixelsPerFrame?.high;
   const openings = recording.facts.scan?.value === 'interlaced' ? 2 : 1;
-  const moving = {
+  const highPixelsPerFrame = high && high / openings;
+  const seen = seenShutter({
     angleDegrees,
     targetDegrees: limits.shutterAngleDegrees,
-    highPixelsPerFrame: high && high / openings,
+    highPixelsPerFrame,
     widthPixels: recording.facts.width?.value,
-  };
-  const seen = seenShutter(moving);
-  return { matters: shutterMatters(moving), seen };
+  });
+  return { matters: shutterMatters(highPixelsPerFrame, seen), seen };
 }
 
 function verdictFor(offsetStops: number, toleranceStops: number): 'on' | 'short' | 'long' {
@@ -143,32 +142,29 @@ const stillPixelsPerFrame = 2;
  */
 const passableFractionOfWidth = 1 / (7 * 24) / 2;
 
-interface MovingShutter {
-  readonly angleDegrees: number;
-  readonly targetDegrees: number;
-  readonly highPixelsPerFrame?: number;
-  readonly widthPixels?: number;
-}
-
 /**
  * Whether the shutter of a clip can be seen at the motion measured in it. A short shutter shows by the gaps it
  * leaves, motion x (1 - angle/360); one longer than its target shows by its blur, motion x angle/360.
- *
- * @param subject `highPixelsPerFrame` is the 95th percentile of the motion, at `widthPixels`
- * @example shutterMatters({ angleDegrees: 10.8, targetDegrees: 180, highPixelsPerFrame: 8, widthPixels: 1920 }) // 'yes'
  */
-export function shutterMatters(subject: MovingShutter): 'yes' | 'no' | 'unknown' {
-  const { highPixelsPerFrame } = subject;
+function shutterMatters(
+  highPixelsPerFrame: number | undefined,
+  seen: JudgedShutter['seen'],
+): JudgedShutter['matters'] {
   if (highPixelsPerFrame === undefined) return 'unknown';
   if (highPixelsPerFrame < stillPixelsPerFrame) return 'no';
-  const seen = seenShutter(subject);
   if (seen === undefined) return 'unknown';
   return seen.seenFractionOfWidth > seen.passableFractionOfWidth ? 'yes' : 'no';
 }
 
 /** The gap that a short one leaves, or the blur of a long one, and how much of it passes; where the motion is known. */
-function seenShutter(subject: MovingShutter): JudgedShutter['seen'] {
-  const { angleDegrees, targetDegrees, highPixelsPerFrame, widthPixels } = subject;
+function seenShutter(moving: {
+  readonly angleDegrees: number;
+  readonly targetDegrees: number;
+  /** The 95th percentile of the motion, at `widthPixels`. */
+  readonly highPixelsPerFrame?: number;
+  readonly widthPixels?: number;
+}): JudgedShutter['seen'] {
+  const { angleDegrees, targetDegrees, highPixelsPerFrame, widthPixels } = moving;
   if (highPixelsPerFrame === undefined || widthPixels === undefined) return undefined;
   const blur = blurPixels({ motionPixelsPerFrame: highPixelsPerFrame, angleDegrees });
   const seenPixels = angleDegrees > targetDegrees ? blur : highPixelsPerFrame - blur;
@@ -194,7 +190,6 @@ const highStops = 1;
 
 export const toleranceText = `the tolerance of 1/${Math.round(1 / defaultLimits.shutterToleranceStops)} stop (shutter.toleranceStops) around ${formatAngle(defaultLimits.shutterAngleDegrees)} (shutter.angleDegrees)`;
 
-/** The angle with its verdict; undefined where it is not known. */
 export function angleOf(subject: ShutterSubject) {
   const judged = judgeShutter(subject);
   const shutter = usableShutter(subject.recording);
@@ -215,7 +210,6 @@ export function angleOf(subject: ShutterSubject) {
   return { verdict, matters, data };
 }
 
-/** An angle outside the tolerance around the target, to one side of it. */
 export function angleOutside(subject: ShutterSubject, side: 'short' | 'long') {
   const angle = angleOf(subject);
   if (angle?.verdict !== side) return undefined;
@@ -243,20 +237,16 @@ export function comparedWithTarget(angle: Angle, side: 'short' | 'long'): string
 }
 
 /** How a shutter shows: what the picture does, what one sees, and what is measured of it. */
-interface ShutterLook {
-  readonly look: string;
-  readonly effect: string;
-  readonly trace: string;
-}
+const shutterLooks = {
+  choppy: { look: 'look choppy', effect: 'choppiness', trace: 'gaps' },
+  smeared: { look: 'look smeared', effect: 'smear', trace: 'blur' },
+} as const;
 
-export const choppy: ShutterLook = { look: 'look choppy', effect: 'choppiness', trace: 'gaps' };
-export const smeared: ShutterLook = { look: 'look smeared', effect: 'smear', trace: 'blur' };
-
-/** Whether that will be seen, as a sentence. */
 export function shutterConsequence(
   { matters, seen }: FindingContext,
-  { look, effect, trace }: ShutterLook,
+  shows: keyof typeof shutterLooks,
 ): string {
+  const { look, effect, trace } = shutterLooks[shows];
   const numbers =
     seen === undefined
       ? ''

@@ -53,12 +53,22 @@ const sqliteTexts = {
   inputOrOutput: 'disk I/O error',
 } as const;
 
-export function isSqliteError(error: unknown): error is Error {
+function isSqliteError(error: unknown): error is Error {
   return error instanceof Error && 'code' in error && error.code === 'ERR_SQLITE_ERROR';
 }
 
-/** One sentence for the person, and what to do. Nothing is repaired or overwritten here. */
-export function storeFailure(file: string, { message }: Error): HalfturnError {
+/** Work on a logbook, whose failures are one sentence for the person, and what to do. */
+export function guarded<T>(file: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    if (isSqliteError(error)) throw storeFailure(file, error);
+    throw (error as NodeJS.ErrnoException).syscall === undefined ? error : cannotBeWritten(file);
+  }
+}
+
+/** Nothing is repaired or overwritten here. */
+function storeFailure(file: string, { message }: Error): HalfturnError {
   const named = `The logbook "${file}"`;
   const says = (...codes: readonly (keyof typeof sqliteTexts)[]) =>
     codes.some((code) => message.includes(sqliteTexts[code]));

@@ -15,7 +15,6 @@ const lanczos = [
 
 /**
  * Natural logarithm of the gamma function, for x > 0.
- *
  * @example logGamma(5) // 3.1780538303
  */
 export function logGamma(x: number): number {
@@ -26,25 +25,11 @@ export function logGamma(x: number): number {
   return 0.5 * Math.log(2 * Math.PI) + (x - 0.5) * Math.log(base) - base + Math.log(sum);
 }
 
-/**
- * Probability that a value lies below `value`.
- *
- * Source: through the regularised incomplete beta function, NIST DLMF 8.17.
- * @example cumulative({ location: 0, scale: 1, degreesOfFreedom: 1 }, 1) // 0.75
- */
-export function cumulative({ location, scale, degreesOfFreedom }: StudentT, value: number): number {
+/** Probability that one lies below `value`, through the regularised incomplete beta function, NIST DLMF 8.17. */
+function cumulative({ location, scale, degreesOfFreedom }: StudentT, value: number): number {
   const t = (value - location) / scale;
   const tail = 0.5 * incompleteBeta(degreesOfFreedom / (degreesOfFreedom + t * t), degreesOfFreedom / 2, 0.5);
   return t > 0 ? 1 - tail : tail;
-}
-
-/** Probability density at `value`. */
-export function density({ location, scale, degreesOfFreedom }: StudentT, value: number): number {
-  const t = (value - location) / scale;
-  const half = (degreesOfFreedom + 1) / 2;
-  const logNorm =
-    logGamma(half) - logGamma(degreesOfFreedom / 2) - 0.5 * Math.log(degreesOfFreedom * Math.PI);
-  return Math.exp(logNorm - half * Math.log1p((t * t) / degreesOfFreedom)) / scale;
 }
 
 /** I_x(a, b), by the continued fraction DLMF 8.17.22 on the side where it converges fast. */
@@ -81,12 +66,14 @@ function betaFraction(x: number, a: number, b: number): number {
 /** Several distributions, each with its weight; the weights add up to 1. */
 export type Mixture = readonly { readonly weight: number; readonly part: StudentT }[];
 
-/** Probability that a value lies below `value`. */
-export function mixtureBelow(mixture: Mixture, value: number): number {
+function mixtureBelow(mixture: Mixture, value: number): number {
   return mixture.reduce((sum, { weight, part }) => sum + weight * cumulative(part, value), 0);
 }
 
-/** Probability that a value lies between both. */
+/**
+ * Probability that a value lies between both.
+ * @example mixtureBetween([{ weight: 1, part: { location: 0, scale: 1, degreesOfFreedom: 1 } }], -Infinity, 1) // 0.75
+ */
 export function mixtureBetween(mixture: Mixture, low: number, high: number): number {
   return high <= low ? 0 : mixtureBelow(mixture, high) - mixtureBelow(mixture, low);
 }

@@ -1,22 +1,11 @@
 import path from 'node:path';
 import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
+import { mostFrequentFirst } from '../domain/grouping.ts';
 import type { Connection } from './connection.ts';
 import { rowOf, recordingColumns, type Row } from './queries.ts';
 
-/** What entering came to: flights, recordings that are new to the logbook, and the others. */
-export interface EntryResult {
-  readonly flights: number;
-  readonly entered: number;
-  /** Recordings that the logbook knew already; what is known of them was brought up to date. */
-  readonly updated: number;
-  /** Of those, the ones whose filter was another one before. */
-  readonly corrected: number;
-  /** Of all, the ones whose filter stands in the logbook now. */
-  readonly withFilter: number;
-}
-
-export interface EnterOptions {
+interface EnterOptions {
   /**
    * Whether those who entered said which filters were fitted. What stands in the logbook then gives way, also where they
    * left a recording out; else it stays.
@@ -25,30 +14,28 @@ export interface EnterOptions {
 }
 
 /** Enters flights, or brings those that are known up to date; the caller wraps all of them in one transaction. */
-export function enterFlights(
-  database: Connection,
-  flights: readonly LoggedFlight[],
-  options: EnterOptions,
-): EntryResult {
+export function enterFlights(database: Connection, flights: readonly LoggedFlight[], options: EnterOptions) {
   const statements = enteringStatements(database);
   const counts = flights.map((flight) => enterFlight(statements, flight, options));
-  const sum = (name: keyof Counts) => counts.reduce((total, count) => total + count[name], 0);
+  const sum = (name: keyof (typeof counts)[number]) =>
+    counts.reduce((total, count) => total + count[name], 0);
   return {
     flights: flights.length,
     entered: sum('entered'),
+    /** Recordings that the logbook knew already; what is known of them was brought up to date. */
     updated: sum('updated'),
+    /** Of those, the ones whose filter was another one before. */
     corrected: sum('corrected'),
+    /** Of all, the ones whose filter stands in the logbook now. */
     withFilter: sum('withFilter'),
   };
 }
 
-type Counts = Omit<EntryResult, 'flights'>;
-
-function enterFlight(statements: EnteringStatements, flight: LoggedFlight, options: EnterOptions): Counts {
+function enterFlight(statements: EnteringStatements, flight: LoggedFlight, options: EnterOptions) {
   completeCopies(statements, flight);
   const prints = new Set(flight.recordings.map(({ fingerprint }) => fingerprint));
   const homes = [...prints].flatMap((print) => flightOfRecording(statements, print) ?? []);
-  const home = mostFrequent(homes);
+  const home = mostFrequentFirst(homes)[0]?.[0];
   const id = home ?? Number(statements.insertFlight.run(flightRow(flight)).lastInsertRowid);
   if (home !== undefined)
     statements.updateFlight.run({ ...flightRow(flight), ...extendedSpan(statements, flight, id), id });
@@ -150,12 +137,6 @@ const flightColumns = [
 
 function flightRow(flight: LoggedFlight): Row {
   return Object.fromEntries(flightColumns.map((column) => [column, flight[column] ?? null]));
-}
-
-function mostFrequent(ids: readonly number[]): number | undefined {
-  const counts = new Map<number, number>();
-  for (const id of ids) counts.set(id, (counts.get(id) ?? 0) + 1);
-  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
 }
 
 type EnteringStatements = ReturnType<typeof enteringStatements>;

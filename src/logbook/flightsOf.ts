@@ -89,7 +89,9 @@ function loggedRecording(
     moment === undefined || latitude === undefined || longitude === undefined
       ? undefined
       : sunPosition({ atMs: moment.atMs, latitude, longitude });
-  const fitted = filterIsInDoubt(recording) ? undefined : (filter?.fitted ?? fittedOf?.(recording));
+  // Learning from it, one forgotten filter of six stops made the range of every plan half as wide again.
+  const isInDoubt = findings.some(doubtsTheFilter);
+  const fitted = isInDoubt ? undefined : (filter?.fitted ?? fittedOf?.(recording));
   const inKit = settings.kit.find(({ label }) => label === fitted?.label);
   const outside = findings.some((finding) => finding.kind === 'too-bright' || finding.kind === 'too-dark');
   return {
@@ -122,14 +124,6 @@ function loggedRecording(
     sunAzimuthDegrees: sun?.azimuthDegrees,
     detail: detailOf(recording),
   };
-}
-
-/**
- * Whether no weather explains the light that the filter of the notes would mean. Learning from it, one forgotten filter
- * of six stops made the range of every plan half as wide again.
- */
-export function filterIsInDoubt({ findings }: Pick<ReportedRecording, 'findings'>): boolean {
-  return findings.some(doubtsTheFilter);
 }
 
 /** Scene light less the filter, which was on the lens whatever its strength turns out to be. */

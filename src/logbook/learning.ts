@@ -1,3 +1,4 @@
+import { skies } from '../domain/daylight.ts';
 import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../domain/learned.ts';
 import { median } from '../domain/statistics.ts';
 import type { LoggedObservation } from './queries.ts';
@@ -14,7 +15,6 @@ const lightBands: readonly { readonly fromDegrees: number; readonly name: string
   { fromDegrees: -90, name: 'twilight or night' },
 ];
 const directionNames = { away: 'front light', across: 'side light', toward: 'back light' } as const;
-const skyOrder = ['clear', 'haze', 'cloud', 'overcast'] as const;
 const mostMonths = 24;
 
 /**
@@ -111,7 +111,7 @@ function learnedFilter(label: string, file: FilterTallies): LearnedFilter {
         lightBands.map(({ name }) => name),
       ),
       ...inOrder(groupsOf('direction', groups.direction), Object.values(directionNames)),
-      ...inOrder(groupsOf('sky', groups.sky), skyOrder),
+      ...inOrder(groupsOf('sky', groups.sky), skies),
     ],
     trend: trend.toSorted((a, b) => (a.value < b.value ? -1 : 1)),
   };

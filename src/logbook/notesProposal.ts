@@ -1,5 +1,5 @@
 import type { LoggedRecording } from '../document/loggedFlight.ts';
-import type { KitFilter } from '../domain/filterKit.ts';
+import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import { median } from '../domain/statistics.ts';
 
 /** What grouping needs of a recording, in shooting order. */
@@ -13,7 +13,7 @@ interface NotedRecording extends Pick<
 
 type GroupReason = 'first' | 'pause' | 'brightness';
 
-export interface ProposedGroup {
+interface ProposedGroup {
   readonly reason: GroupReason;
   readonly members: readonly NotedRecording[];
   readonly sensorEv100?: number;
@@ -72,10 +72,7 @@ export function withFilters(
   groups: readonly ProposedGroup[],
   kit: readonly KitFilter[],
 ): readonly ProposedGroup[] {
-  const filters = [
-    { label: 'none', stops: 0 },
-    ...kit.filter(({ graduated, rangeStops }) => !graduated && !rangeStops),
-  ];
+  const filters = [noFilter, ...kit.filter(({ graduated, rangeStops }) => !graduated && !rangeStops)];
   const missing = groups.map(({ members }) =>
     median(
       members.flatMap(({ expectedEv100, sensorEv100 }) =>

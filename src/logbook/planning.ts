@@ -1,8 +1,8 @@
 import { lightDirection, type LightDirection } from '../domain/daylight.ts';
 import { ev100 } from '../domain/exposure.ts';
-import type { KitFilter } from '../domain/filterKit.ts';
+import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
-import type { PlannedChoice, PlannedExposure, PlannedMoment } from '../domain/planReport.ts';
+import type { PlannedExposure, PlanReport } from '../domain/planReport.ts';
 import { mixtureQuantile, mixtureBetween, widened, type Mixture } from './distributions.ts';
 import { predictScene, type SceneModel } from './sceneModel.ts';
 import { strengthSpreadStops } from './strengths.ts';
@@ -16,11 +16,7 @@ interface MomentConditions extends SceneConditions {
 }
 
 /** What is to be shot: video at a rate, or long exposures at an interval; `targetSeconds` is the exposure wanted. */
-export interface ExposureWanted {
-  readonly framesPerSecond?: number;
-  readonly intervalSeconds?: number;
-  readonly targetSeconds: number;
-}
+type ExposureWanted = Pick<PlannedExposure, 'framesPerSecond' | 'intervalSeconds' | 'targetSeconds'>;
 
 interface PlanInput {
   readonly model: SceneModel;
@@ -37,8 +33,6 @@ interface PlanInput {
   readonly shutterToleranceStops: number;
 }
 
-const noFilter: KitFilter = { label: 'none', stops: 0 };
-
 /** A swap costs a landing: it must gain at least this; common practice, no source. */
 const leastGain = 0.05;
 /** A second filter that gains less is left at home. */
@@ -46,7 +40,7 @@ const leastSecondGain = 0.01;
 
 /** Moments with their light, and for each exposure the filters with the chance that shutter and exposure land. */
 export function planFilters(input: PlanInput): {
-  readonly moments: readonly PlannedMoment[];
+  readonly moments: PlanReport['moments'];
   readonly exposures: readonly PlannedExposure[];
 } {
   const scenes = input.moments.map((moment) => predictScene(input.model, moment));
@@ -56,7 +50,7 @@ export function planFilters(input: PlanInput): {
   };
 }
 
-function plannedMoment(moment: MomentConditions, scene: Mixture): PlannedMoment {
+function plannedMoment(moment: MomentConditions, scene: Mixture): PlanReport['moments'][number] {
   const { atMs, clock, elevationDegrees, azimuthDegrees, direction } = moment;
   return {
     atMs,
@@ -83,7 +77,7 @@ function plannedExposure(
   // Rows of a card by the height of the sun are no session: nothing is swapped between them.
   const isSession = input.moments[0]?.clock !== undefined;
   const picks = isSession ? steadyPicks(probabilities) : probabilities.map(bestOf);
-  const choices = filters.map(({ label, stops, measured }, at): PlannedChoice => ({
+  const choices = filters.map(({ label, stops, measured }, at) => ({
     label,
     stops,
     calibrated: measured !== undefined,
@@ -225,7 +219,6 @@ export function cardMoments({
 
 /**
  * Hours and minutes, counted from the end: a year beyond 9999 has two digits more.
- *
  * @example clockOf(Date.UTC(2026, 5, 1, 8, 30), 120) // '10:30'
  */
 export function clockOf(atMs: number, offsetMinutes: number): string {

@@ -87,7 +87,6 @@ export function sumsOf(prior: Prior, groups: readonly (readonly Observation[])[]
   return { count, gram, cross, square, groups: perGroup };
 }
 
-/** The posterior for one r. */
 export function posteriorOf(prior: Prior, sums: Sums, groupVariance: number): Posterior {
   const precision = sums.gram.map((row, at) => {
     const own = Float64Array.from(row);

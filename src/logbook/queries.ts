@@ -10,7 +10,6 @@ import type { Connection } from './connection.ts';
 const { inWindow: _, fitted: __, detail: ___, ...plainFields } = loggedRecordingSchema.shape;
 const plainColumns = Object.keys(plainFields) as readonly (keyof typeof plainFields)[];
 
-/** Columns that hold fields of a recording. */
 const fieldColumns = [...plainColumns, 'inWindow'] as const;
 /** All columns but the identity of the row. */
 export const recordingColumns = [...fieldColumns, 'flightId', 'filterId'] as const;
@@ -23,7 +22,6 @@ export function rowOf(recording: LoggedRecording, flightId: number, filterId: nu
   return { ...plain, inWindow, flightId, filterId };
 }
 
-/** A recording of a row that was joined with its filter and its detail. */
 function recordingOf(row: Row): LoggedRecording {
   const { inWindow, label, labelStops, content } = row;
   return {

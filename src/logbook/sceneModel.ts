@@ -1,5 +1,6 @@
-import { daylightEv100, type Sky, type LightDirection } from '../domain/daylight.ts';
-import type { LearnedEffect, LearnedScene, SceneConditions } from '../domain/learned.ts';
+import { daylightEv100, skies, type Sky, type LightDirection } from '../domain/daylight.ts';
+import { groupedBy, mostFrequentFirst } from '../domain/grouping.ts';
+import type { LearnedReport, SceneConditions } from '../domain/learned.ts';
 import { mixtureMean, mixtureQuantile, type Mixture } from './distributions.ts';
 import {
   estimate,
@@ -54,7 +55,7 @@ export function learnScene(observations: readonly SceneObservation[]): SceneMode
   const sums = sumsOf(prior, flights);
   return {
     prior,
-    names: termNames(own),
+    names: [...fixedTerms.map(([name]) => name), ...own.cameras.keys(), ...own.places.keys()],
     ...own,
     posteriors: byEvidence(groupVariances.map((groupVariance) => posteriorOf(prior, sums, groupVariance))),
     observationsOf: observationsOfTerms(flights.flat(), prior.mean.length),
@@ -63,18 +64,17 @@ export function learnScene(observations: readonly SceneObservation[]): SceneMode
   };
 }
 
-/** What each flight says beside the published curves. */
 function byFlight(
   observations: readonly SceneObservation[],
   own: OwnTerms,
 ): readonly (readonly Observation[])[] {
-  const flights = new Map<number, Observation[]>();
-  for (const observation of observations) {
-    const flight = flights.get(observation.flightId) ?? [];
-    if (flight.length === 0) flights.set(observation.flightId, flight);
-    flight.push({ ...termsOf(observation, own), y: observation.ev100 - daylight(observation) });
-  }
-  return [...flights.values()];
+  const flights = groupedBy(observations, ({ flightId }) => flightId);
+  return [...flights.values()].map((flight) =>
+    flight.map((observation) => ({
+      ...termsOf(observation, own),
+      y: observation.ev100 - daylight(observation),
+    })),
+  );
 }
 
 /** Posteriors with the weight that their evidence gives them; those that hardly count are left out. */
@@ -103,8 +103,7 @@ export function predictScene(model: SceneModel, conditions: SceneConditions): Mi
   });
 }
 
-/** What was learned, part by part. */
-export function learnedScene(model: SceneModel): LearnedScene {
+export function learnedScene(model: SceneModel): LearnedReport['scene'] {
   const mean = (of: (posterior: Posterior) => number) =>
     model.posteriors.reduce((sum, { weight, posterior }) => sum + weight * of(posterior), 0);
   const noiseVariance = ({ rate, shape }: Posterior) => rate / (shape - 1);
@@ -119,7 +118,7 @@ export function learnedScene(model: SceneModel): LearnedScene {
   };
 }
 
-function effect({ prior, posteriors, observationsOf }: SceneModel, name: string, at: number): LearnedEffect {
+function effect({ prior, posteriors, observationsOf }: SceneModel, name: string, at: number) {
   const mixture = posteriors.map(({ weight, posterior }) => ({
     weight,
     part: estimate(posterior, { at: [at], by: [1] }),
@@ -128,7 +127,7 @@ function effect({ prior, posteriors, observationsOf }: SceneModel, name: string,
     name,
     priorStops: prior.mean[at]!,
     learnedStops: mixtureMean(mixture),
-    interval: [mixtureQuantile(mixture, 0.05), mixtureQuantile(mixture, 0.95)],
+    interval: [mixtureQuantile(mixture, 0.05), mixtureQuantile(mixture, 0.95)] as const,
     observations: observationsOf[at]!,
   };
 }
@@ -156,7 +155,6 @@ const directShare: Readonly<Record<Sky | 'unknown', number>> = {
 
 // Variances are in units of the noise variance, whose prior mean is 0.2 (0.45 stop: subjects differ by as much).
 const noise = { shape: 2.5, rate: 0.3 };
-const skies = ['clear', 'haze', 'cloud', 'overcast', 'unknown'] as const;
 /**
  * Side light -1, back light -2: validity note of the exposure guides ANSI PH2.7-1973 and 1986. The meter constants of
  * ISO 2720 leave a stop between cameras, and skies of one name differ by about as much; common practice, no source.
@@ -182,7 +180,6 @@ interface OwnTerms {
   readonly places: ReadonlyMap<string, number>;
 }
 
-/** Gives the cameras and places with most observations a term each. */
 function ownTerms(observations: readonly SceneConditions[]): OwnTerms {
   const first = fixedTerms.length;
   const cameras = numbered(
@@ -203,17 +200,10 @@ function numbered(
   most: number,
   first: number,
 ): ReadonlyMap<string, number> {
-  const counts = new Map<string, number>();
-  for (const name of names) if (name !== undefined) counts.set(name, (counts.get(name) ?? 0) + 1);
-  const frequent = [...counts].sort((a, b) => b[1] - a[1]).slice(0, most);
+  const frequent = mostFrequentFirst(names.filter((name) => name !== undefined)).slice(0, most);
   return new Map(frequent.map(([name], at) => [name, first + at]));
 }
 
-function termNames({ cameras, places }: OwnTerms): readonly string[] {
-  return [...fixedTerms.map(([name]) => name), ...cameras.keys(), ...places.keys()];
-}
-
-/** What is expected of each term before anything was observed. */
 function scenePrior({ cameras, places }: OwnTerms): Prior {
   const own = Array.from({ length: cameras.size + places.size });
   return {
@@ -228,10 +218,9 @@ function daylight({ elevationDegrees, sky }: SceneConditions): number {
   return daylightEv100({ elevationDegrees, sky: sky ?? 'haze' });
 }
 
-/** Which terms count in the light of a scene, beside what the curves expect, and by how much. */
 function termsOf(conditions: SceneConditions, { cameras, places }: OwnTerms): Terms {
   const { elevationDegrees, sky = 'unknown', direction, camera, place } = conditions;
-  const at = [0, 1 + skies.indexOf(sky), heightAt];
+  const at = [0, 1 + [...skies, 'unknown'].indexOf(sky), heightAt];
   const by = [1, 1, (elevationDegrees - 35) / 30];
   const direct = elevationDegrees > 0 ? directShare[sky] : 0;
   const [side, back] = directionShares(direction);

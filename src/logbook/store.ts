@@ -2,16 +2,8 @@ import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import {
-  connected,
-  disconnect,
-  cannotBeWritten,
-  isSqliteError,
-  noLogbook,
-  storeFailure,
-  type Connection,
-} from './connection.ts';
-import { enterFlights, type EnterOptions } from './enterFlights.ts';
+import { connected, disconnect, guarded, noLogbook, type Connection } from './connection.ts';
+import { enterFlights } from './enterFlights.ts';
 import { readFlight, readHabits, readObservations, readPlaces, readSummaries } from './queries.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
@@ -30,18 +22,11 @@ interface OpenOptions {
 
 /** Opens a logbook and brings its schema up to date. A file that is none, is newer or is damaged is left as it is. */
 export function openLogbook(file: string, options: OpenOptions) {
-  const guard = <T>(work: () => T): T => {
-    try {
-      return work();
-    } catch (error) {
-      if (isSqliteError(error)) throw storeFailure(file, error);
-      throw (error as NodeJS.ErrnoException).syscall === undefined ? error : cannotBeWritten(file);
-    }
-  };
+  const guard = <T>(work: () => T): T => guarded(file, work);
   const database = guard(() => opened(file, options));
   return {
     /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
-    enter: (flights: readonly LoggedFlight[], options: EnterOptions = {}) =>
+    enter: (flights: readonly LoggedFlight[], options: Parameters<typeof enterFlights>[2] = {}) =>
       guard(() => database.transaction(() => enterFlights(database, flights, options)).immediate()),
     flights: () => guard(() => readSummaries(database)),
     flight: (id: number) => guard(() => readFlight(database, id)),

@@ -1,6 +1,7 @@
 import type { LoggedFilter } from '../document/loggedFlight.ts';
 import { daylightEv100 } from '../domain/daylight.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
+import { groupedBy } from '../domain/grouping.ts';
 import type { FilterStrength } from '../domain/learned.ts';
 import { mixtureQuantile, type StudentT } from './distributions.ts';
 import { estimate, posteriorOf, sumsOf, type Observation, type Posterior, type Prior } from './posterior.ts';
@@ -93,10 +94,9 @@ function concerns({ weaker, stronger }: LightPair, filter: LoggedFilter): boolea
 /**
  * One standard deviation by which a filter misses its label: a quarter of a stop, and of strong ones half of the stop
  * in ten that is reported; common practice, no source. No filter misses nothing.
- *
- * @example labelSpreadStops(4) // 0.320
+ * @example strengthSpreadStops({ label: 'ND16', stops: 4 }, []) // 0.320
  */
-export function labelSpreadStops(stops: number): number {
+function labelSpreadStops(stops: number): number {
   return stops === 0 ? 0 : Math.hypot(0.25, 0.05 * stops);
 }
 
@@ -113,7 +113,6 @@ export function measuredKit(
   });
 }
 
-/** One standard deviation by which a filter's strength is not known. */
 export function strengthSpreadStops(filter: KitFilter, strengths: readonly FilterStrength[]): number {
   const learned = learnedStrength(filter, strengths)?.spreadStops;
   return learned ?? Math.hypot(labelSpreadStops(filter.stops), filter.spreadStops ?? 0);
@@ -157,16 +156,13 @@ interface Usable extends LoggedObservation {
   readonly fitted: LoggedFilter;
 }
 
-/** All pairs that changes of filter within the flights made. */
 function lightPairs(observations: readonly LoggedObservation[]): readonly LightPair[] {
-  const flights = new Map<number, Usable[]>();
-  for (const shot of observations) {
-    if (shot.atMs === undefined || shot.sensorEv100 === undefined || shot.fitted === undefined) continue;
-    const flight = flights.get(shot.flightId) ?? [];
-    if (flight.length === 0) flights.set(shot.flightId, flight);
-    flight.push(shot as Usable);
-  }
+  const flights = groupedBy(observations.filter(isUsable), ({ flightId }) => flightId);
   return [...flights.values()].flatMap(pairsOfFlight);
+}
+
+function isUsable(shot: LoggedObservation): shot is Usable {
+  return shot.atMs !== undefined && shot.sensorEv100 !== undefined && shot.fitted !== undefined;
 }
 
 function pairsOfFlight(unordered: readonly Usable[]): readonly LightPair[] {
@@ -219,7 +215,6 @@ function expectedEv100({ sunElevationDegrees, sky }: Usable): number {
 
 /**
  * Names a filter: a label that was given another strength later is another filter.
- *
  * @example filterKey({ label: 'ND16', labelStops: 4 }) // 'nd16 4.000'
  */
 export function filterKey({ label, labelStops }: LoggedFilter): string {

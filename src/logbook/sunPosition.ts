@@ -1,17 +1,26 @@
 import { Body, Equator, Horizon, Observer, SearchAltitude } from 'astronomy-engine';
 import type { LoggedRecording } from '../document/loggedFlight.ts';
-import {
-  lightDirection,
-  type LightDirection,
-  type MomentAndPlace,
-  type SunPosition,
-} from '../domain/daylight.ts';
+import { lightDirection, type LightDirection } from '../domain/daylight.ts';
+
+/** Where the sun stands, seen from the ground. */
+interface SunPosition {
+  /** Degrees above the horizon, as seen through the air (refraction included); - = below. */
+  readonly elevationDegrees: number;
+  /** Degrees clockwise from north, [0, 360). */
+  readonly azimuthDegrees: number;
+}
+
+/** A moment and a place: milliseconds since 1970 in UTC, degrees with + = north and + = east. */
+interface MomentAndPlace {
+  readonly atMs: number;
+  readonly latitude: number;
+  readonly longitude: number;
+}
 
 /**
  * Where the sun stands, by the library astronomy-engine, which meets the published example of NREL's Solar Position
  * Algorithm to 0.0002 degree but for refraction, which is that of ordinary air at sea level. Height above the sea changes nothing
  * that matters here.
- *
  * @example sunPosition({ atMs: Date.UTC(2003, 9, 17, 19, 30, 30), latitude: 39.742476, longitude: -105.1786 }).azimuthDegrees // 194.34
  */
 export function sunPosition({ atMs, latitude, longitude }: MomentAndPlace): SunPosition {
@@ -27,7 +36,6 @@ const riseDegrees = -5 / 6;
 
 /**
  * When the sun next rises or sets after a moment.
- *
  * @param where `elevationDegrees` where another height is meant, such as -6 for the end of civil twilight
  * @returns milliseconds since 1970 in UTC; undefined where it does not happen within a day
  */

@@ -33,6 +33,8 @@ interface FirstLook {
   readonly settingsChange: boolean;
   /** Whether a picture was asked for and did not come. */
   readonly pictureMissing: boolean;
+  /** Whether the pictures of a low-resolution copy differ. */
+  readonly copyDiffers?: boolean;
 }
 
 /**
@@ -43,6 +45,7 @@ export function reasonsToLookCloser(look: FirstLook): readonly CloserReason[] {
   const { frames } = look;
   const reasons: Readonly<Record<CloserReason, boolean>> = {
     'no-short-cut': false,
+    'copy-differs': look.copyDiffers === true,
     'few-pictures': frames.length < leastPictures || look.pictureMissing,
     'long-clip': (look.durationSeconds ?? 0) > longSeconds,
     'settings-change': look.settingsChange,
@@ -54,7 +57,8 @@ export function reasonsToLookCloser(look: FirstLook): readonly CloserReason[] {
   return (Object.keys(reasons) as CloserReason[]).filter((reason) => reasons[reason]);
 }
 
-function picturesDiffer(frames: readonly FrameMeasure[]): boolean {
+/** Whether pictures of one clip show it differently bright, clipped or crushed. */
+export function picturesDiffer(frames: readonly FrameMeasure[]): boolean {
   const levels = frames.flatMap(({ levelStops }) => levelStops ?? []);
   if (Math.max(...levels) - Math.min(...levels) > differentStops) return true;
   return (Object.keys(shareLimits) as (keyof typeof shareLimits)[]).some((name) => {

@@ -53,7 +53,14 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
 
 function measurePictures(
   { kind, facts, track }: Recording,
-  { media, program, mode, limits, checkShutter }: MeasureOptions & { readonly media: OpenMedia },
+  {
+    media,
+    program,
+    mode,
+    limits,
+    checkShutter,
+    lowResolutionCopy,
+  }: MeasureOptions & { readonly media: OpenMedia },
   collector?: ReturnType<typeof planPictures>,
 ): Promise<Measurement> {
   if (kind === 'still') return measureStill(media, facts, collector?.pixels);
@@ -63,6 +70,7 @@ function measurePictures(
     facts,
     mode,
     clippedFlagFraction: limits.clippedFraction,
+    lowResolutionCopy,
     track,
     shutterTarget:
       facts.exposureSeconds === undefined || checkShutter === true

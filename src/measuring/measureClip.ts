@@ -19,6 +19,7 @@ import { planFrameMeter } from './frameMeter.ts';
 import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { motionFactor, planMotionPairs } from './motion/motion.ts';
 import { summarise } from './pictureSummary.ts';
+import { scoutCopy } from './scout.ts';
 import { planShutterPairs } from './shutter/estimateShutter.ts';
 
 interface ClipRequest {
@@ -29,6 +30,8 @@ interface ClipRequest {
   /** Frames that clip more than this fraction of their area make up the clipped spans. */
   readonly clippedFlagFraction: number;
   readonly signal?: AbortSignal;
+  /** A small copy that the camera wrote of the same clip, by its name alone: it may be anything. */
+  readonly lowResolutionCopy?: string | Buffer;
   /** What the camera recorded over time: its extremes are looked at too. */
   readonly track?: Track;
   /** Sees every looked-at frame; its arrays are overwritten afterwards. */
@@ -55,24 +58,34 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const durationSeconds = reader.endSeconds ?? facts.durationSeconds?.value;
   const extent = { durationSeconds, framesPerSecond: recordedRate, frameCount };
   const full = planSampling(extent, 'full');
-  const first = planSampling(extent, 'first', request.shutterTarget && shutterPairs);
-  const isQuick = mode === 'sampled' && reader.isQuick(first);
-  const meters = planMeters(request, {
-    geometry,
-    framesPerSecond,
-    pairCount: pairStepsOf(isQuick ? first : full),
-  });
+  const quick = planSampling(extent, 'first', request.shutterTarget && shutterPairs);
+  const isQuick = mode === 'sampled' && reader.isQuick(quick);
+  const { lowResolutionCopy } = request;
+  const copied =
+    isQuick && lowResolutionCopy !== undefined && reader.endSeconds !== undefined
+      ? await scoutCopy(
+          lowResolutionCopy,
+          { program, signal, framesPerSecond, endSeconds: reader.endSeconds },
+          facts,
+        )
+      : undefined;
+  const scouted = planSampling(extent, 'scouted', request.shutterTarget && shutterPairs);
+  const first = !isQuick ? full : copied === undefined ? quick : scouted;
+  const meters = planMeters(request, { geometry, framesPerSecond, pairCount: pairStepsOf(first) });
   const extremes = extremeSeconds(track?.samples ?? []);
-
   const flickerRun = flickerRunAt(facts, durationSeconds);
-  const runs = flickerRun && [flickerRun];
   const { pairShrunkBy } = meters;
+
   let endedEarly = await meters.take(
     reader.look({
-      plan: isQuick ? first : full,
+      plan: first,
       keysOnly: isQuick,
       everyKey: mode === 'every',
-      runs,
+      stretches: copied?.placesSeconds.map((seconds) => ({
+        fromSeconds: seconds - nextFrameSeconds,
+        toSeconds: seconds + longestFrameSeconds,
+      })),
+      runs: flickerRun && [flickerRun],
       pairShrunkBy,
     }),
   );
@@ -85,6 +98,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       durationSeconds,
       settingsChange: extremes.length > 0,
       pictureMissing: endedEarly !== undefined,
+      copyDiffers: copied?.differ,
     });
   })();
   if (isQuick && reasons.length > 0)
@@ -113,6 +127,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   return {
     ...summarise(frames, ceiling, clippedSpans(closer, request.clippedFlagFraction, lookedAtTo)),
     lookedCloserBecause: reasons.length > 0 ? reasons : undefined,
+    scoutedFrames: copied?.frames,
     rangeInUse: range,
     samplingStepSeconds: median(gaps) ?? full.stepSeconds,
     ...meters.result(),

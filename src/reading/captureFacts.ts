@@ -1,5 +1,5 @@
 import { exposureSecondsFromTimeValue, fNumberFromApertureValue } from '../domain/exposure.ts';
-import type { CompositeKind, FactName, Refusal } from '../domain/recording.ts';
+import type { FactName, FactValues, Refusal } from '../domain/recording.ts';
 import { judgedNumber, type BoundedFact, type RecordedNumber } from './recordedNumber.ts';
 import type { RecordedTime } from './recordedTime.ts';
 import {
@@ -98,7 +98,10 @@ function compositeFacts({ number }: CaptureValues, carrier: Carrier): Reading {
   return kind ? sightedAs('composite', kind, carrier, recorded.source) : emptyReading;
 }
 
-const compositeKinds: Readonly<Record<number, CompositeKind>> = { 2: 'general', 3: 'while-shooting' };
+const compositeKinds: Readonly<Record<number, FactValues['composite']>> = {
+  2: 'general',
+  3: 'while-shooting',
+};
 
 function sightedAs<N extends FactName>(...fact: Parameters<typeof sighting<N>>): Reading {
   return { sightings: [sighting(...fact)], refusals: [] };
@@ -231,9 +234,8 @@ function annotated({ sightings, refusals }: Reading, note: string): Reading {
 function timeFacts({ time }: CaptureValues, carrier: Carrier): Reading {
   if (!time?.parsed) return emptyReading;
   const { parsed, raw, source } = time;
-  if ('reason' in parsed) {
+  if ('reason' in parsed)
     return { sightings: [], refusals: [{ what: 'recordedAt', raw, source, reason: parsed.reason }] };
-  }
   return sightedAs('recordedAt', parsed.recordedAt, carrier, source);
 }
 

@@ -133,22 +133,19 @@ function unreadable(
   result: Awaited<ReturnType<typeof readFfprobe>>,
   boxes: ReturnType<typeof mp4Contents>,
 ): Trouble {
-  if (result.ended === 'time-out') {
+  if (result.ended === 'time-out')
     return {
       message: 'took too long to read and was given up',
       hint: 'It may be damaged. Copy it from the card again.',
     };
-  }
   if (result.ended === 'output-limit' || /exceeds max_streams/.test(result.stderr)) return overloaded;
-  if ((boxes !== undefined && boxes.moov === undefined) || /moov atom not found/.test(result.stderr)) {
+  if ((boxes !== undefined && boxes.moov === undefined) || /moov atom not found/.test(result.stderr))
     return { message: 'was cut off: its index is missing, so no frame can be found', hint: cutOffHint };
-  }
-  if (result.ended === 'crash') {
+  if (result.ended === 'crash')
     return {
       message: 'made ffprobe stop with a fault',
       hint: 'Copy it from the card again, or install a newer ffmpeg.',
     };
-  }
   return {
     message: 'could not be read as a video',
     hint: 'It may be damaged. Copy it from the card again.',
@@ -160,13 +157,12 @@ function readInPart(
   result: Awaited<ReturnType<typeof readFfprobe>>,
   missingBytes: number | undefined,
 ): Trouble | undefined {
-  if (missingBytes !== undefined) {
+  if (missingBytes !== undefined)
     return {
       message: 'was cut off: its end is missing',
       hint: 'Copy it from the card again. What is there was read.',
       detail: `${missingBytes} bytes are missing`,
     };
-  }
   const complaint = ffprobeComplaint(result.stderr);
   if (complaint === undefined && result.exitCode === 0) return undefined;
   return {

@@ -75,9 +75,8 @@ function place(tags: Tags): Reading {
   if (tag === undefined) return emptyReading;
   const point = parseIso6709(tag[1]);
   if (point === undefined) return refused('latitude', tag, 'is not a position in the form of ISO 6709');
-  if (point.latitude === 0 && point.longitude === 0) {
+  if (point.latitude === 0 && point.longitude === 0)
     return refused('latitude', tag, 'is written where no position was known');
-  }
   const { latitude, longitude, altitudeMetres } = point;
   return sighted([
     see('latitude', latitude, tag[0]),

@@ -49,12 +49,11 @@ async function readFolder(path: string, root: string): Promise<Dump> {
 
 async function readSingleFile(path: string, file: string): Promise<Dump> {
   const name = Buffer.from(basename(file));
-  if (!['clip', 'still'].includes(classifyName(name).is)) {
+  if (!['clip', 'still'].includes(classifyName(name).is))
     throw new HalfturnError(
       `${displayText(path)} is not a clip or still that Halfturn knows`,
       `Files that are recognised: ${recognisedEndings}.`,
     );
-  }
   const { stem } = nameParts(name);
   const beside = await listFiles(Buffer.from(dirname(resolve(file))));
   const sidecars = beside.files.filter(
@@ -75,9 +74,8 @@ async function readSingleFile(path: string, file: string): Promise<Dump> {
 
 function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
   const shown = displayText(path);
-  if (error.code === 'EACCES') {
+  if (error.code === 'EACCES')
     return new HalfturnError(`${shown} may not be read by this user`, 'Give yourself permission to read it.');
-  }
   if (error.code === 'ELOOP')
     return new HalfturnError(`${shown} is a link that leads to itself`, 'Name the real folder.');
   return new HalfturnError(
@@ -86,7 +84,6 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
   );
 }
 
-/** What of the files that were found can be audited, and what was left alone and why. */
 async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
   const sorted = await mapWithLimit(walked.files, openAtOnce, sortedFile);
   const paired = pairedEntries(

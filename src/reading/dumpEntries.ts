@@ -1,3 +1,4 @@
+import { groupedBy } from '../domain/grouping.ts';
 import type { RecordingKind } from '../domain/recording.ts';
 import { copiedStem, folderLeftAside, nameParts } from './fileNames.ts';
 import { displayPath, type WalkedFile } from './walk.ts';
@@ -48,26 +49,26 @@ export function pairedEntries(
   sidecars: readonly FoundSidecar[],
   files: readonly WalkedFile[],
 ): { readonly entries: readonly DumpEntry[]; readonly proxies: number; readonly unpaired: number } {
-  const byKey = grouped(
-    sidecars.map(({ walked, type }) => [
-      keysOf(walked).stem,
-      { type, path: displayPath(walked.names), file: walked.file },
-    ]),
-  );
-  const paired = new Set<Sidecar>();
+  const byStem = groupedBy(sidecars, ({ walked }) => keysOf(walked).stem);
+  const paired = new Set<FoundSidecar>();
   const { originals, copies } = withoutProxies(recordings);
   const copyOf = lowResolutionCopies(originals, copies, files);
   const entries = originals.map(({ walked, ...recording }) => {
     const { stem, name } = keysOf(walked);
     const own = [stem, name]
-      .flatMap((key) => byKey.get(key) ?? [])
+      .flatMap((key) => byStem.get(key) ?? [])
       .filter(({ type }) => type === 'xmp' || recording.kind === 'clip');
     own.forEach((sidecar) => paired.add(sidecar));
+    const asSidecar = ({ walked: { names, file }, type }: FoundSidecar) => ({
+      type,
+      path: displayPath(names),
+      file,
+    });
     return {
       ...recording,
       path: displayPath(walked.names),
       file: walked.file,
-      sidecars: own,
+      sidecars: own.map(asSidecar),
       lowResolutionCopy: recording.kind === 'clip' ? copyOf.get(stem) : undefined,
     };
   });
@@ -99,31 +100,21 @@ function lowResolutionCopies(
   copies: readonly WalkedFile[],
   files: readonly WalkedFile[],
 ): ReadonlyMap<string, Buffer> {
-  const clips = grouped(
-    originals.flatMap(({ kind, walked }) => (kind === 'clip' ? [[keysOf(walked).stem, walked]] : [])),
+  const clips = groupedBy(
+    originals.filter(({ kind }) => kind === 'clip'),
+    ({ walked }) => keysOf(walked).stem,
   );
-  const byStem = grouped([
-    ...copies.map((copy) => [keysOf(copy).stem, copy] as const),
-    ...files.flatMap((file) => {
-      const stem = file.what === 'file' ? copiedKey(file) : undefined;
-      return stem === undefined ? [] : [[stem, file] as const];
-    }),
-  ]);
+  const bySize = new Set(copies);
+  const stemOf = (file: WalkedFile) => (bySize.has(file) ? keysOf(file).stem : copiedKey(file));
+  const named = files.filter((file) => file.what === 'file' && !bySize.has(file));
+  const byStem = groupedBy([...copies, ...named], stemOf);
   return new Map(
     [...byStem].flatMap(([stem, [copy, ...more]]) =>
-      more.length === 0 && clips.get(stem)?.length === 1 ? [[stem, copy!.file] as const] : [],
+      stem !== undefined && more.length === 0 && clips.get(stem)?.length === 1
+        ? [[stem, copy!.file] as const]
+        : [],
     ),
   );
-}
-
-function grouped<T>(pairs: readonly (readonly [string, T])[]): ReadonlyMap<string, readonly T[]> {
-  const groups = new Map<string, T[]>();
-  for (const [key, value] of pairs) {
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [value]);
-    else group.push(value);
-  }
-  return groups;
 }
 
 /** The stem, as keysOf() has it, of the clip that a file says to be a low-resolution copy of. */

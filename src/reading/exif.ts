@@ -206,9 +206,8 @@ const type = { ascii: 2, rational: 5, undefined: 7, signedRational: 10, long: 4,
  */
 function compactExif(source: ByteSource): CompactExif {
   const tiff = openTiff(source);
-  if (!tiff) {
+  if (!tiff)
     return { refusals: [{ what: 'EXIF', raw: 'header', source: 'EXIF', reason: 'it is no TIFF structure' }] };
-  }
   const limits = { label: 'EXIF', maxValueBytes };
   const wanted = new Map([...mainTags, [pointerTags.exif, 'Exif IFD'], [pointerTags.gps, 'GPS IFD']]);
   const main = tiffDirectory(tiff, tiff.firstDirectory, wanted, limits);

@@ -87,7 +87,6 @@ export interface FirstFrames {
   readonly areInFields?: boolean;
 }
 
-/** Presentation times, in seconds, of the first packets of the picture stream. */
 export async function readTimes(
   media: OpenMedia,
   program: Program,
@@ -110,7 +109,6 @@ async function firstPackets(
 /**
  * Reads ffprobe's lines of a presentation and a decoding time. A container that records only when a frame is to be
  * decoded gives "N/A,0.041"; in order, that is as good.
- *
  * @example parseTimes('1.48,1.44\nN/A,1.52\n') // [1.48, 1.52]
  */
 export function parseTimes(lines: string): readonly number[] {
@@ -135,7 +133,6 @@ export async function readFirstPictures(
 
 /**
  * Reads ffprobe's lines of a presentation time and whether the picture is in fields.
- *
  * @example parseFirstPictures('0.040000,1\n0.080000,1\n') // { timesSeconds: [0.04, 0.08], areInFields: true }
  */
 export function parseFirstPictures(lines: string): FirstFrames | undefined {

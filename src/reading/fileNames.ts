@@ -43,7 +43,6 @@ export function nameParts(name: Uint8Array): {
   return { key, stem: key.slice(0, dot), extension: key.slice(dot + 1) };
 }
 
-/** What a file is, judged by its name alone. */
 export function classifyName(name: Uint8Array): NameClass {
   const { key, stem, extension } = nameParts(name);
   if (isHidden(key)) return { is: 'left-aside', reason: 'hidden' };
@@ -110,7 +109,6 @@ export function dcfName(path: string): DcfName | undefined {
 
 /**
  * The order of paths folder by folder, the numbers in their names by value, the same on every system.
- *
  * @example comparePaths('B/CLIP2.MP4', 'B/CLIP10.MP4') // -1
  */
 export function comparePaths(a: string, b: string): number {
@@ -134,7 +132,6 @@ function compareParts(a: string, b = ''): number {
 
 /**
  * The order of texts by their code units, the same on every system and in every language.
- *
  * @example compareText('B', 'a') // -1
  */
 export function compareText(a: string, b: string): number {

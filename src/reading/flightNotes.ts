@@ -37,7 +37,6 @@ interface NotedRecording {
 
 /**
  * The filter that the notes say was fitted for a recording: that of the first entry that fits it.
- *
  * @param zoneOffsetAt of this computer, for a place whose zone is not known otherwise
  */
 export function fittedFor(
@@ -199,7 +198,6 @@ const longestName = 255;
 /**
  * The name that a pattern of file names misses by the fewest letters; of those that it misses by as many, the first. With
  * a "/" in the pattern, whole paths are compared.
- *
  * @example nearestName('CLIP00O3.MP4', ['DCIM/CLIP0001.MP4', 'DCIM/CLIP0003.MP4']) // 'CLIP0003.MP4'
  */
 export function nearestName(pattern: string, paths: readonly string[]): string | undefined {

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { fstat, statfs, type BigIntStats } from 'node:fs';
 import { posix } from 'node:path';
 import { promisify } from 'node:util';
+import { groupedBy } from '../domain/grouping.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource, type ByteSource } from '../containers/byteSource.ts';
 import type { DumpEntry } from './dumpEntries.ts';
@@ -99,12 +100,8 @@ export function fingerprint(source: ByteSource): string {
  * apart.
  */
 export async function withoutCopies(entries: readonly DumpEntry[]): Promise<readonly DumpEntry[]> {
-  const byContent = new Map<string, DumpEntry[]>();
-  for (const entry of entries) {
-    // What is not known to be a copy stands for itself.
-    const key = `${entry.kind} ${entry.fingerprint ?? entry.path}`;
-    byContent.set(key, [...(byContent.get(key) ?? []), entry]);
-  }
+  // What is not known to be a copy stands for itself.
+  const byContent = groupedBy(entries, (entry) => `${entry.kind} ${entry.fingerprint ?? entry.path}`);
   const copies = new Map<DumpEntry, readonly DumpEntry[]>();
   for (const alike of byContent.values())
     for (const [first, ...others] of await sameSidecars(alike)) copies.set(first, others);

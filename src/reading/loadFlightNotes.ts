@@ -85,12 +85,11 @@ const notesSchema = z.strictObject({
 /** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
 export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
   const { fitted = [], place, latitude, longitude, sky } = parseTomlAs(notesSchema, text, file);
-  if ((latitude === undefined) !== (longitude === undefined)) {
+  if ((latitude === undefined) !== (longitude === undefined))
     throw new HalfturnError(
       `${file}: latitude and longitude must be given together`,
       'Give both or neither.',
     );
-  }
   return {
     file,
     text,

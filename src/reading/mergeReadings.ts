@@ -1,5 +1,6 @@
 import { stopsFromRatio } from '../domain/exposure.ts';
 import { sameRate } from '../domain/frameRate.ts';
+import { groupedBy } from '../domain/grouping.ts';
 import type {
   Fact,
   FactName,
@@ -52,10 +53,7 @@ function compareRefusals(a: Refusal, b: Refusal): number {
 
 /** One fact for each name that was sighted; what disagrees with it beyond rounding is kept beside it. */
 function mergeFacts(sightings: readonly FactSighting[]): Facts {
-  const byName = new Map<FactName, FactSighting[]>();
-  for (const sighting of sightings)
-    byName.set(sighting.fact, [...(byName.get(sighting.fact) ?? []), sighting]);
-  const facts = [...byName]
+  const facts = [...groupedBy(sightings, ({ fact }) => fact)]
     .sort(([a], [b]) => compareText(a, b))
     .map(([name, all]) => [name, merge(name, all)]);
   return Object.fromEntries(facts) as Facts;

@@ -92,7 +92,6 @@ interface RatedStream {
 /**
  * What the picture stream says of its picture, its length and its rate. What was read of the first frames decides where
  * the stated rates contradict each other or may count fields.
- *
  * @param captureKnown whether the rate of capture is known from elsewhere: the stream's is then only the speed of playback
  */
 export function pictureStreamFacts(

@@ -31,7 +31,6 @@ const bounds: Readonly<Record<BoundedFact, readonly [low: number, high: number]>
 
 /**
  * Why a number cannot be the fact that it claims to be; absent where it can.
- *
  * @example implausible('exposureSeconds', 0.02) // undefined
  */
 export function implausible(fact: BoundedFact, value: number): string | undefined {
@@ -59,7 +58,6 @@ const zeroIsUnknown: ReadonlySet<BoundedFact> = new Set(['fNumber', 'iso', 'foca
 
 /**
  * Decides whether a recorded number can be true. 0/0 (not a number) is how Exif writers say "unknown".
- *
  * @returns `value`: believed. `refusal`: found and not believed. Neither: the writer said that it does not know.
  * @example judgedNumber('exposureSeconds', { value: 4294967295, raw: '4294967295', source: 'EXIF' }).value // undefined
  */
@@ -79,7 +77,6 @@ export interface JudgedNumbers {
 
 /**
  * Decides for each of several numbers of one source whether it can be true.
- *
  * @example judgedNumbers({ iso: 100, fNumber: 0, latitude: 91 }, 'EXIF').facts // { iso: 100 }
  */
 export function judgedNumbers(stated: JudgedNumbers['facts'], source: string): JudgedNumbers {

@@ -20,7 +20,6 @@ const blank = /^[\s:0-]*$/;
 /**
  * EXIF date, fraction and offset as one ISO 8601 text. The offset is given only where one was recorded; nothing passes
  * through the clock or the zone of this machine.
- *
  * @example exifTime({ date: '2026:05:14 07:08:09', subSeconds: '007', offset: '+02:00' }) // { recordedAt: '2026-05-14T07:08:09.007+02:00' }
  */
 export function exifTime(recorded: {
@@ -39,7 +38,6 @@ export function exifTime(recorded: {
 
 /**
  * An XMP date (ISO 8601 profile of XMP specification part 1, 8.2.1.2) that says at least the minute.
- *
  * @example xmpTime('2026-05-14T07:08+02:00') // { recordedAt: '2026-05-14T07:08:00+02:00' }
  */
 export function xmpTime(text: string): RecordedTime {
@@ -58,7 +56,6 @@ const gpsDate = /^(\d{4})[:-](\d\d)[:-](\d\d)$/;
 /**
  * The moment of a receiver's date and its time of day, both in UTC, in milliseconds since 1970; undefined where either
  * cannot be one.
- *
  * @param time hours, minutes, seconds, the last possibly with a fraction
  * @example exifGpsTime('2026:05:14', [5, 8, 9.5]) // 1778735289500
  */
@@ -78,7 +75,6 @@ export function exifGpsTime(date: string | undefined, time: readonly number[]): 
 /**
  * A date and time among the tags of a clip. Containers that count in whole seconds are written out with a fraction of
  * zeros; that is left away.
- *
  * @example containerTime('2026-05-14 07:08:09.000000+0200') // { recordedAt: '2026-05-14T07:08:09+02:00' }
  */
 export function containerTime(text: string): WallTime {

@@ -1,4 +1,5 @@
 import { halfSettingStepStops } from '../domain/exposure.ts';
+import { groupedBy } from '../domain/grouping.ts';
 import type { Recording } from '../domain/recording.ts';
 import { stillStops, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
@@ -18,8 +19,8 @@ export function groupSequences(recordings: readonly Recording[]): readonly Still
     const time = clockTime(recording);
     return recording.kind === 'still' && time && !recording.facts.composite ? [{ recording, ...time }] : [];
   });
-  const sequences = [...alikeStills(stills).values()].flatMap((alike) => {
-    const ordered = alike.sort(byTime);
+  const sequences = [...groupedBy(stills, likeness).values()].flatMap((alike) => {
+    const ordered = alike.toSorted(byTime);
     const brackets = bracketsIn(ordered);
     const taken = new Set(brackets.flatMap(({ members }) => members));
     return [...brackets, ...intervalSeriesIn(ordered.filter(({ recording }) => !taken.has(recording)))];
@@ -29,14 +30,9 @@ export function groupSequences(recordings: readonly Recording[]): readonly Still
 }
 
 /** By camera, file type and shape: a raw picture beside its JPEG is no second frame. */
-function alikeStills(stills: readonly TimedStill[]): ReadonlyMap<string, TimedStill[]> {
-  const groups = new Map<string, TimedStill[]>();
-  for (const still of stills) {
-    const { camera, codec, width, height } = still.recording.facts;
-    const key = [camera, codec, width, height].map((fact) => fact?.value ?? '').join('\0');
-    groups.set(key, [...(groups.get(key) ?? []), still]);
-  }
-  return groups;
+function likeness({ recording }: TimedStill): string {
+  const { camera, codec, width, height } = recording.facts;
+  return [camera, codec, width, height].map((fact) => fact?.value ?? '').join('\0');
 }
 
 function byTime(a: TimedStill, b: TimedStill): number {

@@ -1,5 +1,6 @@
 import { posix } from 'node:path';
 import { framesPerSecond } from '../domain/frameRate.ts';
+import { groupedBy } from '../domain/grouping.ts';
 import type { Recording, FactName } from '../domain/recording.ts';
 import { frameOfTimecode } from '../domain/timecode.ts';
 import { areComparable, clockTime, type ClockTime } from './recordedTime.ts';
@@ -11,21 +12,14 @@ import { dcfName, comparePaths } from './fileNames.ts';
 
 /** The recordings as they were shot: by their times, or else by folder and file number, or else by path. */
 export function shootingOrder(recordings: readonly Recording[]): Recording[] {
-  const named = byFolder(recordings.toSorted((a, b) => comparePaths(a.path, b.path))).flatMap(inNumberOrder);
+  const sorted = recordings.toSorted((a, b) => comparePaths(a.path, b.path));
+  const folders = groupedBy(sorted, ({ path }) => posix.dirname(path));
+  const named = [...folders.values()].flatMap(inNumberOrder);
   const times = named.map(clockTime);
   if (!areComparable(times) || clockWasSet(named, times)) return named;
   const ranks = new Map(named.map((recording, at) => [recording, times[at]!.atSeconds]));
   // Sorting keeps the order of the names within one second.
   return named.toSorted((a, b) => ranks.get(a)! - ranks.get(b)!);
-}
-
-function byFolder(sorted: readonly Recording[]): readonly Recording[][] {
-  const folders = new Map<string, Recording[]>();
-  for (const recording of sorted) {
-    const folder = posix.dirname(recording.path);
-    folders.set(folder, [...(folders.get(folder) ?? []), recording]);
-  }
-  return [...folders.values()];
 }
 
 // From 9999 to 0001 is one step; some numbers were deleted.

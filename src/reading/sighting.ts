@@ -45,7 +45,6 @@ export function sighting<N extends FactName>(
   return { fact, value, carrier, source } as FactSighting;
 }
 
-/** None where the value is not known. */
 export function optionalSighting<N extends FactName>(
   fact: N,
   value: FactValues[N] | undefined,
@@ -57,7 +56,6 @@ export function optionalSighting<N extends FactName>(
 
 export const emptyReading: Reading = { sightings: [], refusals: [] };
 
-/** The sightings and refusals of several readings in one. */
 export function combinedReadings(readings: readonly Reading[]): Reading {
   return {
     sightings: readings.flatMap(({ sightings }) => sightings),
@@ -65,7 +63,6 @@ export function combinedReadings(readings: readonly Reading[]): Reading {
   };
 }
 
-/** The value of the first sighting of a fact. */
 export function sightedValue<N extends FactName>(
   sightings: readonly FactSighting[],
   fact: N,

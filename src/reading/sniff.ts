@@ -94,13 +94,12 @@ export async function recognise(
   named: RecordingKind,
 ): Promise<Recognised | { readonly leftAside: LeftAside } | Problem> {
   const path = displayPath(walked.names);
-  if (walked.what === 'link') {
+  if (walked.what === 'link')
     return {
       path,
       message: 'is a link, and links are not followed',
       hint: 'Copy the file itself into the dump.',
     };
-  }
   try {
     return await withFile(walked.file, (media) => {
       const source = fileSource(media);
@@ -116,13 +115,12 @@ export async function recognise(
 }
 
 function mismatch(path: string, named: RecordingKind, sniffed: Sniffed): Problem {
-  if (sniffed === 'empty') {
+  if (sniffed === 'empty')
     return {
       path,
       message: 'is empty',
       hint: 'The recording was never written. Nothing in it can be saved.',
     };
-  }
   const message = `is not a ${named === 'clip' ? 'video' : 'picture'} although its name says so`;
   return { path, message, hint: hints[sniffed] };
 }

@@ -74,7 +74,6 @@ const anyName = Object.values(names)
 /** A pattern with named groups for any known name, longest first, and the word before it that changes what it means. */
 export const namePattern = `(?<qualifier>(?:${qualifiers.join('|')})[\\s_-]{0,2})?(?<name>${anyName})`;
 
-/** A name as letters and digits alone. */
 function bareName(name: string): string {
   return name.toLowerCase().replace(/[\s_.-]/g, '');
 }
@@ -100,7 +99,6 @@ const unit = String.raw`(?:\s{0,2}(?:${units})(?![\p{L}\p{N}/])|\s{0,2}°|")`;
 /** A pattern with named groups for one value. */
 export const valuePattern = `(?<lead>f[ \\t]?/?[ \\t]?|[nsew][ \\t]?:?[ \\t]?)?(?<top>${decimal})(?:[ \\t]?/[ \\t]?(?<bottom>\\d{1,12}(?:\\.\\d{1,12})?))?(?<unit>${unit})?`;
 
-/** Reads the groups of valuePattern. */
 export function readValue(raw: string, groups: Readonly<Record<string, string | undefined>>): TelemetryValue {
   const top = groups['top'] ?? '';
   const bottom = groups['bottom'];
@@ -118,7 +116,6 @@ export function readValue(raw: string, groups: Readonly<Record<string, string | 
 /** A value, or why there is none, as the rest of a sentence. */
 type ValueOrReason = number | string;
 
-/** A fact as it was stated. */
 export interface StatedFact {
   readonly fact: BoundedFact;
   readonly raw: string;
@@ -211,7 +208,6 @@ const plainUnits = {
   'camera-pitch': { '': 1, '°': 1, deg: 1, degrees: 1 },
 } as const satisfies Partial<Record<StatedMeaning, UnitScale>>;
 
-/** The number in the canonical unit. */
 function inUnit({ number, unit }: TelemetryValue, scale: UnitScale): ValueOrReason {
   const factor = Object.hasOwn(scale, unit) ? scale[unit] : undefined;
   if (factor !== undefined) return number * factor;
@@ -236,7 +232,6 @@ const smallestBareShutter = 8;
 // Nominal times are up to 0.1 stop from the exact ones: 1/25 s at 25.1 frames/s is no contradiction.
 const longestOfFrame = 2 ** 0.1;
 
-/** Exposure time in seconds, or why the value does not say one. */
 function exposureSecondsOf(
   value: TelemetryValue,
   under: 'shutter' | 'exposure-time',
@@ -258,7 +253,6 @@ function exposureSecondsOf(
   return tooLong ? 'would be longer than a frame lasts' : seconds;
 }
 
-/** The exposure time of a shutter angle, or why the value is none. */
 function exposureSecondsOfAngle(value: TelemetryValue, framesPerSecond: number | undefined): ValueOrReason {
   if (value.unit !== '' && !isAngle(value)) return `has the unit ${value.unit}`;
   if (!(value.number > 0 && value.number <= 360)) return 'is not an angle above 0 and up to 360 degrees';

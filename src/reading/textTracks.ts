@@ -81,9 +81,8 @@ export async function parseTelemetryText(text: string, context: TelemetryContext
       keepRefusals(refusals, [
         refused(`a cue of more than ${maxTextLength} characters`, 'only its beginning was read'),
       ]);
-    if (Object.keys(read.facts).length > 0) {
+    if (Object.keys(read.facts).length > 0)
       samples.push({ startSeconds: cue.startSeconds, endSeconds: cue.endSeconds, ...read.facts });
-    }
   }
   if (count === maxCues) refusals.push(refused(`${maxCues} cues`, 'if there are more, they were not read'));
   if (clock === undefined && samples.length === 0 && refusals.length === 0 && firstText !== '')
@@ -150,11 +149,9 @@ type TextClock = { readonly recordedAt: string } | Pick<Refusal, 'raw' | 'reason
 
 /**
  * The first clock time in a text, turned back by the seconds that passed since the clip began.
- *
  * @returns ISO 8601, with as many digits behind the seconds as were written; with a zone only where one was written
- * @example textClock('FrameCnt: 30\n2024-07-09 18:22:41,183,402', 1) // { recordedAt: '2024-07-09T18:22:40.183402' }
  */
-export function textClock(text: string, passedSeconds: number): TextClock | undefined {
+function textClock(text: string, passedSeconds: number): TextClock | undefined {
   const match = clock.exec(text);
   if (match === null) return undefined;
   const [

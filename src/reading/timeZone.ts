@@ -43,7 +43,6 @@ function nearestZone(differenceMs: number) {
 
 /**
  * Gives each time without an offset the one that the receiver's time tells, or refuses that time.
- *
  * @example zonesByGpsTime([{ fact: 'recordedAt', value: '2026-05-14T07:08:09' }], { atMs: Date.UTC(2026, 4, 14, 5, 8) }).sightings[0].value // '2026-05-14T07:08:09+02:00'
  */
 export function zonesByGpsTime(sightings: readonly FactSighting[], gps: GpsTime | undefined): Reading {

@@ -37,7 +37,6 @@ function keyName(path: readonly PropertyKey[]): string {
   return parts.join('').replace(/^\./, '');
 }
 
-/** The keys that a schema allows at a path. */
 function keysAt(schema: z.ZodType, path: readonly PropertyKey[]): string[] {
   const bare = schema instanceof z.ZodOptional ? (schema.unwrap() as z.ZodType) : schema;
   if (bare instanceof z.ZodArray) return keysAt(bare.element as z.ZodType, path.slice(1));

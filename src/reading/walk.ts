@@ -37,7 +37,7 @@ interface Budget {
 export async function walk(root: Buffer): Promise<Omit<Walk, 'copyBudget' | 'entriesLeft'>> {
   const walking = newWalking();
   await walkFolder(root, [], walking);
-  walking.files.sort((a, b) => compareNames(a.names, b.names));
+  walking.files.sort((a, b) => Buffer.compare(joinNames(a.names), joinNames(b.names)));
   return walking;
 }
 
@@ -76,10 +76,6 @@ function addFiles(files: WalkedFile[], entries: readonly Dirent[], { folder, nam
 /** The path of a walked file for people: "/" between names, everything unprintable escaped. */
 export function displayPath(names: readonly Buffer[]): string {
   return names.map((name) => displayText(name)).join('/');
-}
-
-function compareNames(a: readonly Buffer[], b: readonly Buffer[]): number {
-  return Buffer.compare(joinNames(a), joinNames(b));
 }
 
 function joinNames(names: readonly Buffer[]): Buffer {
@@ -179,9 +175,8 @@ export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | P
 
 /** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
 export function openProblem(path: string, file: Buffer, error: unknown): Problem {
-  if (error instanceof HalfturnError) {
+  if (error instanceof HalfturnError)
     return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
-  }
   const code = (error as NodeJS.ErrnoException).code;
   if (code === undefined) throw error;
   return {

@@ -25,7 +25,6 @@ export function xmpProperties(packet: Uint8Array): XmpProperties | string {
 /**
  * A number as XMP writes it: a rational ("1/200") or, as some writers have it, a decimal one. 0/0 is NaN; undefined for
  * any other text.
- *
  * @example xmpNumber('+28/10') // 2.8
  */
 export function xmpNumber(text: string): number | undefined {

@@ -26,7 +26,6 @@ export function isFlagged({ findings }: Judged): boolean {
 /** What `flightLines()` says once of the whole flight is not said again of each recording. */
 const ofFlight: ReadonlySet<FindingKind> = new Set(['frame-rate-mix']);
 
-/** Findings to be said of one recording by itself. */
 export function ownFindings<F extends Weighed>(findings: readonly F[]): readonly F[] {
   return findings.filter(({ kind }) => !ofFlight.has(kind));
 }
@@ -52,7 +51,6 @@ export function rowsAndQuietStills(recordings: readonly ReportedRecording[]) {
   return { rows: recordings.filter((recording) => !isQuiet(recording)), quietStills };
 }
 
-/** A path without its folders. */
 export function fileName(path: string): string {
   return path.split('/').at(-1) ?? path;
 }

@@ -3,7 +3,6 @@ import type {
   ReportedFilter,
   ReportedPicture,
   ReportedFinding,
-  ReportedFacts,
   ReportedRecording,
   ReportedTrack,
 } from '../document/reportedRecording.ts';
@@ -20,7 +19,6 @@ import type { FindingContext } from '../findings/finding.ts';
 import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
 import { alternativeText } from './filterWording.ts';
 
-/** The limits and the kit that were in force. */
 export function reportedSettings(inForce: {
   readonly limits: Limits;
   readonly kit: readonly KitFilter[];
@@ -147,7 +145,6 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
   };
 }
 
-/** A finding in words, with what to do about it. */
 function reportedFinding(finding: Finding, context: FindingContext): ReportedFinding {
   return {
     kind: finding.kind,
@@ -166,7 +163,7 @@ function spanOf(finding: Finding): Pick<ReportedFinding, 'startSeconds' | 'endSe
   return { startSeconds, endSeconds };
 }
 
-function reportedFacts({ frameRate, playbackFrameRate, ...others }: Facts): ReportedFacts {
+function reportedFacts({ frameRate, playbackFrameRate, ...others }: Facts): ReportedRecording['facts'] {
   return {
     ...others,
     framesPerSecond: frameRate && rateAsNumber(frameRate),

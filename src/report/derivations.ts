@@ -1,5 +1,5 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedRecording, ReportedShutter } from '../document/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import {
   counted,
   formatAngle,
@@ -16,7 +16,7 @@ import {
   stopsInWords,
 } from '../domain/format.ts';
 import type { MeasuredShutter } from '../domain/shutter.ts';
-import { blurReasonText } from '../findings/shutterUnknown.ts';
+import { silentBlur } from '../findings/shutterUnknown.ts';
 import { isByAssumedCurve, isRough, openingsPerSecond } from './settingsNotation.ts';
 
 type DerivationSettings = Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
@@ -69,7 +69,10 @@ const countedOnWords = {
   frame: ', counted on the frame: both its fields are of one moment',
 } as const;
 
-function eitherSum({ onFrameDegrees, onFieldDegrees }: NonNullable<ReportedShutter['either']>): string {
+function eitherSum({
+  onFrameDegrees,
+  onFieldDegrees,
+}: NonNullable<NonNullable<ReportedRecording['shutter']>['either']>): string {
   return (
     `${formatAngle(onFrameDegrees)} if both fields of a frame are of one moment, ` +
     `${formatAngle(onFieldDegrees)} if each has its own; not known which`
@@ -86,7 +89,7 @@ function motionBlur({ shutter }: ReportedRecording): Sum {
 }
 
 function blurAnswer({ verdict, angleDegrees, interval, reason }: MeasuredShutter): string {
-  if (reason !== undefined) return `cannot tell. ${blurReasonText(reason)}`;
+  if (reason !== undefined) return `cannot tell. ${silentBlur[reason]}`;
   if (verdict === 'short') return `at most ${formatBlurAngle(interval?.highDegrees ?? 360)} (95%)`;
   if (angleDegrees === undefined || interval === undefined) return 'cannot tell';
   return `${formatBlurAngle(angleDegrees)} (95%: ${formatBlurRange(interval)})`;

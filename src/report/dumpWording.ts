@@ -9,6 +9,7 @@ import {
   formatStops,
   stopsInWords,
 } from '../domain/format.ts';
+import { groupedBy } from '../domain/grouping.ts';
 import type { Problem } from '../domain/recording.ts';
 import { findingTopic } from '../findings/index.ts';
 import { firstFew } from './arrangement.ts';
@@ -25,7 +26,6 @@ export function sentence(text: string): string {
   return /[.!?]$/.test(text) ? text : `${text}.`;
 }
 
-/** Said in every report. */
 export const standingCautions: readonly string[] = [
   'Power the aircraft down before you touch a filter. Seat it without a gap, then let the gimbal go through its own check before take-off.',
   'A filter for the camera is no solar viewer: never look at the sun through it, not even through the strongest ND.',
@@ -39,16 +39,12 @@ const mostNames = 6;
  * each of them and one thing to say. The text goes on where the name of the files ends.
  */
 export function problemGroups(problems: readonly Problem[]) {
-  const pathsByText = new Map<string, string[]>();
-  for (const problem of problems) {
-    const text = problemText(problem);
-    const paths = pathsByText.get(text);
-    if (paths === undefined) pathsByText.set(text, [problem.path]);
-    else paths.push(problem.path);
-  }
-  return [...pathsByText].map(([text, paths]) => {
-    const files = paths.length;
-    const names = firstFew(paths, mostNames);
+  return [...groupedBy(problems, problemText)].map(([text, alike]) => {
+    const files = alike.length;
+    const names = firstFew(
+      alike.map(({ path }) => path),
+      mostNames,
+    );
     if (files === 1) return { name: names, text, files };
     return { name: `${names}${files > mostNames ? ` (${files} in all)` : ''}:`, text: `each ${text}`, files };
   });

@@ -1,12 +1,12 @@
 import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { counted, formatEv, capital, formatRate } from '../domain/format.ts';
+import { mostFrequentFirst } from '../domain/grouping.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, isFlagged, weighsEnough } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
 
-/** A line about all of the flight. */
 interface FlightLine {
   readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;
@@ -91,12 +91,12 @@ function lightText({ recordings }: AuditDocument): string | undefined {
 
 function filtersFitted({ recordings }: AuditDocument): string | undefined {
   if (recordings.length === 0) return undefined;
-  const labels = tally(recordings.map(({ filter }) => filter?.fitted?.label));
+  const labels = mostFrequentFirst(recordings.flatMap(({ filter }) => filter?.fitted?.label ?? []));
   return labels.length === 0 ? 'not known' : labels.map(([label]) => label).join(', ');
 }
 
 function filtersToCarry({ recordings, settings }: AuditDocument): string | undefined {
-  const labels = tally(recordings.map(({ filter }) => labelToCarry(filter)));
+  const labels = mostFrequentFirst(recordings.flatMap(({ filter }) => labelToCarry(filter) ?? []));
   const [[first, firstCount] = ['', 0], ...others] = labels;
   if (firstCount === 0) return undefined;
   const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
@@ -143,13 +143,6 @@ function usableExtent(marks: readonly Mark[]): 'all' | 'part' | 'none' | 'unknow
 function reservation(recordings: readonly ReportedRecording[]): string {
   const silent = recordings.filter(({ shutter }) => (shutter?.verdict ?? 'unknown') === 'unknown').length;
   return silent === 0 ? '' : ` (the shutter of ${silent} is not known)`;
-}
-
-/** Labels with how often each came, the most frequent first. */
-function tally(labels: readonly (string | undefined)[]): [string, number][] {
-  const counts = new Map<string, number>();
-  for (const label of labels) if (label !== undefined) counts.set(label, (counts.get(label) ?? 0) + 1);
-  return [...counts].toSorted(([, a], [, b]) => b - a);
 }
 
 // Scene brightness as EV at ISO 100, from the exposure guides ANSI PH2.7-1973 and PH2.7-1986 (as merged in the table

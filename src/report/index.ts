@@ -6,7 +6,6 @@ import { markdownSummary } from './files/markdownSummary.ts';
 import { otioTimeline } from './files/otioTimeline.ts';
 import { outputNames } from './files/outputNames.ts';
 import { webvttTrack, xmpSidecar } from './files/clipSidecars.ts';
-
 import { htmlReport } from './html/page.tsx';
 
 type ReportFile = readonly [path: string, text: string];

@@ -10,7 +10,6 @@ import { openingsPerSecond } from './settingsNotation.ts';
 /** What a stretch of a clip is marked as, for the page and for editing programs. */
 type MarkKind = 'clipped' | 'stutter' | 'smear' | 'unread' | 'usable';
 
-/** What a mark is called. */
 export const markTitles: Readonly<Record<MarkKind, string>> = {
   clipped: 'highlights clipped',
   stutter: 'shutter too short',

@@ -18,7 +18,12 @@ type Column = readonly [
 /** The columns that say something of at least one of the recordings. */
 export function recordingColumns(recordings: readonly ReportedRecording[], targetAngleDegrees: number) {
   const columns: readonly Column[] = [
-    ['length', 'right', 1, shownLength],
+    [
+      'length',
+      'right',
+      1,
+      ({ facts }) => facts.durationSeconds && formatDuration(facts.durationSeconds.value),
+    ],
     ['fps', 'right', 4, ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value)],
     ['shutter', 'right', 8, shownShutter],
     ['angle', 'right', 9, shownAngle],
@@ -26,21 +31,19 @@ export function recordingColumns(recordings: readonly ReportedRecording[], targe
     ['f/', 'right', 0, ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1)))],
     ['ISO', 'right', 3, ({ facts }) => facts.iso && String(Math.round(facts.iso.value)), hasFlag('iso-')],
     ['exposure', 'right', 5, shownOffset, hasFlag('too-')],
-    ['clipped', 'right', 6, shownClipping, hasFlag('highlights-')],
+    [
+      'clipped',
+      'right',
+      6,
+      ({ picture }) => picture && formatPercent(picture.clippedFraction.max),
+      hasFlag('highlights-'),
+    ],
     ['fitted', 'left', 2, ({ filter }) => filter?.fitted?.label],
     ['carry', 'left', 10, ({ filter }) => filterInShort(filter)],
   ];
   return columns
     .map(([head, align, rank, cell, flagged]) => ({ head, align, rank, cell, flagged }))
     .filter(({ cell }) => recordings.some((recording) => cell(recording) !== undefined));
-}
-
-function shownLength({ facts }: ReportedRecording): string | undefined {
-  return facts.durationSeconds && formatDuration(facts.durationSeconds.value);
-}
-
-function shownClipping({ picture }: ReportedRecording): string | undefined {
-  return picture && formatPercent(picture.clippedFraction.max);
 }
 
 /** The exposure in stops, in brackets where it is rough. */

@@ -1,8 +1,7 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
-
 import { displayable } from '../domain/displayText.ts';
-import { factLabel, isFactName, shownFacts, type ShownFact } from '../domain/factWording.ts';
+import { factLabel, isFactName, shownFacts } from '../domain/factWording.ts';
 import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';
 import type { Problem } from '../domain/recording.ts';
 import { derivations } from './derivations.ts';
@@ -67,7 +66,12 @@ function filterEntries(filter: ReportedFilter): readonly Entry[] {
   return advice === undefined ? alternatives : [['advice', advice], ...alternatives];
 }
 
-function factEntries({ label, value, source, others }: ShownFact): readonly Entry[] {
+function factEntries({
+  label,
+  value,
+  source,
+  others,
+}: ReturnType<typeof shownFacts>[number]): readonly Entry[] {
   const chosen: Entry = [label, `${value}  from ${source}`];
   return [chosen, ...others.map((other): Entry => ['', `not used: ${other.value}  from ${other.source}`])];
 }

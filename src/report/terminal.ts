@@ -12,12 +12,10 @@ import {
   displayedAudit,
   type DisplayedAudit,
 } from './arrangement.ts';
-
 import { leftAsideTexts, problemGroups, sequenceSummary } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
 import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
-
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 
 interface TerminalOptions {

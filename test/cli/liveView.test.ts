@@ -1,22 +1,6 @@
 import { PassThrough } from 'node:stream';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { openLiveView, progressLine } from '../../src/cli/liveView.ts';
-
-describe('progressLine()', () => {
-  it('gives no time left before the pace is known', () => {
-    expect(progressLine({ done: 2, total: 40, path: 'A.MP4', workFraction: 0.05 }, 20)).toBe(
-      'Measuring pictures: 2 of 40 files',
-    );
-    expect(progressLine({ done: 2, total: 40, path: 'A.MP4' }, 20)).not.toContain('left');
-  });
-
-  it('weighs by work: few large files left take as long as they are large', () => {
-    // A fifth of the work in 200 s leaves four fifths: 800 s, 13 minutes; though all files but one are done.
-    expect(progressLine({ done: 49, total: 50, path: 'A.MP4', workFraction: 0.2 }, 200)).toBe(
-      'Measuring pictures: 49 of 50 files, about 13 min left',
-    );
-  });
-});
+import { openLiveView } from '../../src/cli/liveView.ts';
 
 /** What stands on a terminal after all that was written to it. */
 function screenOf(written: string): readonly string[] {
@@ -83,6 +67,20 @@ describe('the live view', () => {
     expect(screen()[1]).toMatch(/ 12%$/);
     // Ten seconds since the last file was read, for half of the work.
     expect(screen()[3]).toBe('Measuring pictures: 2 of 3 files, about 10 s left');
+  });
+
+  it.each([
+    ['nothing where the work is not known', { done: 2, total: 40 }, 20, ''],
+    ['nothing before the pace is known', { done: 2, total: 40, workFraction: 0.05 }, 20, ''],
+    // A fifth of the work in 200 s leaves four fifths: 800 s, 13 minutes; though all files but one are done.
+    ['by work and not by files', { done: 49, total: 50, workFraction: 0.2 }, 200, ', about 13 min left'],
+  ])('says of the time left %s', (_, step, seconds, left) => {
+    const { view, screen } = opened();
+    view.onStart({ clips: 1, stills: 0 });
+    view.onRead(clip('A.MP4'));
+    vi.advanceTimersByTime(seconds * 1000);
+    view.onProgress({ ...step, path: 'A.MP4' });
+    expect(screen().at(-2)).toBe(`Measuring pictures: ${step.done} of ${step.total} files${left}`);
   });
 
   it('fits the terminal, whatever the names are, and leaves nothing behind', () => {

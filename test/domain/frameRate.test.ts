@@ -7,7 +7,6 @@ import {
   nominalRate,
   parseFrameRate,
   sameRate,
-  secondsOfFrame,
 } from '../../src/domain/frameRate.ts';
 
 const ratio = (numerator: number, denominator: number) => ({ numerator, denominator });
@@ -72,14 +71,14 @@ const usual = fc.constantFrom(
   ratio(240000, 1001),
 );
 
-test('frameIndexAt() finds the frame that secondsOfFrame() placed, and still does within it', () => {
+test('frameIndexAt() finds the frame that starts at a time, and still does within it', () => {
   fc.assert(
     fc.property(
       fc.integer({ min: 0, max: 20_000_000 }),
       usual,
       fc.double({ min: 0, max: 0.99, noNaN: true }),
       (frameIndex, frameRate, into) => {
-        const seconds = secondsOfFrame({ frameIndex, frameRate });
+        const seconds = (frameIndex * frameRate.denominator) / frameRate.numerator;
         expect(frameIndexAt({ seconds, frameRate })).toBe(frameIndex);
         expect(frameIndexAt({ seconds: seconds + into / framesPerSecond(frameRate), frameRate })).toBe(
           frameIndex,

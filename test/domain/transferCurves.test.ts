@@ -1,15 +1,30 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
-  decodeBt709,
-  decodeHlg,
   decodePq,
   decodeSrgb,
-  encodeBt709,
-  encodeHlg,
   encodePq,
-  encodeSrgb,
+  greyCardLight,
+  lightOfSignal,
 } from '../../src/domain/transferCurves.ts';
+
+const decodeBt709 = (signal: number) => lightOfSignal('bt709', signal);
+const decodeHlg = (signal: number) => lightOfSignal('hlg', signal);
+
+/** ITU-R BT.709-6, item 1.2. */
+function encodeBt709(light: number): number {
+  return light < 0.018 ? 4.5 * light : 1.099 * light ** 0.45 - 0.099;
+}
+
+/** IEC 61966-2-1:1999. */
+function encodeSrgb(light: number): number {
+  return light <= 0.0031308 ? 12.92 * light : 1.055 * light ** (1 / 2.4) - 0.055;
+}
+
+/** ITU-R BT.2100-2, table 5, "HLG Reference OETF", with b and c as printed. */
+function encodeHlg(light: number): number {
+  return light <= 1 / 12 ? Math.sqrt(3 * light) : 0.17883277 * Math.log(12 * light - 0.28466892) + 0.55991073;
+}
 
 interface Published {
   readonly curve: string;
@@ -82,7 +97,7 @@ const published: readonly Published[] = [
     decode: decodeHlg,
     tolerance: 0.005,
     rows: [
-      [0.18 * decodeHlg(0.75), 0.38],
+      [greyCardLight('hlg'), 0.38],
       [0.83 * decodeHlg(0.75), 0.71],
       [0.9 * decodeHlg(0.75), 0.73],
     ],

@@ -5,7 +5,9 @@ import {
   findingRemedy,
   findingText,
   findingTitle,
-  findings,
+  flightFindings,
+  recordingFindings,
+  sequenceFindings,
   type Finding,
 } from '../../src/findings/index.ts';
 
@@ -73,6 +75,8 @@ const context = fc.record(
   },
   { requiredKeys: [] },
 );
+
+const findings = [...recordingFindings, ...flightFindings, ...sequenceFindings];
 
 test.each(findings.map(({ kind, data }) => ({ kind, data })))(
   'findingText() has whole sentences for $kind, whatever its numbers',

@@ -1,16 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import { makePairs } from '../../sample-media-generator/pilots/pairs.ts';
-import {
-  mixtureBelow,
-  mixtureBetween,
-  mixtureMean,
-  mixtureQuantile,
-} from '../../src/logbook/distributions.ts';
+import { mixtureBetween, mixtureMean, mixtureQuantile } from '../../src/logbook/distributions.ts';
 import { learn, learnLight } from '../../src/logbook/learning.ts';
 import type { LoggedObservation } from '../../src/logbook/queries.ts';
 import { learnedScene, learnScene, predictScene } from '../../src/logbook/sceneModel.ts';
-import { labelSpreadStops, measuredKit, learnStrengths } from '../../src/logbook/strengths.ts';
+import { measuredKit, learnStrengths, strengthSpreadStops } from '../../src/logbook/strengths.ts';
 import { conditionsOf, loggedClip, loggedPairs, makePilot } from './simulatedPilots.ts';
 
 const clear = { elevationDegrees: 45, sky: 'clear', direction: 'away' } as const;
@@ -56,7 +51,7 @@ describe('predictScene()', () => {
       const pilot = makePilot({ seed: 40 + seed, flights: 18 });
       const { model } = learnLight(pilot.clips.filter(({ flight }) => flight < 10).map(loggedClip));
       for (const clip of pilot.clips.filter(({ flight }) => flight >= 10)) {
-        const below = mixtureBelow(predictScene(model, conditionsOf(clip)), clip.sceneEv);
+        const below = mixtureBetween(predictScene(model, conditionsOf(clip)), -Infinity, clip.sceneEv);
         inside += Number(below > 0.05 && below < 0.95);
         all += 1;
       }
@@ -118,7 +113,7 @@ describe('mixtures', () => {
           { weight: 0.7, part: b },
         ];
         const value = mixtureQuantile(mixture, probability);
-        expect(Math.abs(mixtureBelow(mixture, value) - probability)).toBeLessThan(1e-4);
+        expect(Math.abs(mixtureBetween(mixture, -Infinity, value) - probability)).toBeLessThan(1e-4);
         expect(mixtureBetween(mixture, value, value + 1)).toBeGreaterThanOrEqual(0);
       }),
     );
@@ -281,7 +276,8 @@ describe('learn()', () => {
   });
 });
 
-test('labelSpreadStops() grows with the strength, and no filter has none', () => {
-  expect(labelSpreadStops(0)).toBe(0);
-  expect(labelSpreadStops(10)).toBeGreaterThan(labelSpreadStops(3));
+test('strengthSpreadStops() of a label grows with the strength, and no filter has none', () => {
+  const spreadOf = (stops: number) => strengthSpreadStops({ label: 'of the label', stops }, []);
+  expect(spreadOf(0)).toBe(0);
+  expect(spreadOf(10)).toBeGreaterThan(spreadOf(3));
 });

@@ -8,7 +8,7 @@ import {
   type Observation,
   type Prior,
 } from '../../src/logbook/posterior.ts';
-import { cumulative, density, type StudentT } from '../../src/logbook/distributions.ts';
+import { logGamma, mixtureBetween, type StudentT } from '../../src/logbook/distributions.ts';
 
 /*
  * The closed form against brute force: prior times likelihood on a grid over two coefficients, the logarithm of the
@@ -91,6 +91,7 @@ function gridPosterior(ratio: number): readonly Point[] {
   return points.map((point) => ({ ...point, weight: point.weight / total }));
 }
 
+const cumulative = (part: StudentT, value: number) => mixtureBetween([{ weight: 1, part }], -Infinity, value);
 const normalCumulative = (z: number) => cumulative({ location: 0, scale: 1, degreesOfFreedom: 1e7 }, z);
 
 describe.each([0, 1])('posteriorOf() with a group variance of %d', (ratio) => {
@@ -192,6 +193,14 @@ describe("Student's t", () => {
     const part: StudentT = { location: 0, scale: 1, degreesOfFreedom };
     expect(Math.abs(cumulative(part, value) - probability)).toBeLessThan(2e-4);
   });
+
+  function density({ location, scale, degreesOfFreedom }: StudentT, value: number): number {
+    const t = (value - location) / scale;
+    const half = (degreesOfFreedom + 1) / 2;
+    const logNorm =
+      logGamma(half) - logGamma(degreesOfFreedom / 2) - 0.5 * Math.log(degreesOfFreedom * Math.PI);
+    return Math.exp(logNorm - half * Math.log1p((t * t) / degreesOfFreedom)) / scale;
+  }
 
   it('has the density that its distribution rises by', () => {
     const part: StudentT = { location: 1, scale: 0.7, degreesOfFreedom: 6 };

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
 import { clockTime } from '../../src/reading/recordedTime.ts';
-import { sighting } from '../../src/reading/sighting.ts';
-import { textClock } from '../../src/reading/textTracks.ts';
+import { sightedValue, sighting } from '../../src/reading/sighting.ts';
+import { parseTelemetryText } from '../../src/reading/textTracks.ts';
 import { mergedFacts, readStillBytes, sourceOf, valueOf } from './readings.ts';
 import { exifSegment, fields, jpegFile, jpegSegment, tiffBlock } from './tiffBlock.ts';
 
@@ -62,6 +62,17 @@ describe("the text's local time stays without a zone", () => {
 });
 
 describe('a clock line is read', () => {
+  /** What a text tells of the time, whose first cue begins so many seconds into the clip. */
+  async function clockIn(text: string, passedSeconds: number) {
+    const start = new Date(passedSeconds * 1000).toISOString().slice(11, 23).replace('.', ',');
+    const subRip = `1\n${start} --> 01:00:00,000\n${text}\n`;
+    const { sightings, refusals } = await parseTelemetryText(subRip, { source: 'text track 1' });
+    return {
+      value: sightedValue(sightings, 'recordedAt'),
+      refused: refusals.find(({ what }) => what === 'recordedAt'),
+    };
+  }
+
   test.each([
     ['2024-07-09 18:22:41.183', 0, '2024-07-09T18:22:41.183'],
     ['2024-07-09 18:22:41,183,402', 0.033, '2024-07-09T18:22:41.150402'],
@@ -69,22 +80,23 @@ describe('a clock line is read', () => {
     ['2017.8.5 14:11:51', 0, '2017-08-05T14:11:51'],
     ['2024/07/09 00:00:00', 1, '2024-07-08T23:59:59'],
     ['2024-07-09T18:22:41+02:00', 0, '2024-07-09T18:22:41+02:00'],
-  ])('%s, %f s into the clip', (text, passed, expected) => {
-    expect(textClock(text, passed)).toEqual({ recordedAt: expected });
+    ['FrameCnt: 30\n2024-07-09 18:22:41,183,402', 1, '2024-07-09T18:22:40.183402'],
+  ])('%s, %f s into the clip', async (text, passed, expected) => {
+    expect(await clockIn(text, passed)).toEqual({ value: expected });
   });
 
   test.each(['2000-00-00 12:00:01', '2024-02-30 10:00:00', '1970-01-01 00:00:10', '2024-07-09 25:00:00'])(
     '%s is refused',
-    (text) => {
-      expect(textClock(text, 0)).toEqual(
-        expect.objectContaining({ raw: text, reason: expect.any(String) as string }),
-      );
+    async (text) => {
+      const { value, refused } = await clockIn(text, 0);
+      expect(value).toBeUndefined();
+      expect(refused).toMatchObject({ raw: text, reason: expect.any(String) as string });
     },
   );
 
   test.each(['05.08.2017 14:11:51', '12024-07-09 18:22:41', 'v1.2024.07.09', '2024-07.09 18:22:41'])(
     '%s is passed over',
-    (text) => expect(textClock(text, 0)).toBeUndefined(),
+    async (text) => expect(await clockIn(text, 0)).toEqual({}),
   );
 });
 

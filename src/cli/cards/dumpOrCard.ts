@@ -9,7 +9,6 @@ import type { CardPlaces, Card, Looked } from './search.ts';
 /**
  * The folder that was named, else a mounted card: the only one, which is said, or the one that is chosen on the
  * terminal.
- *
  * @throws HalfturnError where there is no card, or nobody to ask
  */
 export async function dumpOrCard(
@@ -57,7 +56,6 @@ function cardDetails({ recordings, sizeBytes }: Card): string {
   return `${size}${counted(recordings, 'recording')}`;
 }
 
-/** The numbered list. */
 export function cardList(cards: readonly Card[]): string {
   const names = cards.map(({ folder }) => displayText(folder));
   const width = Math.max(...names.map((name) => name.length));
@@ -66,7 +64,7 @@ export function cardList(cards: readonly Card[]): string {
 }
 
 /** The number that was typed, if it is one of the list. `leave` where the line was empty. */
-export function readChoice(line: string, count: number): number | 'leave' | undefined {
+function readChoice(line: string, count: number): number | 'leave' | undefined {
   const text = line.trim();
   if (text === '') return 'leave';
   return /^\d{1,4}$/.test(text) && Number(text) >= 1 && Number(text) <= count ? Number(text) : undefined;
@@ -89,12 +87,8 @@ export function nobodyToAsk(cards: readonly Card[], command: string, isWindows: 
   );
 }
 
-/**
- * A path as a shell takes it.
- *
- * @example quoted('/media/CARD A', false) // "'/media/CARD A'"
- */
-export function quoted(folder: string, isWindows: boolean): string {
+/** A path as a shell takes it. */
+function quoted(folder: string, isWindows: boolean): string {
   const shown = displayText(folder);
   if (isWindows) return /\s/.test(shown) ? `"${shown}"` : shown;
   return /^[\w./:-]+$/.test(shown) ? shown : `'${shown.replaceAll("'", "'\\''")}'`;

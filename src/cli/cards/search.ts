@@ -185,14 +185,10 @@ function lies(folder: string, under: string): boolean {
   return folder === under || folder.startsWith(under.endsWith('/') ? under : `${under}/`);
 }
 
-/** The folders of mounts that may be cards, each content once. The system's own root is none. */
-export function mountedVolumes(mounts: readonly Mount[]): readonly string[] {
-  const contents = new Set<string>();
-  return mounts.flatMap((mount) => {
-    const isCovered = mountOf(mount.folder, mounts) !== mount;
-    if (mount.folder === '/' || isCovered || !isLocal(mount.folder, mounts)) return [];
-    if (contents.has(mount.content)) return [];
-    contents.add(mount.content);
-    return [mount.folder];
-  });
+/** The folders of mounts that may be cards. The system's own root is none, nor is what another mount covers. */
+function mountedVolumes(mounts: readonly Mount[]): readonly string[] {
+  return mounts
+    .filter((mount) => mount.folder !== '/' && mountOf(mount.folder, mounts) === mount)
+    .map(({ folder }) => folder)
+    .filter((folder) => isLocal(folder, mounts));
 }

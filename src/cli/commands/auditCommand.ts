@@ -17,7 +17,7 @@ import {
   refuseFileAsFolder,
   refuseOutputInsideDump,
 } from '../outputs.ts';
-import { openLiveView, type LiveView } from '../liveView.ts';
+import { openLiveView } from '../liveView.ts';
 import { tryReportFolder, writeReport } from '../reportFolder.ts';
 import { loadSettings, settingsWithAngle } from '../settings.ts';
 import { complain, outputStyle, thoughNobodyReads } from '../streams.ts';
@@ -119,7 +119,10 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
 }
 
 /** One that is interrupted at a terminal has not worked for nothing; how it ends is for main.ts to say. */
-function sayWhatIsRemembered(view: LiveView, cacheFolder: string | undefined): () => void {
+function sayWhatIsRemembered(
+  view: ReturnType<typeof openLiveView>,
+  cacheFolder: string | undefined,
+): () => void {
   const say = (): void => {
     view.clear();
     const { done, total } = view.progress();

@@ -23,7 +23,6 @@ async function runDoctor(version: string): Promise<number> {
   return usable ? exitStatus.finished : exitStatus.notDone;
 }
 
-/** What `doctor` says, line by line, and whether an audit can run at all. */
 async function inspectInstallation(version: string): Promise<{ lines: readonly string[]; usable: boolean }> {
   const candidates = await locateAll();
   const usable = (['ffprobe', 'ffmpeg'] as const).every((name) =>

@@ -171,7 +171,7 @@ async function store(file: string, text: string | undefined): Promise<void> {
 }
 
 /** A kit with each filter's strength in the three notations in which filters are sold, the weakest first. */
-export function kitTable(kit: readonly KitFilter[]): string {
+function kitTable(kit: readonly KitFilter[]): string {
   const rows = kit.toSorted((a, b) => a.stops - b.stops).map(cells);
   return textTable([['filter', 'stops', 'factor', 'density', ''], ...rows]);
 }

@@ -11,7 +11,7 @@ import { localTime } from '../../domain/localTime.ts';
 import { mixtureMean } from '../../logbook/distributions.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import { groupByFilter, withFilters, type ProposedGroup } from '../../logbook/notesProposal.ts';
+import { groupByFilter, withFilters } from '../../logbook/notesProposal.ts';
 import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
 import { directionOf } from '../../logbook/sunPosition.ts';
 import { notesBeside } from '../../reading/loadFlightNotes.ts';
@@ -130,7 +130,10 @@ function expectedEv100(
   return mixtureMean(predictScene(model, { elevationDegrees, sky, place, camera, direction }));
 }
 
-function shownGroup({ members, reason, sensorEv100, filter }: ProposedGroup, paths: readonly string[]) {
+function shownGroup(
+  { members, reason, sensorEv100, filter }: ReturnType<typeof withFilters>[number],
+  paths: readonly string[],
+) {
   const names = paths.map((file) => path.posix.basename(file));
   const times = members.flatMap(({ recordedAt, longitude }) =>
     recordedAt === undefined

@@ -6,13 +6,7 @@ import { momentOf, type Moment } from '../../domain/localTime.ts';
 import type { PlanReport } from '../../domain/planReport.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import { learnLight, mostForLight } from '../../logbook/learning.ts';
-import {
-  planFilters,
-  cardMoments,
-  clockOf,
-  sessionMoments,
-  type ExposureWanted,
-} from '../../logbook/planning.ts';
+import { planFilters, cardMoments, clockOf, sessionMoments } from '../../logbook/planning.ts';
 import type { Logbook } from '../../logbook/store.ts';
 import { measuredKit } from '../../logbook/strengths.ts';
 import { nextSunCrossing } from '../../logbook/sunPosition.ts';
@@ -30,7 +24,7 @@ import {
 } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
-import { loadSettings, type Settings } from '../settings.ts';
+import { loadSettings } from '../settings.ts';
 import { outputStyle } from '../streams.ts';
 
 interface PlanFlags {
@@ -125,7 +119,11 @@ async function runPlan(flags: PlanFlags): Promise<number> {
   return exitStatus.finished;
 }
 
-function planOf(flags: PlanFlags, settings: Settings, logbook: Logbook | undefined): PlanReport {
+function planOf(
+  flags: PlanFlags,
+  settings: Awaited<ReturnType<typeof loadSettings>>,
+  logbook: Logbook | undefined,
+): PlanReport {
   const { limits } = settings;
   const { model, strengths } = learnLight(logbook?.observations(mostForLight) ?? []);
   const habits = logbook?.habits();
@@ -183,7 +181,7 @@ function wantedExposures(
   { fps, interval, exposure }: PlanFlags,
   habits: readonly number[],
   angleDegrees: number,
-): readonly ExposureWanted[] {
+) {
   const long = longExposures(interval, exposure, angleDegrees);
   const rates =
     fps?.split(',').map((rate) => numberFlag('--fps', rate, { least: 1, most: 1000 })) ??
@@ -201,7 +199,7 @@ function longExposures(
   intervalSeconds: number | undefined,
   exposureSeconds: number | undefined,
   angleDegrees: number,
-): readonly ExposureWanted[] {
+) {
   if (exposureSeconds !== undefined) return [{ targetSeconds: exposureSeconds, intervalSeconds }];
   if (intervalSeconds === undefined) return [];
   return [{ intervalSeconds, targetSeconds: (intervalSeconds * angleDegrees) / 360 }];
@@ -229,7 +227,6 @@ function placeOf(flags: PlanFlags, logbook: Logbook | undefined) {
   );
 }
 
-/** When the session starts; undefined without a position. */
 function startOf(at: string | undefined, position: Position | undefined): Moment | undefined {
   if (position === undefined && at === undefined) return undefined;
   if (position === undefined)

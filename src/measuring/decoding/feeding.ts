@@ -254,8 +254,10 @@ function planFeeding(table: PictureTable, places: Places, wanted: Wanted) {
           .toSorted((a, b) => table.shownSeconds[a]! - table.shownSeconds[b]!)
           .map((picture, rank) => [picture, rank]),
       );
+      const ahead = pictures.filter((picture) => wanted.has(picture));
       for (const [at, picture] of pictures.entries()) {
-        if (!pictures.slice(at).some(isNeeded)) break;
+        while (ahead.length > 0 && (ahead[0]! < picture || !isNeeded(ahead[0]!))) ahead.shift();
+        if (ahead.length === 0) break;
         const bytes = Buffer.allocUnsafe(table.sizesBytes[picture]!);
         const { bytesRead } = await readAt(fd, bytes, 0, bytes.length, table.offsets[picture]!);
         if (bytesRead < bytes.length) return;

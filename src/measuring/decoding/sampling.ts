@@ -26,10 +26,11 @@ interface Closeness {
 
 /**
  * `first`: what shows whether a clip is clearly well; of simulated clips the 1% flag came out differently in 2.2%, all of
- * them near a limit. `full`: enough for a median, and for spans of a twenty-fourth of a minute.
+ * them near a limit. `scouted`: beside what a low-resolution copy shows. `full`: enough for a median, and for spans of a twenty-fourth of a minute.
  */
 const closenesses = {
   first: { samples: 8, pairs: 2, growth: 1 / 6 },
+  scouted: { samples: 2, pairs: 1, growth: 0 },
   full: { samples: 24, pairs: 6, growth: 1 / 3 },
 } as const satisfies Readonly<Record<string, Closeness>>;
 
@@ -43,7 +44,7 @@ const assumedFramesPerSecond = 30;
  */
 export function planSampling(
   extent: ClipExtent,
-  closeness: 'first' | 'full',
+  closeness: keyof typeof closenesses,
   pairs: number = closenesses[closeness].pairs,
 ): SamplingPlan {
   const frameSeconds = 1 / (extent.framesPerSecond ?? assumedFramesPerSecond);

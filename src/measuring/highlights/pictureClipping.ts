@@ -18,8 +18,8 @@ type ClippedRegion = ReturnType<typeof clippedRegion>;
 export const crushedSignal = 0.005;
 /** A share of the picture counted at this many places, in 540 rows, is off by less than 0.001 wherever its borders lie. */
 const enoughCodes = 1_000_000;
-/** Shares of a picture below which nobody asks where in it they lie. */
-const leastLocated = { clipped: 0.00002, crushed: 0.002 } as const;
+/** Share of a picture below which nobody asks where in it it lies. */
+const leastLocated = 0.00002;
 
 /** What of one picture is kept until the range and the ceiling of its clip are known. */
 interface PictureCodes {
@@ -28,7 +28,6 @@ interface PictureCodes {
   readonly channels: ReturnType<typeof channelHistograms>;
   /** Where the codes lie that would be lost if the ceiling were at `limit`. */
   readonly regions: readonly { readonly limit: number; readonly region: ClippedRegion }[];
-  readonly crushedRegion?: ClippedRegion;
 }
 
 interface PictureReading {
@@ -50,27 +49,22 @@ export function readPicture(frame: Frame, reading: PictureReading): PictureCodes
   const limits = [...new Set(candidates(luma).map((signal) => limitOf(signal, range, bitDepth)))];
   const picture = { ...frame, codes: frame.luma };
   const highest = 2 ** bitDepth - 1;
-  const floor = floorOf(range, bitDepth);
   return {
     bitDepth,
     luma,
     channels: channelHistograms(frame, range, weights),
     regions: limits
-      .filter((limit) => shareFrom(luma, limit) >= leastLocated.clipped)
+      .filter((limit) => shareFrom(luma, limit) >= leastLocated)
       .map((limit) => ({
         limit,
         region: clippedRegion(picture, { low: limit, high: highest }, rotationDegrees),
       })),
-    crushedRegion:
-      shareBetween(luma, 0, floor + 1) < leastLocated.crushed
-        ? undefined
-        : clippedRegion(picture, { low: 0, high: floor }, rotationDegrees),
   };
 }
 
 /** What is lost at both ends of one picture, once the ceiling is known. */
 export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: CeilingInUse): Clipping {
-  const { bitDepth, luma, channels, crushedRegion } = codes;
+  const { bitDepth, luma, channels } = codes;
   const limit = limitOf(ceiling.signal, range, bitDepth);
   const clippedFraction = shareFrom(luma, limit);
   const region = clippedFraction > 0 ? nearestRegion(codes, limit) : undefined;
@@ -94,8 +88,6 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
     clippedThirds: region?.thirds,
     burntChannels: channelClippedFraction > 0 ? burnt : undefined,
     crushedFraction: shareBetween(luma, 0, floorOf(range, bitDepth) + 1),
-    largestCrushedFraction: crushedRegion?.largestFraction,
-    crushedThirds: crushedRegion?.thirds,
   };
 }
 

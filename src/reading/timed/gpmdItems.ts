@@ -20,7 +20,6 @@ const maxItems = 4096;
 const maxDepth = 6;
 const container = '\0';
 
-/** The items that stand side by side in a stream. */
 export type GpmdStream = readonly GpmdItem[];
 
 /** The streams of a payload; cut-off items are left out. */

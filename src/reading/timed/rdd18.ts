@@ -1,4 +1,5 @@
 import { framesPerSecond, frameRateFromNumber, type FrameRate } from '../../domain/frameRate.ts';
+import { mostFrequentFirst } from '../../domain/grouping.ts';
 import type { FactName, FactValues, Refusal, TrackSample } from '../../domain/recording.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
 import type { ByteSource } from '../../containers/byteSource.ts';
@@ -115,9 +116,7 @@ function lasting<N extends FactName>(
   label: string,
 ): Reading {
   const text = (value: FactValues[N]) => String(typeof value === 'object' ? framesPerSecond(value) : value);
-  const counts = new Map<string, number>();
-  for (const value of values.map(text)) counts.set(value, (counts.get(value) ?? 0) + 1);
-  const [most, ...others] = [...counts].sort(([, a], [, b]) => b - a);
+  const [most, ...others] = mostFrequentFirst(values.map(text));
   const value = values.find((each) => text(each) === most?.[0]);
   if (most === undefined || value === undefined) return emptyReading;
   const reason = `is not what most frames have: ${most[0]}`;

@@ -8,16 +8,12 @@ const obeyed = /[\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufef
  * would turn it into null, and a reader would take that for a value.
  */
 export function jsonReport(document: object): string {
-  return `${JSON.stringify(document, finiteOnly, 2).replace(obeyed, unicodeEscape)}\n`;
+  const json = JSON.stringify(document, finiteOnly, 2);
+  return `${json.replace(obeyed, (sign) => `\\u${sign.charCodeAt(0).toString(16).padStart(4, '0')}`)}\n`;
 }
 
 function finiteOnly(name: string, value: unknown): unknown {
-  if (typeof value === 'number' && !Number.isFinite(value)) {
+  if (typeof value === 'number' && !Number.isFinite(value))
     throw new RangeError(`The document holds ${value} at "${name}"; an unknown number must be left out`);
-  }
   return value;
-}
-
-function unicodeEscape(character: string): string {
-  return `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`;
 }

@@ -9,7 +9,6 @@ import {
   displayedAudit,
   type DisplayedAudit,
 } from '../arrangement.ts';
-
 import { problemGroups, sequenceSummary } from '../dumpWording.ts';
 import { filterInShort } from '../filterWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';

@@ -4,7 +4,6 @@ import { displayable } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import { fileName } from '../arrangement.ts';
 import { clipTime, clipTimecode, markFrames, marksOf, type ClipTime, type Mark } from '../marks.ts';
-
 import { jsonReport } from './jsonReport.ts';
 
 /*

@@ -31,7 +31,6 @@ export function MeaningsAndMethod({ document }: { readonly document: AuditDocume
   );
 }
 
-/** Where the page explains a kind of finding. */
 export function meaningId(kind: FindingKind): string {
   return `finding-${kind}`;
 }

@@ -47,7 +47,6 @@ export function middlePicture({ frames }: RecordingPictures): SmallPicture | und
   return frames[Math.floor(frames.length / 2)];
 }
 
-/** A picture as an address that holds it whole. */
 function dataUrl(type: string, bytes: Uint8Array): string {
   return `data:${type};base64,${Buffer.from(bytes).toString('base64')}`;
 }

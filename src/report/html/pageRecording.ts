@@ -12,7 +12,6 @@ import {
   type DisplayedAudit,
 } from '../arrangement.ts';
 
-/** A recording with its place in the page. */
 export interface PageRecording {
   readonly recording: ReportedRecording;
   /** In shooting order, from 0. */
@@ -29,12 +28,10 @@ export function hasEntry({ kind, findings }: ReportedRecording): boolean {
   return kind === 'clip' || findings.length > 0;
 }
 
-/** Where a recording's entry stands in the page. */
 export function sectionId(index: number): string {
   return `recording-${index + 1}`;
 }
 
-/** Where the entry of a bracket or series stands. */
 export function seriesId(index: number): string {
   return `series-${index + 1}`;
 }
@@ -86,7 +83,6 @@ function kindsOf({ findings }: { readonly findings: readonly Weighed[] }): strin
   return [...(isFlagged({ findings }) ? ['flagged'] : []), ...kinds].join(' ');
 }
 
-/** What every part of the page is made from. */
 export interface PageProps {
   readonly document: DisplayedAudit;
   readonly recordings: readonly PageRecording[];

@@ -116,7 +116,6 @@ function Toolbar({ recordings, sequences }: ToolbarProps) {
   );
 }
 
-/** What all of them together are called. */
 function wordFor(sequences: ToolbarProps['sequences']): string {
   const kinds = new Set(sequences.map(({ kind }) => kind));
   if (!kinds.has('bracket')) return 'series';

@@ -160,13 +160,11 @@ function Axis({ duration, top }: { readonly duration: number; readonly top: numb
   );
 }
 
-/** A value at a moment of a clip. */
 interface Point {
   readonly atSeconds: number;
   readonly value: number;
 }
 
-/** Something of a clip that is known over time. */
 interface Quantity {
   readonly label: string;
   readonly points: readonly Point[];
@@ -286,7 +284,6 @@ interface Drawing extends Pick<Quantity, 'style'> {
   readonly height: number;
 }
 
-/** The line, the steps or the area through the points, as an SVG path. */
 function drawnPath(points: readonly Point[], { duration, y: yOf, style, height }: Drawing): string {
   const x = ({ atSeconds }: Point) => Number((share(atSeconds, duration) * plotUnits).toFixed(1));
   const y = ({ value }: Point) => Number(yOf(value).toFixed(1));

@@ -7,7 +7,6 @@ import { heightText } from './planSheet.tsx';
 
 const unknown = '·';
 
-/** All flights, a line each. */
 export function flightList(flights: readonly FlightSummary[]): string {
   if (flights.length === 0) return 'The logbook is empty: every audit enters its flight.\n';
   const rows = flights.map(({ id, startedAt, enteredAt, place, sky, clips, stills, filters, dump }) => [
@@ -23,7 +22,6 @@ export function flightList(flights: readonly FlightSummary[]): string {
   return textTable([['no.', 'when', 'place', 'sky', 'clips', 'stills', 'filters', 'dump'], ...rows]);
 }
 
-/** One flight with its recordings. */
 export function flightText(id: number, flight: LoggedFlight): string {
   const { place, sky, startedAt, recordings, dump, notes } = flight;
   const about = [

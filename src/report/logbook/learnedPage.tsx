@@ -1,13 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatStops } from '../../domain/format.ts';
-import type {
-  FilterGroup,
-  FilterStrength,
-  LearnedEffect,
-  LearnedFilter,
-  LearnedReport,
-} from '../../domain/learned.ts';
+import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../../domain/learned.ts';
 import { page } from './pageShell.tsx';
 
 const style = `
@@ -43,7 +37,6 @@ svg .expected { stroke: var(--soft); stroke-dasharray: 2 2; }
 @media print { main { padding: 0; max-width: none; } tr { break-inside: avoid; } h2 { break-after: avoid; } }
 `;
 
-/** What was learned as a page with plots. */
 export function learnedPage(report: LearnedReport): string {
   const { flights, recordings, filters, strengths, scene } = report;
   const title = 'What the logbook learned';
@@ -127,7 +120,7 @@ function Strengths({ strengths }: { readonly strengths: readonly FilterStrength[
   );
 }
 
-function Light({ effects }: { readonly effects: readonly LearnedEffect[] }) {
+function Light({ effects }: Pick<LearnedReport['scene'], 'effects'>) {
   const about =
     'The dot is what was learned, the line holds it with 90%, the dashed mark is what was expected.';
   return (
@@ -165,7 +158,6 @@ function Ranges({ title, about, children }: RangesProps) {
 
 const barUnits = 100;
 
-/** How many of how many were right, as words and as a bar. */
 function ShareBar({ of, right }: { readonly of: number; readonly right: number }) {
   if (of === 0) return <>·</>;
   const share = Math.round((barUnits * right) / of);
@@ -190,7 +182,6 @@ interface RangePlotProps {
   readonly expected?: number;
 }
 
-/** A value and its range on a line of stops. */
 function RangePlot({ at, low, high, reach, expected = 0 }: RangePlotProps) {
   const x = (stops: number) => 100 + (100 * Math.min(reach, Math.max(-reach, stops))) / reach;
   const label = `${formatStops(at)} stops, from ${formatStops(low)} to ${formatStops(high)}`;

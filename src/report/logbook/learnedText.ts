@@ -1,17 +1,10 @@
 import { counted, formatStops } from '../../domain/format.ts';
-import type {
-  FilterGroup,
-  FilterStrength,
-  LearnedFilter,
-  LearnedReport,
-  Share,
-} from '../../domain/learned.ts';
+import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../../domain/learned.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines } from '../terminalText.ts';
 
 const unknown = '·';
 
-/** What was learned, for a terminal. */
 export function learnedText(report: LearnedReport, columns: number): string {
   const paragraph = (text: string, indent = 0) => `${paragraphLines(text, { columns }, indent).join('\n')}\n`;
   const { filters, strengths, flights, recordings } = report;
@@ -103,7 +96,7 @@ function sceneText({ scene }: LearnedReport, paragraph: Paragraph): string {
   return `${about}${textTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
 }
 
-function shareText({ of, right }: Share): string {
+function shareText({ of, right }: LearnedFilter['shutter']): string {
   return of === 0 ? unknown : `${Math.round((100 * right) / of)}% of ${of}`;
 }
 

@@ -1,7 +1,6 @@
 import { displayText } from '../../domain/displayText.ts';
 import { formatEv } from '../../domain/format.ts';
 
-/** One group of recordings that were probably taken with one filter. */
 interface NotesGroup {
   readonly reason: 'first' | 'pause' | 'brightness';
   readonly files: readonly string[];

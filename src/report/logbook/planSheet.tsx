@@ -7,7 +7,8 @@ import {
   formatAperture,
   formatEv,
 } from '../../domain/format.ts';
-import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/planReport.ts';
+import { groupedBy } from '../../domain/grouping.ts';
+import type { PlannedExposure, PlanReport } from '../../domain/planReport.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines, textWidth } from '../terminalText.ts';
 import { page } from './pageShell.tsx';
@@ -57,7 +58,6 @@ function settingsText({ fNumber, iso, camera }: PlanReport): string {
   return `For ${formatAperture(fNumber)} and ISO ${iso}${camera === undefined ? '' : ` with ${displayText(camera)}`}.`;
 }
 
-/** Where the numbers come from, in a sentence. */
 function basisSentence({ observations, flights }: PlanReport): string {
   return observations === 0
     ? 'Nothing was learned yet, so this rests on published daylight alone.'
@@ -110,13 +110,13 @@ function exposureText(heading: string, exposure: PlannedExposure, columns: numbe
 /** Below this, saying only which filter would hide that none helps. */
 const hopeless = 0.1;
 
-function hopelessText({ label }: PlannedChoice): string {
+function hopelessText({ label }: PlannedExposure['pick']): string {
   return label === 'none'
     ? 'It will be too dark for this exposure at this ISO.'
     : 'None of your filters fits this light: raise the frame rate, stop down, or carry a stronger one.';
 }
 
-function strengthText({ stops, calibrated, label }: PlannedChoice): string {
+function strengthText({ stops, calibrated, label }: PlannedExposure['pick']): string {
   if (label === 'none') return '';
   return `${stops.toFixed(1)} stops${calibrated ? ', as measured' : ''}`;
 }
@@ -135,12 +135,9 @@ function percent(probability: number): string {
 
 /** Each exposure once: rates that are shot with the same marked shutter, such as 29.97 and 30, share their filters. */
 function headedExposures(exposures: readonly PlannedExposure[]) {
-  const groups = new Map<string | number, PlannedExposure[]>();
-  for (const exposure of exposures) {
-    const { framesPerSecond, targetSeconds } = exposure;
-    const shared = framesPerSecond === undefined ? targetSeconds : formatExposure(targetSeconds);
-    groups.set(shared, [...(groups.get(shared) ?? []), exposure]);
-  }
+  const groups = groupedBy(exposures, ({ framesPerSecond, targetSeconds }) =>
+    framesPerSecond === undefined ? targetSeconds : formatExposure(targetSeconds),
+  );
   return [...groups.values()].map((group) => ({ heading: headingOf(group), exposure: group[0]! }));
 }
 

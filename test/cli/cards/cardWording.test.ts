@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { cardList, noCard, nobodyToAsk, quoted, readChoice } from '../../../src/cli/cards/dumpOrCard.ts';
+import { cardList, noCard, nobodyToAsk } from '../../../src/cli/cards/dumpOrCard.ts';
 
 const cards = [
   { folder: '/media/pilot/CARD A', recordings: 44, sizeBytes: 64e9 },
@@ -13,18 +13,6 @@ describe('cards in words', () => {
         '  1  /media/pilot/CARD A  64 GB, 44 recordings\n' +
         '  2  /mnt/b\\x1b[2J        1 recording\n',
     );
-  });
-
-  it.each([
-    ['1', 1],
-    [' 2 ', 2],
-    ['', 'leave'],
-    ['0', undefined],
-    ['3', undefined],
-    ['1.5', undefined],
-    ['yes', undefined],
-  ] as const)('take the answer "%s" for %s', (line, choice) => {
-    expect(readChoice(line, 2)).toBe(choice);
   });
 
   it('name every card and the command to type where there is nobody to ask', () => {
@@ -48,6 +36,7 @@ describe('cards in words', () => {
     ['E:\\', true, 'E:\\'],
     ['E:\\a b', true, '"E:\\a b"'],
   ])('quote %s so that a shell takes it whole', (folder, isWindows, expected) => {
-    expect(quoted(folder, isWindows)).toBe(expected);
+    const { hint } = nobodyToAsk([{ folder, recordings: 1 }], 'audit', isWindows);
+    expect(hint).toBe(`Name it: halfturn audit ${expected}`);
   });
 });

@@ -1,5 +1,8 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { isLocal, mountedVolumes, parseMountTable } from '../../../src/cli/cards/search.ts';
+import { isLocal, parseMountTable, searchCards } from '../../../src/cli/cards/search.ts';
 
 // The fields are those of proc(5), Linux man-pages 6.03, /proc/pid/mountinfo; the first line is its own example.
 const table = String.raw`
@@ -59,9 +62,17 @@ describe('isLocal()', () => {
   });
 });
 
-describe('mountedVolumes()', () => {
-  it('lists what is local, but neither the root nor what another mount covers, and a bind mount once', () => {
-    expect(mountedVolumes(mounts)).toEqual([
+describe('searchCards()', () => {
+  it('looks into what is local, but neither the root nor what another mount covers, and a bind mount once', async () => {
+    const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-mounts-'));
+    const mountTable = path.join(folder, 'mountinfo');
+    writeFileSync(mountTable, table);
+    const lookedInto = new Set<string>();
+    await searchCards({ volumes: [], parents: [], mountTable, wallMs: 1 }, (looked) =>
+      lookedInto.add(looked.folder),
+    );
+    rmSync(folder, { recursive: true });
+    expect([...lookedInto]).toEqual([
       '/mnt2',
       '/boot/efi',
       '/media/pilot/CARD A',

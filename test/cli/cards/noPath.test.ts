@@ -117,9 +117,9 @@ describe.skipIf(!hasTerminal)('halfturn audit without a path, on a terminal', ()
   });
 
   it('asks which of several, and again after what is no number of the list', async () => {
-    const { text, status } = await onTerminal('two', 'both\n2\n');
+    const { text, status } = await onTerminal('two', 'both\n0\n3\n1.5\n 2 \n');
     expect(text).toMatch(/ 1 {2}\S*\/two\/first .*1 recording\n {2}2 {2}\S*\/two\/second .*1 recording\n/);
-    expect(text.match(/Which one\?/g)).toHaveLength(2);
+    expect(text.match(/Which one\?/g)).toHaveLength(5);
     expect(text).toContain('AERO0002.JPG');
     expect(status).toBe(0);
   });

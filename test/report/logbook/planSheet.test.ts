@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
-import type { PlannedChoice, PlannedExposure, PlanReport } from '../../../src/domain/planReport.ts';
+import type { PlannedExposure, PlanReport } from '../../../src/domain/planReport.ts';
 import { planText } from '../../../src/report/logbook/planSheet.tsx';
 
-const pick: PlannedChoice = { label: 'ND16', stops: 4, probability: 0.5, calibrated: false };
+const pick: PlannedExposure['pick'] = { label: 'ND16', stops: 4, probability: 0.5, calibrated: false };
 
 function exposure(of: Pick<PlannedExposure, 'framesPerSecond' | 'intervalSeconds' | 'targetSeconds'>) {
   return { ...of, choices: [pick], pick, moments: [], swaps: [] };
