@@ -208,9 +208,9 @@ function newest(places: readonly ProgramPlace[]): UsablePlace | undefined {
     );
 }
 
-// From ffmpeg 5.0 on packets can be left out before they are decoded (canCopyPackets()), so nothing is lost by taking it
-// for a newer one.
-const newEnoughLibavcodecMajor = 59;
+// Repairs for damaged and hostile files come with the year, whatever the version: a snapshot of 2023 also lost the metadata
+// of a stream that a maintained 5.1 reads.
+const newEnoughYears = 1;
 
 // A build with hundreds of shared libraries takes 60 to 200 ms for each start, a static one 1, and every clip takes some
 // starts. Shells count in steps of 10 ms, so less than that is not told apart.
@@ -220,12 +220,15 @@ const leastCountedMs = 10;
 /** The newest, unless another one that is new enough starts much faster. */
 function preferred(places: readonly ProgramPlace[]): UsablePlace | undefined {
   const best = newest(places);
-  const others = best && isNewEnough(best) ? places.filter(isUsable).filter(isNewEnough) : [];
-  return others.find((place) => startsFaster(place, best!)) ?? best;
-}
-
-function isNewEnough({ age: { libavcodec = [0, 0] } }: UsablePlace): boolean {
-  return libavcodec[0] >= newEnoughLibavcodecMajor;
+  const year = best?.age.year;
+  if (best === undefined || year === undefined) return best;
+  const isNewEnough = ({ age }: UsablePlace): boolean => (age.year ?? 0) >= year - newEnoughYears;
+  return (
+    places
+      .filter(isUsable)
+      .filter(isNewEnough)
+      .find((place) => startsFaster(place, best)) ?? best
+  );
 }
 
 function startsFaster({ startCpuMs: own }: UsablePlace, { startCpuMs: other }: UsablePlace): boolean {

@@ -11,6 +11,8 @@ interface Coding {
    */
   readonly encodedSeconds: number;
   readonly encoder: readonly string[];
+  /** 8 where nothing is said. */
+  readonly bitDepth?: 10;
 }
 
 // Small drones write 4K at 60 to 150 Mbit/s (common practice, no source).
@@ -30,7 +32,7 @@ const uhd = '3840:2160';
 /** The last three at a fraction of what cameras write, where decoding costs least beside all else. */
 const codings = {
   h264: { size: uhd, encodedSeconds: 5, encoder: [...h264, ...asCamerasWrite] },
-  hevc: { size: uhd, encodedSeconds: 5, encoder: [...hevc, ...asCamerasWrite] },
+  'hevc of 10 bits': { size: uhd, encodedSeconds: 5, encoder: [...hevc, ...asCamerasWrite], bitDepth: 10 },
   'h264-light': { size: uhd, encodedSeconds: 10, encoder: [...h264, '-crf', '21'] },
   hd: { size: '1920:1080', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
   small: { size: '320:180', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
@@ -39,21 +41,23 @@ const codings = {
 export type BenchCodec = keyof typeof codings;
 
 /**
- * `bright`: a slow pan over soft ground, a sky at the peak above. `third`: the same with a third of the light: nothing
- * reaches the peak. `swept`: 12 pixels a frame over ground with fine detail, the shutter open for half of each frame.
+ * `bright`: a slow pan over soft ground, a tenth of the picture a sky at the peak. `faint`: the same with about a
+ * hundredth. `well`: the same with half of the light: nothing reaches the peak. `swept`: 12 pixels a frame over ground with
+ * fine detail, the shutter open for half of each frame.
  */
-type View = 'bright' | 'third' | 'swept';
+export type View = 'bright' | 'faint' | 'well' | 'swept';
 
 /** A pan over ground with detail at every size, a sky above and noise over all: 25 frames/s, 8 bits. */
 export function makeClip(folder: string, codec: BenchCodec, seconds: number, view: View = 'bright'): string {
-  const name = view === 'bright' ? codec : `${codec}-${view}`;
+  const name = `${codec.replaceAll(' ', '-')}-${view}`;
   const file = path.join(folder, `${name}-${seconds}.mp4`);
   if (existsSync(file)) return file;
   const base = path.join(folder, `${name}.mp4`);
-  const { size, encodedSeconds, encoder } = codings[codec];
-  const { perFrame, moves, mixed } = pans[view === 'swept' ? 'swept' : 'slow'];
+  const { size, encodedSeconds, encoder, bitDepth }: Coding = codings[codec];
+  const { perFrame, moves, mixed } = pans[view === 'swept' || view === 'faint' ? view : 'slow'];
+  const pixels = bitDepth === 10 ? 'yuv420p10le' : 'yuv420p';
   if (!existsSync(base)) {
-    const pan = `scale=in_range=full:out_range=full,crop=${size}:${moves},format=yuv420p${mixed},noise=alls=4:allf=t`;
+    const pan = `scale=in_range=full:out_range=full,crop=${size}:${moves},format=${pixels}${mixed},noise=alls=4:allf=t`;
     // From ffmpeg 7 on the frames say it, before that the options of the output.
     const said = 'setparams=range=tv:color_trc=bt709:colorspace=bt709';
     const still = [
@@ -90,6 +94,7 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
 /** An open shutter is the mean of what it saw: of eight moments in a frame the first four. */
 const pans = {
   slow: { perFrame: 1, moves: "x='n*2':y='20+10*sin(n/20)'", mixed: '' },
+  faint: { perFrame: 1, moves: "x='n*2':y=228", mixed: '' },
   swept: { perFrame: 8, moves: "x='n*1.5':y=20", mixed: ',tmix=frames=4,framestep=8' },
 } as const;
 
@@ -103,9 +108,9 @@ const width = 5400;
 const height = 2400;
 /** Strength of the coarsest detail, and what is left of it at each halving of the size. */
 const detail = {
-  bright: { amplitude: 90, kept: 0.62, light: 1 },
-  third: { amplitude: 90, kept: 0.62, light: 1 / 3 },
-  swept: { amplitude: 60, kept: 0.86, light: 1 },
+  bright: { amplitude: 90, kept: 0.62, sky: 0.4 },
+  well: { amplitude: 50, kept: 0.62, sky: 0.1 },
+  swept: { amplitude: 60, kept: 0.86, sky: 0.4 },
 } as const;
 
 function groundPicture(folder: string, view: View): string {
@@ -113,13 +118,13 @@ function groundPicture(folder: string, view: View): string {
   if (existsSync(file)) return file;
   const random = randomNumbers(7);
   const sum = new Float32Array(width * height);
-  const { kept, light, amplitude: coarsest } = detail[view];
+  const { kept, sky, amplitude: coarsest } = detail[view === 'faint' ? 'bright' : view];
   for (let cell = 512, amplitude: number = coarsest; cell >= 2; cell /= 2, amplitude *= kept)
     addOctave(sum, { cell, amplitude, random });
   const codes = Buffer.alloc(sum.length);
   for (let i = 0; i < codes.length; i++) {
-    const sky = Math.max(0, 500 - Math.floor(i / width)) * 0.4;
-    codes[i] = Math.max(16, Math.min(235, 16 + (102 + sum[i]! + sky) * light));
+    const above = Math.max(0, 500 - Math.floor(i / width)) * sky;
+    codes[i] = Math.max(16, Math.min(235, 118 + sum[i]! + above));
   }
   writeFileSync(file, Buffer.concat([Buffer.from(`P5\n${width} ${height}\n255\n`), codes]));
   return file;

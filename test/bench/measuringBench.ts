@@ -1,17 +1,17 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { makeClip, type BenchCodec } from './benchClips.ts';
+import { makeClip, type BenchCodec, type View } from './benchClips.ts';
 import { dumpOf, type Recorded } from './benchDumps.ts';
 import { costOf } from './cost.ts';
-import { decodingCalls, listeningFfmpeg, type ListeningFfmpeg } from './decodingCalls.ts';
+import { decodedToNothing, picturesOf } from './fedPictures.ts';
 import { atSize, reportRatio } from './ratios.ts';
 
-// tsx test/bench/measuringBench.ts [decode] [whole] [memory]      all where none is named
+// tsx test/bench/measuringBench.ts [decode] [scout] [whole] [memory]      all where none is named
 //
 // What measuring costs, as ratios of processor seconds within one run: wall time says little on a machine that does
-// other things too. Linux only, after "npm run build". Makes its clips in a temporary folder: some minutes and 8 GB.
+// other things too. Linux only, after "npm run build". Makes its clips in a temporary folder: some minutes and 20 GB.
 
 const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-bench-'));
 const halfturn = [process.execPath, path.resolve(import.meta.dirname, '../../bin/halfturn.js')];
@@ -22,101 +22,112 @@ function auditCommand(dump: string, ...more: readonly string[]): readonly string
 
 const cpuSeconds = (command: readonly string[]): number => costOf(command).cpuSeconds;
 
-/** Of a folder with clips that are all the same. */
-function cost(
-  dump: string,
-  clip: { readonly file: string; readonly clips: number },
-  ffmpeg: ListeningFfmpeg,
-) {
-  const calls = decodingCalls(auditCommand(dump), clip, ffmpeg);
-  // Halves before and after, so that a machine that gets busier in between is fair to both.
-  const first = cpuSeconds(auditCommand(dump));
-  const total = (list: readonly (readonly string[])[]): number =>
-    list.reduce((sum, call) => sum + cpuSeconds(call), 0);
-  const [decoding, ownDecoding] = [total(calls.jumps), total(calls.own)];
-  const second = cpuSeconds(auditCommand(dump));
-  return {
-    audit: (first + second) / 2,
-    reading: cpuSeconds(auditCommand(dump, '--measure', 'off')),
-    decoding,
-    ownDecoding,
-  };
+/** The mean of before and after something else, so that a machine that gets busier in between is fair to both. */
+function around<T>(command: readonly string[], other: () => T): readonly [number, T] {
+  const before = cpuSeconds(command);
+  const result = other();
+  return [(before + cpuSeconds(command)) / 2, result];
 }
 
-// Ten minutes at the rate of a camera would fill 7 GB; how the cost grows with length does not depend on the rate.
-const decoded: readonly (readonly [codec: BenchCodec, seconds: number, Recorded])[] = [
-  ['h264', 30, 'one shutter'],
-  ['hevc', 30, 'one shutter'],
-  ...atSize<typeof decoded>({
-    quick: [],
-    usual: [
-      ['h264', 120, 'one shutter'],
-      ['h264', 120, 'nothing'],
-      ['hevc', 120, 'one shutter'],
-      ['h264-light', 600, 'one shutter'],
-    ],
-  }),
-  ['h264-light', 60, 'one shutter'],
-];
+const codecs: readonly BenchCodec[] = ['h264', 'hevc of 10 bits'];
+const lengths = atSize({ quick: [10, 60], usual: [10, 60, 300] });
 
 function benchDecoding(): void {
-  const ffmpeg = listeningFfmpeg(folder);
-  const auditSeconds = new Map<string, number>();
-  for (const [codec, seconds, recorded] of decoded) {
-    const file = makeClip(folder, codec, seconds, viewFor(recorded));
-    const clips = seconds > 60 ? 1 : 4;
-    const dump = dumpOf({ folder, file, count: clips, recorded });
-    const { audit, reading, decoding, ownDecoding } = cost(dump, { file, clips }, ffmpeg);
-    auditSeconds.set(`${codec} ${seconds}`, audit / clips);
+  for (const codec of codecs) {
+    const wellSeconds = new Map<number, number>();
+    for (const seconds of lengths) {
+      const well = costBeside(codec, seconds, 'well');
+      wellSeconds.set(seconds, well.audit);
+      reportRatio({
+        what: `audit of a well-exposed clip, 4K ${codec}, ${seconds} s / decoding its key frames to nothing, CPU`,
+        measured: well.audit / well.keys,
+        atMost: seconds === 60 ? 0.45 : undefined,
+        note: `${well.audit.toFixed(2)} against ${well.keys.toFixed(2)} s; a key frame each second`,
+      });
+      const faint = costBeside(codec, seconds, 'faint');
+      reportRatio({
+        what: `audit of a doubtful clip, 4K ${codec}, ${seconds} s / decoding its pictures to nothing in one process, CPU`,
+        measured: faint.audit / faint.pictures,
+        atMost: 1.35,
+        note: `${faint.audit.toFixed(2)} against ${faint.pictures.toFixed(2)} s`,
+      });
+    }
+    const [minute, five] = [wellSeconds.get(60), wellSeconds.get(300)];
     reportRatio({
-      what: `measuring 4K ${codec} of ${seconds} s${inWords(recorded)} / decoding the same frames to nothing, a jump to each, CPU`,
-      measured: audit / decoding,
-      // What no camera writes has no goal: start-up and the pipe weigh most there.
-      atMost: codec.endsWith('-light') ? undefined : 1.3,
-      note: `${audit.toFixed(2)} against ${decoding.toFixed(2)} s; ${((audit - reading) / decoding).toFixed(2)} without what reading costs`,
-    });
-    reportRatio({
-      what: `  and against the cheaper way in which the audit itself decodes them`,
-      measured: audit / ownDecoding,
-      atMost: codec.endsWith('-light') ? undefined : 1.3,
-      note: `${ownDecoding.toFixed(2)} s`,
+      what: `audit of a well-exposed clip, 4K ${codec}, 300 s / 60 s, CPU`,
+      measured: minute !== undefined && five !== undefined ? five / minute : undefined,
+      atMost: 1.3,
+      note: five === undefined ? 'left out by --quick' : undefined,
     });
   }
-  const [minute, ten] = [auditSeconds.get('h264-light 60'), auditSeconds.get('h264-light 600')];
+  const beyondStarting = (codec: BenchCodec): number => {
+    const dump = dumpOf({ folder, file: makeClip(folder, codec, 60, 'well'), count: 1 });
+    const [audit, reading] = around(auditCommand(dump), () =>
+      cpuSeconds(auditCommand(dump, '--measure', 'off')),
+    );
+    return audit - reading;
+  };
   reportRatio({
-    what: 'audit of a clip of 600 s / of 60 s, CPU',
-    measured: minute !== undefined && ten !== undefined ? ten / minute : undefined,
-    atMost: 10,
-    note: ten === undefined ? 'left out by --quick' : undefined,
+    what: 'what measuring 60 s of Full HD costs beyond reading / the same in 4K, CPU',
+    measured: beyondStarting('hd') / beyondStarting('h264'),
+    atMost: 0.35,
   });
 }
 
-/** Where the shutter is to be told from the motion blur, there must be some. */
-function viewFor(recorded: Recorded): 'bright' | 'swept' {
-  return recorded === 'nothing' ? 'swept' : 'bright';
+/** What an audit of a clip costs, and beside it decoding to nothing: of its key frames, and of what the audit decodes. */
+function costBeside(codec: BenchCodec, seconds: number, view: View) {
+  const file = makeClip(folder, codec, seconds, view);
+  const command = auditCommand(dumpOf({ folder, file, count: 1 }));
+  const fed = picturesOf(command, folder);
+  const [audit, decoding] = around(command, () => ({
+    keys: cpuSeconds(decodedToNothing(file, '-discard', 'nokey', '-skip_frame', 'nokey')),
+    pictures: cpuSeconds(decodedToNothing(fed)),
+  }));
+  return { audit, ...decoding };
 }
 
-function inWords(recorded: Recorded): string {
-  return recorded === 'nothing' ? ', shutter from the motion blur' : '';
+function benchScout(): void {
+  for (const codec of codecs) {
+    const file = makeClip(folder, codec, 60, 'well');
+    const dump = dumpOf({ folder, file, count: 1 });
+    const scouted = mkdtempSync(path.join(folder, 'scouted-'));
+    cpSync(dump, scouted, { recursive: true });
+    const [clip] = readdirSync(scouted).filter((name) => name.endsWith('.MP4'));
+    const copy = path.join(scouted, clip!.replace(/MP4$/, 'LRF'));
+    const coding = ['-c:v', 'libx264', '-preset', 'veryfast', '-b:v', '8M', '-g', '25', '-an', '-f', 'mp4'];
+    spawnSync('ffmpeg', ['-v', 'error', '-i', file, '-vf', 'scale=1280:720,format=yuv420p', ...coding, copy]);
+    const [audit, keys] = around(auditCommand(scouted), () =>
+      cpuSeconds(decodedToNothing(file, '-discard', 'nokey', '-skip_frame', 'nokey')),
+    );
+    reportRatio({
+      what: `audit of a well-exposed clip with a low-resolution copy, 4K ${codec}, 60 s / decoding its key frames, CPU`,
+      measured: audit / keys,
+      atMost: 0.2,
+      note: `${audit.toFixed(2)} against ${keys.toFixed(2)} s`,
+    });
+  }
 }
 
 function benchWhole(): void {
-  const seconds = atSize({ quick: 30, usual: 120 });
-  const file = makeClip(folder, 'h264', seconds);
-  for (const recorded of ['one shutter', 'nothing'] as const) {
-    const clip = makeClip(folder, 'h264', seconds, viewFor(recorded));
+  const seconds = atSize({ quick: 30, usual: 60 });
+  for (const [view, recorded] of [
+    ['well', 'one shutter'],
+    ['faint', 'one shutter'],
+    ['swept', 'nothing'],
+  ] as const) {
+    const clip = makeClip(folder, 'h264', seconds, view);
     const everyFrame = ['ffmpeg', '-v', 'error', '-i', clip, '-vf', 'signalstats', '-f', 'null', '-'];
-    const statistics = cpuSeconds(everyFrame);
-    const audit = cpuSeconds(auditCommand(dumpOf({ folder, file: clip, count: 1, recorded })));
+    const command = auditCommand(dumpOf({ folder, file: clip, count: 1, recorded }));
+    const [audit, statistics] = around(command, () => cpuSeconds(everyFrame));
     reportRatio({
-      what: `signalstats over the whole of ${seconds} s of 4K / audit${inWords(recorded)}, CPU`,
+      what: `signalstats over the whole of ${seconds} s of 4K / audit, a clip that is ${kinds[view]}, CPU`,
       measured: statistics / audit,
-      ...atSize({ quick: {}, usual: { atLeast: 20 } }),
+      atLeast: view === 'well' && seconds === 60 ? 60 : undefined,
       digits: 1,
       note: `${statistics.toFixed(1)} against ${audit.toFixed(1)} s`,
     });
   }
-  const clips = [file, makeClip(folder, 'hd', 10, 'third')];
+  const clips = (['well', 'bright', 'faint'] as const).map((view) => makeClip(folder, 'hd', 10, view));
   const verdicts = clips.map((clip) => ({ ours: auditFlags(clip), theirs: statisticsFlag(clip) }));
   reportRatio({
     what: 'clips on which the audit and the statistics of every frame agree that highlights are clipped or not',
@@ -125,6 +136,12 @@ function benchWhole(): void {
     note: verdicts.map(({ theirs }) => (theirs ? 'one that clips' : 'one that does not')).join(', '),
   });
 }
+
+const kinds = {
+  well: 'well exposed',
+  faint: 'doubtful',
+  swept: 'told its shutter from the motion blur',
+} as const;
 
 /** Whether any frame of a clip has more than a hundredth of its area at 98% of the nominal peak (231 of 8 bits). */
 function statisticsFlag(file: string): boolean {
@@ -147,65 +164,66 @@ function auditFlags(file: string): boolean {
   return recordings[0]!.findings.some(({ kind }) => kind === 'highlights-clipped');
 }
 
-function benchMemory(): void {
-  const hd = makeClip(folder, 'hd', 10);
-  const uhd = makeClip(folder, 'h264', 30, viewFor('nothing'));
-  const light = makeClip(folder, 'small', 600);
-  const dumps = [
-    ['1 clip', { file: hd, count: 1 }],
-    ['60 clips', { file: hd, count: 60 }],
+/** On two cores; each further worker may take half as much again. */
+const mostMegabytes = 600;
+
+async function benchMemory(): Promise<void> {
+  const uhd = makeClip(folder, 'h264', 5, 'well');
+  const light = makeClip(folder, 'small', 600, 'well');
+  const short = makeClip(folder, 'small', 1, 'well');
+  const many = atSize({ quick: 20, usual: 200, all: 1000 });
+  const dumps: readonly (readonly [string, string, number, Recorded])[] = [
+    [`${many} clips of 5 s in 4K`, uhd, many, 'one shutter'],
     [
       '4 clips of 4K whose shutter is told from the motion blur',
-      { file: uhd, count: 4, recorded: 'nothing' },
+      makeClip(folder, 'h264', 5, 'swept'),
+      4,
+      'nothing',
     ],
-    ['1 clip of 600 s, recorded for every frame', { file: light, count: 1, recorded: 'every frame' }],
-    ['20 clips of 600 s, recorded for every frame', { file: light, count: 20, recorded: 'every frame' }],
-  ] as const;
-  for (const [what, dump] of dumps) reportPeak(what, nodePeakMegabytes(dumpOf({ folder, ...dump })));
-  const short = makeClip(folder, 'small', 1);
-  const [few, many] = [10, atSize({ quick: 100, usual: 1000 })];
-  const [peakOfFew, peakOfMany] = [few, many].map((count) =>
-    nodePeakMegabytes(dumpOf({ folder, file: short, count })),
-  ) as [number, number];
-  reportPeak(`${many} clips`, peakOfMany);
-  reportRatio({
-    what: `peak memory with ${many} clips / with ${few}`,
-    measured: peakOfMany / peakOfFew,
-    note: `${peakOfMany.toFixed(0)} against ${peakOfFew.toFixed(0)} MB, clips of 1 s`,
-  });
+    ['20 clips of 600 s, recorded for every frame', light, 20, 'every frame'],
+    ['1,000 clips of 1 s', short, atSize({ quick: 100, usual: 1000 }), 'one shutter'],
+  ];
+  for (const [what, file, count, recorded] of dumps) {
+    const dump = dumpOf({ folder, file, count, recorded });
+    reportRatio({
+      what: `peak memory of all processes with the whole report, ${what}`,
+      measured: await peakMegabytes(auditCommand(dump, '--out', path.join(folder, 'report'))),
+      atMost: mostMegabytes,
+      unit: 'MB',
+      digits: 0,
+    });
+  }
 }
 
-function reportPeak(what: string, megabytes: number): void {
-  reportRatio({
-    what: `peak memory of both Node processes with the whole report, one added to the other, ${what}`,
-    measured: megabytes,
-    atMost: 250,
-    unit: 'MB',
-    digits: 0,
-  });
+/** Of a command and all that it starts, at one time; pages that several share are counted once (`Pss`, see proc(5)). */
+async function peakMegabytes(command: readonly string[]): Promise<number> {
+  const child = spawn(command[0]!, command.slice(1), { stdio: 'ignore' });
+  const ended = new Promise((resolve) => child.once('close', resolve));
+  let peak = 0;
+  const timer = setInterval(() => (peak = Math.max(peak, megabytesOf(child.pid!))), 200);
+  await ended;
+  clearInterval(timer);
+  return peak;
 }
 
-/** The peaks of all Node processes added up, though they come at different times; with the page and its pictures. */
-function nodePeakMegabytes(dump: string): number {
-  const preload = path.join(folder, 'peak.mjs');
-  const peaks = path.join(folder, 'peaks');
-  const line = "process.resourceUsage().maxRSS / 1024 + '\\n'";
-  writeFileSync(
-    preload,
-    `import { appendFileSync } from 'node:fs';
-    process.on('exit', () => appendFileSync(${JSON.stringify(peaks)}, ${line}));`,
-  );
-  rmSync(peaks, { force: true });
-  const [node, ...words] = auditCommand(dump, '--out', path.join(folder, 'report'));
-  spawnSync(node!, ['--import', preload, ...words], { stdio: 'ignore' });
-  const each = readFileSync(peaks, 'utf8').trim().split('\n').map(Number);
-  return each.reduce((sum, megabytes) => sum + megabytes, 0);
+function megabytesOf(pid: number): number {
+  try {
+    const own = /^Pss: +(\d+)/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, 'latin1'))?.[1];
+    const children = readFileSync(`/proc/${pid}/task/${pid}/children`, 'latin1').trim().split(' ');
+    return (
+      Number(own ?? 0) / 1024 +
+      children.filter(Boolean).reduce((sum, each) => sum + megabytesOf(Number(each)), 0)
+    );
+  } catch {
+    return 0; // It ended meanwhile.
+  }
 }
 
-const parts = { decode: benchDecoding, whole: benchWhole, memory: benchMemory };
+const parts = { decode: benchDecoding, scout: benchScout, whole: benchWhole, memory: benchMemory };
 const wanted = process.argv.slice(2);
 try {
-  for (const [name, run] of Object.entries(parts)) if (wanted.length === 0 || wanted.includes(name)) run();
+  for (const [name, run] of Object.entries(parts))
+    if (wanted.length === 0 || wanted.includes(name)) await run();
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }
