@@ -90,7 +90,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     }),
   );
   const reasons = ((): readonly CloserReason[] => {
-    if (mode === 'every') return [];
+    if (mode !== 'sampled') return [];
     if (!isQuick) return ['no-short-cut'];
     return reasonsToLookCloser({
       frames: meters.frames(),
@@ -103,7 +103,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   })();
   if (isQuick && reasons.length > 0)
     endedEarly = await meters.take(reader.look({ plan: full, pairShrunkBy }));
-  if (endedEarly === undefined && mode === 'sampled') {
+  if (endedEarly === undefined && mode !== 'every') {
     const stretches = extremes
       .filter((atSeconds) => !meters.looksNear(atSeconds, full.stepSeconds / 4))
       .map((atSeconds) => ({

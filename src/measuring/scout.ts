@@ -12,7 +12,7 @@ import { planFrameMeter } from './frameMeter.ts';
 /** What the camera's low-resolution copy shows of a clip: where to look, and nothing that is told of the clip. */
 interface Scouted {
   readonly frames: number;
-  /** Where it clips most, is brightest and is darkest, in order of time. */
+  /** Where it clips most or is brightest, and where its pictures differ also where it is darkest; in order of time. */
   readonly placesSeconds: readonly number[];
   readonly differ: boolean;
 }
@@ -53,9 +53,11 @@ function placesIn(frames: readonly FrameMeasure[]): Scouted | undefined {
   const byClipping = frames.toSorted((a, b) => b.clippedFraction - a.clippedFraction);
   const [brightest, darkest, burnt] = [byLevel.at(-1), byLevel[0], byClipping[0]];
   if (brightest === undefined || darkest === undefined || burnt === undefined) return undefined;
-  const places = [burnt.clippedFraction > 0 ? burnt : brightest, brightest, darkest];
+  const differ = picturesDiffer(frames);
+  const worst = burnt.clippedFraction > 0 ? burnt : brightest;
+  const places = differ ? [worst, brightest, darkest] : [worst];
   const placesSeconds = [...new Set(places.map(({ atSeconds }) => atSeconds))].sort((a, b) => a - b);
-  return { frames: frames.length, placesSeconds, differ: picturesDiffer(frames) };
+  return { frames: frames.length, placesSeconds, differ };
 }
 
 /** Also what the system says of a read that fails. */

@@ -113,7 +113,7 @@ const detail = {
   swept: { amplitude: 60, kept: 0.86, sky: 0.4 },
 } as const;
 
-function groundPicture(folder: string, view: View): string {
+export function groundPicture(folder: string, view: View): string {
   const file = path.join(folder, `ground-${view}.pgm`);
   if (existsSync(file)) return file;
   const random = randomNumbers(7);

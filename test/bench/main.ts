@@ -17,7 +17,7 @@ import {
 
 // They are not run side by side: each compares two things in one run, and both must meet the same machine.
 
-const benches = ['reading', 'stills', 'measuring', 'again', 'shutter', 'overexposure', 'logbook'];
+const benches = ['reading', 'stills', 'measuring', 'look', 'again', 'shutter', 'overexposure', 'logbook'];
 
 const { values, positionals } = parseArgs({
   options: {

@@ -1,5 +1,5 @@
-/** `sampled`: as many pictures as the answer needs. `every`: every key frame. */
-export type MeasureMode = 'sampled' | 'every';
+/** `sampled`: as many pictures as the answer needs. `full`: as many as it takes where it is in doubt. `every`: every key frame. */
+export type MeasureMode = 'sampled' | 'full' | 'every';
 
 interface ClipExtent {
   readonly durationSeconds?: number;
