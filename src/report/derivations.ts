@@ -15,6 +15,7 @@ import {
   formatStops,
   stopsInWords,
 } from '../domain/format.ts';
+import type { CloserReason } from '../domain/measurement.ts';
 import type { MeasuredShutter } from '../domain/shutter.ts';
 import { silentBlur } from '../findings/shutterUnknown.ts';
 import { isByAssumedCurve, isRough, openingsPerSecond } from './settingsNotation.ts';
@@ -36,6 +37,7 @@ export function derivations(
     'filter to add': filterToAdd(recording),
     'filter needed': filterNeeded(recording),
     'best of the kit': bestOfKit(recording),
+    'looked at': lookedAt(recording),
     clipped: clipped(recording),
     motion: motion(recording),
   };
@@ -159,15 +161,38 @@ function bestOfKit({ filter }: ReportedRecording): Sum {
 
 function clipped({ picture, kind }: ReportedRecording): Sum {
   if (picture === undefined) return undefined;
-  const { clippedFraction, framesMeasured, clippedSpans, ceiling } = picture;
+  const { clippedFraction, clippedSpans, ceiling } = picture;
   const white = `(white taken at ${formatPercent(ceiling.signal)} of the ${ceiling.basis} peak)`;
   if (kind === 'still') return `${formatPercent(clippedFraction.max)} of the picture ${white}`;
   const spans = clippedSpans.length === 0 ? '' : `; ${clippedSpans.slice(0, 4).map(formatSpan).join(', ')}`;
   const more = clippedSpans.length > 4 ? ' and later' : '';
   return (
-    `${formatPercent(clippedFraction.max)} at most, ${formatPercent(clippedFraction.median)} typically, ` +
-    `in ${counted(framesMeasured, 'measured frame')} ${white}${spans}${more}`
+    `${formatPercent(clippedFraction.max)} at most, ${formatPercent(clippedFraction.median)} typically ` +
+    `${white}${spans}${more}`
   );
+}
+
+const closerWords: Readonly<Record<CloserReason, string>> = {
+  'no-short-cut': 'key frames lie too far apart, or the file has no table of them, for a first look at fewer',
+  'copy-differs': 'pictures of the low-resolution copy differ',
+  'few-pictures': 'a first look gave too few',
+  'long-clip': 'the clip is long',
+  'settings-change': 'the settings changed while it ran',
+  'pictures-differ': 'its pictures differ',
+  'share-near-limit': 'a clipped or crushed share is near a limit',
+  'level-near-limit': 'its brightness is near a limit',
+  'motion-near-limit': 'its motion is near what can be seen',
+};
+
+function lookedAt({ picture, kind }: ReportedRecording): Sum {
+  if (picture === undefined || kind === 'still') return undefined;
+  const { framesMeasured, lookedCloserBecause = [], scoutedFrames } = picture;
+  const why = lookedCloserBecause.map((reason) => closerWords[reason]).join(', ');
+  const scouted =
+    scoutedFrames === undefined
+      ? ''
+      : `, after ${counted(scoutedFrames, 'frame')} of the low-resolution copy showed where`;
+  return `${counted(framesMeasured, 'frame')}${scouted}${why === '' ? '' : `: ${why}`}`;
 }
 
 function motion({ picture, facts }: ReportedRecording): Sum {
