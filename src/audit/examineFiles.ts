@@ -150,10 +150,10 @@ function examination(
  */
 const mostSamplesHeld = 200_000;
 
-/** Pictures that are usually looked at in a clip: samples and pairs. */
-const picturesOfClip = 30;
+/** Pictures that are usually decoded of a clip: those of a first look, and what its pairs refer to. */
+const picturesOfClip = 16;
 /** What starting decoders costs, as pixels: measured beside decoding on one machine, so a rough weight and no more. */
-const startingPixels = { clip: 60e6, still: 3e6 } as const;
+const startingPixels = { clip: 10e6, still: 3e6 } as const;
 
 /** How much there is to measure, in pixels. */
 function pixelsToMeasure({ kind, facts: { width, height } }: Recording): number {
