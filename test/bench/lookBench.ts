@@ -26,14 +26,11 @@ function madeClips(count: number, pictures: readonly string[]): string {
     const seconds = Math.round(between(6, 50));
     const picture = pictures[at % pictures.length]!;
     const zoom = between(0.45, 0.95);
-    const [gain, drift, swing] = [
-      between(0.6, 1.5),
-      random() < 0.3 ? between(-0.5, 0.5) : 0,
-      random() < 0.2 ? between(0, 0.3) : 0,
-    ];
-    const light = `${gain.toFixed(3)}*(1+${drift.toFixed(3)}*T/${seconds}+${swing.toFixed(3)}*sin(T/2))`;
-    const shown = `crop=iw*${zoom}:iw*${zoom}*9/16:x='(iw-ow)*min(1,t*${between(0, 0.15).toFixed(4)})':y='(ih-oh)*${random().toFixed(3)}',scale=640:360`;
-    const lit = `geq=lum='clip(16+(lum(X,Y)-16)*${light},16,235)':cb='128+(cb(X,Y)-128)*${light}':cr='128+(cr(X,Y)-128)*${light}'`;
+    const [contrast, offset] = [between(0.7, 1.3), between(-0.2, 0.25)];
+    const [drift, swing] = [random() < 0.3 ? between(-0.2, 0.2) : 0, random() < 0.2 ? between(0, 0.1) : 0];
+    const offsets = `${offset.toFixed(3)}+${drift.toFixed(3)}*t/${seconds}+${swing.toFixed(3)}*sin(t/2)`;
+    const shown = `crop=w='${zoom}*min(iw,ih*16/9)':h='${zoom}*min(iw,ih*16/9)*9/16':x='(iw-ow)*min(1,t*${between(0, 0.15).toFixed(4)})':y='(ih-oh)*${random().toFixed(3)}',scale=640:360`;
+    const lit = `eq=contrast=${contrast.toFixed(3)}:brightness='${offsets}':eval=frame,lutyuv=y='clip(val,16,235)'`;
     const coding = ['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '18', '-g', '25', '-sc_threshold', '0'];
     const colour = [
       '-color_range',

@@ -5,7 +5,7 @@ import { decodeFrames, jumpWallMs, reasonFor, rowStepFor, type FramesEnd } from 
 import { cutBefore, fragmentsHead, fragmentStart, hevcLengthBytes } from './fragments.ts';
 import { jumpToPictures } from './jumps.ts';
 import type { ClipDecoding, EndedEarly, Look, LookedAt, PictureReader, Pictures, Run } from './look.ts';
-import { earlySeconds, isPairStep, stepAt, type SamplingPlan } from './sampling.ts';
+import { earlySeconds, isPairStep, type SamplingPlan } from './sampling.ts';
 
 // One ffmpeg a look. It opens no file: it is handed the pictures that are wanted and those that they refer to, in the
 // order of the file, and says of each which one it is.
@@ -84,13 +84,7 @@ export function feedPictures(clip: ClipDecoding, table: PictureTable): PictureRe
 
   const isQuick = (plan: SamplingPlan): boolean => {
     const keys = places.shown.filter((picture) => table.isKey[picture] === 1);
-    const steps = new Map<number, number>();
-    for (const key of keys) {
-      const seconds = table.shownSeconds[key]!;
-      const step = stepAt(plan, seconds);
-      if (!steps.has(step)) steps.set(step, seconds);
-    }
-    const seconds = [...steps.values(), table.endSeconds];
+    const seconds = [...keys.map((key) => table.shownSeconds[key]!), table.endSeconds];
     const longest = Math.max(longGapSeconds, longGapSteps * plan.stepSeconds);
     return keys.length > 0 && seconds.every((at, i) => at - (seconds[i - 1] ?? 0) <= longest);
   };
