@@ -15,20 +15,13 @@ export interface PictureOutput {
   readonly pixelFormat: string;
 }
 
-interface InputRequest {
-  /** From mediaArgument(). */
+interface DecodeRequest extends PictureOutput {
+  /** From mediaArgument(), or `pipe:0`. */
   readonly input: string;
-  readonly durationSeconds?: number;
   /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
   readonly inputOptions?: readonly string[];
-  /** What ffmpeg may open; files and pipes where nothing is said. */
-  readonly protocols?: readonly string[];
-  readonly threads?: number;
   /** What ffmpeg may say on standard error: `error` where nothing is said. */
   readonly logLevel?: string;
-}
-
-interface DecodeRequest extends InputRequest, PictureOutput {
   readonly program?: Program;
   /** Seek before decoding: to the frame shown at this time. */
   readonly startSeconds?: number;
@@ -45,27 +38,22 @@ export function decodeArguments(request: DecodeRequest): string[] {
   if (request.startSeconds !== undefined) command.seekInput(request.startSeconds);
   addOutput(command, 'pipe:1', request, request.program);
   if (request.secondOutput !== undefined) addOutput(command, 'pipe:4', request.secondOutput, request.program);
-  return argumentsOf(command);
-}
-
-function argumentsOf(command: ffmpeg.FfmpegCommand): string[] {
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
-function inputOptions(request: InputRequest): string[] {
+function inputOptions({ input, logLevel = 'error', inputOptions: more = [] }: DecodeRequest): string[] {
   return [
     '-hide_banner',
     '-nostdin',
     '-v',
-    request.logLevel ?? 'error',
+    logLevel,
     '-protocol_whitelist',
-    (request.protocols ?? ['file', 'pipe']).join(','),
+    input === 'pipe:0' ? 'pipe' : 'file,pipe',
     '-max_pixels',
     String(maxPixels),
     '-threads',
-    String(request.threads ?? 1),
-    ...(request.inputOptions ?? []),
-    ...(request.durationSeconds === undefined ? [] : ['-t', String(request.durationSeconds)]),
+    '1',
+    ...more,
   ];
 }
 
