@@ -18,20 +18,46 @@ const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-bench-'));
 const random = randomNumbers(25);
 const between = (low: number, high: number): number => low + (high - low) * random();
 
-/** Pans of 640 x 360 with light that stays, drifts or swings. */
+/** Small and plain, for a picture that is shown for long is decoded for each frame. */
+function smaller(picture: string, at: number): string {
+  const file = path.join(folder, `picture-${at}.ppm`);
+  const { status, stderr } = spawnSync(
+    'ffmpeg',
+    ['-v', 'error', '-i', picture, '-vf', 'scale=1600:-2', file],
+    {
+      encoding: 'utf8',
+    },
+  );
+  if (status !== 0) throw new Error(stderr);
+  return file;
+}
+
+/** Pans of 480 x 270 with light that stays, drifts or swings. */
 function madeClips(count: number, pictures: readonly string[]): string {
   const dump = path.join(folder, 'made');
   mkdirSync(dump);
+  const sources = pictures.map(smaller);
   for (let at = 0; at < count; at++) {
-    const seconds = Math.round(between(6, 50));
-    const picture = pictures[at % pictures.length]!;
+    const seconds = Math.round(between(6, 30));
+    const picture = sources[at % sources.length]!;
     const zoom = between(0.45, 0.95);
     const [contrast, offset] = [between(0.7, 1.3), between(-0.2, 0.25)];
     const [drift, swing] = [random() < 0.3 ? between(-0.2, 0.2) : 0, random() < 0.2 ? between(0, 0.1) : 0];
     const offsets = `${offset.toFixed(3)}+${drift.toFixed(3)}*t/${seconds}+${swing.toFixed(3)}*sin(t/2)`;
-    const shown = `crop=w='${zoom}*min(iw,ih*16/9)':h='${zoom}*min(iw,ih*16/9)*9/16':x='(iw-ow)*min(1,t*${between(0, 0.15).toFixed(4)})':y='(ih-oh)*${random().toFixed(3)}',scale=640:360`;
+    const shown = `crop=w='${zoom}*min(iw,ih*16/9)':h='${zoom}*min(iw,ih*16/9)*9/16':x='(iw-ow)*min(1,t*${between(0, 0.15).toFixed(4)})':y='(ih-oh)*${random().toFixed(3)}',scale=480:270`;
     const lit = `eq=contrast=${contrast.toFixed(3)}:brightness='${offsets}':eval=frame,lutyuv=y='clip(val,16,235)'`;
-    const coding = ['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '18', '-g', '25', '-sc_threshold', '0'];
+    const coding = [
+      '-c:v',
+      'libx264',
+      '-preset',
+      'ultrafast',
+      '-crf',
+      '16',
+      '-g',
+      '25',
+      '-sc_threshold',
+      '0',
+    ];
     const colour = [
       '-color_range',
       'tv',
@@ -121,7 +147,7 @@ async function main(): Promise<void> {
   const dumps = {
     'the planted card': path.join(truth, 'card'),
     'the sample card': path.resolve(import.meta.dirname, '../../sample-card/card'),
-    'made clips': madeClips(atSize({ quick: 20, usual: 120, all: 400 }), [
+    'made clips': madeClips(atSize({ quick: 20, usual: 60, all: 400 }), [
       groundPicture(folder, 'bright'),
       groundPicture(folder, 'well'),
       ...stills,
