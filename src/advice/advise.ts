@@ -4,7 +4,12 @@ import type { ExposureBasis } from '../domain/findingWeight.ts';
 import type { FittedFilter } from '../domain/filterKit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import { assumedTransferStops, whiteMayBeHigherStops, isTransferAssumed } from '../domain/transferCurves.ts';
+import {
+  assumedTransferStops,
+  isTransferAssumed,
+  lightOfLevel,
+  whiteMayBeHigherStops,
+} from '../domain/transferCurves.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
 import { filterChange, excessLight, type AdviceSubject, type ExcessLight } from './excessLight.ts';
@@ -117,8 +122,9 @@ export function meterAndPicture(subject: {
 }) {
   const { recording, offset, measurement } = subject;
   const transfer = recording.facts.transfer?.value;
-  const pictureStops = measurement?.levelStops?.median;
-  if (offset?.basis !== 'metered' || pictureStops === undefined) return undefined;
+  const level = measurement?.levelStops?.median;
+  if (offset?.basis !== 'metered' || level === undefined) return undefined;
+  const pictureStops = lightOfLevel(level, transfer);
   const openStops = transfer === undefined ? 0 : whiteMayBeHigherStops(transfer);
   const brighterStops = pictureStops - offset.offsetStops;
   const assumedStops = isTransferAssumed(recording.facts) ? assumedTransferStops : 0;

@@ -1,6 +1,7 @@
 import type { Measurement } from '../domain/measurement.ts';
-import type { Recording, TrackSample } from '../domain/recording.ts';
+import type { Recording, TrackSample, TransferName } from '../domain/recording.ts';
 import { median } from '../domain/statistics.ts';
+import { lightOfLevel } from '../domain/transferCurves.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
 
 /** Brightness of the scene during a stretch of a clip, against the clip's own typical one; + = brighter. */
@@ -34,6 +35,7 @@ export function lightOverTime(
   const meter = meterOverTime(samples, recording);
   const levels = levelOverTime(
     measurement,
+    recording.facts.transfer?.value,
     meter.filter((reading) => reading !== undefined),
   );
   const settings = samples.map((sample) => settingStops(sample, recording));
@@ -116,13 +118,14 @@ function meterOverTime(
  */
 function levelOverTime(
   measurement: Measurement | undefined,
+  transfer: TransferName | undefined,
   meter: readonly LightPiece[],
 ): readonly LightPiece[] {
-  const typical = measurement?.levelStops?.median;
-  if (!measurement || typical === undefined) return [];
+  const level = measurement?.levelStops?.median;
+  if (!measurement || level === undefined) return [];
   const { samplingStepSeconds: step = 0 } = measurement;
   const frames = measurement.frames.flatMap(({ atSeconds, levelStops }) =>
-    levelStops === undefined ? [] : [{ startSeconds: atSeconds, stops: levelStops }],
+    levelStops === undefined ? [] : [{ startSeconds: atSeconds, stops: lightOfLevel(levelStops, transfer) }],
   );
   const readAt = stretchAt(meter);
   const levelsAtUsualReading = frames.flatMap(({ startSeconds, stops }) => {
@@ -131,7 +134,7 @@ function levelOverTime(
     const spoke = read && startSeconds < Math.max(read.endSeconds, read.startSeconds + step);
     return spoke ? stops - read.stops : [];
   });
-  const usual = median(levelsAtUsualReading) ?? typical;
+  const usual = median(levelsAtUsualReading) ?? lightOfLevel(level, transfer);
   return frames.map(({ startSeconds, stops }, at) => ({
     startSeconds,
     endSeconds: frames[at + 1]?.startSeconds ?? startSeconds + step,

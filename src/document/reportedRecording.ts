@@ -137,7 +137,9 @@ const picture = z.object({
   levelStops: z
     .object({ median: z.number(), low: z.number(), high: z.number() })
     .optional()
-    .describe('mean level of the picture against mid-grey, + = brighter'),
+    .describe(
+      'mean level of the picture against mid-grey by the standard curve, + = brighter; exposure.offsetStops is in light, where the shoulder of cameras is undone',
+    ),
   motionPixelsPerFrame: z.object({ median: z.number(), high: z.number() }).optional(),
   rangeInUse: z
     .object({ name: z.enum(['narrow', 'full']), basis: z.enum(['recorded', 'assumed', 'codes']) })

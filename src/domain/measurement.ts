@@ -92,7 +92,7 @@ export interface FrameMeasure {
   readonly burntChannels?: BurntChannels;
   /** Luma at or below black. */
   readonly crushedFraction: number;
-  /** Mean scene light of the picture against mid-grey (18%), + = brighter. Absent where the transfer is unknown. */
+  /** Mean of the picture by the standard curve against mid-grey (18%), + = brighter. Absent where the curve is unknown. */
   readonly levelStops?: number;
   readonly lightQuantilesStops?: LightQuantiles;
   /** How much brighter the picture could have been before its brightest thousandth reached the ceiling. */

@@ -105,6 +105,34 @@ export function greyCardLight(transfer: TransferName): number {
   return transfer === 'hlg' ? 0.18 * decodeHlg(0.75) : 0.18;
 }
 
+/**
+ * Share of its brightness that a camera's shoulder takes from white. Cameras press highlights together before they write
+ * sRGB or BT.709, as `written = light / (1 + c · light)` does (form: Reinhard and others, Photographic Tone Reproduction
+ * for Digital Images, 2002, equation 3, from memory). Fitted to 251 frames of 46 exposure brackets by 22 cameras, as the
+ * cameras wrote them, up to three stops from a normal exposure: whichever camera was left out, 0.725 to 0.775 was best.
+ */
+const shoulder = 0.75;
+
+/**
+ * How far a level in light may be off, in stops: of the same frames up to two stops from a normal exposure, each judged
+ * without its own camera, 86% lay within; by the bare curve 80%, and 45% of those two stops over. As a standard deviation
+ * 0.34. Seven scenes of four more cameras: 89%. Measured on stills; of clips no brackets were found.
+ */
+export const levelToleranceStops = 0.5;
+
+/**
+ * Light on the scene for a mean level that was read by the standard curve: above mid-grey the shoulder of cameras is
+ * undone. HLG, PQ and linear light have none, and below mid-grey none was found.
+ * @param levelStops from mid-grey by the curve of the standard, + = brighter
+ * @returns stops from mid-grey, + = brighter
+ * @example lightOfLevel(1.5, 'srgb') // 1.985
+ */
+export function lightOfLevel(levelStops: number, transfer: TransferName | undefined): number {
+  if (levelStops <= 0 || (transfer !== 'srgb' && transfer !== 'bt709')) return levelStops;
+  const [grey, written] = [0.18, Math.min(1, 0.18 * 2 ** levelStops)];
+  return levelStops + Math.log2((1 - shoulder * grey) / (1 - shoulder * written));
+}
+
 /** Stands as the source of a transfer curve that nobody recorded. */
 export const assumedTransferSource = 'assumed for untagged 8-bit video (ITU-R BT.709)';
 

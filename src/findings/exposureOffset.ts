@@ -6,7 +6,7 @@ import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { motionBlurSource, exposureSecondsForAngle } from '../domain/shutter.ts';
 import { median } from '../domain/statistics.ts';
-import { offsetWhereverWhiteLies } from '../domain/transferCurves.ts';
+import { lightOfLevel, offsetWhereverWhiteLies } from '../domain/transferCurves.ts';
 import type { ExposureOffset } from './finding.ts';
 
 /**
@@ -22,9 +22,10 @@ export function exposureOffset(
   if (metered !== undefined) return { offsetStops: metered, basis: 'metered' };
   const level = measurement?.levelStops?.median;
   if (level === undefined || isInUnknownCurve(recording, measurement)) return undefined;
-  const offsetStops = level - wantedOffset(recording);
+  const transfer = recording.facts.transfer?.value;
+  const offsetStops = lightOfLevel(level, transfer) - wantedOffset(recording);
   return {
-    offsetStops: offsetWhereverWhiteLies(offsetStops, recording.facts.transfer?.value),
+    offsetStops: offsetWhereverWhiteLies(offsetStops, transfer),
     basis: 'picture',
   };
 }

@@ -1,12 +1,18 @@
 import { z } from 'zod';
 import type { ExposureBasis, FindingWeight } from '../domain/findingWeight.ts';
 import { formatStops, stopsInWords } from '../domain/format.ts';
-import { defaultLimits } from '../domain/limits.ts';
+import { defaultLimits, type Limits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
 import { halfSettingStepStops } from '../domain/exposure.ts';
-import { assumedTransferStops, isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
+import { median } from '../domain/statistics.ts';
+import {
+  assumedTransferStops,
+  isTransferAssumed,
+  levelToleranceStops,
+  whiteMayBeHigherStops,
+} from '../domain/transferCurves.ts';
 import { brightnessWeight, usualOffset } from './exposureOffset.ts';
-import { commonPractice, type Judged, type JudgedSequence } from './finding.ts';
+import { commonPractice, type ExposureOffset, type Judged, type JudgedSequence } from './finding.ts';
 
 // What the findings about an exposure outside the window share, of a single recording and of a series.
 
@@ -42,11 +48,13 @@ const metered: Steps = {
 /**
  * The level of a picture also depends on its subject, so without a meter no offset weighs high. White things reflect 83
  * to 90% (the cards of Report ITU-R BT.2408-7, table 1), 2.2 to 2.3 stops over grey: a picture full of them is as
- * bright with nothing wrong. Dark woods and water reflect some 5%, 1.85 stops under grey (from memory), 1.15 beyond the
- * usual window. Remarked on from 0.7: common practice, no source.
+ * bright with nothing wrong, as long as they have not burnt out. Where they have, two stops over weigh, less what a level
+ * may be off. Dark woods and water reflect some 5%, 1.85 stops under grey (from memory), 1.15 beyond the usual window.
+ * Remarked on from 0.7 under; over, from 1: a quarter of 500 ordinary photographs lie beyond 0.9.
  */
-const pictured: Readonly<Record<'bright' | 'dark', Steps>> = {
-  bright: { remark: 0.7, medium: 2.2, high: Infinity },
+const pictured: Readonly<Record<'bright' | 'burnt' | 'dark', Steps>> = {
+  bright: { remark: 1, medium: 2.2, high: Infinity },
+  burnt: { remark: 1, medium: 2 - levelToleranceStops, high: Infinity },
   dark: { remark: 0.7, medium: 1.15, high: Infinity },
 };
 
@@ -56,11 +64,24 @@ const pictured: Readonly<Record<'bright' | 'dark', Steps>> = {
  */
 const isChosen = ({ facts }: Recording): boolean => facts.transfer?.value === 'pq';
 
-export function offsetOutside({ recording, offset, limits }: Judged, side: 'bright' | 'dark') {
+export function offsetOutside({ recording, offset, limits, measurement }: Judged, side: 'bright' | 'dark') {
+  return outside({ recording, offset, limits, burntFraction: measurement?.clippedFraction.median }, side);
+}
+
+interface Exposed {
+  readonly recording: Recording;
+  readonly offset: ExposureOffset | undefined;
+  readonly limits: Limits;
+  /** Share of the usual picture that is burnt out. */
+  readonly burntFraction: number | undefined;
+}
+
+function outside({ recording, offset, limits, burntFraction = 0 }: Exposed, side: 'bright' | 'dark') {
   if (!offset) return undefined;
   const [low, high] = limits.windowStops;
   const beyondStops = side === 'bright' ? offset.offsetStops - high : low - offset.offsetStops;
-  const steps = offset.basis === 'metered' ? metered : pictured[side];
+  const isBurnt = side === 'bright' && burntFraction > limits.clippedFraction;
+  const steps = offset.basis === 'metered' ? metered : pictured[isBurnt ? 'burnt' : side];
   if (beyondStops <= steps.remark) return undefined;
   const curveIsAssumed = offset.basis === 'picture' && isTransferAssumed(recording.facts);
   const certainStops = curveIsAssumed ? beyondStops - assumedTransferStops : beyondStops;
@@ -78,10 +99,11 @@ export function offsetOutside({ recording, offset, limits }: Judged, side: 'brig
 export function seriesOffsetOutside({ sequence, evidence, limits }: JudgedSequence, side: 'bright' | 'dark') {
   const [recording] = sequence.members;
   if (sequence.kind !== 'interval' || !recording) return undefined;
-  return offsetOutside(
-    { recording, limits, offset: usualOffset(evidence.flatMap(({ offset }) => offset ?? [])) },
-    side,
+  const offset = usualOffset(evidence.flatMap((frame) => frame.offset ?? []));
+  const burntFraction = median(
+    evidence.flatMap(({ measurement }) => measurement?.clippedFraction.median ?? []),
   );
+  return outside({ recording, offset, limits, burntFraction }, side);
 }
 
 function stopsLeftOut({ facts }: Recording, basis: ExposureBasis): number {
@@ -130,7 +152,7 @@ function windowLimit(side: 'bright' | 'dark'): string {
   return (
     `more than 1/6 stop ${side === 'bright' ? 'over' : 'under'} the window of ${windowInWords(defaultLimits.windowStops)} stops ` +
     `(exposure.windowStops) by the camera's meter, or ${remark} by the mean level of the picture; flagged from 1/3 by the ` +
-    `meter and ${medium} by the level; weighs high from 1 stop by the meter`
+    `meter and ${medium} by the level${side === 'bright' ? `, ${pictured.burnt.medium} where highlights are burnt out` : ''}; weighs high from 1 stop by the meter`
   );
 }
 
@@ -139,8 +161,8 @@ export const windowLimits = {
     at: windowLimit('bright'),
     reason:
       'video has little headroom above white, so over is never right; half a step of the settings cannot be set better; ' +
-      'a picture full of white things is 2.2 stops over grey with nothing wrong',
-    source: `Report ITU-R BT.2408-7, table 1, for white things; the window and the first 0.7 stop: ${commonPractice}`,
+      'a picture full of white things is 2.2 stops over grey with nothing wrong; a level is right to half a stop',
+    source: `Report ITU-R BT.2408-7, table 1, for white things; exposure brackets of 22 cameras for the level; the window and the first stop: ${commonPractice}`,
   },
   dark: {
     at: windowLimit('dark'),

@@ -15,9 +15,13 @@ const differentShare = 0.005;
 const differentFactor = 1.5;
 /** Half of what is said of a drift, and less than any swing that is. */
 const differentStops = 0.25;
-/** Offsets that findings about brightness begin at, by the picture alone; and how near is near. */
-const brightnessLimitsStops = [-1.15, 2.2] as const;
-const nearStops = 0.5;
+/**
+ * Levels that brightness flags a clip from, by the picture alone: 1.85 stops under mid-grey; of light over it 1.5 stops
+ * where highlights burn and 2.2 elsewhere, which the shoulder of cameras brings down to these.
+ */
+const brightnessLimitsStops = [-1.85, 1.2, 1.65] as const;
+/** As far as pictures may differ that show the same. */
+const nearStops = differentStops;
 /** A gap of 1/336 of the width is seen; what a shutter leaves of the motion is half of it or more. */
 const passableFractionOfWidth = 1 / 336;
 const nearMotionFactor = 1.5;

@@ -118,7 +118,8 @@ function exposureOffset(recording: ReportedRecording, { windowStops }: Derivatio
     return picture === undefined || facts.transfer !== undefined
       ? undefined
       : 'not known: no transfer curve was recorded, so brightness says nothing';
-  const source = exposure.basis === 'picture' ? 'mean level of the picture' : "camera's meter";
+  const source =
+    exposure.basis === 'picture' ? 'mean level of the picture, right to half a stop' : "camera's meter";
   const shy = isRough(recording)
     ? '; HLG and PQ cameras place white up to two stops apart, and what that explains is left out'
     : isByAssumedCurve(recording)

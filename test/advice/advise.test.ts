@@ -99,10 +99,10 @@ describe('basis and uncertainty', () => {
       offset: basis && { offsetStops: 0, basis },
     });
 
-  // Quadrature by hand: sqrt(0.1^2 + 0.3^2), sqrt(0.1^2 + 0.7^2), sqrt(0.1^2 + 1^2).
+  // Quadrature by hand: sqrt(0.1^2 + 0.3^2), sqrt(0.1^2 + 0.8^2), sqrt(0.1^2 + 1^2).
   test.each([
     ['metered', 'recorded exposure and meter', 0.3162],
-    ['picture', 'recorded exposure and picture level', 0.7071],
+    ['picture', 'recorded exposure and picture level', 0.8062],
     [undefined, 'recorded exposure', 1.005],
   ] as const)('%s', (basis, words, stops) => {
     expect(at(basis)?.basis).toBe(words);

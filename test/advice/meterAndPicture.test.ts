@@ -13,7 +13,7 @@ const between = (meteredStops: number, pictureStops: number, transfer: TransferN
 };
 
 test('meter and picture differ where they lie more than a stop apart', () => {
-  expect(between(0, 0.9)).toMatchObject({ distanceStops: 0.9, differ: false });
+  expect(between(0.9, 0)).toMatchObject({ distanceStops: 0.9, differ: false });
   expect(between(0.5, -1)).toMatchObject({ distanceStops: 1.5, differ: true });
 });
 

@@ -5,6 +5,8 @@ import {
   decodeSrgb,
   encodePq,
   greyCardLight,
+  levelToleranceStops,
+  lightOfLevel,
   lightOfSignal,
 } from '../../src/domain/transferCurves.ts';
 
@@ -149,4 +151,20 @@ test.each(published)('$curve undoes itself and never falls as light rises', ({ e
 test('signals below black stay finite', () => {
   for (const decode of [decodeBt709, decodeSrgb, decodeHlg, decodePq])
     expect(Number.isFinite(decode(-0.07))).toBe(true);
+});
+
+// Means over 16 bracketed scenes that took no part in the fit: so far over a normal exposure, so much by the curve.
+test.each([
+  [1, 0.78],
+  [2, 1.48],
+  [3, 1.98],
+])('%d stops over that read %d by the curve are found again', (stops, levelStops) => {
+  expect(Math.abs(lightOfLevel(levelStops, 'srgb') - stops)).toBeLessThan(levelToleranceStops / 2);
+});
+
+test('light rises with the level, up to white and beyond, and is the level from mid-grey down', () => {
+  const light = Array.from({ length: 80 }, (_, i) => lightOfLevel(-4 + i / 10, 'bt709'));
+  expect(light.every((stops, i) => i === 0 || stops > light[i - 1]!)).toBe(true);
+  expect(lightOfLevel(-2, 'bt709')).toBe(-2);
+  expect(lightOfLevel(2, 'hlg')).toBe(2);
 });

@@ -167,7 +167,8 @@ describe('exposure offset', () => {
 
   test.each([
     [0.6, []],
-    [0.9, ['too-bright low']],
+    [0.9, []],
+    [1.1, ['too-bright low']],
     // A picture of white cards, 83 to 90% (BT.2408-7, table 1), lies log2(0.83 / 0.18) = 2.2 stops over grey.
     [2.2, ['too-bright low']],
     [4, ['too-bright medium']],
@@ -177,19 +178,32 @@ describe('exposure offset', () => {
     [-5, ['too-dark medium']],
   ])('picture level %d: %o', (offsetStops, findings) => expect(at(offsetStops, 'picture')).toEqual(findings));
 
+  // A level is right to half a stop, so two stops over may read 1.5.
+  test.each([
+    [1.4, 0.05, 'low'],
+    [1.6, 0.05, 'medium'],
+    [1.6, 0.005, 'low'],
+  ])('picture level %d with %d burnt out weighs %s', (offsetStops, clippedFraction, weight) => {
+    const measurement = measured([{ clippedFraction }]);
+    const findings = found(judged(still({}), { measurement, offset: { offsetStops, basis: 'picture' } }));
+    expect(findings).toContain(`too-bright ${weight}`);
+  });
+
   // White may lie 1.92 stops over its place in the report: the rest of HLG; in PQ 1000 cd/m² against 203, of which the
   // system gamma of 1.2 makes log2(1000 / 203) / 1.2 = 1.92 stops of scene light (BT.2408-7, table 1).
   test.each([
     ['hlg', 2.2, []],
-    ['hlg', 1.92 + 0.8, ['too-bright low']],
+    ['hlg', 1.92 + 1.1, ['too-bright low']],
     ['hlg', 1.92 + 2.3, ['too-bright medium']],
     ['pq', 2.5, []],
-    ['pq', 1.92 + 0.8, ['too-bright low']],
+    ['pq', 1.92 + 1.1, ['too-bright low']],
     // Colour bars at the end of PQ: no camera makes them, and no place of white explains them.
     ['pq', 6.2, ['too-bright low']],
     ['pq', -3, ['too-dark low']],
     ['hlg', -2, ['too-dark medium']],
     ['bt709', 0.9, ['too-bright low']],
+    // The shoulder makes 1.97 by the curve more than 2.2 of light, where no white thing lies.
+    ['bt709', 1.97, ['too-bright medium']],
   ] as const)('in %s, picture level %d: %o', (transfer, level, findings) => {
     const recording = clip({ transfer });
     const levelStops = { median: level, low: level, high: level };

@@ -32,8 +32,8 @@ test.each([
   ['share-near-limit', [0.05, 0.05, 0.05].map((channelClippedFraction) => ({ channelClippedFraction }))],
   ['pictures-differ', [{}, {}, { clippedFraction: 0.1, channelClippedFraction: 0.1 }]],
   ['pictures-differ', [{}, {}, { levelStops: 0.4 }]],
-  ['level-near-limit', [2, 2, 2].map((levelStops) => ({ levelStops }))],
-  ['level-near-limit', [-1, -1, -1].map((levelStops) => ({ levelStops }))],
+  ['level-near-limit', [1.5, 1.5, 1.5].map((levelStops) => ({ levelStops }))],
+  ['level-near-limit', [-2, -2, -2].map((levelStops) => ({ levelStops }))],
   ['motion-near-limit', [{}, {}, { motionPixelsPerFrame: 14 }]],
   ['few-pictures', [{}, {}]],
 ] as const)('%s: %j', (reason, frames) => {
