@@ -108,8 +108,8 @@ export function greyCardLight(transfer: TransferName): number {
 /**
  * Share of its brightness that a camera's shoulder takes from white. Cameras press highlights together before they write
  * sRGB or BT.709, as `written = light / (1 + c · light)` does (form: Reinhard and others, Photographic Tone Reproduction
- * for Digital Images, 2002, equation 3, from memory). Fitted to 251 frames of 46 exposure brackets by 22 cameras, as the
- * cameras wrote them, up to three stops from a normal exposure: whichever camera was left out, 0.725 to 0.775 was best.
+ * for Digital Images, 2002, equation 3, from memory). Fitted to 251 frames of 46 exposure brackets by 22 cameras, most as
+ * the cameras wrote them, up to three stops from a normal exposure: whichever camera was left out, 0.725 to 0.775 was best.
  */
 const shoulder = 0.75;
 
