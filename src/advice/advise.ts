@@ -5,6 +5,7 @@ import type { FittedFilter } from '../domain/filterKit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
 import { assumedTransferStops, whiteMayBeHigherStops, isTransferAssumed } from '../domain/transferCurves.ts';
+import { lowLightOf } from './adviseExposure.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
 import { filterChange, excessLight, type AdviceSubject, type ExcessLight } from './excessLight.ts';
@@ -45,6 +46,7 @@ export function adviseFilter(given: AdviceSubject): FilterAdvice | undefined {
     change: filterChange(excess, limits),
     ...(fitted || pick.stops > 0 ? { pick } : {}),
     ...(recording.facts.iso ? {} : { keepsIso: true }),
+    ...(fitted ? {} : { lowLightEv100: lowLightOf(subject) }),
     basis: basisText(subject),
     ...(highlights && { highlights }),
     ...(bothOffsets?.differ === true && { meterAndPicture: bothOffsets.offsets }),

@@ -5,7 +5,7 @@ import { defaultLimits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
 import { halfSettingStepStops } from '../domain/exposure.ts';
 import { assumedTransferStops, isTransferAssumed, whiteMayBeHigherStops } from '../domain/transferCurves.ts';
-import { brightnessWeight, usualOffset } from './exposureOffset.ts';
+import { brightnessWeight, isBelieved, usualOffset } from './exposureOffset.ts';
 import { commonPractice, type Judged, type JudgedSequence } from './finding.ts';
 
 // What the findings about an exposure outside the window share, of a single recording and of a series.
@@ -17,6 +17,8 @@ export const offsetData = z.object({
   leftOutStops: z.number().optional(),
   /** Set where nobody recorded the curve that brightness was read by. */
   curveIsAssumed: z.boolean().optional(),
+  /** The compensation that was dialled in, which is a part of the offset; absent where none was, or the meter judged. */
+  dialledStops: z.number().optional(),
 });
 type Offset = z.output<typeof offsetData>;
 
@@ -63,15 +65,24 @@ export function offsetOutside({ recording, offset, limits }: Judged, side: 'brig
   const steps = offset.basis === 'metered' ? metered : pictured[side];
   if (beyondStops <= steps.remark) return undefined;
   const curveIsAssumed = offset.basis === 'picture' && isTransferAssumed(recording.facts);
-  const certainStops = curveIsAssumed ? beyondStops - assumedTransferStops : beyondStops;
-  const weight = offset.basis === 'picture' && isChosen(recording) ? 'low' : weightOf(certainStops, steps);
+  const dialledStops = offset.basis === 'picture' ? recording.facts.exposureBiasStops?.value : undefined;
+  // What the photographer of a still wanted is told, and does not weigh.
+  const wantedStops = recording.kind === 'still' ? wantedPart(dialledStops ?? 0, side) : 0;
+  const certainStops = beyondStops - wantedStops - (curveIsAssumed ? assumedTransferStops : 0);
+  const isRemark = offset.basis === 'picture' && (isChosen(recording) || !isBelieved(offset));
+  const weight = isRemark ? 'low' : weightOf(certainStops, steps);
   const leftOutStops = side === 'bright' ? stopsLeftOut(recording, offset.basis) : 0;
   return {
     weight: brightnessWeight(recording, weight),
     ...offset,
     leftOutStops: leftOutStops > 0 ? leftOutStops : undefined,
     curveIsAssumed: curveIsAssumed || undefined,
+    dialledStops: dialledStops !== undefined && Math.abs(dialledStops) >= 0.05 ? dialledStops : undefined,
   };
+}
+
+function wantedPart(dialledStops: number, side: 'bright' | 'dark'): number {
+  return Math.max(0, side === 'bright' ? dialledStops : -dialledStops);
 }
 
 /** The same of the usual frame of a series. */
@@ -100,11 +111,21 @@ const bases: Readonly<Record<ExposureBasis, string>> = {
 };
 
 /** What an exposure was judged by, to end a sentence with. */
-export function judgedBy({ basis, leftOutStops, curveIsAssumed }: Offset): string {
+export function judgedBy(offset: Offset): string {
+  const { basis, leftOutStops, curveIsAssumed } = offset;
+  const dialled = dialledIn(offset);
   if (curveIsAssumed === true)
-    return `${bases[basis]} and on its transfer curve: none was recorded, and BT.709 is assumed`;
-  if (leftOutStops === undefined) return bases[basis];
-  return `${bases[basis]} and on where the camera put white in its curve (${stopsInWords(leftOutStops)} were left out for that)`;
+    return `${bases[basis]} and on its transfer curve: none was recorded, and BT.709 is assumed${dialled}`;
+  if (leftOutStops === undefined) return `${bases[basis]}${dialled}`;
+  return `${bases[basis]} and on where the camera put white in its curve (${stopsInWords(leftOutStops)} were left out for that)${dialled}`;
+}
+
+function dialledIn({ offsetStops, dialledStops }: Offset): string {
+  if (dialledStops === undefined) return '';
+  const dialled = formatStops(dialledStops);
+  if (dialledStops * offsetStops < 0) return `, although ${dialled} was dialled in`;
+  const isPart = Math.abs(dialledStops) <= Math.abs(offsetStops);
+  return `; ${dialled} ${isPart ? 'of that ' : ''}was dialled in`;
 }
 
 /** How far over, with what stands before a number that something was left out of. */
@@ -120,7 +141,7 @@ function windowInWords([low, high]: readonly [number, number]): string {
   return `${formatStops(low)} to ${formatStops(high)}`;
 }
 
-/** A remark on the mean level of a picture may be about its subject: no filter is changed for that. */
+/** A remark on the mean level of a picture may be about its subject: no setting is changed for that. */
 export function isDoubtful({ weight, basis }: Offset & { readonly weight: FindingWeight }): boolean {
   return weight === 'low' && basis === 'picture';
 }

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { halfSettingStepStops, stopsFromRatio } from '../domain/exposure.ts';
-import { commonPractice, finding } from './finding.ts';
+import { commonPractice, finding, type FindingContext } from './finding.ts';
 
 /** Stops above base from which noise shows in most cameras; common practice, no source. */
 const mediumStops = 2;
@@ -19,13 +19,17 @@ export const isoRaised = finding({
     if (overStops <= halfSettingStepStops) return undefined;
     return { weight: overStops > mediumStops ? 'medium' : 'low', iso, baseIso: limits.baseIso, overStops };
   },
-  sentence: ({ iso, baseIso, overStops }) =>
+  sentence: ({ iso, baseIso, overStops }, context) =>
     `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
-    'highlight room: the filter was too strong, or the light was low.',
-  remedy: ({ baseIso, overStops }, { filterAdvised }) => ({
+    `highlight room${cause(context)}.`,
+  remedy: ({ baseIso, overStops }, { advised }) => ({
     inTheEdit:
       overStops > 1 ? 'Denoise before you sharpen or brighten.' : 'Brighten with care: noise comes up.',
-    nextTime: `Set ISO ${Math.round(baseIso)}${filterAdvised === true ? '' : ` and a filter that is ${stopsInWords(overStops)} weaker, if one was on`}.`,
+    nextTime:
+      advised?.sentence ??
+      (advised?.needsIso === true
+        ? 'Keep ISO as low as the light allows.'
+        : `Set ISO ${Math.round(baseIso)}${advised ? '' : ', with a longer shutter for a still and a weaker filter for a clip'}.`),
   }),
   meaning:
     'The camera amplified its signal instead of letting more light in. That costs noise in the shadows and room in the ' +
@@ -37,3 +41,10 @@ export const isoRaised = finding({
   },
   example: { weight: 'low', iso: 400, baseIso: 100, overStops: 2 },
 });
+
+/** A still has more to set than a filter. */
+function cause({ advised, recordingKind }: FindingContext): string {
+  if (advised?.light === 'low') return ': the light was low, as it is at night and in rooms';
+  if (advised?.light === 'low-or-filtered') return ': the light was low, or a filter made it so';
+  return recordingKind === 'still' ? '' : ': the filter was too strong, or the light was low';
+}
