@@ -34,6 +34,12 @@ const colourStops = 0.5;
 /** Two marks of a setting: what saves less noise than this is not worth changing anything for. */
 const worthwhileStops = 0.6;
 
+/** Marks miss the exact times by up to a tenth. */
+const markStops = 0.1;
+
+/** A mark of a setting: less cannot be set. */
+const leastStepStops = 1 / 3;
+
 /**
  * What to set otherwise next time, as one advice for everything that was found of the light in a recording: no finding
  * asks for itself.
@@ -61,20 +67,21 @@ export function adviseExposure(subject: ExposureSubject): ExposureAdvice | undef
   };
 }
 
-/** Light of the scene where it is that of night or of a room; a filter that nobody named is taken as none. */
+/** Light of the scene where it is that of night or of a room; a filter that nobody named is taken as none, an ISO as base. */
 export function lowLightOf({
   recording,
+  limits,
   fitted,
   offset,
-}: Pick<AdviceSubject, 'recording' | 'fitted' | 'offset'>): number | undefined {
-  const settings = ev100(settingsOf(recording.facts));
+}: Pick<AdviceSubject, 'recording' | 'limits' | 'fitted' | 'offset'>): number | undefined {
+  const settings = ev100({ iso: limits.baseIso, ...settingsOf(recording.facts) });
   if (settings === undefined) return undefined;
   const scene = settings + (fitted?.stops ?? 0) + (offset?.offsetStops ?? 0);
   return isLowLight(scene) ? scene : undefined;
 }
 
 function wantedLight(
-  { faults, offset, highlightRoom = {} }: ExposureSubject,
+  { faults, offset, limits, highlightRoom = {} }: ExposureSubject,
   inLowLight: boolean,
 ): Pick<ExposureAdvice, 'wantedStops' | 'leaves'> {
   const offsetStops = offset?.offsetStops ?? 0;
@@ -82,14 +89,16 @@ function wantedLight(
   const isBright = faults.has('too-bright');
   // Lamps are brighter than anything that they light.
   const areLamps = isBurnt && inLowLight && !isBright;
-  const over = Math.min(highlightRoom.overStops ?? firstStepStops, mostDarkerStops);
+  const over = Math.min(Math.max(highlightRoom.overStops ?? firstStepStops, leastStepStops), mostDarkerStops);
   const darkerStops = Math.max(
     isBright ? offsetStops : 0,
     isBurnt && !areLamps ? over : 0,
     faults.has('channel-clipped') && !inLowLight ? colourStops : 0,
   );
-  const brighterStops = faults.has('too-dark') ? -offsetStops : 0;
-  if (darkerStops > 0 && brighterStops > 0) return { wantedStops: 0, leaves: 'contrast' };
+  if (darkerStops > 0 && offsetStops < limits.windowStops[0]) return { wantedStops: 0, leaves: 'contrast' };
+  const brighterStops = faults.has('too-dark')
+    ? Math.min(-offsetStops, highlightRoom.roomStops ?? Infinity)
+    : 0;
   const wantedStops = tenths(brighterStops - darkerStops);
   return areLamps && wantedStops === 0 ? { wantedStops, leaves: 'lamps' } : { wantedStops };
 }
@@ -99,22 +108,26 @@ function stepsOf(
   wantedStops: number,
   inLowLight: boolean,
 ): readonly ExposureStep[] {
-  const { recording } = subject;
-  const isoOverStops = isoOver(subject);
   // What the light must change by if ISO goes to base.
-  const otherStops = tenths(wantedStops + isoOverStops);
+  const otherStops = tenths(wantedStops + isoOver(subject));
   const others =
-    otherStops < 0 ? lessLight(subject, -otherStops, inLowLight) : moreLight(subject, otherStops, inLowLight);
+    otherStops < 0
+      ? lessLight(subject, -otherStops, inLowLight)
+      : moreLight(subject, { stops: otherStops, inLowLight, forNoise: wantedStops === 0 });
   if (wantedStops === 0 && sum(others) < worthwhileStops) return [];
-  const iso = recording.facts.iso?.value;
-  const leftStops = tenths(wantedStops - sum(others));
-  const most = iso === undefined ? 0 : Math.max(0, stopsFromRatio(highestIso / iso));
-  const isoStops = iso === undefined ? 0 : Math.min(leftStops, floorTenths(most));
-  const isoStep: ExposureStep[] =
-    iso === undefined || isoStops === 0
-      ? []
-      : [{ setting: 'iso', stops: isoStops, iso: isoAfter(subject, isoStops) }];
-  return isoStops < 0 ? [...isoStep, ...others] : [...others, ...isoStep];
+  const iso = isoStep(subject, tenths(wantedStops - sum(others)));
+  return wantedStops > 0 ? [...others, ...iso] : [...iso, ...others];
+}
+
+function isoStep({ recording, limits }: ExposureSubject, stops: number): readonly ExposureStep[] {
+  const recorded = recording.facts.iso?.value;
+  if (recorded === undefined) return stops > 0 ? [{ setting: 'iso', stops }] : [];
+  const mostStops = floorTenths(Math.max(0, stopsFromRatio(highestIso / recorded)));
+  const change = Math.min(stops, mostStops);
+  if (change === 0) return [];
+  const iso = recorded * ratioFromStops(change);
+  const atBase = Math.abs(stopsFromRatio(iso / limits.baseIso)) < halfSettingStepStops;
+  return [{ setting: 'iso', stops: change, iso: atBase ? limits.baseIso : nearestIsoMark(iso) }];
 }
 
 function isoOver({ recording, limits, faults }: ExposureSubject): number {
@@ -122,42 +135,51 @@ function isoOver({ recording, limits, faults }: ExposureSubject): number {
   return iso === undefined || !faults.has('iso-raised') ? 0 : tenths(stopsFromRatio(iso / limits.baseIso));
 }
 
-function isoAfter({ recording, limits }: ExposureSubject, stops: number): number {
-  const iso = recording.facts.iso!.value * ratioFromStops(stops);
-  const atBase = Math.abs(stopsFromRatio(iso / limits.baseIso)) < halfSettingStepStops;
-  return atBase ? limits.baseIso : nearestIsoMark(iso);
-}
-
 /** What takes so much light away at the least cost, ISO apart. */
 function lessLight(subject: ExposureSubject, stops: number, inLowLight: boolean): readonly ExposureStep[] {
-  const filter = (left: number): ExposureStep[] => (left > 0 ? [{ setting: 'filter', stops: -left }] : []);
+  if (subject.recording.kind === 'clip' || wantsBlur(subject, inLowLight)) return filterStep(-stops);
   const exposureSeconds = subject.recording.facts.exposureSeconds?.value;
-  if (subject.recording.kind === 'clip' || exposureSeconds === undefined || wantsBlur(subject, inLowLight))
-    return filter(stops);
-  const room = Math.max(0, floorTenths(stopsFromRatio(exposureSeconds / shortestSeconds)));
+  const room = roomStops(exposureSeconds && exposureSeconds / shortestSeconds);
   const shutter = shutterStep(exposureSeconds, -Math.min(stops, room));
   const aperture = apertureStep(subject, -tenths(stops + sum(shutter)));
-  return [...shutter, ...aperture, ...filter(tenths(stops + sum(shutter) + sum(aperture)))];
+  return [...shutter, ...aperture, ...filterStep(-tenths(stops + sum(shutter) + sum(aperture)))];
+}
+
+interface MoreLight {
+  readonly stops: number;
+  readonly inLowLight: boolean;
+  /** The picture was bright enough: depth of field is not given up for less noise. */
+  readonly forNoise: boolean;
 }
 
 /** What brings so much light, as far as it can, ISO apart. */
-function moreLight(subject: ExposureSubject, stops: number, inLowLight: boolean): readonly ExposureStep[] {
-  const { recording, fitted } = subject;
-  const exposureSeconds = recording.facts.exposureSeconds?.value;
+function moreLight(subject: ExposureSubject, { stops, inLowLight, forNoise }: MoreLight) {
+  const { recording, fitted, limits, measurement } = subject;
   const isClip = recording.kind === 'clip';
-  // A clip without notes may have worn any filter, but for a shutter that is to open first.
-  const opensFirst = isClip && subject.measurement?.shutter?.verdict === 'short';
-  const worn = fitted?.stops ?? (isClip && !inLowLight && !opensFirst ? stops : 0);
-  const off = Math.min(stops, floorTenths(worn));
-  const filter: ExposureStep[] = off > 0 ? [{ setting: 'filter', stops: off }] : [];
-  if (isClip || exposureSeconds === undefined) return filter;
+  // By its blur the shutter is to open anyway, nobody knows how far.
+  if (isClip && measurement?.shutter?.verdict === 'short') return shutterStep(undefined, stops);
+  // A clip without notes may have worn any filter.
+  const worn = fitted?.stops ?? (isClip && !inLowLight ? stops : 0);
+  const filter = filterStep(Math.min(stops, floorTenths(worn)));
+  if (isClip) return filter;
   const longest = wantsBlur(subject, inLowLight)
-    ? (subject.limits.longestExposureSeconds ?? longestSeconds)
+    ? (limits.longestExposureSeconds ?? longestSeconds)
     : longestSharpSeconds(recording.facts);
-  const room = floorTenths(stopsFromRatio(longest / exposureSeconds));
-  const shutter = room < 0.3 ? [] : shutterStep(exposureSeconds, Math.min(tenths(stops - off), room));
-  const aperture = apertureStep(subject, tenths(stops - off - sum(shutter)));
+  const exposureSeconds = recording.facts.exposureSeconds?.value;
+  const room = roomStops(exposureSeconds && longest / exposureSeconds);
+  const left = tenths(stops - sum(filter));
+  const shutter = room < leastStepStops ? [] : shutterStep(exposureSeconds, Math.min(left, room));
+  const aperture = forNoise ? [] : apertureStep(subject, tenths(left - sum(shutter)));
   return [...filter, ...shutter, ...aperture];
+}
+
+function filterStep(stops: number): readonly ExposureStep[] {
+  return stops === 0 ? [] : [{ setting: 'filter', stops }];
+}
+
+/** How far a setting may go until it has changed so many times; as far as one likes where it was not recorded. */
+function roomStops(times: number | undefined): number {
+  return times === undefined ? Infinity : floorTenths(Math.max(0, stopsFromRatio(times) + markStops));
 }
 
 /** In low light a long exposure is need, and no purpose. */
@@ -165,8 +187,9 @@ function wantsBlur({ recording }: ExposureSubject, inLowLight: boolean): boolean
   return !inLowLight && (recording.facts.exposureSeconds?.value ?? 0) >= onPurposeSeconds;
 }
 
-function shutterStep(recordedSeconds: number, stops: number): readonly ExposureStep[] {
+function shutterStep(recordedSeconds: number | undefined, stops: number): readonly ExposureStep[] {
   if (stops === 0) return [];
+  if (recordedSeconds === undefined) return [{ setting: 'shutter', stops }];
   const exposureSeconds = nearestShutterMark(recordedSeconds * ratioFromStops(stops));
   return [{ setting: 'shutter', stops, exposureSeconds }];
 }

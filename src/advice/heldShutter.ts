@@ -8,6 +8,9 @@ import type { Facts } from '../domain/recording.ts';
 /** Where nobody recorded the view of the lens: a slow shutter for a usual lens; common practice, no source. */
 const usualSeconds = 1 / 60;
 
+/** Times that a lens looks longer on a usual sensor than on 35 mm film, for long lenses; common practice, no source. */
+const smallSensorFactor = 1.5;
+
 /** Nobody holds a camera still for longer than this, however wide its lens; common practice, no source. */
 const longestHeldSeconds = 1 / 15;
 
@@ -27,9 +30,12 @@ const sharpFractionOfWidth = 43.3 / 1500 / filmWidthMm;
  * @returns seconds, > 0
  */
 export function longestSharpSeconds(facts: Facts): number {
-  const equivalent = facts.equivalentFocalLengthMm?.value;
-  const held = equivalent === undefined ? usualSeconds : Math.min(longestHeldSeconds, 1 / equivalent);
-  return Math.min(held, overGroundSeconds(facts));
+  return Math.min(heldSeconds(facts), overGroundSeconds(facts));
+}
+
+function heldSeconds({ equivalentFocalLengthMm: equivalent, focalLengthMm: own }: Facts): number {
+  if (equivalent !== undefined) return Math.min(longestHeldSeconds, 1 / equivalent.value);
+  return own === undefined ? usualSeconds : Math.min(usualSeconds, 1 / (smallSensorFactor * own.value));
 }
 
 function overGroundSeconds(facts: Facts): number {

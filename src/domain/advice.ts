@@ -131,12 +131,12 @@ export interface SeriesAdvice {
 /** What is found in a single recording that another exposure would mend. */
 export type LightFault = 'too-bright' | 'too-dark' | 'highlights-clipped' | 'channel-clipped' | 'iso-raised';
 
-/** One setting to change; `stops` is what that does to the light on the picture, + = brighter. */
+/** One setting to change, and to what where it was recorded; `stops` is what that does to the picture, + = brighter. */
 export type ExposureStep =
   | { readonly setting: 'filter'; readonly stops: number }
-  | { readonly setting: 'shutter'; readonly stops: number; readonly exposureSeconds: number }
+  | { readonly setting: 'shutter'; readonly stops: number; readonly exposureSeconds?: number }
   | { readonly setting: 'aperture'; readonly stops: number; readonly fNumber: number }
-  | { readonly setting: 'iso'; readonly stops: number; readonly iso: number };
+  | { readonly setting: 'iso'; readonly stops: number; readonly iso?: number };
 
 /** What to set otherwise where no filter advice stands: of a still, and of a clip whose shutter is not known. */
 export interface ExposureAdvice {

@@ -1,18 +1,20 @@
 import { stopsFromRatio } from './exposure.ts';
 
-/**
- * Denominators of the shutter times that cameras let one set, in third stops, with the video times between them
- * (common practice, no source).
- */
-const denominators: readonly number[] = [
-  8, 10, 13, 15, 20, 24, 25, 30, 40, 48, 50, 60, 80, 96, 100, 120, 125, 160, 200, 240, 250, 320, 400, 480,
-  500, 640, 800, 1000, 1250, 1600, 2000, 2500, 3200, 4000, 5000, 6400, 8000,
+/** Denominators of the shutter times that cameras let one set, in third stops (common practice, no source). */
+const thirds: readonly number[] = [
+  8, 10, 13, 15, 20, 25, 30, 40, 50, 60, 80, 100, 125, 160, 200, 250, 320, 400, 500, 640, 800, 1000, 1250,
+  1600, 2000, 2500, 3200, 4000, 5000, 6400, 8000,
 ];
 
-/** Shutter times of moving pictures that can be set on a camera, in seconds, the longest first. */
-export const markedShutterSeconds: readonly number[] = denominators.map((denominator) => 1 / denominator);
+/** What cameras offer between them for moving pictures (common practice, no source). */
+const betweenForVideo: readonly number[] = [24, 48, 96, 120, 240, 480];
 
-/** Of stills, too, in third stops (common practice, no source). */
+/** Shutter times of moving pictures that can be set on a camera, in seconds, the longest first. */
+export const markedShutterSeconds: readonly number[] = [...thirds, ...betweenForVideo]
+  .sort((a, b) => a - b)
+  .map((denominator) => 1 / denominator);
+
+/** In seconds (common practice, no source). */
 const longShutterSeconds: readonly number[] = [
   30,
   25,
@@ -40,6 +42,11 @@ const longShutterSeconds: readonly number[] = [
   1 / 6,
 ];
 
+const stillShutterSeconds: readonly number[] = [
+  ...longShutterSeconds,
+  ...thirds.map((denominator) => 1 / denominator),
+];
+
 /** Third-stop marks of sensitivity (ISO 12232, from memory). */
 const markedIso: readonly number[] = [
   25, 32, 40, 50, 64, 80, 100, 125, 160, 200, 250, 320, 400, 500, 640, 800, 1000, 1250, 1600, 2000, 2500,
@@ -53,7 +60,7 @@ const markedIso: readonly number[] = [
  * @example nearestShutterMark(0.0021) // 0.002
  */
 export function nearestShutterMark(exposureSeconds: number): number {
-  return nearest([...longShutterSeconds, ...markedShutterSeconds], exposureSeconds);
+  return nearest(stillShutterSeconds, exposureSeconds);
 }
 
 /**

@@ -64,6 +64,6 @@ function channelsLost(frame: FrameMeasure): readonly (typeof channels)[number][]
 
 /** Where the advice wants a brighter picture all the same, nothing darker is asked for. */
 function watched(advised: WholeAdvice | undefined): string {
-  const darker = (advised?.wantedStops ?? 0) > 0 ? '' : ', and expose about half a stop darker';
+  const darker = advised?.mayBeDarker === false ? '' : ', and expose about half a stop darker';
   return `Watch the histogram of each channel, not of brightness alone${darker}.`;
 }

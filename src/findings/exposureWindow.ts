@@ -58,7 +58,7 @@ const pictured: Readonly<Record<'bright' | 'dark', Steps>> = {
  */
 const isChosen = ({ facts }: Recording): boolean => facts.transfer?.value === 'pq';
 
-export function offsetOutside({ recording, offset, limits }: Judged, side: 'bright' | 'dark') {
+export function offsetOutside({ recording, measurement, offset, limits }: Judged, side: 'bright' | 'dark') {
   if (!offset) return undefined;
   const [low, high] = limits.windowStops;
   const beyondStops = side === 'bright' ? offset.offsetStops - high : low - offset.offsetStops;
@@ -66,9 +66,13 @@ export function offsetOutside({ recording, offset, limits }: Judged, side: 'brig
   if (beyondStops <= steps.remark) return undefined;
   const curveIsAssumed = offset.basis === 'picture' && isTransferAssumed(recording.facts);
   const dialledStops = offset.basis === 'picture' ? recording.facts.exposureBiasStops?.value : undefined;
-  // What the photographer of a still wanted is told, and does not weigh.
+  // What the photographer of a still wanted is told, and does not weigh. A dark mean beside parts that are as bright as
+  // they may be is that of a night, a silhouette, a moon: what weighs is how far it all could have been brighter.
   const wantedStops = recording.kind === 'still' ? wantedPart(dialledStops ?? 0, side) : 0;
-  const certainStops = beyondStops - wantedStops - (curveIsAssumed ? assumedTransferStops : 0);
+  const certainStops = Math.min(
+    beyondStops - wantedStops - (curveIsAssumed ? assumedTransferStops : 0),
+    side === 'dark' && offset.basis === 'picture' ? (measurement?.headroomStops ?? Infinity) : Infinity,
+  );
   const isRemark = offset.basis === 'picture' && (isChosen(recording) || !isBelieved(offset));
   const weight = isRemark ? 'low' : weightOf(certainStops, steps);
   const leftOutStops = side === 'bright' ? stopsLeftOut(recording, offset.basis) : 0;
@@ -160,13 +164,14 @@ export const windowLimits = {
     at: windowLimit('bright'),
     reason:
       'video has little headroom above white, so over is never right; half a step of the settings cannot be set better; ' +
-      'a picture full of white things is 2.2 stops over grey with nothing wrong',
+      'a picture full of white things is 2.2 stops over grey with nothing wrong; what was dialled in for a still does not weigh',
     source: `Report ITU-R BT.2408-7, table 1, for white things; the window and the first 0.7 stop: ${commonPractice}`,
   },
   dark: {
     at: windowLimit('dark'),
     reason:
-      'half a step of the settings cannot be set better; dark woods and water are 1.85 stops under grey with nothing wrong',
+      'half a step of the settings cannot be set better; dark woods and water are 1.85 stops under grey with nothing wrong; ' +
+      'by the level no more weighs than the brightest parts could have been brighter, and nothing that was dialled in for a still',
     source: `the window and the first 0.7 stop: ${commonPractice}; woods and water: from memory`,
   },
 };

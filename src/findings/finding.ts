@@ -74,8 +74,8 @@ export interface FindingContext {
 export interface WholeAdvice {
   /** To quote as a remedy; absent where the filter advice says it. */
   readonly sentence?: string;
-  /** How much brighter the picture shall get, - = darker. */
-  readonly wantedStops: number;
+  /** Whether a darker picture goes with it. */
+  readonly mayBeDarker: boolean;
   /** Set where the light was that of night or of a room, or looked like it behind a filter that nobody named. */
   readonly light?: 'low' | 'low-or-filtered';
   /** Set where ISO has to stay above base. */

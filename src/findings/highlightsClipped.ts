@@ -98,5 +98,5 @@ function exposedForHighlights({ advised }: FindingContext): string | undefined {
   const darker = 'Expose for the brightest part that matters';
   if (advised === undefined)
     return `${darker}: a still with a shorter shutter, a clip with a stronger filter.`;
-  return advised.sentence ?? (advised.wantedStops > 0 ? undefined : `${darker}.`);
+  return advised.sentence ?? (advised.mayBeDarker ? `${darker}.` : undefined);
 }

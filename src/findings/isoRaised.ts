@@ -1,7 +1,8 @@
 import { z } from 'zod';
+import { isLowLight } from '../domain/daylight.ts';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { halfSettingStepStops, stopsFromRatio } from '../domain/exposure.ts';
+import { ev100, halfSettingStepStops, settingsOf, stopsFromRatio } from '../domain/exposure.ts';
 import { commonPractice, finding, type FindingContext } from './finding.ts';
 
 /** Stops above base from which noise shows in most cameras; common practice, no source. */
@@ -12,12 +13,18 @@ export const isoRaised = finding({
   data: z.object({ iso: z.number(), baseIso: z.number(), overStops: z.number() }),
   topic: 'ISO',
   title: 'ISO raised',
-  check: ({ recording, limits }) => {
+  check: ({ recording, limits, offset }) => {
     const iso = recording.facts.iso?.value;
     if (iso === undefined) return undefined;
     const overStops = stopsFromRatio(iso / limits.baseIso);
     if (overStops <= halfSettingStepStops) return undefined;
-    return { weight: overStops > mediumStops ? 'medium' : 'low', iso, baseIso: limits.baseIso, overStops };
+    const settings = ev100(settingsOf(recording.facts));
+    const isNeeded =
+      recording.kind === 'still' &&
+      settings !== undefined &&
+      isLowLight(settings + (offset?.offsetStops ?? 0));
+    const weight = overStops > mediumStops && !isNeeded ? 'medium' : 'low';
+    return { weight, iso, baseIso: limits.baseIso, overStops };
   },
   sentence: ({ iso, baseIso, overStops }, context) =>
     `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
@@ -35,9 +42,10 @@ export const isoRaised = finding({
     'The camera amplified its signal instead of letting more light in. That costs noise in the shadows and room in the ' +
     'highlights, which a weaker filter might have spared.',
   limit: {
-    at: `more than 1/6 stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops`,
-    reason: 'half a step of the settings is rounding; from two stops on noise shows in most cameras',
-    source: commonPractice,
+    at: `more than 1/6 stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops, but for stills at night and in rooms (EV 8 and less)`,
+    reason:
+      'half a step of the settings is rounding; from two stops on noise shows in most cameras; a still in low light has nothing else left to set',
+    source: `${commonPractice}; low light: the exposure guides of ANSI PH2.7`,
   },
   example: { weight: 'low', iso: 400, baseIso: 100, overStops: 2 },
 });

@@ -19,22 +19,23 @@ export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined 
   const { advice, exposureAdvice, exposure, inLowLight } = advised;
   const light = inLowLight === true ? ('low' as const) : undefined;
   if (exposureAdvice) {
-    const { wantedStops } = exposureAdvice;
-    return { sentence: exposureText(exposureAdvice), wantedStops, light };
+    const mayBeDarker = exposureAdvice.wantedStops <= 0;
+    return { sentence: exposureText(exposureAdvice), mayBeDarker, light };
   }
   if (advice === undefined) return undefined;
   const lacksLight = advice.otherwise.some(
     (alternative) => alternative.kind === 'nearest-leaves-outside' && alternative.leavesStops < 0,
   );
+  const wantedStops = (advice.highlights?.offsetStops ?? 0) - (exposure.offsetStops ?? 0);
   return {
-    wantedStops: (advice.highlights?.offsetStops ?? 0) - (exposure.offsetStops ?? 0),
+    mayBeDarker: advice.change !== 'weaker' && wantedStops <= 0,
     light: light && advice.fitted === undefined ? 'low-or-filtered' : light,
     needsIso: advice.lowLightEv100 !== undefined || lacksLight,
   };
 }
 
-/** What to set otherwise next time, for all that was found of the light; undefined where there is nothing to say. */
-export function exposureText(advice: ExposureAdvice): string | undefined {
+/** What to set otherwise next time, for all that was found of the light. */
+export function exposureText(advice: ExposureAdvice): string {
   const { wantedStops, missingStops, coloursLost } = advice;
   const sentences = [
     changeText(advice),
@@ -47,7 +48,7 @@ export function exposureText(advice: ExposureAdvice): string | undefined {
       ? 'Watch the histogram of each channel, not of brightness alone.'
       : undefined,
   ].filter((text) => text !== undefined);
-  return sentences.length === 0 ? undefined : sentences.join(' ');
+  return sentences.length === 0 ? 'Nothing needs to be set otherwise.' : sentences.join(' ');
 }
 
 function changeText(advice: ExposureAdvice): string | undefined {
@@ -56,9 +57,17 @@ function changeText(advice: ExposureAdvice): string | undefined {
     return wantedStops === 0
       ? undefined
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
-  const list = steps.map((step) => `${stepText(step, advice)} (${formatStops(step.stops)})`).join(', ');
-  if (wantedStops === 0) return `Just as bright with less noise: ${list} stops.`;
-  return `Let in ${stopsInWords(wantedStops)} ${direction(wantedStops)}: ${list} stops.`;
+  const list = steps
+    .map(
+      (step) =>
+        `${stepText(step, advice)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
+    )
+    .join(', ');
+  const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
+    ? ', if nothing moves fast'
+    : '';
+  if (wantedStops === 0) return `Just as bright with less noise${ifStill}: ${list}.`;
+  return `Let in ${stopsInWords(wantedStops)} ${direction(wantedStops)}: ${list}.`;
 }
 
 function direction(stops: number): string {
@@ -66,11 +75,16 @@ function direction(stops: number): string {
 }
 
 function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
-  if (step.setting === 'iso') return `ISO ${Math.round(step.iso)}`;
-  if (step.setting === 'shutter') return formatExposure(step.exposureSeconds);
+  const isMore = step.stops > 0;
+  if (step.setting === 'iso')
+    return step.iso === undefined ? `a ${isMore ? 'higher' : 'lower'} ISO` : `ISO ${Math.round(step.iso)}`;
+  if (step.setting === 'shutter')
+    return step.exposureSeconds === undefined
+      ? `a ${isMore ? 'longer' : 'shorter'} shutter`
+      : formatExposure(step.exposureSeconds);
   if (step.setting === 'aperture') return formatAperture(step.fNumber);
   const amount = stopsInWords(step.stops);
-  if (step.stops > 0) {
+  if (isMore) {
     if (fitted === undefined) return `a filter ${amount} weaker, if there was one`;
     return fitted.stops - step.stops < 0.1
       ? `no filter instead of the ${fitted.label}`

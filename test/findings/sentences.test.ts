@@ -178,13 +178,13 @@ const raised: Finding = { kind: 'iso-raised', weight: 'low', iso: 400, baseIso: 
 const bright: Finding = { kind: 'too-bright', weight: 'medium', offsetStops: 1, basis: 'metered' };
 
 test('a remedy quotes the advice on the whole recording and asks for nothing of its own', () => {
-  const advised = { sentence: 'Let in 1 stop less light: 1/500 s (\u22121.0) stops.', wantedStops: -1 };
+  const advised = { sentence: 'Let in 1 stop less light: 1/500 s (\u22121.0 stop).', mayBeDarker: true };
   for (const finding of [raised, bright, burnt, colourless])
     expect(findingRemedy(finding, { advised }).nextTime).toBe(advised.sentence);
 });
 
 test('where the filter advice says it, remedies name no filter, and nothing darker than it wants', () => {
-  const advised = { wantedStops: 1 };
+  const advised = { mayBeDarker: false };
   expect(findingRemedy(raised, { advised }).nextTime).toBe('Set ISO 100.');
   expect(findingRemedy(raised, { advised: { ...advised, needsIso: true } }).nextTime).toBe(
     'Keep ISO as low as the light allows.',
@@ -192,13 +192,13 @@ test('where the filter advice says it, remedies name no filter, and nothing dark
   expect(findingRemedy(bright, { advised })).not.toMatchObject({ nextTime: expect.anything() });
   expect(findingRemedy(burnt, { advised })).not.toMatchObject({ nextTime: expect.anything() });
   expect(findingRemedy(colourless, { advised }).nextTime).not.toContain('darker');
-  expect(findingRemedy(colourless, { advised: { wantedStops: 0 } }).nextTime).toContain('darker');
+  expect(findingRemedy(colourless, { advised: { mayBeDarker: true } }).nextTime).toContain('darker');
 });
 
 test('a raised ISO blames no filter for a still, nor for low light', () => {
   expect(findingText(raised, { recordingKind: 'clip' })).toContain('the filter was too strong');
   expect(findingText(raised, { recordingKind: 'still' })).not.toContain('filter');
-  const inLowLight = { recordingKind: 'clip', advised: { wantedStops: 0, light: 'low' } } as const;
+  const inLowLight = { recordingKind: 'clip', advised: { mayBeDarker: true, light: 'low' } } as const;
   expect(findingText(raised, inLowLight)).not.toContain('filter');
 });
 
