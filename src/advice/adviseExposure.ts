@@ -100,7 +100,10 @@ function wantedLight(
     ? Math.min(-offsetStops, highlightRoom.roomStops ?? Infinity)
     : 0;
   const wantedStops = tenths(brighterStops - darkerStops);
-  return areLamps && wantedStops === 0 ? { wantedStops, leaves: 'lamps' } : { wantedStops };
+  if (areLamps && wantedStops === 0) return { wantedStops, leaves: 'lamps' };
+  return isBurnt && offsetStops + wantedStops < limits.windowStops[0]
+    ? { wantedStops, leaves: 'shadows' }
+    : { wantedStops };
 }
 
 function stepsOf(

@@ -147,8 +147,8 @@ export interface ExposureAdvice {
   /** What no setting reaches. */
   readonly missingStops: number;
   readonly fitted?: FittedFilter;
-  /** Why the picture is left as bright as it is although something was found: see `report/exposureWording.ts`. */
-  readonly leaves?: 'contrast' | 'lamps';
+  /** What such an exposure leaves to be done: `contrast` and `lamps` leave the picture as bright as it is. */
+  readonly leaves?: 'contrast' | 'lamps' | 'shadows';
   /** Set where single colours ran out. */
   readonly coloursLost?: boolean;
   /** Set where the light was that of night or of a room. */

@@ -97,6 +97,7 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {
   contrast:
     'Its bright and its dark parts are farther apart than a single exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
+  shadows: 'That holds the bright parts and leaves the others dark: lift those in the edit, or bracket.',
   lamps: 'In such light lamps and windows may stay white: bracket where they matter.',
 };
 
