@@ -66,7 +66,7 @@ const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } 
   composite: { label: 'composite', notation: (kind) => compositeWords[kind] },
   recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
   focalLengthMm: { label: 'focal length', notation: millimetres },
-  equivalentFocalLengthMm: { label: 'focal length on 35 mm film', notation: millimetres },
+  equivalentFocalLengthMm: { label: 'focal length (35 mm)', notation: millimetres },
   camera: { label: 'camera', notation: asWritten },
   width: { label: 'width', notation: (value) => `${value} px` },
   height: { label: 'height', notation: (value) => `${value} px` },
