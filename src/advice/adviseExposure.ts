@@ -100,7 +100,7 @@ function wantedLight(
     ? Math.min(-offsetStops, highlightRoom.roomStops ?? Infinity)
     : 0;
   const wantedStops = tenths(brighterStops - darkerStops);
-  if (areLamps && wantedStops === 0) return { wantedStops, leaves: 'lamps' };
+  if (areLamps) return { wantedStops, leaves: 'lamps' };
   return isBurnt && offsetStops + wantedStops < limits.windowStops[0]
     ? { wantedStops, leaves: 'shadows' }
     : { wantedStops };
@@ -125,7 +125,7 @@ function stepsOf(
 function isoStep({ recording, limits }: ExposureSubject, stops: number): readonly ExposureStep[] {
   const recorded = recording.facts.iso?.value;
   if (recorded === undefined) return stops > 0 ? [{ setting: 'iso', stops }] : [];
-  const mostStops = floorTenths(Math.max(0, stopsFromRatio(highestIso / recorded)));
+  const mostStops = roomStops(highestIso / recorded);
   const change = Math.min(stops, mostStops);
   if (change === 0) return [];
   const iso = recorded * ratioFromStops(change);

@@ -48,7 +48,9 @@ export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightCon
     picture,
     shutter,
     advice,
-    exposureAdvice: advice ? undefined : adviseExposure({ ...subject, faults: lightFaults(all) }),
+    exposureAdvice:
+      advice || inSequence ? undefined : adviseExposure({ ...subject, faults: lightFaults(all) }),
+    inSequence,
     inLowLight: lowLightOf(subject) !== undefined,
     exposure: reportedExposure(recording, offset, fitted),
     findings: all,

@@ -147,7 +147,7 @@ export interface ExposureAdvice {
   /** What no setting reaches. */
   readonly missingStops: number;
   readonly fitted?: FittedFilter;
-  /** What such an exposure leaves to be done: `contrast` and `lamps` leave the picture as bright as it is. */
+  /** What such an exposure leaves to be done: `contrast` leaves the picture as bright as it is. */
   readonly leaves?: 'contrast' | 'lamps' | 'shadows';
   /** Set where single colours ran out. */
   readonly coloursLost?: boolean;

@@ -12,16 +12,19 @@ export interface AdvisedRecording {
   /** Where no filter advice stands. */
   readonly exposureAdvice?: ExposureAdvice;
   readonly inLowLight?: boolean;
+  /** Its exposure is that of its bracket or series, which is advised on as such. */
+  readonly inSequence?: boolean;
 }
 
 /** What all remedies of a recording rest on, so that no two of them ask for opposite things. */
 export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined {
-  const { advice, exposureAdvice, exposure, inLowLight } = advised;
+  const { advice, exposureAdvice, exposure, inLowLight, inSequence } = advised;
   const light = inLowLight === true ? ('low' as const) : undefined;
   if (exposureAdvice) {
     const mayBeDarker = exposureAdvice.wantedStops <= 0;
     return { sentence: exposureText(exposureAdvice), mayBeDarker, light };
   }
+  if (inSequence === true) return { mayBeDarker: true, light, needsIso: inLowLight };
   if (advice === undefined) return undefined;
   const lacksLight = advice.otherwise.some(
     (alternative) => alternative.kind === 'nearest-leaves-outside' && alternative.leavesStops < 0,

@@ -51,8 +51,8 @@ function adviceForUnknown(filter: ReportedFilter): Parts {
   const amount = stopsInWords(filter.additionalStops ?? 0);
   if (change === 'weaker' && lowLightEv100 !== undefined)
     return [
-      `The light was that of night or of a room (EV ${formatEv(lowLightEv100)})${certainty(filter)}, unless a filter was on: ` +
-        `such a filter comes off, or carry one that is ${amount} weaker. Without one nothing was to be had but ISO or a longer shutter.`,
+      `The light was low, as it is at night and in rooms (EV ${formatEv(lowLightEv100)}), or a filter made it so${certainty(filter)}: ` +
+        `take that off, or carry one that is ${amount} weaker. A bare lens leaves ISO only.`,
     ];
   if (change === 'weaker')
     return [
