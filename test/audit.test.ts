@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { auditDocumentSchema, type AuditDocument } from '../src/document/auditDocument.ts';
 import type { ReportedRecording } from '../src/document/reportedRecording.ts';
 import { cardAudit } from './cardAudit.ts';
+import { oppositesIn } from './opposites.ts';
 import { sampleTruth, type TrueRecording } from './sampleCard.ts';
 
 const truth = sampleTruth();
@@ -52,6 +53,10 @@ describe('audit() of the sample card', () => {
     );
     const leftAside = Object.values(document.leftAside).reduce((sum, count) => sum + count, 0);
     expect(leftAside).toBe(truth.leftAside.length);
+  });
+
+  it('never asks for opposite things of a recording', () => {
+    expect(document.recordings.flatMap(oppositesIn)).toEqual([]);
   });
 
   it('is a document that its own schema accepts, and holds nothing beside', () => {

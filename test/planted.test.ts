@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildPlantedCard, type PlantedTruth } from '../sample-media-generator/planted/build.ts';
 import { audit } from '../src/audit/audit.ts';
 import type { AuditDocument } from '../src/document/auditDocument.ts';
+import { oppositesIn } from './opposites.ts';
 
 // Faults on purpose, one in each recording, bracket or series, against everything that the audit says: remarks count
 // as well as flags. What was planted is known without any code of ours.
@@ -80,6 +81,10 @@ describe('the planted card', () => {
     expect(kinds.length).toBeGreaterThanOrEqual(25);
     expect(actual.filter((entry) => !expected.includes(entry))).toEqual([]);
     expect(expected.filter((entry) => !actual.includes(entry))).toEqual([]);
+  });
+
+  it('never asks for opposite things of a recording', () => {
+    expect(document.recordings.flatMap(oppositesIn)).toEqual([]);
   });
 
   it('says for every flag what to do in the edit or next time', () => {

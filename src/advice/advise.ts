@@ -10,6 +10,7 @@ import {
   lightOfLevel,
   whiteMayBeHigherStops,
 } from '../domain/transferCurves.ts';
+import { lowLightOf } from './adviseExposure.ts';
 import { alternatives } from './alternatives.ts';
 import { chooseFilter, type Demand } from './choose.ts';
 import { filterChange, excessLight, type AdviceSubject, type ExcessLight } from './excessLight.ts';
@@ -50,6 +51,7 @@ export function adviseFilter(given: AdviceSubject): FilterAdvice | undefined {
     change: filterChange(excess, limits),
     ...(fitted || pick.stops > 0 ? { pick } : {}),
     ...(recording.facts.iso ? {} : { keepsIso: true }),
+    ...(fitted ? {} : { lowLightEv100: lowLightOf(subject) }),
     basis: basisText(subject),
     ...(highlights && { highlights }),
     ...(bothOffsets?.differ === true && { meterAndPicture: bothOffsets.offsets }),

@@ -3,6 +3,7 @@ import { factorFromStops } from '../domain/filter.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import { commonKit, noFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
+import { markedShutterSeconds } from '../domain/settingMarks.ts';
 import { exposureSecondsForAngle, shutterAngleDegrees } from '../domain/shutter.ts';
 import { ratioFromStops, stopsFromRatio } from '../domain/exposure.ts';
 import { chooseFilter, fits, outsideStops, without, type Demand, pairsOf } from './choose.ts';
@@ -177,18 +178,6 @@ function target({ limits, frameRate }: Situation) {
   const { shutterAngleDegrees: angleDegrees } = limits;
   return { rate, seconds: exposureSecondsForAngle({ angleDegrees, framesPerSecond: rate }) };
 }
-
-/**
- * Denominators of the shutter times that cameras let one set, in third stops, with the video times between them
- * (common practice, no source).
- */
-const denominators: readonly number[] = [
-  8, 10, 13, 15, 20, 24, 25, 30, 40, 48, 50, 60, 80, 96, 100, 120, 125, 160, 200, 240, 250, 320, 400, 480,
-  500, 640, 800, 1000, 1250, 1600, 2000, 2500, 3200, 4000, 5000, 6400, 8000,
-];
-
-/** Shutter times that can be set on a camera, in seconds, the longest first. */
-const markedShutterSeconds: readonly number[] = denominators.map((denominator) => 1 / denominator);
 
 /** A marked 1/125 s is in truth 1/128 s, so marks may miss by this much. */
 const markSlack = 1.03;

@@ -1,4 +1,5 @@
 import { adviseFilter } from '../advice/advise.ts';
+import { adviseExposure, lowLightOf } from '../advice/adviseExposure.ts';
 import { adviseSeries } from '../advice/series.ts';
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
@@ -7,10 +8,15 @@ import { momentOf } from '../domain/localTime.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../findings/bracketExposures.ts';
-import { reportedExposure, usualOffset, measuredUncertainty } from '../findings/exposureOffset.ts';
+import {
+  isBelieved,
+  reportedExposure,
+  usualOffset,
+  measuredUncertainty,
+} from '../findings/exposureOffset.ts';
 import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
-import { findingsOfMember, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
+import { findingsOfMember, lightFaults, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
 
 import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
@@ -31,21 +37,23 @@ export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightCon
   const { recording, measurement, track, picture, findings, limits, offset } = evidence;
   const fitted = ofFlight.some(doubtsTheFilter) ? undefined : evidence.fitted;
   const shutter = judgeShutter({ recording, measurement, limits });
-  const advice = adviseFilter({
-    ...evidence,
-    fitted,
-    measured: measuredUncertainty(recording, measurement),
-  });
   // Which clip it goes on with was not known before all were in order.
   const own = [...findings, ...splitPart.find({ recording, limits })];
+  const all = mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...ofFlight]);
+  const subject = { ...evidence, fitted, offset: offset && isBelieved(offset) ? offset : undefined };
+  const advice = adviseFilter({ ...subject, measured: measuredUncertainty(recording, measurement) });
   return reportedRecording({
     recording,
     track,
     picture,
     shutter,
     advice,
+    exposureAdvice:
+      advice || inSequence ? undefined : adviseExposure({ ...subject, faults: lightFaults(all) }),
+    inSequence,
+    inLowLight: lowLightOf(subject) !== undefined,
     exposure: reportedExposure(recording, offset, fitted),
-    findings: mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...ofFlight]),
+    findings: all,
     windowStops: limits.windowStops,
     baseIso: limits.baseIso,
   });

@@ -38,6 +38,7 @@ const facts = z.object({
   meteredOffsetStops: fact(z.number()).describe("what the camera's meter said, + = over"),
   evAsReadStops: fact(z.number()).describe('EV in telemetry that may be dialled in or metered'),
   focalLengthMm: fact(z.number().positive()),
+  equivalentFocalLengthMm: fact(z.number().positive()).describe('with the same view on 35 mm film'),
   latitude: fact(z.number().min(-90).max(90)),
   longitude: fact(z.number().min(-180).max(180)),
   altitudeMetres: fact(z.number()),
@@ -282,6 +283,10 @@ export const filterSchema = z.object({
     })
     .optional()
     .describe('best of the kit; leavesStops + = over'),
+  lowLightEv100: z
+    .number()
+    .optional()
+    .describe('nobody said what was fitted, and the settings are those of night or of a room'),
   basis: z.string().optional(),
   highlights: z
     .object({

@@ -89,6 +89,8 @@ export interface FilterAdvice {
   readonly assumesNothingFitted?: boolean;
   /** True where no ISO was recorded: the advice then keeps whatever ISO was in use. */
   readonly keepsIso?: boolean;
+  /** EV at ISO 100; set where nobody said what was fitted and the settings are those of night or of a room. */
+  readonly lowLightEv100?: number;
   readonly basis: AdviceBasis;
   /** Set where the highlights moved the advice. */
   readonly highlights?: HighlightsWant;
@@ -124,4 +126,35 @@ export interface SeriesAdvice {
   readonly assumesNothingFitted?: boolean;
   readonly uncertaintyStops: number;
   readonly otherwise: readonly SeriesAlternative[];
+}
+
+/** What is found in a single recording that another exposure would mend. */
+export type LightFault = 'too-bright' | 'too-dark' | 'highlights-clipped' | 'channel-clipped' | 'iso-raised';
+
+/** One setting to change, and to what where it was recorded; `stops` is what that does to the picture, + = brighter. */
+export type ExposureStep =
+  | { readonly setting: 'filter'; readonly stops: number }
+  | { readonly setting: 'shutter'; readonly stops: number; readonly exposureSeconds?: number }
+  | { readonly setting: 'aperture'; readonly stops: number; readonly fNumber: number }
+  | { readonly setting: 'iso'; readonly stops: number; readonly iso?: number };
+
+/** What to set otherwise where no filter advice stands: of a still, and of a clip whose shutter is not known. */
+export interface ExposureAdvice {
+  /** How much brighter the picture shall get, - = darker; 0 where only noise is to be saved. In tenths, as are all steps. */
+  readonly wantedStops: number;
+  /** In the order in which they cost least. With `missingStops` they add up to what is wanted. */
+  readonly steps: readonly ExposureStep[];
+  /** What no setting reaches. */
+  readonly missingStops: number;
+  readonly fitted?: FittedFilter;
+  /** What such an exposure leaves to be done: `contrast` leaves the picture as bright as it is. */
+  readonly leaves?: 'contrast' | 'lamps' | 'shadows';
+  /** Set where single colours ran out. */
+  readonly coloursLost?: boolean;
+  /** Set where the light was that of night or of a room. */
+  readonly lowLightEv100?: number;
+  /** Set where ISO stays above base: the exposure time that would do at base ISO if camera and scene stood still. */
+  readonly stillSeconds?: number;
+  /** Set where a longer shutter would blur. */
+  readonly shutterAtItsEnd?: boolean;
 }

@@ -111,6 +111,21 @@ function clearEv100(elevationDegrees: number): number {
   return (first + ev100FromIlluminance({ lux: naval171Lux({ elevationDegrees, skyDivisor: 1 }) })) / 2;
 }
 
+/**
+ * The brightest light of night and of rooms, as EV at ISO 100: a brightly lit street 8, offices 7 to 8, home interiors 5 to
+ * 7; heavy overcast begins at 12. Source: ANSI PH2.7 exposure guides (1973, 1986), as general encyclopedias merge them in
+ * the article "Exposure value", table 2.
+ */
+const lowLightEv100 = 8;
+
+/**
+ * Whether light is that of night or of a room.
+ * @example isLowLight(6) // true
+ */
+export function isLowLight(sceneEv100: number): boolean {
+  return sceneEv100 <= lowLightEv100;
+}
+
 /** Where the camera looks against the sun: away from it (front light), across (side light), toward it (back light). */
 export type LightDirection = 'away' | 'across' | 'toward';
 

@@ -23,6 +23,7 @@ type ShownValue<N extends ShownFactName> = N extends FactName ? FactValues[N] : 
 type ShowableFacts = { readonly [N in ShownFactName]?: Fact<ShownValue<N>> };
 
 const asWritten = (value: string) => value;
+const millimetres = (value: number) => `${Number(value.toFixed(1))} mm`;
 const plainNumber = (value: number) => String(Number(value.toPrecision(6)));
 /** With the letter of the hemisphere and not a sign, as maps take it (ISO 6709, the form for people). */
 const coordinate = (positive: string, negative: string) => (degrees: number) =>
@@ -64,7 +65,8 @@ const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } 
   whiteBalance: { label: 'white balance', notation: asWritten },
   composite: { label: 'composite', notation: (kind) => compositeWords[kind] },
   recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
-  focalLengthMm: { label: 'focal length', notation: (value) => `${Number(value.toFixed(1))} mm` },
+  focalLengthMm: { label: 'focal length', notation: millimetres },
+  equivalentFocalLengthMm: { label: 'focal length (35 mm)', notation: millimetres },
   camera: { label: 'camera', notation: asWritten },
   width: { label: 'width', notation: (value) => `${value} px` },
   height: { label: 'height', notation: (value) => `${value} px` },

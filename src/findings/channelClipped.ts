@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { formatPercent } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { worstClippedFrame } from './clipping.ts';
-import { commonPractice, finding } from './finding.ts';
+import { commonPractice, finding, type WholeAdvice } from './finding.ts';
 
 /** Share of the picture, beyond what is white altogether. */
 const remarkedFraction = 0.03;
@@ -33,10 +33,10 @@ export const channelClipped = finding({
     const are = lost.channels.length > 1 ? 'are' : 'is';
     return `In ${share} of the picture ${which} ${are} clipped, though it is not white: shades of colour run together there.`;
   },
-  remedy: (_, context) => ({
+  remedy: (_, { advised }) => ({
     inTheEdit:
       'Lower saturation and highlights of that colour before anything else; turned up, it becomes a flat patch with edges.',
-    nextTime: `Watch the histogram of each channel, not of brightness alone, and expose about half a stop darker${context.filterAdvised === true ? '' : ', with a stronger filter at the same shutter'}.`,
+    nextTime: advised?.sentence ?? watched(advised),
   }),
   meaning:
     'One or two of red, green and blue reached their end over a part of the picture that is not white. Brightness may look ' +
@@ -60,4 +60,10 @@ function channelsLost(frame: FrameMeasure): readonly (typeof channels)[number][]
   const { burntChannels, clippedFraction } = frame;
   if (burntChannels === undefined) return [];
   return channels.filter((channel) => burntChannels[channel] - clippedFraction > colourLost(frame) / 2);
+}
+
+/** Where the advice wants a brighter picture all the same, nothing darker is asked for. */
+function watched(advised: WholeAdvice | undefined): string {
+  const darker = advised?.mayBeDarker === false ? '' : ', and expose about half a stop darker';
+  return `Watch the histogram of each channel, not of brightness alone${darker}.`;
 }

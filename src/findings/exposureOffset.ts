@@ -11,8 +11,8 @@ import type { ExposureOffset } from './finding.ts';
 
 /**
  * How far a recording's exposure is off, + = over: by the camera's meter where it recorded that, else by the mean
- * level of the measured picture against mid-grey and, for a still, the exposure bias that was dialled in; the level
- * also depends on the subject. What may come of where a curve has white is left out. Else undefined.
+ * level of the measured picture against mid-grey, which also depends on the subject. What was dialled in is a part of
+ * it. What may come of where a curve has white is left out. Else undefined.
  */
 export function exposureOffset(
   recording: Recording,
@@ -23,22 +23,27 @@ export function exposureOffset(
   const level = measurement?.levelStops?.median;
   if (level === undefined || isInUnknownCurve(recording, measurement)) return undefined;
   const transfer = recording.facts.transfer?.value;
-  const offsetStops = lightOfLevel(level, transfer) - wantedOffset(recording);
   return {
-    offsetStops: offsetWhereverWhiteLies(offsetStops, transfer),
+    offsetStops: offsetWhereverWhiteLies(lightOfLevel(level, transfer), transfer),
     basis: 'picture',
   };
+}
+
+/**
+ * A picture that is darker than this misses its exposure by more than a camera or a forgotten filter does (a strong one
+ * takes 6 stops): it may show no scene. Common practice, no source.
+ */
+const mostBelievedStops = 6;
+
+/** Whether an offset can be one of exposure; the meter is believed in any case. */
+export function isBelieved({ offsetStops, basis }: ExposureOffset): boolean {
+  return basis === 'metered' || Math.abs(offsetStops) <= mostBelievedStops;
 }
 
 /** Highlights that end far below the peak are those of a log curve, whatever the file calls it: its level is no light. */
 function isInUnknownCurve({ facts }: Recording, measurement: Measurement | undefined): boolean {
   const ceiling = measurement?.ceiling;
   return ceiling?.basis === 'observed' && ceiling.signal < 0.95 && facts.transfer?.value !== 'pq';
-}
-
-/** A still that was taken brighter or darker on purpose, as in a bracket, is held against that purpose. */
-function wantedOffset({ kind, facts }: Recording): number {
-  return kind === 'still' ? (facts.exposureBiasStops?.value ?? 0) : 0;
 }
 
 function trackMedian(recording: Recording): number | undefined {
@@ -52,12 +57,10 @@ export function reportedExposure(
   fitted: FittedFilter | undefined,
 ) {
   const settingsEv100 = ev100(settingsOf(recording.facts));
-  // What the picture had too much of; its own offset is held against the bias that was dialled in.
-  const beyond = (offset?.offsetStops ?? 0) + (offset?.basis === 'picture' ? wantedOffset(recording) : 0);
+  const isKnown = settingsEv100 !== undefined && fitted !== undefined && (!offset || isBelieved(offset));
   return {
     ev100: settingsEv100,
-    sceneEv100:
-      settingsEv100 === undefined || fitted === undefined ? undefined : settingsEv100 + fitted.stops + beyond,
+    sceneEv100: isKnown ? settingsEv100 + fitted.stops + (offset?.offsetStops ?? 0) : undefined,
     ...offset,
   };
 }

@@ -11,7 +11,7 @@ import {
   levelToleranceStops,
   whiteMayBeHigherStops,
 } from '../domain/transferCurves.ts';
-import { brightnessWeight, usualOffset } from './exposureOffset.ts';
+import { brightnessWeight, isBelieved, usualOffset } from './exposureOffset.ts';
 import { commonPractice, type ExposureOffset, type Judged, type JudgedSequence } from './finding.ts';
 
 // What the findings about an exposure outside the window share, of a single recording and of a series.
@@ -23,6 +23,8 @@ export const offsetData = z.object({
   leftOutStops: z.number().optional(),
   /** Set where nobody recorded the curve that brightness was read by. */
   curveIsAssumed: z.boolean().optional(),
+  /** The compensation that was dialled in, which is a part of the offset; absent where none was, or the meter judged. */
+  dialledStops: z.number().optional(),
 });
 type Offset = z.output<typeof offsetData>;
 
@@ -65,7 +67,8 @@ const pictured: Readonly<Record<'bright' | 'burnt' | 'dark', Steps>> = {
 const isChosen = ({ facts }: Recording): boolean => facts.transfer?.value === 'pq';
 
 export function offsetOutside({ recording, offset, limits, measurement }: Judged, side: 'bright' | 'dark') {
-  return outside({ recording, offset, limits, burntFraction: measurement?.clippedFraction.median }, side);
+  const { clippedFraction, headroomStops } = measurement ?? {};
+  return outside({ recording, offset, limits, burntFraction: clippedFraction?.median, headroomStops }, side);
 }
 
 interface Exposed {
@@ -74,9 +77,13 @@ interface Exposed {
   readonly limits: Limits;
   /** Share of the usual picture that is burnt out. */
   readonly burntFraction: number | undefined;
+  readonly headroomStops?: number;
 }
 
-function outside({ recording, offset, limits, burntFraction = 0 }: Exposed, side: 'bright' | 'dark') {
+function outside(
+  { recording, offset, limits, burntFraction = 0, headroomStops }: Exposed,
+  side: 'bright' | 'dark',
+) {
   if (!offset) return undefined;
   const [low, high] = limits.windowStops;
   const beyondStops = side === 'bright' ? offset.offsetStops - high : low - offset.offsetStops;
@@ -84,15 +91,28 @@ function outside({ recording, offset, limits, burntFraction = 0 }: Exposed, side
   const steps = offset.basis === 'metered' ? metered : pictured[isBurnt ? 'burnt' : side];
   if (beyondStops <= steps.remark) return undefined;
   const curveIsAssumed = offset.basis === 'picture' && isTransferAssumed(recording.facts);
-  const certainStops = curveIsAssumed ? beyondStops - assumedTransferStops : beyondStops;
-  const weight = offset.basis === 'picture' && isChosen(recording) ? 'low' : weightOf(certainStops, steps);
+  const dialledStops = offset.basis === 'picture' ? recording.facts.exposureBiasStops?.value : undefined;
+  // What the photographer of a still wanted is told, and does not weigh. A dark mean beside parts that are as bright as
+  // they may be is that of a night, a silhouette, a moon: what weighs is how far it all could have been brighter.
+  const wantedStops = recording.kind === 'still' ? wantedPart(dialledStops ?? 0, side) : 0;
+  const certainStops = Math.min(
+    beyondStops - wantedStops - (curveIsAssumed ? assumedTransferStops : 0),
+    side === 'dark' && offset.basis === 'picture' ? (headroomStops ?? Infinity) : Infinity,
+  );
+  const isRemark = offset.basis === 'picture' && (isChosen(recording) || !isBelieved(offset));
+  const weight = isRemark ? 'low' : weightOf(certainStops, steps);
   const leftOutStops = side === 'bright' ? stopsLeftOut(recording, offset.basis) : 0;
   return {
     weight: brightnessWeight(recording, weight),
     ...offset,
     leftOutStops: leftOutStops > 0 ? leftOutStops : undefined,
     curveIsAssumed: curveIsAssumed || undefined,
+    dialledStops: dialledStops !== undefined && Math.abs(dialledStops) >= 0.05 ? dialledStops : undefined,
   };
+}
+
+function wantedPart(dialledStops: number, side: 'bright' | 'dark'): number {
+  return Math.max(0, side === 'bright' ? dialledStops : -dialledStops);
 }
 
 /** The same of the usual frame of a series. */
@@ -122,11 +142,21 @@ const bases: Readonly<Record<ExposureBasis, string>> = {
 };
 
 /** What an exposure was judged by, to end a sentence with. */
-export function judgedBy({ basis, leftOutStops, curveIsAssumed }: Offset): string {
+export function judgedBy(offset: Offset): string {
+  const { basis, leftOutStops, curveIsAssumed } = offset;
+  const dialled = dialledIn(offset);
   if (curveIsAssumed === true)
-    return `${bases[basis]} and on its transfer curve: none was recorded, and BT.709 is assumed`;
-  if (leftOutStops === undefined) return bases[basis];
-  return `${bases[basis]} and on where the camera put white in its curve (${stopsInWords(leftOutStops)} were left out for that)`;
+    return `${bases[basis]} and on its transfer curve: none was recorded, and BT.709 is assumed${dialled}`;
+  if (leftOutStops === undefined) return `${bases[basis]}${dialled}`;
+  return `${bases[basis]} and on where the camera put white in its curve (${stopsInWords(leftOutStops)} were left out for that)${dialled}`;
+}
+
+function dialledIn({ offsetStops, dialledStops }: Offset): string {
+  if (dialledStops === undefined) return '';
+  const dialled = formatStops(dialledStops);
+  if (dialledStops * offsetStops < 0) return `, although ${dialled} was dialled in`;
+  const isPart = Math.abs(dialledStops) <= Math.abs(offsetStops);
+  return `; ${dialled} ${isPart ? 'of that ' : ''}was dialled in`;
 }
 
 /** How far over, with what stands before a number that something was left out of. */
@@ -142,7 +172,7 @@ function windowInWords([low, high]: readonly [number, number]): string {
   return `${formatStops(low)} to ${formatStops(high)}`;
 }
 
-/** A remark on the mean level of a picture may be about its subject: no filter is changed for that. */
+/** A remark on the mean level of a picture may be about its subject: no setting is changed for that. */
 export function isDoubtful({ weight, basis }: Offset & { readonly weight: FindingWeight }): boolean {
   return weight === 'low' && basis === 'picture';
 }
@@ -161,13 +191,14 @@ export const windowLimits = {
     at: windowLimit('bright'),
     reason:
       'video has little headroom above white, so over is never right; half a step of the settings cannot be set better; ' +
-      'a picture full of white things is 2.2 stops over grey with nothing wrong; a level is right to half a stop',
+      'a picture full of white things is 2.2 stops over grey with nothing wrong; a level is right to half a stop; what was dialled in for a still does not weigh',
     source: `Report ITU-R BT.2408-7, table 1, for white things; exposure brackets of 22 cameras for the level; the window and the first stop: ${commonPractice}`,
   },
   dark: {
     at: windowLimit('dark'),
     reason:
-      'half a step of the settings cannot be set better; dark woods and water are 1.85 stops under grey with nothing wrong',
+      'half a step of the settings cannot be set better; dark woods and water are 1.85 stops under grey with nothing wrong; ' +
+      'by the level no more weighs than the brightest parts could have been brighter, and nothing that was dialled in for a still',
     source: `the window and the first 0.7 stop: ${commonPractice}; woods and water: from memory`,
   },
 };

@@ -66,8 +66,20 @@ export interface FindingContext {
   readonly windowStops?: readonly [number, number];
   /** How far the ISO was above base, >= 0: what is left of the room for brightening. */
   readonly isoOverStops?: number;
-  /** Whether the advice names the filter for all that was found together: then no finding does so for itself. */
-  readonly filterAdvised?: boolean;
+  /** Set where a recording was advised on as a whole: then no finding asks for anything of its own light. */
+  readonly advised?: WholeAdvice;
+}
+
+/** What was advised for all that was found in a recording together. */
+export interface WholeAdvice {
+  /** To quote as a remedy; absent where the filter advice says it. */
+  readonly sentence?: string;
+  /** Whether a darker picture goes with it. */
+  readonly mayBeDarker: boolean;
+  /** Set where the light was that of night or of a room, or looked like it behind a filter that nobody named. */
+  readonly light?: 'low' | 'low-or-filtered';
+  /** Set where ISO has to stay above base. */
+  readonly needsIso?: boolean;
 }
 
 /** What can be done about a finding in the edit, and what to do at the next flight; each may be nothing. */

@@ -43,7 +43,7 @@ export const highlightsClipped = finding({
   },
   remedy: (clipped, context) => ({
     inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
-    nextTime: `Expose for the brightest part that matters${context.filterAdvised === true ? '' : ', with a stronger filter at the same shutter'}.`,
+    nextTime: exposedForHighlights(context),
   }),
   meaning:
     'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
@@ -91,4 +91,12 @@ function outsideOfWhite(clipped: Clipped, { recordingKind, durationSeconds }: Fi
   if (spanCount > 1) return 'outside the marked stretches nothing is burnt; there, let it be white';
   if (fillsClip(clipped, durationSeconds)) return anywhere;
   return `outside ${formatSpan({ startSeconds, endSeconds })} nothing is burnt; there, let it be white`;
+}
+
+/** Where the advice wants a brighter picture all the same, nothing darker is asked for. */
+function exposedForHighlights({ advised }: FindingContext): string | undefined {
+  const darker = 'Expose for the brightest part that matters';
+  if (advised === undefined)
+    return `${darker}: a still with a shorter shutter, a clip with a stronger filter.`;
+  return advised.sentence ?? (advised.mayBeDarker ? `${darker}.` : undefined);
 }

@@ -1,8 +1,9 @@
 import { z } from 'zod';
+import { isLowLight } from '../domain/daylight.ts';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { halfSettingStepStops, stopsFromRatio } from '../domain/exposure.ts';
-import { commonPractice, finding } from './finding.ts';
+import { ev100, halfSettingStepStops, settingsOf, stopsFromRatio } from '../domain/exposure.ts';
+import { commonPractice, finding, type FindingContext } from './finding.ts';
 
 /** Stops above base from which noise shows in most cameras; common practice, no source. */
 const mediumStops = 2;
@@ -12,28 +13,46 @@ export const isoRaised = finding({
   data: z.object({ iso: z.number(), baseIso: z.number(), overStops: z.number() }),
   topic: 'ISO',
   title: 'ISO raised',
-  check: ({ recording, limits }) => {
+  check: ({ recording, limits, offset }) => {
     const iso = recording.facts.iso?.value;
     if (iso === undefined) return undefined;
     const overStops = stopsFromRatio(iso / limits.baseIso);
     if (overStops <= halfSettingStepStops) return undefined;
-    return { weight: overStops > mediumStops ? 'medium' : 'low', iso, baseIso: limits.baseIso, overStops };
+    const settings = ev100(settingsOf(recording.facts));
+    const isNeeded =
+      recording.kind === 'still' &&
+      settings !== undefined &&
+      isLowLight(settings + (offset?.offsetStops ?? 0));
+    const weight = overStops > mediumStops && !isNeeded ? 'medium' : 'low';
+    return { weight, iso, baseIso: limits.baseIso, overStops };
   },
-  sentence: ({ iso, baseIso, overStops }) =>
+  sentence: ({ iso, baseIso, overStops }, context) =>
     `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
-    'highlight room: the filter was too strong, or the light was low.',
-  remedy: ({ baseIso, overStops }, { filterAdvised }) => ({
+    `highlight room${cause(context)}.`,
+  remedy: ({ baseIso, overStops }, { advised }) => ({
     inTheEdit:
       overStops > 1 ? 'Denoise before you sharpen or brighten.' : 'Brighten with care: noise comes up.',
-    nextTime: `Set ISO ${Math.round(baseIso)}${filterAdvised === true ? '' : ` and a filter that is ${stopsInWords(overStops)} weaker, if one was on`}.`,
+    nextTime:
+      advised?.sentence ??
+      (advised?.needsIso === true
+        ? 'Keep ISO as low as the light allows.'
+        : `Set ISO ${Math.round(baseIso)}${advised ? '' : ', with a longer shutter for a still and a weaker filter for a clip'}.`),
   }),
   meaning:
     'The camera amplified its signal instead of letting more light in. That costs noise in the shadows and room in the ' +
     'highlights, which a weaker filter might have spared.',
   limit: {
-    at: `more than 1/6 stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops`,
-    reason: 'half a step of the settings is rounding; from two stops on noise shows in most cameras',
-    source: commonPractice,
+    at: `more than 1/6 stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops, but for stills at night and in rooms (EV 8 and less)`,
+    reason:
+      'half a step of the settings is rounding; from two stops on noise shows in most cameras; a still in low light has nothing else left to set',
+    source: `${commonPractice}; low light: the exposure guides of ANSI PH2.7`,
   },
   example: { weight: 'low', iso: 400, baseIso: 100, overStops: 2 },
 });
+
+/** A still has more to set than a filter. */
+function cause({ advised, recordingKind }: FindingContext): string {
+  if (advised?.light === 'low') return ': the light was low, as it is at night and in rooms';
+  if (advised?.light === 'low-or-filtered') return ': the light was low, or a filter made it so';
+  return recordingKind === 'still' ? '' : ': the filter was too strong, or the light was low';
+}

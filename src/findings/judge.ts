@@ -1,5 +1,7 @@
+import type { LightFault } from '../domain/advice.ts';
 import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
+import { isDoubtful } from './exposureWindow.ts';
 import type { FlightLight, Judged, JudgedSequence } from './finding.ts';
 import {
   flightFindings,
@@ -50,4 +52,23 @@ const answeredBySequence: ReadonlySet<FindingKind> = new Set<FindingKind>([
 /** The findings of a still that stand although it belongs to a bracket or series. */
 export function findingsOfMember(findings: readonly Finding[]): readonly Finding[] {
   return findings.filter(({ kind }) => !answeredBySequence.has(kind));
+}
+
+/** What was found that another exposure would mend, without remarks that may be about the subject. */
+export function lightFaults(findings: readonly Finding[]): ReadonlySet<LightFault> {
+  return new Set(
+    findings.flatMap((finding): readonly LightFault[] => {
+      switch (finding.kind) {
+        case 'too-bright':
+        case 'too-dark':
+          return isDoubtful(finding) ? [] : [finding.kind];
+        case 'highlights-clipped':
+        case 'channel-clipped':
+        case 'iso-raised':
+          return [finding.kind];
+        default:
+          return [];
+      }
+    }),
+  );
 }

@@ -16,9 +16,9 @@ export const shutterLong = finding({
   check: (judged) => angleOutside(judged, 'long'),
   sentence: (angle, context) =>
     `${comparedWithTarget(angle, 'long')} ${shutterConsequence(context, 'smeared')}`,
-  remedy: ({ targetSeconds }, { filterAdvised }) => ({
+  remedy: ({ targetSeconds }, { advised }) => ({
     inTheEdit: 'Smear stays: use the stretches in which the camera moves least, or play the clip slower.',
-    nextTime: `Set ${formatExposure(targetSeconds)} by hand${filterAdvised === true ? '' : ', with a weaker filter where there was one'}.`,
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand${advised ? '' : ', with a weaker filter where there was one'}.`,
   }),
   meaning:
     'Each frame holds so much motion that what moves is smeared, and fine detail is lost for good. It shows most in pans and ' +

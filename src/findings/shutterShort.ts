@@ -17,12 +17,12 @@ export const shutterShort = finding({
   check: (judged) => angleOutside(judged, 'short'),
   sentence: (angle, context) =>
     `${comparedWithTarget(angle, 'short')} ${shutterConsequence(context, 'choppy')}`,
-  remedy: ({ angleDegrees, targetSeconds, offsetStops }, { matters, filterAdvised }) => ({
+  remedy: ({ angleDegrees, targetSeconds, offsetStops }, { matters, advised }) => ({
     inTheEdit:
       matters === 'no'
         ? 'Nothing needs to be done.'
         : addedBlur(angleDegrees, angleDegrees / 2 ** offsetStops),
-    nextTime: `Set ${formatExposure(targetSeconds)} by hand${filterAdvised === true ? '' : ' and take the light away with a filter'}.`,
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand${advised ? '' : ' and take the light away with a filter'}.`,
   }),
   meaning:
     'Each frame is sharper than the eye expects of motion: gaps between one frame and the next make what moves look choppy. ' +

@@ -27,7 +27,7 @@ export const shutterShortByBlur = finding({
     `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, 'choppy')}`,
   remedy: ({ highDegrees, targetDegrees }) => ({
     inTheEdit: addedBlur(highDegrees, targetDegrees),
-    nextTime: 'Set the shutter by hand and take the light away with a filter.',
+    nextTime: 'Set the shutter by hand, and take the light that is then too much away with a filter.',
   }),
   meaning:
     'No exposure time was recorded, and what moves in the picture is too sharp for the shutter angle that is wanted: ' +

@@ -18,12 +18,14 @@ export const tooBright = finding({
   check: (judged) => offsetOutside(judged, 'bright'),
   sentence: (offset, { windowStops }) =>
     `The picture is ${stopsOver(offset)}${wantedWindow(windowStops)}, ${judgedBy(offset)}.`,
-  remedy: (offset, { filterAdvised }) => {
+  remedy: (offset, { advised }) => {
     const amount = stopsInWords(offset.offsetStops);
     if (isDoubtful(offset)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
     return {
       inTheEdit: `Darken by ${amount}; what is white stays white.`,
-      nextTime: filterAdvised === true ? undefined : `Take ${amount} more away with a filter.`,
+      nextTime: advised
+        ? advised.sentence
+        : `Let in ${amount} less light: a lower ISO, then a shorter shutter; in a clip, a stronger filter.`,
     };
   },
   meaning:

@@ -1,4 +1,5 @@
 import { stopsInWords } from '../domain/format.ts';
+import { isBelieved } from './exposureOffset.ts';
 import {
   isDoubtful,
   judgedBy,
@@ -21,15 +22,21 @@ export const tooDark = finding({
   topic: 'exposure',
   title: 'too dark',
   check: (judged) => offsetOutside(judged, 'dark'),
-  sentence: (offset, { windowStops }) =>
-    `The picture is ${stopsInWords(offset.offsetStops)} under${wantedWindow(windowStops)}, ${judgedBy(offset)}.`,
-  remedy: (offset, { isoOverStops = 0, filterAdvised }) => {
+  sentence: (offset, { windowStops }) => {
     const amount = stopsInWords(offset.offsetStops);
+    if (!isBelieved(offset))
+      return `By its mean brightness the picture is ${amount} under, more than an exposure goes wrong by: the lens may have been covered, or it shows no scene.`;
+    return `The picture is ${amount} under${wantedWindow(windowStops)}, ${judgedBy(offset)}.`;
+  },
+  remedy: (offset, { isoOverStops = 0, advised }) => {
+    const amount = stopsInWords(offset.offsetStops);
+    if (!isBelieved(offset)) return { inTheEdit: 'Look at it before you change anything.' };
     if (isDoubtful(offset)) return { inTheEdit: `Brighten by ${amount} if it looks too dark.` };
     return {
       inTheEdit: brightening(-offset.offsetStops, isoOverStops),
-      nextTime:
-        filterAdvised === true ? undefined : `Take ${amount} less away with a filter, or fly without one.`,
+      nextTime: advised
+        ? advised.sentence
+        : `Let in ${amount} more light: without a filter, then with a longer shutter, then a higher ISO; in a clip, a weaker filter.`,
     };
   },
   meaning:

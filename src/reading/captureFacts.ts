@@ -24,6 +24,7 @@ type CaptureNumberName =
   | 'ISOSpeed'
   | 'ExposureBiasValue'
   | 'FocalLength'
+  | 'FocalLengthIn35mmFilm'
   | 'ExposureProgram'
   | 'ExposureMode'
   | 'MeteringMode'
@@ -65,6 +66,7 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): Reading {
     isoFacts(values, carrier),
     firstPlausible('exposureBiasStops', [values.number('ExposureBiasValue')], carrier),
     firstPlausible('focalLengthMm', [values.number('FocalLength')], carrier),
+    equivalentFocalLength(values, carrier),
     positionFacts(values, carrier),
     timeFacts(values, carrier),
     wordFacts(values, carrier),
@@ -88,6 +90,14 @@ function firstPlausible(
     if (refusal) refusals.push(refusal);
   }
   return { sightings: [], refusals };
+}
+
+function equivalentFocalLength({ number }: CaptureValues, carrier: Carrier): Reading {
+  const recorded = number('FocalLengthIn35mmFilm');
+  if (recorded === undefined) return emptyReading;
+  const { value, refusal } = judgedNumber('focalLengthMm', recorded);
+  if (value !== undefined) return sightedAs('equivalentFocalLengthMm', value, carrier, recorded.source);
+  return { sightings: [], refusals: refusal ? [refusal] : [] };
 }
 
 // CompositeImage 2 and 3: made from several exposures (Exif 2.32). The recorded time then stands for one of them or for

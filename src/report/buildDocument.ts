@@ -12,11 +12,12 @@ import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
-import type { Fact, Facts, Recording, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
+import type { Fact, Facts, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import type { FindingContext } from '../findings/finding.ts';
 import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
+import { wholeAdvice, type AdvisedRecording } from './exposureWording.ts';
 import { alternativeText } from './filterWording.ts';
 
 export function reportedSettings(inForce: {
@@ -104,9 +105,8 @@ function seriesFilter(advice: SeriesAdvice, basis: ExposureBasis | undefined): R
 }
 
 /** What the audit found out about one recording, before it is put into words. */
-interface AuditedRecording extends Pick<ReportedRecording, 'track' | 'picture' | 'shutter' | 'exposure'> {
-  readonly recording: Recording;
-  readonly advice?: FilterAdvice;
+interface AuditedRecording
+  extends AdvisedRecording, Pick<ReportedRecording, 'track' | 'picture' | 'shutter'> {
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
   readonly baseIso: number;
@@ -136,7 +136,7 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
         windowStops,
         durationSeconds: durationSeconds?.value,
         isoOverStops: iso === undefined ? 0 : Math.max(0, Math.log2(iso.value / audited.baseIso)),
-        filterAdvised: advice !== undefined,
+        advised: wholeAdvice(audited),
         matters: shutter?.matters,
         seen: shutter?.seen,
       }),

@@ -6,6 +6,7 @@ import {
   formatAngle,
   formatAperture,
   formatDuration,
+  formatEv,
   formatExposure,
   formatRate,
   formatPercent,
@@ -45,9 +46,14 @@ function adviceForFitted(fitted: FittedFilter, filter: ReportedFilter): Parts {
 }
 
 function adviceForUnknown(filter: ReportedFilter): Parts {
-  const { change, pick, highlights } = filter;
+  const { change, pick, highlights, lowLightEv100 } = filter;
   if (change === 'none') return [`What was on the lens was right${certainty(filter)}.`];
   const amount = stopsInWords(filter.additionalStops ?? 0);
+  if (change === 'weaker' && lowLightEv100 !== undefined)
+    return [
+      `The light was low, as it is at night and in rooms (EV ${formatEv(lowLightEv100)}), or a filter made it so${certainty(filter)}: ` +
+        `take that off, or carry one that is ${amount} weaker. A bare lens leaves ISO only.`,
+    ];
   if (change === 'weaker')
     return [
       `What was on the lens took ${amount} too much${certainty(filter)}: carry one that is as much weaker.`,

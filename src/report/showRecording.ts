@@ -34,6 +34,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
       sheet,
     ),
     block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
+    block('Next time', shown.filter === undefined ? remedyEntries(shown) : [], sheet),
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
@@ -58,6 +59,12 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
 
 function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] {
   return detail === undefined ? [entry] : [entry, ['', `In detail: ${detail}`]];
+}
+
+/** Where no filter advice stands, the findings say what to do; those that share an advice quote it alike. */
+function remedyEntries({ findings }: ReportedRecording): readonly Entry[] {
+  const remedies = new Set(findings.flatMap(({ nextTime }) => nextTime ?? []));
+  return [...remedies].map((text): Entry => ['', text]);
 }
 
 function filterEntries(filter: ReportedFilter): readonly Entry[] {

@@ -233,3 +233,11 @@ describe('change', () => {
     expect(changeOf(1 / 48, -1.3)).toBe('weaker');
   });
 });
+
+test('settings of night or of a room are told as such, unless it is known what was fitted', () => {
+  // EV at ISO 100: log2(2.8² × 50 / 16) = 4.61
+  const night = { facts: { iso: 1600, fNumber: 2.8 } };
+  expect(advise(1 / 50, fps(25), night)?.lowLightEv100).toBeCloseTo(4.61, 2);
+  expect(advise(1 / 50, fps(25), { ...night, fitted: bare })).not.toHaveProperty('lowLightEv100');
+  expect(advise(1 / 400, fps(25), { facts: { fNumber: 2.8 } })?.lowLightEv100).toBeUndefined();
+});

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exposureOffset } from '../../src/findings/exposureOffset.ts';
+import { exposureOffset, isBelieved } from '../../src/findings/exposureOffset.ts';
 import { clip, measured, track } from './subject.ts';
 
 const levelled = measured([{}], { levelStops: { median: -0.4, low: -0.9, high: 0.1 } });
@@ -29,9 +29,15 @@ test('without a meter the level of the picture counts, and without both nothing 
   expect(exposureOffset(clip({}), undefined)).toBeUndefined();
 });
 
-test('a still is held against the exposure bias that was dialled in', () => {
-  const bracketed = { ...clip({ exposureBiasStops: -0.5 }), kind: 'still' as const };
-  expect(exposureOffset(bracketed, levelled)?.offsetStops).toBeCloseTo(0.1, 12);
+test('what was dialled in for a still is a part of its offset', () => {
+  const dialled = { ...clip({ exposureBiasStops: -0.5 }), kind: 'still' as const };
+  expect(exposureOffset(dialled, levelled)?.offsetStops).toBe(-0.4);
+});
+
+test('a picture that is six stops under may be an exposure; what is darker, only a meter may say', () => {
+  expect(isBelieved({ offsetStops: -6, basis: 'picture' })).toBe(true);
+  expect(isBelieved({ offsetStops: -22.1, basis: 'picture' })).toBe(false);
+  expect(isBelieved({ offsetStops: -7, basis: 'metered' })).toBe(true);
 });
 
 // Two real stops over read 1.48 by the standard curve, as the mean of brackets that took no part in the fit.

@@ -177,14 +177,51 @@ test('findingText() blames nobody where the exposure may have been recorded', ()
 const raised: Finding = { kind: 'iso-raised', weight: 'low', iso: 400, baseIso: 100, overStops: 2 };
 const bright: Finding = { kind: 'too-bright', weight: 'medium', offsetStops: 1, basis: 'metered' };
 
-test('a finding asks for another filter only where no advice weighs all of them together', () => {
-  expect(findingRemedy(raised).nextTime).toBe(
-    'Set ISO 100 and a filter that is 2 stops weaker, if one was on.',
-  );
-  expect(findingRemedy(raised, { filterAdvised: true }).nextTime).toBe('Set ISO 100.');
-  expect(findingRemedy(bright).nextTime).toContain('filter');
-  expect(findingRemedy(bright, { filterAdvised: true })).not.toMatchObject({ nextTime: expect.anything() });
+test('a remedy quotes the advice on the whole recording and asks for nothing of its own', () => {
+  const advised = { sentence: 'Let in 1 stop less light: 1/500 s (\u22121.0 stop).', mayBeDarker: true };
+  for (const finding of [raised, bright, burnt, colourless])
+    expect(findingRemedy(finding, { advised }).nextTime).toBe(advised.sentence);
 });
+
+test('where the filter advice says it, remedies name no filter, and nothing darker than it wants', () => {
+  const advised = { mayBeDarker: false };
+  expect(findingRemedy(raised, { advised }).nextTime).toBe('Set ISO 100.');
+  expect(findingRemedy(raised, { advised: { ...advised, needsIso: true } }).nextTime).toBe(
+    'Keep ISO as low as the light allows.',
+  );
+  expect(findingRemedy(bright, { advised })).not.toMatchObject({ nextTime: expect.anything() });
+  expect(findingRemedy(burnt, { advised })).not.toMatchObject({ nextTime: expect.anything() });
+  expect(findingRemedy(colourless, { advised }).nextTime).not.toContain('darker');
+  expect(findingRemedy(colourless, { advised: { mayBeDarker: true } }).nextTime).toContain('darker');
+});
+
+test('a raised ISO blames no filter for a still, nor for low light', () => {
+  expect(findingText(raised, { recordingKind: 'clip' })).toContain('the filter was too strong');
+  expect(findingText(raised, { recordingKind: 'still' })).not.toContain('filter');
+  const inLowLight = { recordingKind: 'clip', advised: { mayBeDarker: true, light: 'low' } } as const;
+  expect(findingText(raised, inLowLight)).not.toContain('filter');
+});
+
+test('what was dialled in is a part of the sentence', () => {
+  const over: Finding = { kind: 'too-bright', weight: 'low', offsetStops: 1.3, basis: 'picture' };
+  expect(findingText({ ...over, dialledStops: 0.7 })).toContain('1.3 stops over');
+  expect(findingText({ ...over, dialledStops: 0.7 })).toMatch(/; \+0\.7 of that was dialled in\.$/);
+  expect(findingText({ ...over, dialledStops: 2 })).toMatch(/; \+2\.0 was dialled in\.$/);
+  expect(findingText({ ...over, dialledStops: -1 })).toMatch(/, although \u22121\.0 was dialled in\.$/);
+});
+
+test('a black picture is not believed to be 22 stops under', () => {
+  const black: Finding = { kind: 'too-dark', weight: 'low', offsetStops: -22.1, basis: 'picture' };
+  expect(findingText(black)).toContain('more than an exposure goes wrong by');
+  expect(findingRemedy(black)).toEqual({ inTheEdit: 'Look at it before you change anything.' });
+});
+
+const colourless: Finding = {
+  kind: 'channel-clipped',
+  weight: 'low',
+  maxFraction: 0.05,
+  channels: ['red'],
+};
 
 const burnt: Finding = {
   kind: 'highlights-clipped',

@@ -71,6 +71,9 @@ const inJpegOnly: Readonly<Record<string, readonly string[]>> = {
     [0.5, 4.5, 8.8, 24, 600].map((focal) => [`focal-${focal}`, [`-FocalLength=${focal}`]]),
   ),
   ...Object.fromEntries(
+    [0, 24, 600].map((focal) => [`focal-on-film-${focal}`, [`-FocalLengthIn35mmFormat=${focal}`]]),
+  ),
+  ...Object.fromEntries(
     [0, 0.01, 90, 359.99].map((degrees) => [
       `heading-${degrees}`,
       [`-GPSImgDirection=${degrees}`, '-GPSImgDirectionRef=T'],

@@ -101,3 +101,13 @@ test.each(seriesAlternatives)('alternativeText() has a whole sentence for $kind'
   expect(text).toMatch(/\d/);
   expect(text).not.toMatch(/undefined|NaN/);
 });
+
+test('a night is not told that a filter was too strong', () => {
+  const { fitted: _, neededStops: __, pick: ___, ...unknown } = filter;
+  const dark = { ...unknown, additionalStops: -5, change: 'weaker', lowLightEv100: 3.6 } as const;
+  expect(filterText(dark)).toContain(
+    'The light was low, as it is at night and in rooms (EV 3.6), or a filter made it so',
+  );
+  expect(filterText(dark)).not.toContain('too much');
+  expect(filterText({ ...dark, lowLightEv100: undefined })).toContain('took 5 stops too much');
+});

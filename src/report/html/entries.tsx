@@ -228,7 +228,9 @@ interface SentencesProps {
 function Sentences({ findings, filter, usable }: SentencesProps) {
   const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)];
   const [first, ...others] = filter?.otherwise ?? [];
-  const nextTime = [...findings.map(({ nextTime: each }) => each), filter && filterText(filter), first];
+  // Findings that share an advice quote it alike.
+  const remedies = new Set(findings.map(({ nextTime: each }) => each));
+  const nextTime = [...remedies, filter && filterText(filter), first];
   return (
     <dl>
       {findings.map((finding) => (

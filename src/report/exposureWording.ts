@@ -1,0 +1,123 @@
+import type { ReportedRecording } from '../document/reportedRecording.ts';
+import type { ExposureAdvice, ExposureStep, FilterAdvice } from '../domain/advice.ts';
+import { formatAperture, formatEv, formatExposure, formatStops, stopsInWords } from '../domain/format.ts';
+import type { Recording } from '../domain/recording.ts';
+import type { WholeAdvice } from '../findings/finding.ts';
+
+/** A recording with what was advised for it. */
+export interface AdvisedRecording {
+  readonly recording: Recording;
+  readonly exposure: ReportedRecording['exposure'];
+  readonly advice?: FilterAdvice;
+  /** Where no filter advice stands. */
+  readonly exposureAdvice?: ExposureAdvice;
+  readonly inLowLight?: boolean;
+  /** Its exposure is that of its bracket or series, which is advised on as such. */
+  readonly inSequence?: boolean;
+}
+
+/** What all remedies of a recording rest on, so that no two of them ask for opposite things. */
+export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined {
+  const { advice, exposureAdvice, exposure, inLowLight, inSequence } = advised;
+  const light = inLowLight === true ? ('low' as const) : undefined;
+  if (exposureAdvice) {
+    const mayBeDarker = exposureAdvice.wantedStops <= 0;
+    return { sentence: exposureText(exposureAdvice), mayBeDarker, light };
+  }
+  if (inSequence === true) return { mayBeDarker: true, light, needsIso: inLowLight };
+  if (advice === undefined) return undefined;
+  const lacksLight = advice.otherwise.some(
+    (alternative) => alternative.kind === 'nearest-leaves-outside' && alternative.leavesStops < 0,
+  );
+  const wantedStops = (advice.highlights?.offsetStops ?? 0) - (exposure.offsetStops ?? 0);
+  return {
+    mayBeDarker: advice.change !== 'weaker' && wantedStops <= 0,
+    light: light && advice.fitted === undefined ? 'low-or-filtered' : light,
+    needsIso: advice.lowLightEv100 !== undefined || lacksLight,
+  };
+}
+
+/** What to set otherwise next time, for all that was found of the light. */
+export function exposureText(advice: ExposureAdvice): string {
+  const { wantedStops, missingStops, coloursLost } = advice;
+  const sentences = [
+    changeText(advice),
+    missingStops === 0
+      ? undefined
+      : `${stopsInWords(missingStops)} ${missingStops > 0 ? 'more' : 'less'} cannot be set.`,
+    leftAsItIs(advice),
+    isoText(advice),
+    coloursLost === true && wantedStops <= 0
+      ? 'Watch the histogram of each channel, not of brightness alone.'
+      : undefined,
+  ].filter((text) => text !== undefined);
+  return sentences.length === 0 ? 'Nothing needs to be set otherwise.' : sentences.join(' ');
+}
+
+function changeText(advice: ExposureAdvice): string | undefined {
+  const { wantedStops, steps } = advice;
+  if (steps.length === 0)
+    return wantedStops === 0
+      ? undefined
+      : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
+  const list = steps
+    .map(
+      (step) =>
+        `${stepText(step, advice)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
+    )
+    .join(', ');
+  const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
+    ? ', if nothing moves fast'
+    : '';
+  if (wantedStops === 0) return `Just as bright with less noise${ifStill}: ${list}.`;
+  return `Let in ${stopsInWords(wantedStops)} ${direction(wantedStops)}: ${list}.`;
+}
+
+function direction(stops: number): string {
+  return stops > 0 ? 'more light' : 'less light';
+}
+
+function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
+  const isMore = step.stops > 0;
+  if (step.setting === 'iso')
+    return step.iso === undefined ? `a ${isMore ? 'higher' : 'lower'} ISO` : `ISO ${Math.round(step.iso)}`;
+  if (step.setting === 'shutter')
+    return step.exposureSeconds === undefined
+      ? `a ${isMore ? 'longer' : 'shorter'} shutter`
+      : formatExposure(step.exposureSeconds);
+  if (step.setting === 'aperture') return formatAperture(step.fNumber);
+  const amount = stopsInWords(step.stops);
+  if (isMore) {
+    if (fitted === undefined) return `a filter ${amount} weaker, if there was one`;
+    return fitted.stops - step.stops < 0.1
+      ? `no filter instead of the ${fitted.label}`
+      : `a filter ${amount} weaker`;
+  }
+  if (fitted?.stops === 0) return `a filter of ${amount}`;
+  return `a filter ${amount} stronger${fitted === undefined ? ' than what was on' : ''}`;
+}
+
+const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {
+  contrast:
+    'Its bright and its dark parts are farther apart than a single exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
+  shadows: 'That holds the bright parts and leaves the others dark: lift those in the edit, or bracket.',
+  lamps: 'In such light lamps and windows may stay white: bracket where they matter.',
+};
+
+function leftAsItIs({ leaves }: ExposureAdvice): string | undefined {
+  return leaves === undefined ? undefined : leaving[leaves];
+}
+
+/** Why ISO stays above base, and what would lower it. */
+function isoText({ lowLightEv100, stillSeconds, shutterAtItsEnd }: ExposureAdvice): string | undefined {
+  if (shutterAtItsEnd !== true) return undefined;
+  const why =
+    lowLightEv100 === undefined
+      ? 'A longer shutter could blur, so ISO stays up'
+      : `In low light (EV ${formatEv(lowLightEv100)}) ISO has to stay up`;
+  const still =
+    stillSeconds === undefined
+      ? ''
+      : `; where nothing moves, a camera that stands still can take ${formatExposure(stillSeconds)} at base ISO`;
+  return `${why}${still}.`;
+}

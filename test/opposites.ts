@@ -1,0 +1,36 @@
+import type { ReportedRecording } from '../src/document/reportedRecording.ts';
+import { filterText } from '../src/report/filterWording.ts';
+
+/** What a sentence may ask of the next flight, in pairs that exclude each other. */
+const pairs: readonly (readonly [RegExp, RegExp])[] = [
+  [/\bmore light\b|\bbrighter\b/i, /\bless light\b|\bdarker\b/i],
+  [
+    /\bweaker\b|\bno filter instead\b|\bFly without\b/,
+    /\bstronger\b|\bdarker\b|\btake the light\b.*\baway\b/,
+  ],
+];
+
+/** Two remedies of one recording that ask for opposite things, as texts to print; empty where none do. */
+export function oppositesIn(recording: ReportedRecording): readonly string[] {
+  const { path, findings, filter, facts } = recording;
+  const texts = [...findings.map(({ nextTime }) => nextTime), filter && filterText(filter)].filter(
+    (text) => text !== undefined,
+  );
+  const opposed = pairs.filter((pair) =>
+    pair.every((asked) => texts.some((text) => asked.test(conditional(text)))),
+  );
+  const iso = facts.iso?.value;
+  const wanted = texts.flatMap((text) =>
+    [...text.matchAll(/\bISO (\d+)/g)].map(([, value]) => Number(value)),
+  );
+  const upAndDown =
+    iso !== undefined &&
+    wanted.some((value) => value > iso * 1.05) &&
+    wanted.some((value) => value < iso / 1.05);
+  return opposed.length > 0 || upAndDown ? [`${path}: ${texts.join(' | ')}`] : [];
+}
+
+/** "X of light too much came in … If a filter was on, take one that is stronger" says one thing twice, for two cases. */
+function conditional(text: string): string {
+  return text.replaceAll(/of light too much came in/g, '');
+}
