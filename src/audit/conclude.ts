@@ -12,6 +12,7 @@ import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { findingsOfMember, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
 
+import { usualBlurPixels } from '../findings/mappingBlur.ts';
 import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
@@ -23,11 +24,21 @@ import type { Evidence } from './evidence.ts';
 interface FlightContext {
   /** What was found in it when the whole flight was judged. */
   readonly ofFlight: readonly Finding[];
-  readonly inSequence: boolean;
+  /** The group of stills that it belongs to. */
+  readonly sequence?: StillSequence;
 }
 
+/** Groups whose pictures need no filter of their own: they are bright and dark on purpose, or all alike. */
+const isAdvisedWhole: Readonly<Record<StillSequence['kind'], boolean>> = {
+  bracket: true,
+  interval: true,
+  mapping: true,
+  burst: false,
+  panorama: false,
+};
+
 /** What the audit says of one recording. */
-export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightContext): ReportedRecording {
+export function conclude(evidence: Evidence, { ofFlight, sequence }: FlightContext): ReportedRecording {
   const { recording, measurement, track, picture, findings, limits, offset } = evidence;
   const fitted = ofFlight.some(doubtsTheFilter) ? undefined : evidence.fitted;
   const shutter = judgeShutter({ recording, measurement, limits });
@@ -43,9 +54,9 @@ export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightCon
     track,
     picture,
     shutter,
-    advice,
+    advice: sequence && isAdvisedWhole[sequence.kind] ? undefined : advice,
     exposure: reportedExposure(recording, offset, fitted),
-    findings: mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...ofFlight]),
+    findings: mostSeriousFirst([...(sequence ? findingsOfMember(own, sequence) : own), ...ofFlight]),
     windowStops: limits.windowStops,
     baseIso: limits.baseIso,
   });
@@ -76,7 +87,7 @@ export function flightLight({
   };
 }
 
-/** What the audit says of each bracket and series. */
+/** What the audit says of each group of stills. */
 export function concludeSequences(
   sequences: readonly StillSequence[],
   evidence: readonly Evidence[],
@@ -93,13 +104,16 @@ function concludeSequence(
   const [{ limits, kit, fitted }] = members as [Evidence];
   const findings = judgeSequence({ sequence, evidence: members, limits });
   const { windowStops } = limits;
+  const audited = { sequence, findings, windowStops };
   if (sequence.kind === 'bracket')
+    return reportedSequence({ ...audited, stepsStops: bracketSteps(sequence.members) });
+  if (sequence.kind === 'mapping')
     return reportedSequence({
-      sequence,
-      findings,
-      windowStops,
-      stepsStops: bracketSteps(sequence.members),
+      ...audited,
+      exposureSeconds: seriesExposureSeconds(sequence),
+      blurPixels: usualBlurPixels(sequence),
     });
+  if (sequence.kind !== 'interval') return reportedSequence(audited);
   const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
   const exposureSeconds = seriesExposureSeconds(sequence);
   const targetSeconds = seriesTargetSeconds(sequence.intervalSeconds, limits);
@@ -118,9 +132,7 @@ function concludeSequence(
           limits,
         });
   return reportedSequence({
-    sequence,
-    findings,
-    windowStops,
+    ...audited,
     exposureSeconds,
     targetSeconds,
     advice,

@@ -38,6 +38,7 @@ const facts = z.object({
   meteredOffsetStops: fact(z.number()).describe("what the camera's meter said, + = over"),
   evAsReadStops: fact(z.number()).describe('EV in telemetry that may be dialled in or metered'),
   focalLengthMm: fact(z.number().positive()),
+  equivalentFocalLengthMm: fact(z.number().positive()).describe('the same angle of view on 35 mm film'),
   latitude: fact(z.number().min(-90).max(90)),
   longitude: fact(z.number().min(-180).max(180)),
   altitudeMetres: fact(z.number()),

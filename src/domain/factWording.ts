@@ -65,6 +65,10 @@ const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } 
   composite: { label: 'composite', notation: (kind) => compositeWords[kind] },
   recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
   focalLengthMm: { label: 'focal length', notation: (value) => `${Number(value.toFixed(1))} mm` },
+  equivalentFocalLengthMm: {
+    label: 'equivalent on 35 mm film',
+    notation: (value) => `${Number(value.toFixed(1))} mm`,
+  },
   camera: { label: 'camera', notation: asWritten },
   width: { label: 'width', notation: (value) => `${value} px` },
   height: { label: 'height', notation: (value) => `${value} px` },

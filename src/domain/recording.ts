@@ -50,6 +50,8 @@ export interface FactValues {
   evAsReadStops: number;
   /** Of the lens itself in EXIF; telemetry text mostly holds its equivalent on 35 mm film (common practice, no source). */
   focalLengthMm: number;
+  /** That gives the same angle of view on 35 mm film. */
+  equivalentFocalLengthMm: number;
   /** Degrees, [-90, 90], + = north. */
   latitude: number;
   /** Degrees, [-180, 180], + = east. */

@@ -20,6 +20,9 @@ export const offsetData = z.object({
 });
 type Offset = z.output<typeof offsetData>;
 
+/** Only a time-lapse wants its time kept, and so a filter. */
+export const seriesOffsetData = offsetData.extend({ isTimeLapse: z.boolean() });
+
 /** Keeps an offset of exactly a limit inside it: 0 - 0.7 - 1/3 is no round number. */
 const rounding = 1e-9;
 
@@ -77,11 +80,12 @@ export function offsetOutside({ recording, offset, limits }: Judged, side: 'brig
 /** The same of the usual frame of a series. */
 export function seriesOffsetOutside({ sequence, evidence, limits }: JudgedSequence, side: 'bright' | 'dark') {
   const [recording] = sequence.members;
-  if (sequence.kind !== 'interval' || !recording) return undefined;
-  return offsetOutside(
-    { recording, limits, offset: usualOffset(evidence.flatMap(({ offset }) => offset ?? [])) },
+  if ((sequence.kind !== 'interval' && sequence.kind !== 'mapping') || !recording) return undefined;
+  const offset = offsetOutside(
+    { recording, limits, offset: usualOffset(evidence.flatMap((member) => member.offset ?? [])) },
     side,
   );
+  return offset && { ...offset, isTimeLapse: sequence.kind === 'interval' };
 }
 
 function stopsLeftOut({ facts }: Recording, basis: ExposureBasis): number {

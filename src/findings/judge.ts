@@ -1,5 +1,6 @@
 import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
+import type { StillSequence } from '../domain/sequence.ts';
 import type { FlightLight, Judged, JudgedSequence } from './finding.ts';
 import {
   flightFindings,
@@ -38,16 +39,33 @@ export function judgeFlight(
   );
 }
 
-/** What a sequence answers for as a whole: its frames are bright, dark or burnt on purpose, or all alike. */
-const answeredBySequence: ReadonlySet<FindingKind> = new Set<FindingKind>([
+/** What a series or a mapping flight answers for as a whole: its frames are all alike. */
+const answeredBySeries: ReadonlySet<FindingKind> = new Set<FindingKind>([
   'too-bright',
   'too-dark',
   'highlights-clipped',
   'disc-clipped',
   'shadows-crushed',
 ]);
+/** Frames of a bracket are bright, dark or burnt on purpose, and the ISO is part of it. */
+const answeredByBracket: ReadonlySet<FindingKind> = new Set<FindingKind>([
+  ...answeredBySeries,
+  'channel-clipped',
+  'iso-raised',
+]);
 
-/** The findings of a still that stand although it belongs to a bracket or series. */
-export function findingsOfMember(findings: readonly Finding[]): readonly Finding[] {
-  return findings.filter(({ kind }) => !answeredBySequence.has(kind));
+const answered: Readonly<Record<StillSequence['kind'], ReadonlySet<FindingKind>>> = {
+  bracket: answeredByBracket,
+  interval: answeredBySeries,
+  mapping: answeredBySeries,
+  burst: new Set(),
+  panorama: new Set(),
+};
+
+/** The findings of a still that stand although it belongs to a group. */
+export function findingsOfMember(
+  findings: readonly Finding[],
+  { kind }: Pick<StillSequence, 'kind'>,
+): readonly Finding[] {
+  return findings.filter((finding) => !answered[kind].has(finding.kind));
 }

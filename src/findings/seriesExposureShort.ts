@@ -1,14 +1,12 @@
 import { z } from 'zod';
 import { formatDuration, formatExposure, formatPercent, stopsInWords } from '../domain/format.ts';
 import type { Limits } from '../domain/limits.ts';
-import type { Recording } from '../domain/recording.ts';
-import { flowingShare, type StillSequence } from '../domain/sequence.ts';
+import { wayMetres } from '../domain/cameraWay.ts';
+import { flowingShare, type IntervalSeries, type MappingFlight } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
 import { worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
-
-type IntervalSeries = Extract<StillSequence, { readonly kind: 'interval' }>;
 
 /** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
 const someBlurShare = 0.2;
@@ -18,8 +16,6 @@ const wordedBlurShare = 0.199;
 
 /** Metres between two frames below which an aircraft hovers: what positions and wind make of a fixed spot. */
 const hoverMetres = 1;
-
-const metresPerDegree = 111_320;
 
 /** What the recorded places say of the camera, and what that makes of a short exposure. */
 const cameraMotions = {
@@ -96,24 +92,18 @@ export function seriesTargetSeconds(intervalSeconds: number, { shutterAngleDegre
 }
 
 /** The usual exposure of a series: its median. */
-export function seriesExposureSeconds({ members }: IntervalSeries): number | undefined {
+export function seriesExposureSeconds({ members }: IntervalSeries | MappingFlight): number | undefined {
   return median(members.flatMap(({ facts }) => facts.exposureSeconds?.value ?? []));
 }
 
 /** Whether the camera travelled, by the places that were recorded. */
 function cameraMotion({ members }: IntervalSeries): keyof typeof cameraMotions {
-  const ways = members.slice(1).flatMap((member, index) => wayMetres(members[index]!, member) ?? []);
+  const ways = members
+    .slice(1)
+    .flatMap((member, index) => wayMetres(members[index]!.facts, member.facts) ?? []);
   const usual = median(ways);
   if (usual === undefined || ways.length * 2 < members.length) return 'unknown';
   return usual > hoverMetres ? 'moving' : 'hovering';
-}
-
-function wayMetres({ facts: a }: Recording, { facts: b }: Recording): number | undefined {
-  if (!a.latitude || !b.latitude || !a.longitude || !b.longitude) return undefined;
-  const north = b.latitude.value - a.latitude.value;
-  const east = (b.longitude.value - a.longitude.value) * Math.cos((a.latitude.value * Math.PI) / 180);
-  const up = (b.altitudeMetres?.value ?? 0) - (a.altitudeMetres?.value ?? 0);
-  return Math.hypot(north * metresPerDegree, east * metresPerDegree, up);
 }
 
 function largestDisc({ evidence }: JudgedSequence): number {

@@ -24,6 +24,7 @@ type CaptureNumberName =
   | 'ISOSpeed'
   | 'ExposureBiasValue'
   | 'FocalLength'
+  | 'FocalLengthIn35mmFilm'
   | 'ExposureProgram'
   | 'ExposureMode'
   | 'MeteringMode'
@@ -65,6 +66,7 @@ export function captureFacts(values: CaptureValues, carrier: Carrier): Reading {
     isoFacts(values, carrier),
     firstPlausible('exposureBiasStops', [values.number('ExposureBiasValue')], carrier),
     firstPlausible('focalLengthMm', [values.number('FocalLength')], carrier),
+    firstPlausible('equivalentFocalLengthMm', [values.number('FocalLengthIn35mmFilm')], carrier),
     positionFacts(values, carrier),
     timeFacts(values, carrier),
     wordFacts(values, carrier),

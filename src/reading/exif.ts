@@ -169,6 +169,7 @@ const captureTags: ReadonlyMap<number, string> = new Map([
   [0xa001, 'ColorSpace'],
   [0xa402, 'ExposureMode'],
   [0xa403, 'WhiteBalance'],
+  [0xa405, 'FocalLengthIn35mmFilm'],
   [0xa460, 'CompositeImage'],
 ]);
 

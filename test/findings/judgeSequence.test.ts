@@ -79,7 +79,8 @@ describe('an interval series', () => {
     const members = Array.from({ length: 10 }, (_, at) =>
       still({ exposureSeconds, iso: 100, fNumber: 8, ...more[at] }),
     );
-    return { kind: 'interval', members, intervalSeconds, missingBefore: members.map(() => 0) } as const;
+    const missingBefore = members.map(() => 0);
+    return { kind: 'interval', members, intervalSeconds, missingBefore, sign: 'notes' } as const;
   };
   const kinds = (sequence: StillSequence, evidence: readonly MemberEvidence[] = []) =>
     judge(sequence, evidence).map(({ kind, weight }) => `${kind} ${weight}`);
@@ -141,5 +142,5 @@ test('a member keeps what its sequence does not answer for', () => {
     { kind: 'too-bright', weight: 'high', offsetStops: 2, basis: 'picture' },
     { kind: 'iso-raised', weight: 'low', iso: 200, baseIso: 100, overStops: 1 },
   ] as const;
-  expect(findingsOfMember(own).map(({ kind }) => kind)).toEqual(['iso-raised']);
+  expect(findingsOfMember(own, { kind: 'interval' }).map(({ kind }) => kind)).toEqual(['iso-raised']);
 });

@@ -66,6 +66,11 @@ const compared: readonly Compared[] = [
     theirs: (tags) => number(tags, 'ExifIFD:ExposureCompensation'),
   },
   { fact: 'focalLengthMm', carrier: 'exif', theirs: (tags) => knownNumber(tags, 'ExifIFD:FocalLength') },
+  {
+    fact: 'equivalentFocalLengthMm',
+    carrier: 'exif',
+    theirs: (tags) => knownNumber(tags, 'ExifIFD:FocalLengthIn35mmFormat'),
+  },
   { fact: 'recordedAt', carrier: 'exif', theirs: exifDate },
   {
     fact: 'latitude',
