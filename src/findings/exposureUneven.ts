@@ -1,6 +1,7 @@
 import { z } from 'zod';
+import { wayMetres } from '../domain/cameraWay.ts';
 import { stopsInWords } from '../domain/format.ts';
-import { stillStops } from '../domain/sequence.ts';
+import { stillStops, type MappingFlight, type Panorama } from '../domain/sequence.ts';
 import { quantile } from '../domain/statistics.ts';
 import { commonPractice, finding, type JudgedSequence } from './finding.ts';
 
@@ -19,6 +20,7 @@ export const exposureUneven = finding({
   title: 'exposure uneven between the pictures',
   check: ({ sequence }: JudgedSequence) => {
     if (sequence.kind !== 'mapping' && sequence.kind !== 'panorama') return undefined;
+    if (isOfManyLenses(sequence)) return undefined;
     const stops = sequence.members.flatMap(({ facts }) => stillStops(facts) ?? []);
     const [low, high] = ends.map((end) => quantile(stops, end));
     if (low === undefined || high === undefined || high - low <= remarkedStops) return undefined;
@@ -44,3 +46,10 @@ export const exposureUneven = finding({
   },
   example: { weight: 'low', spanStops: 1, of: 'mapping' },
 });
+
+/** Lenses for different colours take one place at once, each with an exposure of its own. */
+function isOfManyLenses({ kind, members }: MappingFlight | Panorama): boolean {
+  if (kind === 'panorama') return false;
+  const alike = members.slice(1).filter(({ facts }, at) => wayMetres(members[at]!.facts, facts) === 0);
+  return alike.length * 2 >= members.length;
+}

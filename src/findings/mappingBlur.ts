@@ -15,7 +15,7 @@ const usuallyBelow = 0.9;
 export const mappingBlur = finding({
   kind: 'mapping-blur',
   data: z.object({
-    pixels: z.number(),
+    blurPixels: z.number(),
     speedMetresPerSecond: z.number(),
     sharpSeconds: z.number(),
   }),
@@ -23,19 +23,20 @@ export const mappingBlur = finding({
   title: 'motion blur on the ground',
   check: ({ sequence }: JudgedSequence) => {
     if (sequence.kind !== 'mapping') return undefined;
-    const blurs = sequence.members.flatMap((member) => blurPixels(member, sequence) ?? []);
-    const pixels = quantile(blurs, usuallyBelow);
+    const blurs = sequence.members.flatMap((member) => pixelsOf(member, sequence) ?? []);
+    const blurPixels = quantile(blurs, usuallyBelow);
     const pixelsPerSecond = median(sequence.members.flatMap((member) => pixelSpeed(member, sequence) ?? []));
-    if (pixels === undefined || pixelsPerSecond === undefined || pixels <= sharpPixels) return undefined;
+    if (blurPixels === undefined || pixelsPerSecond === undefined || blurPixels <= sharpPixels)
+      return undefined;
     return {
-      weight: pixels > softPixels ? 'medium' : 'low',
-      pixels,
+      weight: blurPixels > softPixels ? 'medium' : 'low',
+      blurPixels,
       speedMetresPerSecond: sequence.speedMetresPerSecond,
       sharpSeconds: sharpPixels / pixelsPerSecond,
     };
   },
-  sentence: ({ pixels, speedMetresPerSecond }) =>
-    `At ${speedMetresPerSecond.toFixed(1)} m/s the ground moved by up to ${pixels.toFixed(1)} pixels while the shutter was open: ` +
+  sentence: ({ blurPixels, speedMetresPerSecond }) =>
+    `At ${speedMetresPerSecond.toFixed(1)} m/s the ground moved by up to ${blurPixels.toFixed(1)} pixels while the shutter was open: ` +
     'fine detail is smeared along the line.',
   remedy: ({ sharpSeconds }) => ({
     inTheEdit: 'Let the mapping program work at half size; it loses nothing that is there.',
@@ -50,15 +51,15 @@ export const mappingBlur = finding({
       'speed over ground times exposure time, in pixels of the ground that the camera sees from its height over the start',
     source: commonPractice,
   },
-  example: { weight: 'medium', pixels: 3.2, speedMetresPerSecond: 8, sharpSeconds: 1 / 1000 },
+  example: { weight: 'medium', blurPixels: 3.2, speedMetresPerSecond: 8, sharpSeconds: 1 / 1000 },
 });
 
 /** The usual blur of a mapping flight; undefined where height or angle of view is not known. */
 export function usualBlurPixels(flight: MappingFlight): number | undefined {
-  return median(flight.members.flatMap((member) => blurPixels(member, flight) ?? []));
+  return median(flight.members.flatMap((member) => pixelsOf(member, flight) ?? []));
 }
 
-function blurPixels(member: Recording, flight: MappingFlight): number | undefined {
+function pixelsOf(member: Recording, flight: MappingFlight): number | undefined {
   const [speed, exposure] = [pixelSpeed(member, flight), member.facts.exposureSeconds?.value];
   return speed === undefined || exposure === undefined ? undefined : speed * exposure;
 }

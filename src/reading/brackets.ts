@@ -134,7 +134,7 @@ function isEven(stops: readonly number[]): boolean {
 }
 
 function isManual({ recording: { facts } }: TimedStill): boolean {
-  return /^manual/.test(facts.exposureProgram?.value ?? '');
+  return facts.exposureProgram?.value.startsWith('manual') === true;
 }
 
 function isSameAperture(round: readonly TimedStill[]): boolean {

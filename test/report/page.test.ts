@@ -251,7 +251,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     const { page, complaints } = await open('series', views[0]!);
     const said = () => page.locator('#said').innerText();
     const shownSeries = () => page.locator('.entry.series:visible h3').allInnerTexts();
-    expect(await said()).toBe('8 recordings, 3 series and brackets');
+    expect(await said()).toBe('8 recordings, 3 groups of stills');
     expect(await page.locator('#show option[value=flagged]').innerText()).toBe('what is flagged (2)');
     await page.selectOption('#show', 'flagged');
     expect(await said()).toBe('1 of 8 recordings, 1 of 3 series and brackets');
