@@ -13,7 +13,7 @@ import type { Finding } from '../findings/index.ts';
 import { findingsOfMember, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
 
 import { usualBlurPixels } from '../findings/mappingBlur.ts';
-import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
+import { seriesExposureSeconds, seriesTargetSeconds, wantsFlow } from '../findings/seriesExposureShort.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
@@ -116,10 +116,12 @@ function concludeSequence(
   if (sequence.kind !== 'interval') return reportedSequence(audited);
   const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
   const exposureSeconds = seriesExposureSeconds(sequence);
-  const targetSeconds = seriesTargetSeconds(sequence.intervalSeconds, limits);
+  const targetSeconds = wantsFlow(sequence)
+    ? seriesTargetSeconds(sequence.intervalSeconds, limits)
+    : undefined;
   const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
   const advice =
-    exposureSeconds === undefined
+    exposureSeconds === undefined || targetSeconds === undefined
       ? undefined
       : adviseSeries({
           exposureSeconds,

@@ -66,7 +66,7 @@ const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } 
   recordedFilterStops: { label: 'built-in filter', notation: (stops) => `${Number(stops.toFixed(1))} stops` },
   focalLengthMm: { label: 'focal length', notation: (value) => `${Number(value.toFixed(1))} mm` },
   equivalentFocalLengthMm: {
-    label: 'equivalent on 35 mm film',
+    label: 'as on 35 mm film',
     notation: (value) => `${Number(value.toFixed(1))} mm`,
   },
   camera: { label: 'camera', notation: asWritten },

@@ -54,10 +54,13 @@ const answeredByBracket: ReadonlySet<FindingKind> = new Set<FindingKind>([
   'iso-raised',
 ]);
 
+/** A mapping flight wants short exposures, whatever the ISO. */
+const answeredByFlight: ReadonlySet<FindingKind> = new Set<FindingKind>([...answeredBySeries, 'iso-raised']);
+
 const answered: Readonly<Record<StillSequence['kind'], ReadonlySet<FindingKind>>> = {
   bracket: answeredByBracket,
   interval: answeredBySeries,
-  mapping: answeredBySeries,
+  mapping: answeredByFlight,
   burst: new Set(),
   panorama: new Set(),
 };

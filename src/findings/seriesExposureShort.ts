@@ -10,6 +10,10 @@ import { finding, type JudgedSequence } from './finding.ts';
 
 /** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
 const someBlurShare = 0.2;
+/** Longer intervals make no motion flow; common practice, no source. */
+const longestFlowSeconds = 15;
+/** As of disc-clipped: smaller is a glint. */
+const leastDiscFraction = 0.001;
 /** Keeps marks inside. */
 const rounding = 1e-6;
 const wordedBlurShare = 0.199;
@@ -40,7 +44,7 @@ export const seriesExposureShort = finding({
   title: 'exposure short for the interval',
   check: (judged: JudgedSequence) => {
     const { sequence, limits } = judged;
-    if (sequence.kind !== 'interval') return undefined;
+    if (sequence.kind !== 'interval' || !wantsFlow(sequence)) return undefined;
     const { intervalSeconds } = sequence;
     const exposureSeconds = seriesExposureSeconds(sequence);
     if (exposureSeconds === undefined) return undefined;
@@ -55,7 +59,7 @@ export const seriesExposureShort = finding({
       intervalSeconds,
       targetSeconds,
       camera,
-      discFraction: discFraction > 0 ? discFraction : undefined,
+      discFraction: discFraction >= leastDiscFraction ? discFraction : undefined,
     };
   },
   sentence: ({ exposureSeconds, intervalSeconds, targetSeconds, camera, discFraction }) =>
@@ -71,7 +75,7 @@ export const seriesExposureShort = finding({
     'Each frame of the time-lapse was exposed for a small share of its interval. Played, what moves jumps from frame to frame ' +
     'and the series looks stepped.',
   limit: {
-    at: `less than ${formatPercent(flowingShare)} of half the interval (of the share that shutter.angleDegrees is of a full turn); flagged below ${formatPercent(someBlurShare)} unless the camera hovered`,
+    at: `less than ${formatPercent(flowingShare)} of half the interval (of the share that shutter.angleDegrees is of a full turn); flagged below ${formatPercent(someBlurShare)} unless the camera hovered; above ${longestFlowSeconds} s only where the notes or the exposures say that motion was to flow`,
     reason:
       'half the interval makes motion flow, 1.5 s of 5 s nearly so, and half a second of 5 s shows some blur',
     source:
@@ -85,6 +89,14 @@ export const seriesExposureShort = finding({
     camera: 'moving',
   },
 });
+
+/**
+ * Whether motion in a series is to flow: slower ones show light and growth, and half of a minute is no exposure for
+ * daylight. What was exposed long, or stands in the notes, was meant so.
+ */
+export function wantsFlow({ intervalSeconds, sign }: IntervalSeries): boolean {
+  return sign !== 'playing-time' || intervalSeconds <= longestFlowSeconds;
+}
 
 /** The exposure that a series wants: the share of its interval that the target angle is of a full turn. */
 export function seriesTargetSeconds(intervalSeconds: number, { shutterAngleDegrees }: Limits): number {

@@ -1,7 +1,7 @@
 import { turnDegrees, wayMetres } from '../domain/cameraWay.ts';
 import { halfSettingStepStops, stopsFromRatio } from '../domain/exposure.ts';
 import { stillStops } from '../domain/sequence.ts';
-import { simultaneousSeconds, type TimedStill } from './sequences.ts';
+import { simultaneousSeconds, type TimedStill } from './recordedTime.ts';
 
 /*
  * What is known of exposure brackets. A camera that takes one by itself stores 3, 5 or 7 frames (some 2 or 9) within a

@@ -1,7 +1,7 @@
 import { turnDegrees, viewMetres, wayMetres } from '../domain/cameraWay.ts';
 import { playbackRates, type IntervalSeries } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import type { TimedStill } from './sequences.ts';
+import type { TimedStill } from './recordedTime.ts';
 
 /*
  * What makes a time-lapse. Pictures at an even distance alone do not: mapping flights, walks and patient people take them

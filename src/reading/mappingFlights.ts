@@ -1,7 +1,7 @@
 import { viewMetres, wayMetres, wayNorthEast } from '../domain/cameraWay.ts';
 import type { MappingFlight } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import { simultaneousSeconds, type TimedStill } from './sequences.ts';
+import { simultaneousSeconds, type TimedStill } from './recordedTime.ts';
 
 /*
  * What a mapping flight looks like in what stills record. Every picture shows other ground than the one before, with an

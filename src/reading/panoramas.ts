@@ -2,7 +2,7 @@ import { turnDegrees, wayMetres } from '../domain/cameraWay.ts';
 import type { Facts } from '../domain/recording.ts';
 import type { Panorama } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import type { TimedStill } from './sequences.ts';
+import type { TimedStill } from './recordedTime.ts';
 
 /*
  * What is known of panoramas. The camera turns on one spot, by steps that overlap: a fifth to a half of what it sees, so

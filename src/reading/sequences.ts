@@ -8,14 +8,7 @@ import { fileNumbersOf, type FileNumbers } from './fileNumbers.ts';
 import { intervalSeriesIn } from './intervalSeries.ts';
 import { mappingFlightsIn } from './mappingFlights.ts';
 import { panoramasIn } from './panoramas.ts';
-import { clockTime, type ClockTime } from './recordedTime.ts';
-
-export interface TimedStill extends ClockTime {
-  readonly recording: Recording;
-}
-
-/** No camera takes two frames so soon after each other: these are pictures of two lenses; common practice, no source. */
-export const simultaneousSeconds = 0.02;
+import { clockTime, type TimedStill } from './recordedTime.ts';
 
 /**
  * Groups stills by what was done: brackets, mapping flights, panoramas, bursts and time-lapses, in the order of time. The

@@ -112,9 +112,9 @@ function sequenceDetails(sequence: ReportedSequence): string {
 const mostSteps = 9;
 
 function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {
-  if (stepsStops === undefined || spanStops === undefined) return '';
-  if (stepsStops.length > mostSteps) return `, ${stopsInWords(spanStops)} in all`;
-  return `, at ${stepsStops.map(formatStops).join(', ')} stops, ${stopsInWords(spanStops)} in all`;
+  if (stepsStops === undefined) return '';
+  const steps = stepsStops.length > mostSteps ? '' : `, at ${stepsStops.map(formatStops).join(', ')} stops`;
+  return `${steps}${spanStops === undefined ? '' : `, ${stopsInWords(spanStops)} in all`}`;
 }
 
 function intervalDetails(sequence: ReportedSequence): string {

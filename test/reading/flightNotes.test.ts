@@ -290,3 +290,11 @@ describe('nearestName()', () => {
     );
   });
 });
+
+test('names of a time-lapse are taken at their word', () => {
+  const notes = parse('timelapse = ["AERO00*.JPG"]');
+  const named = (path: string) => isNotedTimeLapse({ path, facts: {} }, notes);
+  expect(named('DCIM/AERO0012.JPG')).toBe(true);
+  expect(named('DCIM/AERO0112.JPG')).toBe(false);
+  expect(isNotedTimeLapse({ path: 'AERO0012.JPG', facts: {} }, undefined)).toBe(false);
+});

@@ -20,7 +20,13 @@ test.each([
   [720, 30, 24],
 ])('a series of %d frames plays at %d fps in %d s', (frames, rate, seconds) => {
   const members = Array.from({ length: frames }, () => still({ exposureSeconds: 0.5 }));
-  const sequence: StillSequence = { kind: 'interval', members, intervalSeconds: 5, missingBefore: [], sign: 'notes' };
+  const sequence: StillSequence = {
+    kind: 'interval',
+    members,
+    intervalSeconds: 5,
+    missingBefore: [],
+    sign: 'notes',
+  };
   const { playback } = reportedSequence({ sequence, findings: [], windowStops: [-0.7, 0] });
   expect(playback).toContainEqual({ framesPerSecond: rate, seconds });
 });

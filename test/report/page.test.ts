@@ -254,7 +254,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     expect(await said()).toBe('8 recordings, 3 groups of stills');
     expect(await page.locator('#show option[value=flagged]').innerText()).toBe('what is flagged (2)');
     await page.selectOption('#show', 'flagged');
-    expect(await said()).toBe('1 of 8 recordings, 1 of 3 series and brackets');
+    expect(await said()).toBe('1 of 8 recordings, 1 of 3 groups of stills');
     expect(await page.locator('.sheet li:visible .name').allInnerTexts()).toEqual(['DARK.MP4', 'LAPSE1.JPG']);
     expect(await shownSeries()).toEqual(['LAPSE1.JPG']);
     await page.selectOption('#order', 'serious');
