@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { fittedFor, unmatchedNotes, nearestName } from '../../src/reading/flightNotes.ts';
+import { fittedFor, isNotedTimeLapse, nearestName, unmatchedNotes } from '../../src/reading/flightNotes.ts';
 import { loadFlightNotes, parseFlightNotes } from '../../src/reading/loadFlightNotes.ts';
 
 import { scratchFolder } from './madeMedia.ts';

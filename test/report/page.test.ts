@@ -260,7 +260,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     await page.selectOption('#order', 'serious');
     expect(await page.locator('.sheet li:visible .name').allInnerTexts()).toEqual(['LAPSE1.JPG', 'DARK.MP4']);
     await page.selectOption('#show', 'too-dark');
-    expect(await said()).toBe('1 of 8 recordings, 0 of 3 series and brackets');
+    expect(await said()).toBe('1 of 8 recordings, 0 of 3 groups of stills');
     expect(await page.locator('#series').isVisible()).toBe(false);
     await page.selectOption('#show', '');
     expect(await shownSeries()).toEqual(['LAPSE1.JPG', 'QUIET1.JPG', 'BRACKET1.JPG']);
