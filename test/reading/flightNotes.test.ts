@@ -122,7 +122,7 @@ describe('a mistake is an error that says where and what is allowed', () => {
   test.each([
     [
       'skies = "clear"',
-      /^flight\.toml: unknown key "skies" at the top.*: place, latitude, longitude, sky, fitted\.$/,
+      /^flight\.toml: unknown key "skies" at the top.*: place, latitude, longitude, sky, fitted, timelapse\.$/,
     ],
     ['sky = "sunny"', /^flight\.toml: sky: .*"clear"\|"haze"\|"cloud"\|"overcast"/],
     ['latitude = 91\nlongitude = 0', /^flight\.toml: latitude: .*90/],
