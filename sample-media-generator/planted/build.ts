@@ -4,13 +4,14 @@ import { ExifTool, type WriteTags } from 'exiftool-vendored';
 import { findFfmpeg } from '../encode.ts';
 import { CLIPS } from './clips.ts';
 import { makeClip, makeStill, stillTags, type Workshop } from './media.ts';
+import type { PlantedSequence } from './plan.ts';
 import { SEQUENCES, STILLS } from './stills.ts';
 
 /** What was planted where, as kinds of findings. */
 export interface PlantedTruth {
   readonly recordings: readonly { readonly path: string; readonly planted: readonly string[] }[];
   readonly sequences: readonly {
-    readonly kind: 'bracket' | 'interval';
+    readonly kind: PlantedSequence['kind'];
     readonly paths: readonly string[];
     readonly planted: readonly string[];
   }[];
@@ -56,9 +57,13 @@ function notes(): string {
   const worn = new Map<string, string[]>();
   for (const { file, fitted } of [...CLIPS, ...allStills])
     if (fitted !== undefined) worn.set(fitted, [...(worn.get(fitted) ?? []), basename(file)]);
-  return [...worn]
+  const noted = SEQUENCES.filter(({ isNoted }) => isNoted).flatMap(({ stills }) =>
+    stills.map(({ file }) => basename(file)),
+  );
+  const filters = [...worn]
     .map(([filter, files]) => `[[fitted]]\nfilter = "${filter}"\nfiles = ${JSON.stringify(files)}\n`)
     .join('\n');
+  return `timelapse = ${JSON.stringify(noted)}\n\n${filters}`;
 }
 
 function plantedTruth(): PlantedTruth {

@@ -114,12 +114,20 @@ function xmp(exposure: string): string {
 export async function makeStill(still: PlantedStill, { card }: Workshop): Promise<void> {
   const picture = sharp(scene(STILL, still.levelStops, stillCurve), { raw: { ...STILL, channels: 3 } });
   const laid = still.patch ? picture.composite([{ input: await patchPng(still.patch, STILL) }]) : picture;
-  await laid.jpeg({ quality: 92, chromaSubsampling: '4:4:4' }).toFile(join(card, still.file));
+  const flight = flightXmp(still);
+  const jpeg = laid.jpeg({ quality: 92, chromaSubsampling: '4:4:4' });
+  await (flight === undefined ? jpeg : jpeg.withXmp(flight)).toFile(join(card, still.file));
+}
+
+/** What an aircraft writes of its height and of where its camera looks. */
+function flightXmp({ heightMetres, pitchDegrees }: PlantedStill): string | undefined {
+  if (heightMetres === undefined || pitchDegrees === undefined) return undefined;
+  return `<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" xmlns:flight="http://example.org/flight/1.0/" flight:RelativeAltitude="+${heightMetres.toFixed(2)}" flight:GimbalPitchDegree="${pitchDegrees.toFixed(2)}"/></rdf:RDF></x:xmpmeta>`;
 }
 
 /** The tags of a still, in the names of exiftool. */
 export function stillTags(still: PlantedStill): Record<string, string | number> {
-  const { latitude, longitude } = still;
+  const { latitude, longitude, headingDegrees, equivalentFocalLengthMm, isManual } = still;
   return {
     'EXIF:Make': 'Aeroform',
     'EXIF:Model': 'A1',
@@ -138,5 +146,12 @@ export function stillTags(still: PlantedStill): Record<string, string | number> 
           'EXIF:GPSLongitude': Math.abs(longitude),
           'EXIF:GPSLongitudeRef': 'W',
         }),
+    ...(headingDegrees === undefined
+      ? {}
+      : { 'EXIF:GPSImgDirection': headingDegrees, 'EXIF:GPSImgDirectionRef': 'T' }),
+    ...(equivalentFocalLengthMm === undefined
+      ? {}
+      : { 'EXIF:FocalLengthIn35mmFormat': equivalentFocalLengthMm }),
+    ...(isManual === true ? { 'EXIF:ExposureProgram': 'Manual' } : {}),
   };
 }

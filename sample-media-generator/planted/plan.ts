@@ -51,14 +51,25 @@ export interface PlantedStill {
   readonly levelStops: number;
   readonly latitude?: number;
   readonly longitude?: number;
+  /** Over the start. */
+  readonly heightMetres?: number;
+  /** Of the camera: -90 is straight down. */
+  readonly pitchDegrees?: number;
+  readonly headingDegrees?: number;
+  /** On 35 mm film. */
+  readonly equivalentFocalLengthMm?: number;
+  /** Exif ExposureProgram; absent where the camera writes none. */
+  readonly isManual?: boolean;
   readonly patch?: Patch;
   readonly fitted?: string;
   readonly planted: readonly string[];
 }
 
 export interface PlantedSequence {
-  readonly kind: 'bracket' | 'interval';
+  readonly kind: 'bracket' | 'interval' | 'mapping' | 'panorama' | 'burst';
   readonly stills: readonly PlantedStill[];
+  /** The notes say that it is a time-lapse. */
+  readonly isNoted?: boolean;
   readonly planted: readonly string[];
 }
 

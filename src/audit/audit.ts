@@ -5,7 +5,7 @@ import { defaultLimits } from '../domain/limits.ts';
 import { judgeFlight } from '../findings/judge.ts';
 import { locatePrograms } from '../programs/locate.ts';
 import { readDump } from '../reading/dump.ts';
-import { unmatchedNotes } from '../reading/flightNotes.ts';
+import { isNotedTimeLapse, unmatchedNotes } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
 import { comparePaths } from '../reading/fileNames.ts';
 import { groupSequences } from '../reading/sequences.ts';
@@ -37,8 +37,10 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
 
   const evidence = gatherEvidence(examined.evidence, { limits, kit, fitted, notes });
   const recordings = evidence.map(({ recording }) => recording);
-  const sequences = groupSequences(recordings);
-  const inSequence = new Set(sequences.flatMap(({ members }) => members.map(({ path }) => path)));
+  const sequences = groupSequences(recordings, (recording) => isNotedTimeLapse(recording, notes));
+  const sequenceOf = new Map(
+    sequences.flatMap((sequence) => sequence.members.map(({ path }) => [path, sequence] as const)),
+  );
   const ofFlight = judgeFlight(evidence.map(flightLight), kit);
 
   const problems = [...card.problems, ...examined.problems];
@@ -69,7 +71,7 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
     }),
     recordings: evidence.map((own) => {
       const { path } = own.recording;
-      return conclude(own, { ofFlight: ofFlight.get(path) ?? [], inSequence: inSequence.has(path) });
+      return conclude(own, { ofFlight: ofFlight.get(path) ?? [], sequence: sequenceOf.get(path) });
     }),
     sequences: concludeSequences(sequences, evidence),
     problems: [...problems.toSorted((a, b) => comparePaths(a.path, b.path)), ...unmatched],

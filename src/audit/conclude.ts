@@ -18,7 +18,8 @@ import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { findingsOfMember, lightFaults, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
 
-import { seriesExposureSeconds, seriesTargetSeconds } from '../findings/seriesExposureShort.ts';
+import { usualBlurPixels } from '../findings/mappingBlur.ts';
+import { seriesExposureSeconds, seriesTargetSeconds, wantsFlow } from '../findings/seriesExposureShort.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
@@ -29,17 +30,28 @@ import type { Evidence } from './evidence.ts';
 interface FlightContext {
   /** What was found in it when the whole flight was judged. */
   readonly ofFlight: readonly Finding[];
-  readonly inSequence: boolean;
+  /** The group of stills that it belongs to. */
+  readonly sequence?: StillSequence;
 }
 
+/** Groups whose pictures need no filter of their own: they are bright and dark on purpose, or all alike. */
+const isAdvisedWhole: Readonly<Record<StillSequence['kind'], boolean>> = {
+  bracket: true,
+  interval: true,
+  mapping: true,
+  burst: false,
+  panorama: false,
+};
+
 /** What the audit says of one recording. */
-export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightContext): ReportedRecording {
+export function conclude(evidence: Evidence, { ofFlight, sequence }: FlightContext): ReportedRecording {
   const { recording, measurement, track, picture, findings, limits, offset } = evidence;
   const fitted = ofFlight.some(doubtsTheFilter) ? undefined : evidence.fitted;
   const shutter = judgeShutter({ recording, measurement, limits });
   // Which clip it goes on with was not known before all were in order.
   const own = [...findings, ...splitPart.find({ recording, limits })];
-  const all = mostSeriousFirst([...(inSequence ? findingsOfMember(own) : own), ...ofFlight]);
+  const inSequence = sequence !== undefined && isAdvisedWhole[sequence.kind];
+  const all = mostSeriousFirst([...(sequence ? findingsOfMember(own, sequence) : own), ...ofFlight]);
   const subject = { ...evidence, fitted, offset: offset && isBelieved(offset) ? offset : undefined };
   const advice = adviseFilter({ ...subject, measured: measuredUncertainty(recording, measurement) });
   return reportedRecording({
@@ -47,7 +59,7 @@ export function conclude(evidence: Evidence, { ofFlight, inSequence }: FlightCon
     track,
     picture,
     shutter,
-    advice,
+    advice: inSequence ? undefined : advice,
     exposureAdvice:
       advice || inSequence ? undefined : adviseExposure({ ...subject, faults: lightFaults(all) }),
     inSequence,
@@ -84,7 +96,7 @@ export function flightLight({
   };
 }
 
-/** What the audit says of each bracket and series. */
+/** What the audit says of each group of stills. */
 export function concludeSequences(
   sequences: readonly StillSequence[],
   evidence: readonly Evidence[],
@@ -101,19 +113,24 @@ function concludeSequence(
   const [{ limits, kit, fitted }] = members as [Evidence];
   const findings = judgeSequence({ sequence, evidence: members, limits });
   const { windowStops } = limits;
+  const audited = { sequence, findings, windowStops };
   if (sequence.kind === 'bracket')
+    return reportedSequence({ ...audited, stepsStops: bracketSteps(sequence.members) });
+  if (sequence.kind === 'mapping')
     return reportedSequence({
-      sequence,
-      findings,
-      windowStops,
-      stepsStops: bracketSteps(sequence.members),
+      ...audited,
+      exposureSeconds: seriesExposureSeconds(sequence),
+      blurPixels: usualBlurPixels(sequence),
     });
+  if (sequence.kind !== 'interval') return reportedSequence(audited);
   const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
   const exposureSeconds = seriesExposureSeconds(sequence);
-  const targetSeconds = seriesTargetSeconds(sequence.intervalSeconds, limits);
+  const targetSeconds = wantsFlow(sequence)
+    ? seriesTargetSeconds(sequence.intervalSeconds, limits)
+    : undefined;
   const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
   const advice =
-    exposureSeconds === undefined
+    exposureSeconds === undefined || targetSeconds === undefined
       ? undefined
       : adviseSeries({
           exposureSeconds,
@@ -126,9 +143,7 @@ function concludeSequence(
           limits,
         });
   return reportedSequence({
-    sequence,
-    findings,
-    windowStops,
+    ...audited,
     exposureSeconds,
     targetSeconds,
     advice,

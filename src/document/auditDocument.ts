@@ -34,8 +34,9 @@ const settings = z.object({
 });
 
 const sequence = z.object({
-  kind: z.enum(['bracket', 'interval']),
+  kind: z.enum(['bracket', 'interval', 'mapping', 'burst', 'panorama']),
   paths: z.array(z.string()),
+  takenAs: z.string().optional().describe('what it was taken as and what tells, for people'),
   // Of a bracket: each frame against the normal one, + = brighter.
   stepsStops: z.array(z.number()).optional(),
   spanStops: z.number().optional().describe('from the darkest to the brightest frame of a bracket'),
@@ -47,6 +48,15 @@ const sequence = z.object({
   missingFrames: z.number().optional(),
   // How long the series plays at common rates.
   playback: z.array(z.object({ framesPerSecond: z.number(), seconds: z.number().nonnegative() })).optional(),
+  // Of a mapping flight.
+  stepMetres: z.number().optional().describe('usual way between two pictures'),
+  speedMetresPerSecond: z.number().optional(),
+  heightMetres: z.number().optional().describe('over the start'),
+  blurPixels: z.number().optional().describe('usual motion of the ground while the shutter was open'),
+  // Of a burst.
+  picturesPerSecond: z.number().optional(),
+  // Of a panorama.
+  turnDegrees: z.number().optional(),
   filter: filterSchema.optional(),
   findings: z.array(findingSchema),
 });

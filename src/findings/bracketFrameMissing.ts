@@ -11,6 +11,9 @@ const missingFrames = {
   'darkest or brightest': 'one at an end is missing: brackets have an odd number',
 } as const;
 
+/** Cameras take 3, 5, 7 or 9 by themselves; by hand any number is taken. */
+const mostByCamera = 9;
+
 export const bracketFrameMissing = finding({
   kind: 'bracket-frame-missing',
   data: z.object({
@@ -33,21 +36,27 @@ export const bracketFrameMissing = finding({
     'A frame of the bracket is not on the card. Merging works with what is there, with less detail or more noise in the range ' +
     'that is missing.',
   limit: {
-    at: `one step twice as large as all others, to ${evenStops} stop, or an even number of frames`,
-    reason: 'brackets have an odd number of frames at even distances, unless one was lost',
+    at: `one step twice as large as all others, to ${evenStops} stop, or an even number of biased frames, where a file number is missing too`,
+    reason:
+      'a camera takes an odd number of frames at even distances, and file numbers that run on say that it lost none',
     source: commonPractice,
   },
   example: { weight: 'medium', frames: 4, missing: 'brightest' },
 });
 
-function missingFrame(judged: JudgedSequence): keyof typeof missingFrames | undefined {
-  const { members } = judged.sequence;
-  const sizes = stepSizes(judged);
+/** What the exposures miss, unless the file numbers run on: then the camera never took it. */
+function missingFrame({ sequence, ...judged }: JudgedSequence): keyof typeof missingFrames | undefined {
+  if (sequence.kind !== 'bracket') return undefined;
+  const { members, skippedNumbers } = sequence;
+  const sizes = stepSizes({ sequence, ...judged });
   if (sizes === undefined) return undefined;
-  if (hasGap(sizes)) return 'between';
-  if (members.length % 2 === 1) return undefined;
+  if (hasGap(sizes)) return skippedNumbers?.inside === 0 ? undefined : 'between';
+  if (members.length % 2 === 1 || (skippedNumbers?.before === 0 && skippedNumbers.after === 0))
+    return undefined;
   const biases = members.map(({ facts }) => facts.exposureBiasStops?.value ?? Number.NaN);
   const sum = Math.min(...biases) + Math.max(...biases);
-  if (Number.isNaN(sum) || Math.abs(sum) <= halfSettingStepStops) return 'darkest or brightest';
+  if (Number.isNaN(sum) || new Set(biases).size < members.length || members.length > mostByCamera)
+    return undefined;
+  if (Math.abs(sum) <= halfSettingStepStops) return 'darkest or brightest';
   return sum < 0 ? 'brightest' : 'darkest';
 }

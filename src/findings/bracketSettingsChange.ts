@@ -7,7 +7,7 @@ const names = ['aperture', 'ISO'] as const;
 
 export const bracketSettingsChange = finding({
   kind: 'bracket-settings-change',
-  data: z.object({ settings: z.array(z.enum(names)).readonly() }),
+  data: z.object({ frames: z.number(), settings: z.array(z.enum(names)).readonly() }),
   topic: 'bracket',
   title: 'settings change within the bracket',
   check: ({ sequence }: JudgedSequence) => {
@@ -15,18 +15,30 @@ export const bracketSettingsChange = finding({
     const changed = names.filter(
       (name) => new Set(sequence.members.flatMap(({ facts }) => facts[settings[name]]?.value ?? [])).size > 1,
     );
-    return changed.length === 0 ? undefined : { weight: 'medium', settings: changed };
+    if (changed.length === 0) return undefined;
+    return {
+      weight: changed.includes('aperture') ? 'medium' : 'low',
+      frames: sequence.members.length,
+      settings: changed,
+    };
   },
-  sentence: ({ settings: changed }) =>
-    `Within the bracket ${changed.join(' and ')} changed: only the exposure time may, or the frames differ in ` +
-    `${changed.includes('aperture') ? 'sharpness' : 'noise'} and do not merge cleanly (${counted(changed.length, 'setting')} moved).`,
-  remedy: () => ({
-    inTheEdit: 'Merge without the frames that differ, or accept seams.',
+  sentence: ({ frames, settings: changed }) =>
+    changed.includes('aperture')
+      ? `Within these ${counted(frames, 'frame')} ${changed.join(' and ')} changed: they differ in sharpness and do not merge cleanly.`
+      : `The ISO moved within these ${counted(frames, 'frame')}: they merge, but what the ISO brightened holds more noise, not more light.`,
+  remedy: ({ settings: changed }) => ({
+    inTheEdit: changed.includes('aperture')
+      ? 'Merge without the frames that differ, or accept seams.'
+      : 'Merge with noise reduction on the bright frames.',
     nextTime: 'Set aperture and ISO by hand, so that the bracket changes the exposure time only.',
   }),
   meaning:
-    'Within the bracket more than the exposure time changed. Another aperture shifts the depth of field and another ISO the ' +
-    'noise, so the frames do not merge cleanly.',
-  limit: { at: noLimit, reason: 'two values of aperture or ISO were recorded', source: 'none is needed' },
-  example: { weight: 'medium', settings: ['ISO'] },
+    'Within the bracket more than the exposure time changed. Another aperture shifts the depth of field, so the frames do not ' +
+    'merge cleanly; another ISO brings noise instead of light.',
+  limit: {
+    at: noLimit,
+    reason: 'two values of aperture or ISO were recorded; of ISO alone, a remark',
+    source: 'none is needed',
+  },
+  example: { weight: 'low', frames: 5, settings: ['ISO'] },
 });

@@ -28,6 +28,9 @@ export const offsetData = z.object({
 });
 type Offset = z.output<typeof offsetData>;
 
+/** Only a time-lapse wants its time kept, and so a filter. */
+export const seriesOffsetData = offsetData.extend({ isTimeLapse: z.boolean() });
+
 /** Keeps an offset of exactly a limit inside it: 0 - 0.7 - 1/3 is no round number. */
 const rounding = 1e-9;
 
@@ -118,12 +121,13 @@ function wantedPart(dialledStops: number, side: 'bright' | 'dark'): number {
 /** The same of the usual frame of a series. */
 export function seriesOffsetOutside({ sequence, evidence, limits }: JudgedSequence, side: 'bright' | 'dark') {
   const [recording] = sequence.members;
-  if (sequence.kind !== 'interval' || !recording) return undefined;
-  const offset = usualOffset(evidence.flatMap((frame) => frame.offset ?? []));
+  if ((sequence.kind !== 'interval' && sequence.kind !== 'mapping') || !recording) return undefined;
+  const offset = usualOffset(evidence.flatMap((member) => member.offset ?? []));
   const burntFraction = median(
     evidence.flatMap(({ measurement }) => measurement?.clippedFraction.median ?? []),
   );
-  return outside({ recording, offset, limits, burntFraction }, side);
+  const exceeded = outside({ recording, offset, limits, burntFraction }, side);
+  return exceeded && { ...exceeded, isTimeLapse: sequence.kind === 'interval' };
 }
 
 function stopsLeftOut({ facts }: Recording, basis: ExposureBasis): number {

@@ -23,7 +23,7 @@ export interface Judged {
   readonly offset?: ExposureOffset;
 }
 
-/** What a check of a bracket or an interval series may look at. */
+/** What a check of a group of stills may look at. */
 export interface JudgedSequence {
   readonly sequence: StillSequence;
   /** In the order of the members. */

@@ -8,12 +8,14 @@ import { decodedInPart } from './decodedInPart.ts';
 import { discClipped } from './discClipped.ts';
 import { exposureDrifts } from './exposureDrifts.ts';
 import { exposurePumps } from './exposurePumps.ts';
+import { exposureUneven } from './exposureUneven.ts';
 import { filterContradicted } from './filterContradicted.ts';
 import { filterForgotten } from './filterForgotten.ts';
 import { flicker } from './flicker.ts';
 import { frameRateMix } from './frameRateMix.ts';
 import { highlightsClipped } from './highlightsClipped.ts';
 import { isoRaised } from './isoRaised.ts';
+import { mappingBlur } from './mappingBlur.ts';
 import { rangeContradicted } from './rangeContradicted.ts';
 import { seriesExposureShort } from './seriesExposureShort.ts';
 import { seriesExposureSteps } from './seriesExposureSteps.ts';
@@ -71,7 +73,7 @@ export const recordingFindings = [
 /** Of a recording among the others of its flight. */
 export const flightFindings = [filterForgotten, filterContradicted, frameRateMix] as const;
 
-/** Of a bracket or an interval series. */
+/** Of a group of stills. */
 export const sequenceFindings = [
   bracketFrameMissing,
   bracketSettingsChange,
@@ -84,6 +86,8 @@ export const sequenceFindings = [
   seriesTooDark,
   seriesFramesDropped,
   seriesExposureSteps,
+  mappingBlur,
+  exposureUneven,
 ] as const;
 
 const findings = [...recordingFindings, ...flightFindings, ...sequenceFindings] as const;

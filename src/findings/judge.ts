@@ -1,6 +1,7 @@
 import type { LightFault } from '../domain/advice.ts';
 import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
+import type { StillSequence } from '../domain/sequence.ts';
 import { isDoubtful } from './exposureWindow.ts';
 import type { FlightLight, Judged, JudgedSequence } from './finding.ts';
 import {
@@ -40,18 +41,38 @@ export function judgeFlight(
   );
 }
 
-/** What a sequence answers for as a whole: its frames are bright, dark or burnt on purpose, or all alike. */
-const answeredBySequence: ReadonlySet<FindingKind> = new Set<FindingKind>([
+/** What a series or a mapping flight answers for as a whole: its frames are all alike. */
+const answeredBySeries: ReadonlySet<FindingKind> = new Set<FindingKind>([
   'too-bright',
   'too-dark',
   'highlights-clipped',
   'disc-clipped',
   'shadows-crushed',
 ]);
+/** Frames of a bracket are bright, dark or burnt on purpose, and the ISO is part of it. */
+const answeredByBracket: ReadonlySet<FindingKind> = new Set<FindingKind>([
+  ...answeredBySeries,
+  'channel-clipped',
+  'iso-raised',
+]);
 
-/** The findings of a still that stand although it belongs to a bracket or series. */
-export function findingsOfMember(findings: readonly Finding[]): readonly Finding[] {
-  return findings.filter(({ kind }) => !answeredBySequence.has(kind));
+/** A mapping flight wants short exposures, whatever the ISO. */
+const answeredByFlight: ReadonlySet<FindingKind> = new Set<FindingKind>([...answeredBySeries, 'iso-raised']);
+
+const answered: Readonly<Record<StillSequence['kind'], ReadonlySet<FindingKind>>> = {
+  bracket: answeredByBracket,
+  interval: answeredBySeries,
+  mapping: answeredByFlight,
+  burst: new Set(),
+  panorama: new Set(),
+};
+
+/** The findings of a still that stand although it belongs to a group. */
+export function findingsOfMember(
+  findings: readonly Finding[],
+  { kind }: Pick<StillSequence, 'kind'>,
+): readonly Finding[] {
+  return findings.filter((finding) => !answered[kind].has(finding.kind));
 }
 
 /** What was found that another exposure would mend, without remarks that may be about the subject. */

@@ -1,25 +1,25 @@
 import { z } from 'zod';
 import { formatDuration, formatExposure, formatPercent, stopsInWords } from '../domain/format.ts';
 import type { Limits } from '../domain/limits.ts';
-import type { Recording } from '../domain/recording.ts';
-import { flowingShare, type StillSequence } from '../domain/sequence.ts';
+import { wayMetres } from '../domain/cameraWay.ts';
+import { flowingShare, type IntervalSeries, type MappingFlight } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
 import { worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 
-type IntervalSeries = Extract<StillSequence, { readonly kind: 'interval' }>;
-
 /** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
 const someBlurShare = 0.2;
+/** Longer intervals make no motion flow; common practice, no source. */
+const longestFlowSeconds = 15;
+/** As of disc-clipped: smaller is a glint. */
+const leastDiscFraction = 0.001;
 /** Keeps marks inside. */
 const rounding = 1e-6;
 const wordedBlurShare = 0.199;
 
 /** Metres between two frames below which an aircraft hovers: what positions and wind make of a fixed spot. */
 const hoverMetres = 1;
-
-const metresPerDegree = 111_320;
 
 /** What the recorded places say of the camera, and what that makes of a short exposure. */
 const cameraMotions = {
@@ -44,7 +44,7 @@ export const seriesExposureShort = finding({
   title: 'exposure short for the interval',
   check: (judged: JudgedSequence) => {
     const { sequence, limits } = judged;
-    if (sequence.kind !== 'interval') return undefined;
+    if (sequence.kind !== 'interval' || !wantsFlow(sequence)) return undefined;
     const { intervalSeconds } = sequence;
     const exposureSeconds = seriesExposureSeconds(sequence);
     if (exposureSeconds === undefined) return undefined;
@@ -59,7 +59,7 @@ export const seriesExposureShort = finding({
       intervalSeconds,
       targetSeconds,
       camera,
-      discFraction: discFraction > 0 ? discFraction : undefined,
+      discFraction: discFraction >= leastDiscFraction ? discFraction : undefined,
     };
   },
   sentence: ({ exposureSeconds, intervalSeconds, targetSeconds, camera, discFraction }) =>
@@ -75,7 +75,7 @@ export const seriesExposureShort = finding({
     'Each frame of the time-lapse was exposed for a small share of its interval. Played, what moves jumps from frame to frame ' +
     'and the series looks stepped.',
   limit: {
-    at: `less than ${formatPercent(flowingShare)} of half the interval (of the share that shutter.angleDegrees is of a full turn); flagged below ${formatPercent(someBlurShare)} unless the camera hovered`,
+    at: `less than ${formatPercent(flowingShare)} of half the interval (of the share that shutter.angleDegrees is of a full turn); flagged below ${formatPercent(someBlurShare)} unless the camera hovered; above ${longestFlowSeconds} s only where the notes or the exposures say that motion was to flow`,
     reason:
       'half the interval makes motion flow, 1.5 s of 5 s nearly so, and half a second of 5 s shows some blur',
     source:
@@ -90,30 +90,32 @@ export const seriesExposureShort = finding({
   },
 });
 
+/**
+ * Whether motion in a series is to flow: slower ones show light and growth, and half of a minute is no exposure for
+ * daylight. What was exposed long, or stands in the notes, was meant so.
+ */
+export function wantsFlow({ intervalSeconds, sign }: IntervalSeries): boolean {
+  return sign !== 'playing-time' || intervalSeconds <= longestFlowSeconds;
+}
+
 /** The exposure that a series wants: the share of its interval that the target angle is of a full turn. */
 export function seriesTargetSeconds(intervalSeconds: number, { shutterAngleDegrees }: Limits): number {
   return (intervalSeconds * shutterAngleDegrees) / 360;
 }
 
 /** The usual exposure of a series: its median. */
-export function seriesExposureSeconds({ members }: IntervalSeries): number | undefined {
+export function seriesExposureSeconds({ members }: IntervalSeries | MappingFlight): number | undefined {
   return median(members.flatMap(({ facts }) => facts.exposureSeconds?.value ?? []));
 }
 
 /** Whether the camera travelled, by the places that were recorded. */
 function cameraMotion({ members }: IntervalSeries): keyof typeof cameraMotions {
-  const ways = members.slice(1).flatMap((member, index) => wayMetres(members[index]!, member) ?? []);
+  const ways = members
+    .slice(1)
+    .flatMap((member, index) => wayMetres(members[index]!.facts, member.facts) ?? []);
   const usual = median(ways);
   if (usual === undefined || ways.length * 2 < members.length) return 'unknown';
   return usual > hoverMetres ? 'moving' : 'hovering';
-}
-
-function wayMetres({ facts: a }: Recording, { facts: b }: Recording): number | undefined {
-  if (!a.latitude || !b.latitude || !a.longitude || !b.longitude) return undefined;
-  const north = b.latitude.value - a.latitude.value;
-  const east = (b.longitude.value - a.longitude.value) * Math.cos((a.latitude.value * Math.PI) / 180);
-  const up = (b.altitudeMetres?.value ?? 0) - (a.altitudeMetres?.value ?? 0);
-  return Math.hypot(north * metresPerDegree, east * metresPerDegree, up);
 }
 
 function largestDisc({ evidence }: JudgedSequence): number {

@@ -10,7 +10,7 @@ export const seriesHighlightsClipped = finding({
   topic: 'series',
   title: 'highlights clipped in the series',
   check: ({ sequence, evidence, limits }: JudgedSequence) => {
-    if (sequence.kind !== 'interval') return undefined;
+    if (sequence.kind !== 'interval' && sequence.kind !== 'mapping') return undefined;
     const burnt = evidence
       .map(({ measurement }) => (measurement && worstClippedFrame(measurement, 'area'))?.clippedFraction ?? 0)
       .filter((fraction) => fraction > limits.clippedFraction);
@@ -28,7 +28,7 @@ export const seriesHighlightsClipped = finding({
     'No detail is left there to bring back.',
   remedy: () => ({
     inTheEdit: 'What is white is gone for good.',
-    nextTime: 'Expose for the brightest frame to come: the light changes during a series.',
+    nextTime: 'Expose for the brightest picture to come.',
   }),
   meaning:
     'A part of the picture is pure white in frames of the series, and no detail is left there to bring back.',

@@ -17,6 +17,8 @@ export interface FlightNotes {
   readonly longitude?: number;
   readonly sky?: Sky;
   readonly fitted: readonly FittedNote[];
+  /** Patterns of files that were taken as a time-lapse. */
+  readonly timeLapse?: readonly string[];
 }
 
 /** Which filter was fitted for which recordings, or when. */
@@ -48,6 +50,11 @@ export function fittedFor(
   const fits = (note: FittedNote) =>
     (note.files?.some((pattern) => matcher(pattern)(recording.path)) ?? true) && wasThen(note, moment);
   return notes.fitted.find(fits)?.filter;
+}
+
+/** Whether the notes say that a still belongs to a time-lapse. */
+export function isNotedTimeLapse({ path }: NotedRecording, notes: FlightNotes | undefined): boolean {
+  return notes?.timeLapse?.some((pattern) => matcher(pattern)(path)) ?? false;
 }
 
 /** Matches what a pattern of the notes means: names, or paths where it holds a "/". */

@@ -65,11 +65,14 @@ const spanEndSchema = z
       'must be a time by the clock at the place, such as 10:30:00 or 2026-05-14T10:30:00, or a date and time with its offset, such as 2026-05-14T10:30:00+02:00',
   });
 
+const patternsSchema = z.union([
+  z.string().transform((pattern) => [pattern]),
+  z.array(z.string().min(1)).min(1),
+]);
+
 const fittedSchema = z.strictObject({
   filter: z.string().min(1),
-  files: z
-    .union([z.string().transform((pattern) => [pattern]), z.array(z.string().min(1)).min(1)])
-    .optional(),
+  files: patternsSchema.optional(),
   from: spanEndSchema.optional(),
   to: spanEndSchema.optional(),
 });
@@ -80,11 +83,12 @@ const notesSchema = z.strictObject({
   longitude: z.number().min(-180).max(180).optional(),
   sky: z.enum(skies).optional(),
   fitted: z.array(fittedSchema).optional(),
+  timelapse: patternsSchema.optional(),
 });
 
 /** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
 export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
-  const { fitted = [], place, latitude, longitude, sky } = parseTomlAs(notesSchema, text, file);
+  const { fitted = [], place, latitude, longitude, sky, timelapse } = parseTomlAs(notesSchema, text, file);
   if ((latitude === undefined) !== (longitude === undefined))
     throw new HalfturnError(
       `${file}: latitude and longitude must be given together`,
@@ -97,6 +101,7 @@ export function parseFlightNotes(text: string, file: string, kit: readonly KitFi
     latitude,
     longitude,
     sky,
+    timeLapse: timelapse,
     fitted: fitted.map(({ filter, files, from, to }, at) => ({
       filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),
       files,

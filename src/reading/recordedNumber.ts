@@ -1,6 +1,7 @@
 import type { Refusal, TrackSample } from '../domain/recording.ts';
 
-export type BoundedFact = Exclude<keyof TrackSample, 'startSeconds' | 'endSeconds'>;
+export type BoundedFact =
+  Exclude<keyof TrackSample, 'startSeconds' | 'endSeconds'> | 'equivalentFocalLengthMm';
 
 // Wide enough for every real recording: the bounds keep out damage, not taste. Common practice, no source, except
 // where a line says more.
@@ -15,6 +16,7 @@ const bounds: Readonly<Record<BoundedFact, readonly [low: number, high: number]>
   // From candles to deep shade under a blue sky.
   whiteBalanceKelvin: [1000, 25_000],
   focalLengthMm: [0.5, 5000],
+  equivalentFocalLengthMm: [1, 10_000],
   latitude: [-90, 90],
   longitude: [-180, 180],
   // Below every shore; above every balloon.
@@ -54,7 +56,12 @@ export interface RecordedNumber {
 }
 
 // Exif writers put 0 where a lens or a sensor told them nothing.
-const zeroIsUnknown: ReadonlySet<BoundedFact> = new Set(['fNumber', 'iso', 'focalLengthMm']);
+const zeroIsUnknown: ReadonlySet<BoundedFact> = new Set([
+  'fNumber',
+  'iso',
+  'focalLengthMm',
+  'equivalentFocalLengthMm',
+]);
 
 /**
  * Decides whether a recorded number can be true. 0/0 (not a number) is how Exif writers say "unknown".

@@ -135,6 +135,14 @@ export interface ClockTime {
   readonly hasOffset: boolean;
 }
 
+/** A still with the time by which it stands among others. */
+export interface TimedStill extends ClockTime {
+  readonly recording: Recording;
+}
+
+/** No camera takes two frames so soon after each other: these are pictures of two lenses; common practice, no source. */
+export const simultaneousSeconds = 0.02;
+
 const isoTime = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)(\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
 
 /** The recorded time of a recording; undefined where there is none, or it is of no calendar. */

@@ -13,12 +13,13 @@ import type { KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Fact, Facts, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
-import type { StillSequence } from '../domain/sequence.ts';
+import { playbackRates, type IntervalSeries, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import type { FindingContext } from '../findings/finding.ts';
 import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
 import { wholeAdvice, type AdvisedRecording } from './exposureWording.ts';
 import { alternativeText } from './filterWording.ts';
+import { takenAs } from './sequenceWording.ts';
 
 export function reportedSettings(inForce: {
   readonly limits: Limits;
@@ -48,7 +49,7 @@ export function reportedSettings(inForce: {
   };
 }
 
-/** What the audit found out about one bracket or interval series, before it is put into words. */
+/** What the audit found out about one group of stills, before it is put into words. */
 interface AuditedSequence {
   readonly sequence: StillSequence;
   readonly findings: readonly Finding[];
@@ -56,22 +57,40 @@ interface AuditedSequence {
   /** Of a bracket: each frame against the normal one. */
   readonly stepsStops?: readonly number[];
   readonly exposureSeconds?: number;
+  /** Of a mapping flight: usual motion of the ground. */
+  readonly blurPixels?: number;
   readonly targetSeconds?: number;
   readonly advice?: SeriesAdvice;
   readonly basis?: ExposureBasis;
 }
-
-/** Rates at which series are played; BT.709 names them. */
-const playbackRates: readonly number[] = [24, 25, 30, 60];
 
 export function reportedSequence(audited: AuditedSequence): ReportedSequence {
   const { sequence, findings, windowStops } = audited;
   return {
     kind: sequence.kind,
     paths: sequence.members.map(({ path }) => path),
-    ...(sequence.kind === 'bracket' ? bracketPart(audited) : intervalPart(sequence, audited)),
+    takenAs: takenAs(sequence),
+    ...kindPart(sequence, audited),
     findings: findings.map((finding) => reportedFinding(finding, { windowStops, recordingKind: 'still' })),
   };
+}
+
+function kindPart(sequence: StillSequence, audited: AuditedSequence) {
+  switch (sequence.kind) {
+    case 'bracket':
+      return bracketPart(audited);
+    case 'interval':
+      return intervalPart(sequence, audited);
+    case 'mapping': {
+      const { stepMetres, speedMetresPerSecond, heightMetres } = sequence;
+      const { exposureSeconds, blurPixels } = audited;
+      return { stepMetres, speedMetresPerSecond, heightMetres, exposureSeconds, blurPixels };
+    }
+    case 'burst':
+      return { picturesPerSecond: sequence.picturesPerSecond };
+    case 'panorama':
+      return { turnDegrees: sequence.turnDegrees };
+  }
 }
 
 function bracketPart({ stepsStops }: AuditedSequence) {
@@ -80,7 +99,7 @@ function bracketPart({ stepsStops }: AuditedSequence) {
 }
 
 function intervalPart(
-  sequence: Extract<StillSequence, { readonly kind: 'interval' }>,
+  sequence: IntervalSeries,
   { exposureSeconds, targetSeconds, advice, basis }: AuditedSequence,
 ) {
   const { intervalSeconds, missingBefore, members } = sequence;

@@ -1,19 +1,9 @@
-import type { AuditDocument, ReportedSequence } from '../document/auditDocument.ts';
+import type { AuditDocument } from '../document/auditDocument.ts';
 import { displayText } from '../domain/displayText.ts';
-import {
-  counted,
-  formatAngle,
-  formatDuration,
-  formatExposure,
-  formatRate,
-  formatStops,
-  stopsInWords,
-} from '../domain/format.ts';
+import { counted } from '../domain/format.ts';
 import { groupedBy } from '../domain/grouping.ts';
 import type { Problem } from '../domain/recording.ts';
-import { findingTopic } from '../findings/index.ts';
 import { firstFew } from './arrangement.ts';
-import { filterText } from './filterWording.ts';
 
 /** A problem as two sentences: what is wrong, what to do. */
 export function problemText({ message, hint }: Problem): string {
@@ -76,50 +66,4 @@ export function leftAsideTexts({ leftAside, notes = [] }: AuditDocument): readon
     ...shown,
     ...(more === 0 ? [] : [`${counted(more, 'more note')} in audit.json.`]),
   ];
-}
-
-/** The page has all of them. */
-const mostAlternatives = 2;
-
-/** A bracket or an interval series: what it is, and sentences about it, by topic. */
-export function sequenceSummary(sequence: ReportedSequence) {
-  const { kind, paths, filter, findings } = sequence;
-  const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
-  const name = kind === 'bracket' ? 'Bracket' : 'Interval series';
-  const details = kind === 'bracket' ? bracketDetails(sequence) : intervalDetails(sequence);
-  const entries = [
-    ...findings.map((finding) => ({ topic: findingTopic(finding.kind), text: finding.text })),
-    { topic: 'playback', text: playbackText(sequence) },
-    { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
-    ...(filter?.otherwise ?? []).slice(0, mostAlternatives).map((text) => ({ topic: '', text })),
-  ];
-  return {
-    heading: `${name} of ${members}${details}.`,
-    entries: entries.filter(({ text }) => text !== ''),
-  };
-}
-
-function bracketDetails({ stepsStops, spanStops }: ReportedSequence): string {
-  if (stepsStops === undefined) return '';
-  const span = spanStops === undefined ? '' : `, ${stopsInWords(spanStops)} in all`;
-  return `, at ${stepsStops.map(formatStops).join(', ')} stops${span}`;
-}
-
-function intervalDetails(sequence: ReportedSequence): string {
-  const { intervalSeconds, exposureSeconds, angleDegrees, missingFrames } = sequence;
-  const every = intervalSeconds === undefined ? '' : `, one every ${formatDuration(intervalSeconds)}`;
-  const exposed =
-    exposureSeconds === undefined ? '' : `, each exposed for ${formatExposure(exposureSeconds)}`;
-  const angle =
-    angleDegrees === undefined ? '' : `, an effective shutter angle of ${formatAngle(angleDegrees)}`;
-  const missing = missingFrames ? `, ${missingFrames} missing` : '';
-  return `${every}${exposed}${angle}${missing}`;
-}
-
-function playbackText({ playback = [] }: ReportedSequence): string {
-  if (playback.length === 0) return '';
-  const lengths = playback.map(
-    ({ framesPerSecond, seconds }) => `${formatDuration(seconds)} at ${formatRate(framesPerSecond)} fps`,
-  );
-  return `It plays for ${lengths.join(', ')}.`;
 }

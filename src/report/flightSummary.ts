@@ -6,6 +6,7 @@ import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, isFlagged, weighsEnough } from './arrangement.ts';
 import { labelToCarry } from './filterWording.ts';
 import { marksOf, type Mark } from './marks.ts';
+import { sequenceNames } from './sequenceWording.ts';
 
 interface FlightLine {
   readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
@@ -23,11 +24,13 @@ export function countSentence(document: AuditDocument): string {
   ]);
   const flagged = recordings.filter(isFlagged).length;
   const together = sequences.filter(isFlagged);
-  const brackets = together.filter(({ kind }) => kind === 'bracket').length;
-  const series = listed([
-    [brackets, 'bracket'],
-    [together.length - brackets, 'interval series', 'interval series'],
-  ]);
+  const series = listed(
+    Object.entries(sequenceNames).map(([kind, { singular, plural }]) => [
+      together.filter((sequence) => sequence.kind === kind).length,
+      singular,
+      plural,
+    ]),
+  );
   const unmeasured = unmeasuredSentence(document);
   // Of pictures that nobody looked at, "none flagged" would say too much.
   const unjudged = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);

@@ -12,10 +12,11 @@ import {
   displayedAudit,
   type DisplayedAudit,
 } from './arrangement.ts';
-import { leftAsideTexts, problemGroups, sequenceSummary } from './dumpWording.ts';
+import { leftAsideTexts, problemGroups } from './dumpWording.ts';
 import { filterText } from './filterWording.ts';
 import { countSentence, flightLines, headlines } from './flightSummary.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
+import { sequenceSummary } from './sequenceWording.ts';
 import { paragraphLines, sheetFor, shortenMiddle, type Sheet } from './terminalText.ts';
 
 interface TerminalOptions {
@@ -51,7 +52,7 @@ export function terminalReport(audited: AuditDocument, options: TerminalOptions)
       sheet,
     ),
     titled(
-      'Series',
+      'Groups of stills',
       document.sequences.map((sequence) => sequenceBlock(sequence, sheet)),
       sheet,
     ),

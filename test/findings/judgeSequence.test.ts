@@ -79,7 +79,8 @@ describe('an interval series', () => {
     const members = Array.from({ length: 10 }, (_, at) =>
       still({ exposureSeconds, iso: 100, fNumber: 8, ...more[at] }),
     );
-    return { kind: 'interval', members, intervalSeconds, missingBefore: members.map(() => 0) } as const;
+    const missingBefore = members.map(() => 0);
+    return { kind: 'interval', members, intervalSeconds, missingBefore, sign: 'notes' } as const;
   };
   const kinds = (sequence: StillSequence, evidence: readonly MemberEvidence[] = []) =>
     judge(sequence, evidence).map(({ kind, weight }) => `${kind} ${weight}`);
@@ -141,5 +142,81 @@ test('a member keeps what its sequence does not answer for', () => {
     { kind: 'too-bright', weight: 'high', offsetStops: 2, basis: 'picture' },
     { kind: 'iso-raised', weight: 'low', iso: 200, baseIso: 100, overStops: 1 },
   ] as const;
-  expect(findingsOfMember(own).map(({ kind }) => kind)).toEqual(['iso-raised']);
+  expect(findingsOfMember(own, { kind: 'interval' }).map(({ kind }) => kind)).toEqual(['iso-raised']);
+});
+
+describe('a mapping flight', () => {
+  /** 100 m up, a 24 mm lens: 4000 pixels see 144.23 m, so a pixel is 3.606 cm. */
+  const picture = (values: Partial<FactValues>): Recording =>
+    still({
+      heightOverStartMetres: 100,
+      equivalentFocalLengthMm: 24,
+      width: 4000,
+      height: 3000,
+      iso: 100,
+      fNumber: 4,
+      ...values,
+    });
+  const flight = (pictures: readonly Partial<FactValues>[]): StillSequence => ({
+    kind: 'mapping',
+    members: pictures.map(picture),
+    stepMetres: 20,
+    speedMetresPerSecond: 10,
+    isInLines: true,
+  });
+  const ten = (exposureSeconds: number, more: Partial<FactValues> = {}) =>
+    Array.from({ length: 10 }, () => ({ exposureSeconds, ...more }));
+
+  // 10 m/s for 1/500 s are 2 cm: 0.55 pixels; for 1/200 s 5 cm: 1.39; for 1/100 s 10 cm: 2.77.
+  test.each([
+    [1 / 500, []],
+    [1 / 200, ['mapping-blur low']],
+    [1 / 100, ['mapping-blur medium']],
+  ])('exposed for %d s at 10 m/s: %j', (exposureSeconds, expected) =>
+    expect(judge(flight(ten(exposureSeconds))).map(({ kind, weight }) => `${kind} ${weight}`)).toEqual(
+      expected,
+    ),
+  );
+
+  test('says how much the ground moved, and which exposure would have held it', () => {
+    const [blur] = judge(flight(ten(1 / 100)));
+    expect(blur?.kind === 'mapping-blur' && blur.blurPixels).toBeCloseTo(2.773, 3);
+    expect(blur?.kind === 'mapping-blur' && blur.sharpSeconds).toBeCloseTo(1 / 277.3, 5);
+    expect(judge(flight(ten(1 / 100, { groundSpeedMetresPerSecond: 0.5 })))).toEqual([]);
+  });
+
+  test('is never asked for a longer exposure, and says nothing of blur without its height', () => {
+    const unknown = ten(1 / 2000).map((each) => ({ ...each, heightOverStartMetres: undefined }));
+    expect(judge(flight(ten(1 / 2000)))).toEqual([]);
+    expect(judge({ ...flight([]), members: unknown.map((each) => still({ ...each, iso: 100 })) })).toEqual(
+      [],
+    );
+  });
+
+  test('wants one exposure, but for the lenses of a camera for many colours', () => {
+    const uneven = Array.from({ length: 10 }, (_, at) => ({ exposureSeconds: at < 5 ? 1 / 2000 : 1 / 500 }));
+    expect(judge(flight(uneven))).toMatchObject([
+      { kind: 'exposure-uneven', weight: 'medium', of: 'mapping' },
+    ]);
+    const lenses = uneven.map((each) => ({ ...each, latitude: 1, longitude: 1 }));
+    expect(judge(flight(lenses))).toEqual([]);
+  });
+
+  test('too dark wants a longer exposure and no filter', () => {
+    const dark: readonly MemberEvidence[] = ten(1).map(() => ({
+      offset: { offsetStops: -1.4, basis: 'metered' },
+    }));
+    expect(judge(flight(ten(1 / 1000)), dark)).toMatchObject([
+      { kind: 'series-too-dark', isTimeLapse: false },
+    ]);
+  });
+});
+
+test('a bracket with numbers that run on misses nothing', () => {
+  const members = [-2, -1, 0, 1].map((stops) => frame(stops));
+  const runOn = { before: 0, inside: 0, after: 0 };
+  expect(judge({ kind: 'bracket', members, skippedNumbers: runOn })).toEqual([]);
+  expect(judge({ kind: 'bracket', members, skippedNumbers: { ...runOn, after: 1 } })).toMatchObject([
+    { kind: 'bracket-frame-missing', missing: 'brightest' },
+  ]);
 });

@@ -26,6 +26,7 @@ const numbers: readonly (readonly [name: RegExp, numbers: fc.Arbitrary<number>])
   [/Stops$/, between(0.1, 12)],
   [/[fF]raction$/, between(0, 1)],
   [/PerSecond$/, between(1, 960)],
+  [/Pixels$/, between(1, 100)],
   [/[iI]so$/, whole(50, 409_600)],
   [/Hertz$/, fc.constantFrom(50, 60)],
   [/^ofFrames$/, whole(99, 999)],

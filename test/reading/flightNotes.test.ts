@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { fittedFor, unmatchedNotes, nearestName } from '../../src/reading/flightNotes.ts';
+import { fittedFor, isNotedTimeLapse, nearestName, unmatchedNotes } from '../../src/reading/flightNotes.ts';
 import { loadFlightNotes, parseFlightNotes } from '../../src/reading/loadFlightNotes.ts';
 
 import { scratchFolder } from './madeMedia.ts';
@@ -122,7 +122,7 @@ describe('a mistake is an error that says where and what is allowed', () => {
   test.each([
     [
       'skies = "clear"',
-      /^flight\.toml: unknown key "skies" at the top.*: place, latitude, longitude, sky, fitted\.$/,
+      /^flight\.toml: unknown key "skies" at the top.*: place, latitude, longitude, sky, fitted, timelapse\.$/,
     ],
     ['sky = "sunny"', /^flight\.toml: sky: .*"clear"\|"haze"\|"cloud"\|"overcast"/],
     ['latitude = 91\nlongitude = 0', /^flight\.toml: latitude: .*90/],
@@ -289,4 +289,12 @@ describe('nearestName()', () => {
       }),
     );
   });
+});
+
+test('names of a time-lapse are taken at their word', () => {
+  const notes = parse('timelapse = ["AERO00*.JPG"]');
+  const named = (path: string) => isNotedTimeLapse({ path, facts: {} }, notes);
+  expect(named('DCIM/AERO0012.JPG')).toBe(true);
+  expect(named('DCIM/AERO0112.JPG')).toBe(false);
+  expect(isNotedTimeLapse({ path: 'AERO0012.JPG', facts: {} }, undefined)).toBe(false);
 });

@@ -4,7 +4,7 @@ import { commonKit } from '../../src/domain/filterKit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { reportedSequence, reportedTrack, timelineLength } from '../../src/report/buildDocument.ts';
-import { sequenceSummary } from '../../src/report/dumpWording.ts';
+import { sequenceSummary } from '../../src/report/sequenceWording.ts';
 import { still } from '../findings/subject.ts';
 
 function textOf(sequence: Parameters<typeof sequenceSummary>[0]): string {
@@ -20,7 +20,13 @@ test.each([
   [720, 30, 24],
 ])('a series of %d frames plays at %d fps in %d s', (frames, rate, seconds) => {
   const members = Array.from({ length: frames }, () => still({ exposureSeconds: 0.5 }));
-  const sequence: StillSequence = { kind: 'interval', members, intervalSeconds: 5, missingBefore: [] };
+  const sequence: StillSequence = {
+    kind: 'interval',
+    members,
+    intervalSeconds: 5,
+    missingBefore: [],
+    sign: 'notes',
+  };
   const { playback } = reportedSequence({ sequence, findings: [], windowStops: [-0.7, 0] });
   expect(playback).toContainEqual({ framesPerSecond: rate, seconds });
 });
@@ -35,6 +41,7 @@ describe('an interval series of half a second every five', () => {
     members,
     intervalSeconds: 5,
     missingBefore: [0, 0, 1, 0, 0, 0],
+    sign: 'long-exposures',
   };
   const limits = { ...defaultLimits, longestExposureSeconds: 2 };
   const advice = adviseSeries({

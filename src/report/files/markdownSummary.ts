@@ -9,10 +9,11 @@ import {
   displayedAudit,
   type DisplayedAudit,
 } from '../arrangement.ts';
-import { problemGroups, sequenceSummary } from '../dumpWording.ts';
+import { problemGroups } from '../dumpWording.ts';
 import { filterInShort } from '../filterWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
 import { marksOf, usableText } from '../marks.ts';
+import { sequenceSummary } from '../sequenceWording.ts';
 
 /** A summary is read in a chat; the page has every recording. */
 const mostRows = 25;

@@ -7,6 +7,7 @@ import {
   formatRate,
   formatAngle,
   formatExposure,
+  formatMetres,
   formatStops,
   stopsInWords,
   capital,
@@ -16,6 +17,7 @@ import { findingTopic } from '../../findings/index.ts';
 import { isFlagged, ownFindings, weighsEnough } from '../arrangement.ts';
 import { filterInShort, filterText } from '../filterWording.ts';
 import { marksOf, usableText } from '../marks.ts';
+import { pixelsInWords, sequenceNames } from '../sequenceWording.ts';
 import { shownAngle, shownExposure } from '../settingsNotation.ts';
 import { meaningId } from './methodSection.tsx';
 import { BurntFrame, Picture, middlePicture } from './pagePictures.tsx';
@@ -148,7 +150,7 @@ interface SequenceEntryProps {
   readonly recordings: readonly PageRecording[];
 }
 
-/** A bracket or an interval series: its pictures in a row, and what is to be said of the whole. */
+/** A group of stills: its pictures in a row, and what is to be said of the whole. */
 export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProps) {
   const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
@@ -164,13 +166,13 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
           <PathName path={paths[0] ?? ''} />
         </h3>
         <p class="note">to {paths.at(-1)?.split('/').at(-1)}</p>
-        <Glance lines={kind === 'bracket' ? bracketLines(sequence) : intervalLines(sequence)} />
+        <Glance lines={sequenceLines[kind](sequence)} />
       </header>
       <div class="body">
         <p class={findings.some(weighsEnough) ? 'verdict flagged' : 'verdict'}>
-          {kind === 'bracket' ? 'Bracket' : 'Interval series'}:{' '}
-          {verdict.charAt(0).toLowerCase() + verdict.slice(1)}
+          {capital(sequenceNames[kind].singular)}: {verdict.charAt(0).toLowerCase() + verdict.slice(1)}
         </p>
+        {sequence.takenAs !== undefined && <p class="note">{sequence.takenAs}</p>}
         {pictures.length > 0 && (
           <ul class="members">
             {pictures.map(({ picture, step }) => (
@@ -212,6 +214,29 @@ function intervalLines(sequence: ReportedSequence): Lines {
     ['carry', filterInShort(filter)],
   ];
 }
+
+function mappingLines(sequence: ReportedSequence): Lines {
+  const { paths, stepMetres, heightMetres, speedMetresPerSecond, exposureSeconds, blurPixels } = sequence;
+  return [
+    ['pictures', String(paths.length)],
+    ['one every', given(stepMetres, formatMetres)],
+    ['height', given(heightMetres, formatMetres)],
+    ['speed', given(speedMetresPerSecond, (speed) => `${speed.toFixed(1)} m/s`)],
+    ['exposed', given(exposureSeconds, formatExposure)],
+    ['blur', given(blurPixels, pixelsInWords)],
+  ];
+}
+
+const sequenceLines: Readonly<Record<ReportedSequence['kind'], (sequence: ReportedSequence) => Lines>> = {
+  bracket: bracketLines,
+  interval: intervalLines,
+  mapping: mappingLines,
+  burst: ({ paths }) => [['pictures', String(paths.length)]],
+  panorama: ({ paths, turnDegrees }) => [
+    ['pictures', String(paths.length)],
+    ['turned', given(turnDegrees, (degrees) => `${Math.round(degrees)}°`)],
+  ],
+};
 
 function given(value: number | undefined, format: (value: number) => string): string | undefined {
   return value === undefined ? undefined : format(value);

@@ -127,7 +127,7 @@ function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
     ['contact-sheet', 'Contact sheet', pictured],
     ['recordings', 'All in one table', recordings.length > 0],
     ['entries', 'One by one', recordings.some(({ recording }) => hasEntry(recording))],
-    ['series', 'Series and brackets', document.sequences.length > 0],
+    ['series', 'Groups of stills', document.sequences.length > 0],
     ['problems', 'Problems', document.problems.length > 0],
     ['method', 'Method and accuracy', true],
   ];

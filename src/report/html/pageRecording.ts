@@ -11,6 +11,7 @@ import {
   type Weighed,
   type DisplayedAudit,
 } from '../arrangement.ts';
+import { sequenceNames } from '../sequenceWording.ts';
 
 export interface PageRecording {
   readonly recording: ReportedRecording;
@@ -103,20 +104,21 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
   const index = sequences.findIndex(({ paths }) => paths.includes(path));
   const sequence = sequences[index];
   if (sequence === undefined) return undefined;
-  if (sequence.kind === 'interval') {
+  if (sequence.kind !== 'bracket') {
     const findings = path === sequence.paths[0] ? sequence.findings : [];
-    return { index, text: `interval series of ${sequence.paths.length}`, findings };
+    return { index, text: `${sequenceNames[sequence.kind].singular} of ${sequence.paths.length}`, findings };
   }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
   const text = step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`;
   return { index, text, findings: [] };
 }
 
-/** Whether the first still of an interval series can stand for this one: a thousand of them look alike. */
+/** Whether the first still of a long series can stand for this one: a thousand of them look alike. */
 export function repeatsItsSeries(
   { path, findings }: Pick<ReportedRecording, 'path' | 'findings'>,
   sequences: readonly ReportedSequence[],
 ): boolean {
-  const isLater = ({ kind, paths }: ReportedSequence) => kind === 'interval' && paths.indexOf(path) > 0;
+  const isLater = ({ kind, paths }: ReportedSequence) =>
+    (kind === 'interval' || kind === 'mapping') && paths.indexOf(path) > 0;
   return findings.length === 0 && sequences.some(isLater);
 }

@@ -3,6 +3,7 @@ import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
 import { recordingColumns, tableLegend } from '../recordingsTable.ts';
+import { sequenceNames } from '../sequenceWording.ts';
 import { PathName, RecordingEntry, SequenceEntry } from './entries.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
 import {
@@ -53,7 +54,7 @@ export function Recordings({ document, recordings }: PageProps) {
       )}
       {sequences.length > 0 && (
         <section class="entries" aria-labelledby="series">
-          <h2 id="series">Series and brackets</h2>
+          <h2 id="series">Groups of stills</h2>
           <div data-list="">
             {sequences.map((sequence, index) => (
               <SequenceEntry sequence={sequence} index={index} recordings={recordings} />
@@ -118,9 +119,10 @@ function Toolbar({ recordings, sequences }: ToolbarProps) {
 
 function wordFor(sequences: ToolbarProps['sequences']): string {
   const kinds = new Set(sequences.map(({ kind }) => kind));
-  if (!kinds.has('bracket')) return 'series';
-  if (kinds.has('interval')) return 'series and brackets';
-  return sequences.length === 1 ? 'bracket' : 'brackets';
+  const [kind] = kinds;
+  if (kind === undefined || kinds.size > 1) return 'groups of stills';
+  const { singular, plural } = sequenceNames[kind];
+  return sequences.length === 1 ? singular : plural;
 }
 
 /** One small picture of every recording, with its name and what is wrong with it; one for a whole interval series. */
