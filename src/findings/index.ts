@@ -1,3 +1,4 @@
+import { blackFrame } from './blackFrame.ts';
 import { bracketFrameMissing } from './bracketFrameMissing.ts';
 import { bracketHighlightsLost } from './bracketHighlightsLost.ts';
 import { bracketSettingsChange } from './bracketSettingsChange.ts';
@@ -15,6 +16,7 @@ import { frameRateMix } from './frameRateMix.ts';
 import { highlightsClipped } from './highlightsClipped.ts';
 import { isoRaised } from './isoRaised.ts';
 import { rangeContradicted } from './rangeContradicted.ts';
+import { notAScene } from './notAScene.ts';
 import { seriesExposureShort } from './seriesExposureShort.ts';
 import { seriesExposureSteps } from './seriesExposureSteps.ts';
 import { seriesFramesDropped } from './seriesFramesDropped.ts';
@@ -49,6 +51,7 @@ export const recordingFindings = [
   shutterContradicted,
   shutterEdge,
   shutterFieldOrFrame,
+  notAScene,
   highlightsClipped,
   channelClipped,
   tooBright,
@@ -63,6 +66,7 @@ export const recordingFindings = [
   sourcesDisagree,
   shadowsCrushed,
   discClipped,
+  blackFrame,
   shutterUnknown,
   slowMotion,
   splitPart,

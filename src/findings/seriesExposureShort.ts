@@ -5,7 +5,7 @@ import type { Recording } from '../domain/recording.ts';
 import { flowingShare, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
-import { worstClippedFrame } from './clipping.ts';
+import { leastDiscFraction, worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 
 type IntervalSeries = Extract<StillSequence, { readonly kind: 'interval' }>;
@@ -59,7 +59,7 @@ export const seriesExposureShort = finding({
       intervalSeconds,
       targetSeconds,
       camera,
-      discFraction: discFraction > 0 ? discFraction : undefined,
+      discFraction: discFraction >= leastDiscFraction ? discFraction : undefined,
     };
   },
   sentence: ({ exposureSeconds, intervalSeconds, targetSeconds, camera, discFraction }) =>
