@@ -1,7 +1,6 @@
 import type { FrameMeasure, NoScene } from '../domain/measurement.ts';
 import { topCode, type CodeHistogram } from './histograms.ts';
-import { countsOf, shareOfCommonest } from './pictureArea.ts';
-import type { PictureLattice } from './pictureLattice.ts';
+import { countsOf, shareOfCommonest, type PictureLattice } from './pictureLattice.ts';
 
 // Titles, drawings, screens and colour bars are no scenes, and nobody exposed them. What tells them from photographs is
 // that neighbouring places have exactly one colour: a photograph has noise. Of 514 photographs of open collections five
@@ -14,14 +13,19 @@ const flatShare = 0.6;
 /** Different colours among the places of the lattice: fewer than any photograph; and fewer than most. */
 const drawnColours = 64;
 const fewColours = 400;
-/** Share of white beyond which few colours do not tell a drawing on paper from a burnt sky. */
+/** Share of white beyond which few colours do not tell a drawing on paper from a burnt sky; and of flat places that are neither. */
 const mostWhite = 0.05;
+const flatBetween = 0.3;
 /** Beside the ground, which is the commonest colour, few colours make up most: what is left of a burnt or a dark picture has many. */
 const commonest = 8;
 const commonShare = 0.5;
 /** Share of the picture that is no ground, and that is brighter than this share of the range: a night is neither. */
 const leastDrawn = 0.005;
 const drawnSignal = 0.25;
+
+/** Of the range: noise of a codec, or of a sensor behind a cap; and what is burnt. */
+const blackSignal = 0.03;
+const whiteSignal = 0.98;
 
 /** Black and white of the 8-bit codes in use. */
 interface CodeEnds {
@@ -33,12 +37,16 @@ interface CodeEnds {
 export function isDrawn(lattice: PictureLattice, { black, peak }: CodeEnds): boolean {
   const { columns, rows, luma, colours } = lattice;
   const inner = (columns - 1) * (rows - 1);
-  let flat = 0;
+  const codeOf = (signal: number): number => black + signal * (peak - black);
+  const [darkest, whitest] = [codeOf(blackSignal), codeOf(whiteSignal)];
+  let [flat, between] = [0, 0];
   for (let row = 0; row < rows - 1; row++)
     for (let place = row * columns, end = place + columns - 1; place < end; place++)
-      if (colours[place] === colours[place + 1] && colours[place] === colours[place + columns]) flat++;
+      if (colours[place] === colours[place + 1] && colours[place] === colours[place + columns]) {
+        flat++;
+        if (luma[place]! > darkest && luma[place]! < whitest) between++;
+      }
   if (inner <= 0 || flat < flatShare * inner) return false;
-  const codeOf = (signal: number): number => black + signal * (peak - black);
   const counts = countsOf(colours);
   const [ground] = [...counts].reduce((most, entry) => (entry[1] > most[1] ? entry : most));
   const drawn = colours.filter((colour) => colour !== ground);
@@ -46,12 +54,11 @@ export function isDrawn(lattice: PictureLattice, { black, peak }: CodeEnds): boo
   if (Math.min(drawn.length, bright.length) < leastDrawn * luma.length) return false;
   if (shareOfCommonest(drawn, commonest) < commonShare) return false;
   const different = counts.size;
-  const white = luma.reduce((sum, code) => sum + Number(code >= codeOf(0.98)), 0) / luma.length;
-  return different <= drawnColours || (different <= fewColours && white <= mostWhite);
+  if (different <= drawnColours) return true;
+  const white = luma.filter((code) => code >= whitest).length / luma.length;
+  return different <= fewColours && (white <= mostWhite || between >= flatBetween * inner);
 }
 
-/** Of the range: noise of a codec, or of a sensor behind a cap. */
-const blackSignal = 0.03;
 /** Share of a picture that may be brighter: hot pixels. */
 const strayShare = 0.001;
 

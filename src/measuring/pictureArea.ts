@@ -1,5 +1,5 @@
 import { choleskyFactor, solveLower, solveUpper } from '../domain/linearAlgebra.ts';
-import type { Inside, PictureLattice } from './pictureLattice.ts';
+import { countsOf, type Inside, type PictureLattice } from './pictureLattice.ts';
 
 // Black bars and the black around a fisheye's circle are no shadows: what is measured is the picture inside of them. What
 // is black and constant from an edge on may also be a night sky or a cave. So bars come in pairs, as a picture of another
@@ -37,7 +37,9 @@ interface CodeEnds {
 
 export function pictureArea(lattice: PictureLattice, { black, peak }: CodeEnds): PictureArea | undefined {
   const limit = black + blackSignal * (peak - black);
-  return barred(lattice, limit, black + besideSignal * (peak - black)) ?? circled(lattice, limit);
+  const bars = barred(lattice, limit, black + besideSignal * (peak - black));
+  // Around a circle there are bars too, that end in a curve.
+  return bars?.isSharp === true ? bars : (circled(lattice, limit) ?? bars);
 }
 
 function barred(lattice: PictureLattice, limit: number, besideCode: number): PictureArea | undefined {
@@ -83,25 +85,16 @@ interface Bars {
   readonly to: number;
 }
 
-function isConstantOutside({ columns, rows, colours }: PictureLattice, down: Bars, across: Bars): boolean {
-  const outside = colours.filter((_, place) => {
+/** Whether the bars have one code: give or take one, which is a codec's rounding. */
+function isConstantOutside({ columns, rows, luma }: PictureLattice, down: Bars, across: Bars): boolean {
+  const outside = luma.filter((_, place) => {
     const [row, column] = [Math.floor(place / columns), place % columns];
     return row < down.from || row >= rows - down.to || column < across.from || column >= columns - across.to;
   });
-  return shareOfCommonest(outside, 1) >= constantShare;
-}
-
-/** Share of numbers that are among the `most` commonest ones. */
-export function shareOfCommonest(numbers: Uint32Array, most: number): number {
-  const counts = countsOf(numbers);
-  const commonest = [...counts.values()].sort((a, b) => b - a).slice(0, most);
-  return commonest.reduce((sum, count) => sum + count, 0) / numbers.length;
-}
-
-export function countsOf(numbers: Uint32Array): ReadonlyMap<number, number> {
-  const counts = new Map<number, number>();
-  for (const number of numbers) counts.set(number, (counts.get(number) ?? 0) + 1);
-  return counts;
+  const counts = countsOf(outside);
+  const near = (code: number): number =>
+    [code - 1, code, code + 1].reduce((sum, other) => sum + (counts.get(other) ?? 0), 0);
+  return Math.max(...[...counts.keys()].map(near)) >= constantShare * outside.length;
 }
 
 /** Of the shorter side: a fisheye fills it, a moon or a lamp does not. */

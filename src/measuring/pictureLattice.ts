@@ -78,3 +78,16 @@ export function histogramInside({ columns, rows, luma }: PictureLattice, holds: 
   });
   return { counts, total };
 }
+
+/** Share of numbers that are among the `most` commonest ones. */
+export function shareOfCommonest(numbers: Uint32Array, most: number): number {
+  const counts = countsOf(numbers);
+  const commonest = [...counts.values()].sort((a, b) => b - a).slice(0, most);
+  return commonest.reduce((sum, count) => sum + count, 0) / numbers.length;
+}
+
+export function countsOf(numbers: Iterable<number>): ReadonlyMap<number, number> {
+  const counts = new Map<number, number>();
+  for (const number of numbers) counts.set(number, (counts.get(number) ?? 0) + 1);
+  return counts;
+}
