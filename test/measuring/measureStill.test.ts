@@ -7,7 +7,7 @@ import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { measureStill } from '../../src/measuring/measureStill.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { factsOf, temporaryFolder } from './encodeClip.ts';
+import { exposed, factsOf, temporaryFolder } from './encodeClip.ts';
 
 const width = 200;
 const height = 100;
@@ -22,9 +22,6 @@ function half(x: number, grey = 118): Buffer {
 function image(pixels: Buffer): Sharp {
   return sharp(pixels, { raw: { width, height, channels: 3 } });
 }
-
-/** As a camera exposed it: by its few colours alone it would be a drawing. */
-const exposed = { exposureSeconds: 1 / 100 };
 
 async function measure(file: Buffer | string, facts: Partial<FactValues> = exposed): Promise<Measurement> {
   const at = typeof file === 'string' ? file : path.join(temporaryFolder(), 'still');
