@@ -189,6 +189,8 @@ function distance({ x, y }: Place, toX: number, toY: number): number {
   return Math.hypot(toX - x, toY - y);
 }
 
+/** Bars whose pictures differ by no more are the same, give or take a line of the lattice at each. */
+const sameFraction = 0.03;
 /** Every so many of the pictures must show the circle of a fisheye: dark ones do not. */
 const circledShare = 0.75;
 
@@ -202,7 +204,7 @@ export function agreedArea(
   const shown = areas.flatMap((area) => area ?? []);
   const barredAreas = shown.filter(({ shape }) => shape === 'bars');
   const largest = Math.max(...barredAreas.map(({ fraction }) => fraction));
-  const isProven = barredAreas.some(({ fraction, isSharp }) => isSharp && fraction > largest - 0.02);
+  const isProven = barredAreas.some(({ fraction, isSharp }) => isSharp && fraction > largest - sameFraction);
   if (isProven && barredAreas.length === areas.length) return { shape: 'bars', fraction: largest };
   const circles = shown.filter(({ shape }) => shape === 'circle');
   if (circles.length === 0 || circles.length < circledShare * areas.length) return undefined;
