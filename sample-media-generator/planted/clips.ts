@@ -55,6 +55,17 @@ const particulars: readonly Particulars[] = [
   // Notes and light differ by the whole filter.
   { exposure: '1/800', planted: ['shutter-short', 'filter-forgotten'] },
   { fitted: 'none', planted: ['filter-contradicted'] },
+  // Without a meter the level of the picture counts: of the part that is not black.
+  { without: ['meteredOffsetStops'], cover: 'bars', planted: ['black-frame'] },
+  { without: ['meteredOffsetStops'], cover: 'circle', planted: ['black-frame'] },
+  { without: ['meteredOffsetStops'], seconds: 2, fadeInSeconds: 0.5 },
+  {
+    without: ['exposure', 'fitted'],
+    panPixelsPerFrame: 0,
+    cover: 'title',
+    planted: ['not-a-scene', 'shutter-unknown'],
+  },
+  { patch: { shape: 'area', tone: 'blue', fraction: 0.14 }, planted: ['channel-clipped'] },
 ];
 
 export const CLIPS: readonly PlantedClip[] = particulars.map(({ without = [], ...given }, index) => {

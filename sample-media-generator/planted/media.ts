@@ -5,7 +5,7 @@ import { promisify } from 'node:util';
 import sharp from 'sharp';
 import { EXACT, KEY_FRAMES, REC709_FRAMES, X264 } from '../encode.ts';
 import { rational, toNumber } from '../rational.ts';
-import { patchPng, scene, stillCurve, videoCurve } from './picture.ts';
+import { coverPng, patchPng, raster, scene, stillCurve, videoCurve } from './picture.ts';
 import type { PlantedClip, PlantedStill } from './plan.ts';
 
 const run = promisify(execFile);
@@ -30,12 +30,14 @@ export async function makeClip(clip: PlantedClip, { ffmpeg, card, scratch }: Wor
     .toFile(wide);
   const patch = clip.patch && join(scratch, `${name}-patch.png`);
   if (clip.patch && patch) await writeFile(patch, await patchPng(clip.patch, CLIP));
+  const cover = clip.cover && join(scratch, `${name}-cover.png`);
+  if (clip.cover && cover) await writeFile(cover, await coverPng(clip.cover, CLIP));
   await run(ffmpeg, [
     '-v',
     'error',
     '-nostdin',
     '-y',
-    ...clipArguments(clip, { wide, patch }),
+    ...clipArguments(clip, { wide, laid: patch ?? cover }),
     join(card, clip.file),
   ]);
   const beside = join(card, clip.file.slice(0, -4));
@@ -43,7 +45,7 @@ export async function makeClip(clip: PlantedClip, { ffmpeg, card, scratch }: Wor
   if (clip.contradiction !== undefined) await writeFile(`${beside}.XMP`, xmp(clip.contradiction));
 }
 
-function clipArguments(clip: PlantedClip, pictures: { wide: string; patch: string | undefined }): string[] {
+function clipArguments(clip: PlantedClip, pictures: { wide: string; laid: string | undefined }): string[] {
   const { rate, seconds, patch, captureRate, leaveOutEvery, recordedAt } = clip;
   const frames = Math.round(seconds * toNumber(rational(rate)));
   const pan = `crop=${CLIP.width}:${CLIP.height}:x='mod(n*${clip.panPixelsPerFrame}\\,320)':y=0`;
@@ -51,10 +53,11 @@ function clipArguments(clip: PlantedClip, pictures: { wide: string; patch: strin
     patch?.startSeconds === undefined
       ? ''
       : `:enable='between(t\\,${patch.startSeconds}\\,${patch.endSeconds})'`;
+  const fade = clip.fadeInSeconds === undefined ? '' : `,fade=t=in:st=0:d=${clip.fadeInSeconds}`;
   const leave = leaveOutEvery === undefined ? '' : `,select='mod(n\\,${leaveOutEvery})'`;
-  const coded = `scale=out_color_matrix=bt709:out_range=tv,format=yuv420p,${REC709_FRAMES}${leave}`;
+  const coded = `scale=out_color_matrix=bt709:out_range=tv,format=yuv420p${fade},${REC709_FRAMES}${leave}`;
   const graph =
-    pictures.patch === undefined
+    pictures.laid === undefined
       ? `[0:v]${pan},${coded}[v]`
       : `[0:v]${pan}[s];[1:v]format=rgba[p];[s][p]overlay=0:0:format=gbrp${shown},${coded}[v]`;
   const kept = leaveOutEvery === undefined ? frames : frames - Math.ceil(frames / leaveOutEvery);
@@ -68,7 +71,7 @@ function clipArguments(clip: PlantedClip, pictures: { wide: string; patch: strin
       : ['-movflags', 'use_metadata_tags', '-metadata', `com.android.capture.fps=${captureRate}`];
   return [
     ...looped(pictures.wide),
-    ...(pictures.patch === undefined ? [] : looped(pictures.patch)),
+    ...(pictures.laid === undefined ? [] : looped(pictures.laid)),
     '-filter_complex',
     graph,
     '-map',
@@ -112,8 +115,13 @@ function xmp(exposure: string): string {
 }
 
 export async function makeStill(still: PlantedStill, { card }: Workshop): Promise<void> {
+  if (still.isRaster === true) return makeRaster(join(card, still.file));
   const picture = sharp(scene(STILL, still.levelStops, stillCurve), { raw: { ...STILL, channels: 3 } });
-  const laid = still.patch ? picture.composite([{ input: await patchPng(still.patch, STILL) }]) : picture;
+  const layers = [
+    ...(still.patch ? [await patchPng(still.patch, STILL)] : []),
+    ...(still.cover ? [await coverPng(still.cover, STILL)] : []),
+  ];
+  const laid = picture.composite(layers.map((input) => ({ input })));
   const flight = flightXmp(still);
   const jpeg = laid.jpeg({ quality: 92, chromaSubsampling: '4:4:4' });
   await (flight === undefined ? jpeg : jpeg.withXmp(flight)).toFile(join(card, still.file));
@@ -123,6 +131,13 @@ export async function makeStill(still: PlantedStill, { card }: Workshop): Promis
 function flightXmp({ heightMetres, pitchDegrees }: PlantedStill): string | undefined {
   if (heightMetres === undefined || pitchDegrees === undefined) return undefined;
   return `<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#"><rdf:Description rdf:about="" xmlns:flight="http://example.org/flight/1.0/" flight:RelativeAltitude="+${heightMetres.toFixed(2)}" flight:GimbalPitchDegree="${pitchDegrees.toFixed(2)}"/></rdf:RDF></x:xmpmeta>`;
+}
+
+async function makeRaster(file: string): Promise<void> {
+  await sharp(raster(STILL), { raw: { ...STILL, channels: 1 } })
+    .toColourspace('grey16')
+    .tiff({ compression: 'none' })
+    .toFile(file);
 }
 
 /** The tags of a still, in the names of exiftool. */

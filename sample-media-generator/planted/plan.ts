@@ -4,14 +4,17 @@
  * filter of four stops.
  */
 
-/** Something too bright, too red, or black, over part of the picture. */
+/** Something too bright, too red, too blue, or black, over part of the picture; specks are many and far apart. */
 export interface Patch {
-  readonly shape: 'disc' | 'area';
-  readonly tone: 'white' | 'black' | 'red';
+  readonly shape: 'disc' | 'area' | 'specks';
+  readonly tone: 'white' | 'black' | 'red' | 'blue';
   readonly fraction: number;
   readonly startSeconds?: number;
   readonly endSeconds?: number;
 }
+
+/** What black frames the scene: bars at top and bottom or the surround of a fisheye; a title hides it. */
+export type Cover = 'bars' | 'circle' | 'title';
 
 export interface PlantedClip {
   readonly file: string;
@@ -33,6 +36,9 @@ export interface PlantedClip {
   readonly panPixelsPerFrame: number;
   readonly captureRate?: string;
   readonly patch?: Patch;
+  readonly cover?: Cover;
+  /** From black, for so long. */
+  readonly fadeInSeconds?: number;
   /** Every so manieth frame is left out. */
   readonly leaveOutEvery?: number;
   /** What the notes say was on the lens; absent where they say nothing. */
@@ -61,6 +67,9 @@ export interface PlantedStill {
   /** Exif ExposureProgram; absent where the camera writes none. */
   readonly isManual?: boolean;
   readonly patch?: Patch;
+  readonly cover?: Cover;
+  /** One channel of 16 bits, as sensors of heat write it. */
+  readonly isRaster?: boolean;
   readonly fitted?: string;
   readonly planted: readonly string[];
 }

@@ -19,7 +19,7 @@ function still(atSeconds: number, particulars: Particulars): PlantedStill {
   count += 1;
   return {
     ...USUAL,
-    file: `DCIM/201_AERO/AERO${String(count).padStart(4, '0')}.JPG`,
+    file: `DCIM/201_AERO/AERO${String(count).padStart(4, '0')}.${particulars.isRaster ? 'TIF' : 'JPG'}`,
     recordedAt: momentAt(atSeconds),
     ...particulars,
   };
@@ -45,6 +45,10 @@ export const STILLS: readonly PlantedStill[] = [
   still(789, { levelStops: -2, exposure: '1/1600', planted: ['too-dark'] }),
   still(801, { iso: 800, exposure: '1/3200', planted: ['iso-raised'] }),
   still(838, { patch: { shape: 'area', tone: 'red', fraction: 0.12 }, planted: ['channel-clipped'] }),
+  // A remark: flecks leave what lies between them.
+  still(849, { patch: { shape: 'specks', tone: 'white', fraction: 0.03 }, planted: ['highlights-clipped'] }),
+  still(858, { cover: 'circle', planted: ['black-frame'] }),
+  still(867, { isRaster: true, planted: ['not-a-scene'] }),
 ];
 
 /** Exposure times of a bracket around 1/400 s, by the bias in stops. */

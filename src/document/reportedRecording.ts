@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { closerReasons, type Measurement } from '../domain/measurement.ts';
+import { closerReasons, noScenes, type Measurement } from '../domain/measurement.ts';
 import type { FactName, TrackSample } from '../domain/recording.ts';
 import { findingKinds } from '../findings/index.ts';
 
@@ -121,6 +121,14 @@ const picture = z.object({
     .optional()
     .describe('the looked-at frames of a clip over time, thinned to at most 200'),
   samplingStepSeconds: z.number().optional(),
+  noScene: z
+    .enum(noScenes)
+    .optional()
+    .describe('not one looked-at picture is a scene, so its light and highlights were not judged'),
+  pictureArea: z
+    .object({ shape: z.enum(['bars', 'circle']), fraction })
+    .optional()
+    .describe('the picture inside of a black frame, as a share of all; shares and level are of that part'),
   ceiling: z.object({ signal: z.number(), basis: z.enum(['nominal', 'observed', 'super-white']) }),
   clippedFraction: maxAndMedian,
   channelClippedFraction: maxAndMedian,

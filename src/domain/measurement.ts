@@ -4,6 +4,13 @@ import type { MeasuredShutter } from './shutter.ts';
 /** How a clipped region looks: one compact, round spot (sun, lamp) or a spread-out part of the picture. */
 export type ClippedShape = 'disc' | 'area';
 
+/**
+ * What a picture is that nobody exposed: nothing in it, part of a fade, a title or drawing or screen, or numbers of a
+ * sensor of heat.
+ */
+export const noScenes = ['black', 'fade', 'drawing', 'raster'] as const;
+export type NoScene = (typeof noScenes)[number];
+
 /** A stretch of a clip, in seconds from its first frame. */
 interface ClippedSpan {
   readonly startSeconds: number;
@@ -73,10 +80,12 @@ interface MotionSummary {
   readonly tiles: number;
 }
 
-/** What was measured in one picture. Fractions are of its area, [0, 1]. */
+/** What was measured in one picture. Fractions are of its area without a black frame around it, [0, 1]. */
 export interface FrameMeasure {
   /** Presentation time from the first frame; 0 for a still. */
   readonly atSeconds: number;
+  /** Absent where the picture is taken for a scene; then it has no light to be judged. */
+  readonly noScene?: NoScene;
   /** Luma, or all of R'G'B', at or above the ceiling: no detail is left. */
   readonly clippedFraction: number;
   /** Luma within half a stop of the ceiling, or above it. Absent where nothing clips or the transfer is unknown. */
@@ -134,6 +143,10 @@ export interface Measurement {
   /** Seconds between looked-at frames; absent for stills. */
   readonly samplingStepSeconds?: number;
   readonly frames: readonly FrameMeasure[];
+  /** Set where not one picture is a scene: what most of them are. Else those that are none count in nothing below. */
+  readonly noScene?: NoScene;
+  /** The picture inside of a black frame; `fraction` of all. Absent where the whole picture was measured. */
+  readonly pictureArea?: { readonly shape: 'bars' | 'circle'; readonly fraction: number };
   readonly ceiling: Ceiling;
   readonly clippedFraction: MaxAndMedian;
   readonly channelClippedFraction: MaxAndMedian;

@@ -2,14 +2,30 @@ import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { ClippedShape, FrameMeasure, Measurement } from '../domain/measurement.ts';
 
-/** The frame that clips most among those where the clipped region is a disc, or is not one. */
+/** Of the scenes in a recording the one that clips most, among those where the clipped region is a disc, or is not one. */
 export function worstClippedFrame(measurement: Measurement, shape: ClippedShape): FrameMeasure | undefined {
-  const alike = measurement.frames.filter((frame) => (frame.clippedShape === 'disc') === (shape === 'disc'));
+  const alike = shape === 'area' ? areasIn(measurement) : scenesIn(measurement).filter(isDisc);
   return alike.reduce<FrameMeasure | undefined>(
     (worst, frame) => (worst && worst.clippedFraction >= frame.clippedFraction ? worst : frame),
     undefined,
   );
 }
+
+/** The looked-at frames of a recording that show a scene. */
+export function scenesIn({ frames }: Measurement): readonly FrameMeasure[] {
+  return frames.filter(({ noScene }) => noScene === undefined);
+}
+
+function areasIn(measurement: Measurement): readonly FrameMeasure[] {
+  return scenesIn(measurement).filter((frame) => !isDisc(frame));
+}
+
+function isDisc({ clippedShape }: FrameMeasure): boolean {
+  return clippedShape === 'disc';
+}
+
+/** Share of the picture. A smaller spot is one of the glints that every sunlit scene has; common practice, no source. */
+export const leastDiscFraction = 0.001;
 
 /** Five times the accepted area is no fleck any more but a part of the picture; common practice, no source. */
 const highOverLimit = 5;
@@ -18,18 +34,37 @@ export function clippedWeight(fraction: number, { clippedFraction }: Limits): Fi
   return fraction > highOverLimit * clippedFraction ? 'high' : 'medium';
 }
 
+/**
+ * Of what is burnt the part that counts: one part by its own size, flecks and speculars by a fifth of all of them, for
+ * they leave what lies between. Of 25 photographs of open collections with 1% to 5% of flecks an eye found 4 burnt, of 73
+ * that are flagged it found 63. The fifth: common practice, no source.
+ */
+function burntWorth({ clippedFraction, largestRegionFraction }: FrameMeasure): number {
+  return Math.max(largestRegionFraction, clippedFraction / highOverLimit);
+}
+
+/** How much the burnt highlights of a recording weigh; undefined where no more is burnt than accepted. */
+export function burntWeight(measurement: Measurement, limits: Limits): FindingWeight | undefined {
+  const burnt = areasIn(measurement).filter(
+    ({ clippedFraction }) => clippedFraction > limits.clippedFraction,
+  );
+  if (burnt.length === 0) return undefined;
+  const worth = Math.max(...burnt.map(burntWorth));
+  return worth > limits.clippedFraction ? clippedWeight(worth, limits) : 'low';
+}
+
 /** An interval that holds four times of five is this many standard deviations wide to either side (normal). */
 const fourOfFive = 1.2816;
 
 /**
- * What the highlights of a picture leave. A burnt sun is none of them, nor is what is smaller than accepted: where
- * only that is at the ceiling, the room that is left is not known.
+ * What the highlights of a picture leave. A burnt sun is none of them, nor are flecks, nor is what is smaller than
+ * accepted: where only that is at the ceiling, the room that is left is not known.
  */
 export function highlightRoom(measurement: Measurement | undefined, limits: Limits) {
-  if (measurement === undefined) return undefined;
+  if (measurement === undefined || measurement.noScene !== undefined) return undefined;
   const burntFraction = worstClippedFrame(measurement, 'area')?.clippedFraction ?? 0;
   const { overexposure, headroomStops } = measurement;
-  if (burntFraction <= limits.clippedFraction)
+  if ((burntWeight(measurement, limits) ?? 'low') === 'low')
     return headroomStops === undefined || headroomStops === 0 ? {} : { roomStops: headroomStops };
   if (overexposure === undefined) return { burntFraction };
   const { leastStops, lowStops, highStops } = overexposure;

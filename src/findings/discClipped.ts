@@ -1,20 +1,16 @@
 import { z } from 'zod';
 import { formatPercent } from '../domain/format.ts';
-import { defaultLimits } from '../domain/limits.ts';
-import { worstClippedFrame } from './clipping.ts';
+import { leastDiscFraction, worstClippedFrame } from './clipping.ts';
 import { commonPractice, finding } from './finding.ts';
-
-/** Of the limit for clipped areas: a smaller spot is one of the glints that every sunlit scene has. */
-const leastShareOfLimit = 0.1;
 
 export const discClipped = finding({
   kind: 'disc-clipped',
   data: z.object({ maxFraction: z.number(), shape: z.enum(['disc', 'area']) }),
   topic: 'highlights',
   title: 'bright spot clipped',
-  check: ({ measurement, limits }) => {
+  check: ({ measurement }) => {
     const worst = measurement && worstClippedFrame(measurement, 'disc');
-    if (!worst || worst.clippedFraction < leastShareOfLimit * limits.clippedFraction) return undefined;
+    if (!worst || worst.clippedFraction < leastDiscFraction) return undefined;
     return { weight: 'low', maxFraction: worst.clippedFraction, shape: 'disc' as const };
   },
   sentence: ({ maxFraction, shape }) =>
@@ -24,7 +20,7 @@ export const discClipped = finding({
   meaning:
     'The sun, its reflection or a lamp is in the picture. No exposure would hold it, so it is a remark and no fault.',
   limit: {
-    at: `one round spot of at least ${formatPercent(leastShareOfLimit * defaultLimits.clippedFraction)} of the picture`,
+    at: `one round spot of at least ${formatPercent(leastDiscFraction)} of the picture`,
     reason: 'a smaller spot is one of the glints that every sunlit scene has',
     source: commonPractice,
   },

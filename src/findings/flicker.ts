@@ -23,8 +23,8 @@ export const flicker = finding({
   topic: 'flicker',
   title: 'flicker',
   check: (judged) => {
-    const flickerStops = judged.measurement?.flickerStops;
-    if (flickerStops === undefined || flickerStops <= leastStops) return undefined;
+    const { flickerStops, noScene } = judged.measurement ?? {};
+    if (noScene !== undefined || flickerStops === undefined || flickerStops <= leastStops) return undefined;
     const weight = flickerStops > mediumStops ? 'medium' : 'low';
     const mainsHertz = explainingMains(judged);
     const rate = judged.recording.facts.frameRate?.value;

@@ -1,11 +1,22 @@
 import { z } from 'zod';
 import { counted, formatPercent, formatSpan } from '../domain/format.ts';
+import type { FrameMeasure } from '../domain/measurement.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { clippedWeight, worstClippedFrame } from './clipping.ts';
+import { burntWeight, worstClippedFrame } from './clipping.ts';
 import { brightnessWeight } from './exposureOffset.ts';
 import { finding, type FindingContext, type Found } from './finding.ts';
 
-const data = z.object({ maxFraction: z.number(), medianFraction: z.number(), spanCount: z.number() });
+const thirds = ['upper', 'middle', 'lower'] as const;
+
+const data = z.object({
+  maxFraction: z.number(),
+  medianFraction: z.number(),
+  spanCount: z.number(),
+  /** The largest burnt part of the frame that clips most. */
+  largestFraction: z.number().optional(),
+  /** The third of the picture that holds most of what is burnt, where one does. */
+  mostlyIn: z.enum(thirds).optional(),
+});
 
 /** Spans end at a frame that was looked at, so the whole clip may lack a little at its ends. */
 const wholeClipShare = 0.9;
@@ -17,16 +28,19 @@ export const highlightsClipped = finding({
   title: 'highlights clipped',
   check: ({ recording, measurement, limits }) => {
     const worst = measurement && worstClippedFrame(measurement, 'area');
-    if (!worst || worst.clippedFraction <= limits.clippedFraction) return undefined;
+    const weight = measurement && burntWeight(measurement, limits);
+    if (!worst || weight === undefined) return undefined;
     const { clippedSpans } = measurement;
     const span = clippedSpans.find(
       ({ startSeconds, endSeconds }) => startSeconds <= worst.atSeconds && worst.atSeconds <= endSeconds,
     );
     return {
-      weight: brightnessWeight(recording, clippedWeight(worst.clippedFraction, limits)),
+      weight: brightnessWeight(recording, weight),
       maxFraction: worst.clippedFraction,
       medianFraction: measurement.clippedFraction.median,
       spanCount: clippedSpans.length,
+      largestFraction: worst.largestRegionFraction,
+      mostlyIn: thirdWithMost(worst),
       startSeconds: span?.startSeconds,
       endSeconds: span?.endSeconds,
     };
@@ -34,12 +48,13 @@ export const highlightsClipped = finding({
   sentence: (clipped, { recordingKind, durationSeconds }) => {
     const [most, usual] = [formatPercent(clipped.maxFraction), formatPercent(clipped.medianFraction)];
     const lost = 'No detail is left there to bring back.';
-    if (recordingKind === 'still') return `Highlights are clipped in ${most} of the picture. ${lost}`;
+    const where = whereInPicture(clipped);
+    if (recordingKind === 'still') return `Highlights are clipped in ${most} of the picture${where}. ${lost}`;
     const howMuch =
       most === usual
         ? `in ${most} of the picture`
         : `in up to ${most} of the picture (${usual} in a typical frame)`;
-    return `Highlights are clipped ${howMuch}${whereInClip(clipped, durationSeconds)}. ${lost}`;
+    return `Highlights are clipped ${howMuch}${where}${whereInClip(clipped, durationSeconds)}. ${lost}`;
   },
   remedy: (clipped, context) => ({
     inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
@@ -49,9 +64,9 @@ export const highlightsClipped = finding({
     'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
     'clouds turn into white holes with hard edges.',
   limit: {
-    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; more than five times as much weighs high`,
+    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; flagged where one part is as large, or scattered flecks add up to five times as much; one part of more than five times as much weighs high`,
     reason:
-      'smaller glints are in every sunlit scene; five times the accepted area is no fleck any more but a part of the picture',
+      'smaller glints are in every sunlit scene, and flecks leave what lies between them; five times the accepted area is no fleck any more but a part of the picture',
     source:
       'EBU R 103 (versions 2 and 3) accepts out-of-range pixels up to 1% of the picture; five times: common practice, no source',
   },
@@ -60,12 +75,30 @@ export const highlightsClipped = finding({
     maxFraction: 0.031,
     medianFraction: 0.004,
     spanCount: 1,
+    largestFraction: 0.024,
+    mostlyIn: 'upper',
     startSeconds: 4,
     endSeconds: 6.52,
   },
 });
 
 type Clipped = Found<typeof data>;
+
+/** Of what is clipped. */
+const mostShare = 0.7;
+
+function thirdWithMost({ clippedThirds, clippedFraction }: FrameMeasure): Clipped['mostlyIn'] {
+  return thirds.find((third) => (clippedThirds?.[third] ?? 0) > mostShare * clippedFraction);
+}
+
+const thirdsInWords = { upper: 'at the top', middle: 'across the middle', lower: 'at the bottom' } as const;
+
+/** The largest part and its place; of flecks only that they are. */
+function whereInPicture({ maxFraction, largestFraction, mostlyIn }: Clipped): string {
+  const place = mostlyIn === undefined ? '' : `, most of it ${thirdsInWords[mostlyIn]}`;
+  if (largestFraction === undefined || largestFraction >= 0.5 * maxFraction) return place;
+  return `${place}, in flecks of which the largest is ${formatPercent(largestFraction)}`;
+}
 
 function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {
   const { spanCount, startSeconds, endSeconds } = clipped;

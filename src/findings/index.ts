@@ -1,3 +1,4 @@
+import { blackFrame } from './blackFrame.ts';
 import { bracketFrameMissing } from './bracketFrameMissing.ts';
 import { bracketHighlightsLost } from './bracketHighlightsLost.ts';
 import { bracketSettingsChange } from './bracketSettingsChange.ts';
@@ -17,6 +18,7 @@ import { highlightsClipped } from './highlightsClipped.ts';
 import { isoRaised } from './isoRaised.ts';
 import { mappingBlur } from './mappingBlur.ts';
 import { rangeContradicted } from './rangeContradicted.ts';
+import { notAScene } from './notAScene.ts';
 import { seriesExposureShort } from './seriesExposureShort.ts';
 import { seriesExposureSteps } from './seriesExposureSteps.ts';
 import { seriesFramesDropped } from './seriesFramesDropped.ts';
@@ -51,6 +53,7 @@ export const recordingFindings = [
   shutterContradicted,
   shutterEdge,
   shutterFieldOrFrame,
+  notAScene,
   highlightsClipped,
   channelClipped,
   tooBright,
@@ -65,6 +68,7 @@ export const recordingFindings = [
   sourcesDisagree,
   shadowsCrushed,
   discClipped,
+  blackFrame,
   shutterUnknown,
   slowMotion,
   splitPart,

@@ -5,15 +5,13 @@ import { wayMetres } from '../domain/cameraWay.ts';
 import { flowingShare, type IntervalSeries, type MappingFlight } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
-import { worstClippedFrame } from './clipping.ts';
+import { leastDiscFraction, worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 
 /** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
 const someBlurShare = 0.2;
 /** Longer intervals make no motion flow; common practice, no source. */
 const longestFlowSeconds = 15;
-/** As of disc-clipped: smaller is a glint. */
-const leastDiscFraction = 0.001;
 /** Keeps marks inside. */
 const rounding = 1e-6;
 const wordedBlurShare = 0.199;

@@ -9,7 +9,8 @@ export const shadowsCrushed = finding({
   topic: 'shadows',
   title: 'shadows crushed',
   check: ({ measurement, limits }) => {
-    if (!measurement || measurement.crushedFraction.max <= limits.clippedFraction) return undefined;
+    if (!measurement || measurement.noScene !== undefined) return undefined;
+    if (measurement.crushedFraction.max <= limits.clippedFraction) return undefined;
     return { weight: 'low', maxFraction: measurement.crushedFraction.max };
   },
   sentence: ({ maxFraction }, { recordingKind }) =>

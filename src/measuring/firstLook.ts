@@ -46,11 +46,12 @@ interface FirstLook {
  * @example reasonsToLookCloser({ frames: [], widthPixels: 3840, durationSeconds: 9, settingsChange: false, pictureMissing: false }) // ['few-pictures']
  */
 export function reasonsToLookCloser(look: FirstLook): readonly CloserReason[] {
-  const { frames } = look;
+  // Titles and fades differ from what comes after them, which tells nothing of the clip.
+  const frames = look.frames.filter(({ noScene }) => noScene === undefined);
   const reasons: Readonly<Record<CloserReason, boolean>> = {
     'no-short-cut': false,
     'copy-differs': look.copyDiffers === true,
-    'few-pictures': frames.length < leastPictures || look.pictureMissing,
+    'few-pictures': isTooFew(frames, look.frames) || look.pictureMissing,
     'long-clip': (look.durationSeconds ?? 0) > longSeconds,
     'settings-change': look.settingsChange,
     'pictures-differ': picturesDiffer(frames),
@@ -59,6 +60,11 @@ export function reasonsToLookCloser(look: FirstLook): readonly CloserReason[] {
     'motion-near-limit': isMotionNearLimit(frames, look.widthPixels),
   };
   return (Object.keys(reasons) as CloserReason[]).filter((reason) => reasons[reason]);
+}
+
+/** Where all pictures are black or a title, more of them would be too. */
+function isTooFew(scenes: readonly FrameMeasure[], all: readonly FrameMeasure[]): boolean {
+  return all.length < leastPictures || (scenes.length > 0 && scenes.length < leastPictures);
 }
 
 /** Whether pictures of one clip show it differently bright, clipped or crushed. */

@@ -13,9 +13,10 @@ const leastFrames = 8;
  * parabola is taken off: a pan into the light, an exposure that is being turned up; and so is a step or two: something
  * bright that comes into the picture. Undefined for too few frames.
  */
-export function flickerOf(levelsStops: readonly number[]): number | undefined {
+export function flickerOf(allStops: readonly number[]): number | undefined {
+  const levelsStops = allStops.filter((level) => level > blackStops);
   const count = levelsStops.length;
-  if (count < leastFrames) return undefined;
+  if (count < leastFrames || isFade(levelsStops)) return undefined;
   const middle = (count - 1) / 2;
   // Orthogonal on evenly spaced places: 1, t and t² less its mean.
   const steady = levelsStops.map(() => 1);
@@ -25,6 +26,20 @@ export function flickerOf(levelsStops: readonly number[]): number | undefined {
   let left = withoutSteps(levelsStops);
   for (const shape of [steady, straight, bent]) left = without(left, shape);
   return Math.sqrt(left.reduce((sum, value) => sum + value * value, 0) / (count - 3));
+}
+
+/** Black has next to no light, and a codec's noise is a large part of it: BT.709 code 17 of 16 to 235 is 7.5 under grey. */
+const blackStops = -7;
+/** A dozen frames that change by so much in one direction: lamps go up and down, and no pan is so fast. */
+const fadeStops = 2;
+/** What is no change at all. */
+const stillStops = 0.01;
+
+/** Fades follow no parabola where their light is counted in stops: they come from next to nothing. */
+function isFade(levelsStops: readonly number[]): boolean {
+  if (Math.max(...levelsStops) - Math.min(...levelsStops) < fadeStops) return false;
+  const changes = levelsStops.slice(1).map((level, i) => level - levelsStops[i]!);
+  return changes.every((change) => change > -stillStops) || changes.every((change) => change < stillStops);
 }
 
 /** A difference so many times the usual one stands out as a step. Lamps make many alike, never one or two. */

@@ -1,10 +1,13 @@
-import type { Ceiling, FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { Ceiling, FrameMeasure, Measurement, NoScene } from '../domain/measurement.ts';
 import type { Facts, RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { ceilingCandidates, ceilingEvidence, clipCeiling } from './highlights/ceiling.ts';
-import { clippingAt, readPicture } from './highlights/pictureClipping.ts';
+import { clippingAt, clippingInside, crushedIn, readPicture } from './highlights/pictureClipping.ts';
 import { topCode, bottomCode, shareBetween, type CodeHistogram } from './histograms.ts';
 import { lightStops, planLevelMeter, type LevelMeter } from './lightLevel.ts';
+import { asNoScene, isAllBlack, isDrawn, withFades } from './noScene.ts';
+import { agreedArea, pictureArea, type PictureArea } from './pictureArea.ts';
+import { histogramInside, latticeOfFrame, type Inside } from './pictureLattice.ts';
 import { codeRange, lumaWeights } from './videoCodes.ts';
 
 /** Measures the single pictures of one clip. */
@@ -17,6 +20,7 @@ export interface FrameMeter {
     readonly frames: readonly FrameMeasure[];
     readonly ceiling: Ceiling;
     readonly range: RangeInUse;
+    readonly pictureArea: Measurement['pictureArea'];
   };
 }
 
@@ -27,8 +31,13 @@ type PictureCodes = ReturnType<typeof readPicture>;
 interface MeteredPicture {
   readonly atSeconds: number;
   readonly codes: PictureCodes;
-  readonly light: Readonly<Record<RangeName, ReturnType<LevelMeter>>>;
+  readonly light: Light;
+  readonly isDrawn: boolean;
+  /** What is inside of a black frame, where this picture has one. */
+  readonly framed?: { readonly area: PictureArea; readonly light: Light; readonly luma: CodeHistogram };
 }
+
+type Light = Readonly<Record<RangeName, ReturnType<LevelMeter>>>;
 
 /** Prepares measuring by what is known of the clip. */
 export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): FrameMeter {
@@ -40,6 +49,12 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
     transfer === undefined ? () => undefined : planLevelMeter(transfer, range, bitDepth);
   const levels = { narrow: level('narrow'), full: level('full') };
   const rotationDegrees = facts.rotationDegrees?.value ?? 0;
+  const lightOf = (frame: Frame, holds?: Inside): Light => ({
+    narrow: levels.narrow(frame, holds),
+    full: levels.full(frame, holds),
+  });
+  const mayBeDrawn = facts.exposureSeconds === undefined;
+  const codeEnds = codeRange(believed, 8);
   const pictures: MeteredPicture[] = [];
 
   return {
@@ -51,8 +66,19 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
         rotationDegrees,
         candidates: (luma) => ceilingCandidates(luma, believed, bitDepth),
       });
-      const light = { narrow: levels.narrow(frame), full: levels.full(frame) };
-      pictures.push({ atSeconds: frame.atSeconds, codes, light });
+      const lattice = latticeOfFrame(frame);
+      const area = pictureArea(lattice, codeEnds);
+      pictures.push({
+        atSeconds: frame.atSeconds,
+        codes,
+        light: lightOf(frame),
+        isDrawn: mayBeDrawn && isDrawn(lattice, codeEnds),
+        framed: area && {
+          area,
+          light: lightOf(frame, area.holds),
+          luma: histogramInside(lattice, area.holds),
+        },
+      });
     },
     looksNear: (place, withinSeconds) =>
       pictures.some(({ atSeconds }) => Math.abs(atSeconds - place) <= withinSeconds),
@@ -65,10 +91,18 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
         ceilingEvidence(codes.luma, codeRange(range.name, bitDepth), codes.channels.highest),
       );
       const ceiling = clipCeiling(transfer, range.name, evidence);
-      const frames = pictures.map((picture) =>
-        frameMeasure(picture, { range: range.name, ceiling, transfer }),
-      );
-      return { frames: frames.sort((a, b) => a.atSeconds - b.atSeconds), ceiling, range };
+      const ends = codeRange(range.name, bitDepth);
+      const noSceneOf = ({ codes, isDrawn }: MeteredPicture): NoScene | undefined =>
+        isAllBlack(codes.luma, ends) ? 'black' : isDrawn ? 'drawing' : undefined;
+      const scenes = pictures.filter((picture) => noSceneOf(picture) === undefined);
+      const area = agreedArea(scenes.map(({ framed }) => framed?.area));
+      const frames = pictures.map((picture) => {
+        const noScene = noSceneOf(picture);
+        const frame = frameMeasure(picture, { range: range.name, ceiling, transfer, area });
+        return noScene === undefined ? frame : asNoScene(frame, noScene);
+      });
+      const inOrder = frames.sort((a, b) => a.atSeconds - b.atSeconds);
+      return { frames: withFades(inOrder), ceiling, range, pictureArea: area };
     },
   };
 }
@@ -77,13 +111,23 @@ interface Judgement {
   readonly range: RangeName;
   readonly ceiling: Ceiling;
   readonly transfer: TransferName | undefined;
+  /** What is measured of all pictures, where that is not the whole of them. */
+  readonly area: Measurement['pictureArea'];
 }
 
-function frameMeasure({ atSeconds, codes, light }: MeteredPicture, judgement: Judgement): FrameMeasure {
-  const lit = light[judgement.range];
+function frameMeasure(
+  { atSeconds, codes, light, framed }: MeteredPicture,
+  judgement: Judgement,
+): FrameMeasure {
+  const { range, ceiling, area } = judgement;
+  const inside = framed?.area.shape === area?.shape ? framed : undefined;
+  const lit = (inside?.light ?? light)[range];
+  const clipping = clippingAt(codes, range, ceiling);
   return {
     atSeconds,
-    ...clippingAt(codes, judgement.range, judgement.ceiling),
+    ...(inside === undefined
+      ? clipping
+      : clippingInside(clipping, inside.area.fraction, crushedIn(inside.luma, range, 8))),
     levelStops: lit?.levelStops,
     lightQuantilesStops: lit?.quantilesStops,
     headroomStops: headroom(codes, judgement),

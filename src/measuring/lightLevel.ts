@@ -2,6 +2,7 @@ import { greyCardLight, lightOfSignal } from '../domain/transferCurves.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import type { RangeName, TransferName } from '../domain/recording.ts';
 import type { Frame } from './decoding/frame.ts';
+import type { Inside } from './pictureLattice.ts';
 import { codeRange, colourFactors, lumaWeights, type CodeRange } from './videoCodes.ts';
 
 /** Light of one picture in stops from mid-grey, + = brighter. */
@@ -10,7 +11,8 @@ interface PictureLight {
   readonly quantilesStops: FrameMeasure['lightQuantilesStops'];
 }
 
-export type LevelMeter = (frame: Frame) => PictureLight | undefined;
+/** Of the part of a picture that `holds`, else of all of it. */
+export type LevelMeter = (frame: Frame, holds?: Inside) => PictureLight | undefined;
 
 /** The mean needs far fewer places than a picture has: at this many its error is about a hundredth of a stop. */
 const places = 20_000;
@@ -51,7 +53,7 @@ export function planLevelMeter(transfer: TransferName, range: RangeName, bitDept
   const at = (code: number): number =>
     light[code <= 0 ? 0 : code >= light.length - 1 ? light.length - 1 : Math.round(code)]!;
 
-  return ({ width, height, luma, cb, cr }) => {
+  return ({ width, height, luma, cb, cr }, holds) => {
     const chromaWidth = Math.ceil(width / 2);
     const chromaHeight = Math.ceil(height / 2);
     const step = Math.max(1, Math.floor(Math.sqrt((chromaWidth * chromaHeight) / places)));
@@ -60,6 +62,7 @@ export function planLevelMeter(transfer: TransferName, range: RangeName, bitDept
     let count = 0;
     for (let y = step >> 1; y < chromaHeight; y += step) {
       for (let x = step >> 1; x < chromaWidth; x += step) {
+        if (holds?.((x + 0.5) / chromaWidth, (y + 0.5) / chromaHeight) === false) continue;
         const code = luma[2 * y * width + 2 * x]!;
         const u = (cb[y * chromaWidth + x]! - codes.chromaZero) * difference;
         const v = (cr[y * chromaWidth + x]! - codes.chromaZero) * difference;

@@ -112,13 +112,13 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       }));
     if (stretches.length > 0) await meters.take(reader.look({ stretches }));
   }
-  const { ceiling, range } = meters.codes();
+  const { ceiling, range, pictureArea } = meters.codes();
   const frames = meters.frames();
   if (frames.length === 0) throw noPicture(endedEarly, media.transient);
   const closer =
     endedEarly !== undefined
       ? frames
-      : await lookCloser(reader, frames, {
+      : await lookCloser(reader, frames.map(titleAsUnburnt), {
           flagFraction: request.clippedFlagFraction,
           clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
         });
@@ -129,10 +129,16 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     lookedCloserBecause: reasons.length > 0 ? reasons : undefined,
     scoutedFrames: copied?.frames,
     rangeInUse: range,
+    pictureArea,
     samplingStepSeconds: median(gaps) ?? full.stepSeconds,
     ...meters.result(),
     endedEarly,
   };
+}
+
+/** White in a title is no highlight, so what is burnt around it ends there. */
+function titleAsUnburnt(frame: FrameMeasure): FrameMeasure {
+  return frame.noScene === 'drawing' ? { ...frame, clippedFraction: 0 } : frame;
 }
 
 /** By the table of pictures where a file has a plain one, else by jumping about in the file. */

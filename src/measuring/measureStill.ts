@@ -1,14 +1,17 @@
 import { read } from 'node:fs';
 import { promisify } from 'node:util';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import type { Measurement, FrameMeasure } from '../domain/measurement.ts';
+import type { FrameMeasure, Measurement, NoScene } from '../domain/measurement.ts';
 import type { Facts } from '../domain/recording.ts';
 import { decodeSrgb } from '../domain/transferCurves.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { nominalCeiling } from './highlights/ceiling.ts';
 import { clippedRegion } from './highlights/clippedRegion.ts';
-import { crushedSignal } from './highlights/pictureClipping.ts';
+import { clippingInside, crushedIn, crushedSignal } from './highlights/pictureClipping.ts';
 import { quantilesOf, signalBelow } from './lightLevel.ts';
+import { asNoScene, isAllBlack, isDrawn } from './noScene.ts';
+import { pictureArea } from './pictureArea.ts';
+import { histogramInside, latticeOfStill, type Inside, type PictureLattice } from './pictureLattice.ts';
 import { summarise } from './pictureSummary.ts';
 import { readStillPixels, turnAfterDecoding, type StillPixels } from './stillPixels.ts';
 import { lumaWeights } from './videoCodes.ts';
@@ -33,10 +36,10 @@ export async function measureStill(
       pixels.cutShort?.detail,
     );
   onPixels?.(pixels);
-  const frame = measurePixels(pixels, turnAfterDecoding(facts));
+  const { frame, pictureArea: area } = measurePixels(pixels, facts);
   const { cutShort } = pixels;
   const endedEarly = cutShort && { atSeconds: 0, reason: 'the rest is damaged or missing', ...cutShort };
-  return { ...summarise([frame], nominalCeiling, []), endedEarly };
+  return { ...summarise([frame], nominalCeiling, []), pictureArea: area, endedEarly };
 }
 
 /** A raw file shows a decoder only the small picture that stands in front; its highlights are not those of the raw. */
@@ -81,7 +84,10 @@ const placesForLevel = 40_000;
 const brightestShare = 0.001;
 
 /** Clipping and light of R'G'B' pixels in full range, of all of them. Their codes are overwritten. */
-function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasure {
+function measurePixels(
+  pixels: StillPixels,
+  facts: Facts,
+): { readonly frame: FrameMeasure; readonly pictureArea: Measurement['pictureArea'] } {
   const { width, height, bitDepth, codes } = pixels;
   const peak = 2 ** bitDepth - 1;
   const limit = Math.ceil(nominalCeiling.signal * peak);
@@ -91,11 +97,15 @@ function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasu
     near: Math.ceil((signalBelow('srgb', nominalCeiling.signal, 0.5) ?? 1) * peak),
     floor: Math.floor(crushedSignal * peak),
   });
-  const light = lightOf(codes, peak);
+  const lattice = latticeOfStill(pixels);
+  const noScene = noSceneOf(pixels, lattice, facts);
+  const framed = noScene === undefined ? pictureArea(lattice, fullRange) : undefined;
+  const inside = framed?.isSharp === true ? framed : undefined;
+  const light = lightOf(pixels, inside?.holds);
   const mask = clipped > 0 ? clippedMask(codes, limit) : undefined;
-  const region = mask && clippedRegion({ width, height, codes: mask }, { low: 1, high: 1 }, rotationDegrees);
-  return {
-    atSeconds: 0,
+  const turn = turnAfterDecoding(facts);
+  const region = mask && clippedRegion({ width, height, codes: mask }, { low: 1, high: 1 }, turn);
+  const clipping = {
     clippedFraction: clipped / area,
     nearlyClippedFraction: clipped > 0 ? nearlyClipped / area : undefined,
     channelClippedFraction: channelClipped / area,
@@ -108,8 +118,30 @@ function measurePixels(pixels: StillPixels, rotationDegrees: number): FrameMeasu
         ? { red: burnt.red / area, green: burnt.green / area, blue: burnt.blue / area }
         : undefined,
     crushedFraction: crushed / area,
-    ...light,
   };
+  if (inside === undefined) {
+    const frame = { atSeconds: 0, ...clipping, ...light };
+    return { frame: noScene === undefined ? frame : asNoScene(frame, noScene), pictureArea: undefined };
+  }
+  const { shape, fraction, holds } = inside;
+  const black = crushedIn(histogramInside(lattice, holds), 'full', 8);
+  return {
+    frame: { atSeconds: 0, ...clippingInside(clipping, fraction, black), ...light },
+    pictureArea: { shape, fraction },
+  };
+}
+
+const fullRange = { black: 0, peak: 255 };
+const everywhere: Inside = () => true;
+
+function noSceneOf(
+  { isRaster }: StillPixels,
+  lattice: PictureLattice,
+  { exposureSeconds }: Facts,
+): NoScene | undefined {
+  if (isRaster === true) return 'raster';
+  if (isAllBlack(histogramInside(lattice, everywhere), fullRange)) return 'black';
+  return exposureSeconds === undefined && isDrawn(lattice, fullRange) ? 'drawing' : undefined;
 }
 
 function countPixels(
@@ -150,10 +182,11 @@ function clippedMask(codes: StillPixels['codes'], limit: number): StillPixels['c
 }
 
 function lightOf(
-  codes: StillPixels['codes'],
-  peak: number,
+  { codes, bitDepth, width, height }: StillPixels,
+  holds: Inside = everywhere,
 ): Pick<FrameMeasure, 'levelStops' | 'lightQuantilesStops' | 'headroomStops'> {
   const { red, blue } = lumaWeights('srgb');
+  const peak = 2 ** bitDepth - 1;
   const pixels = codes.length / 3;
   // An odd step does not fall into the columns of an even picture.
   const step = Math.max(1, Math.floor(pixels / placesForLevel) | 1);
@@ -162,18 +195,20 @@ function lightOf(
   const light = new Float64Array(places);
   const havingHighest = new Uint32Array(peak + 1);
   let sum = 0;
-  for (let place = 0, at = 3 * (step >> 1); place < places; place++, at += 3 * step) {
-    const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
-    light[place] = red * lightOfCode[r]! + (1 - red - blue) * lightOfCode[g]! + blue * lightOfCode[b]!;
-    sum += light[place]!;
+  let count = 0;
+  for (let place = 0, at = step >> 1; place < places; place++, at += step) {
+    if (!holds(((at % width) + 0.5) / width, (Math.floor(at / width) + 0.5) / height)) continue;
+    const [r, g, b] = [codes[3 * at]!, codes[3 * at + 1]!, codes[3 * at + 2]!];
+    light[count] = red * lightOfCode[r]! + (1 - red - blue) * lightOfCode[g]! + blue * lightOfCode[b]!;
+    sum += light[count++]!;
     havingHighest[Math.max(r, g, b)]!++;
   }
   if (sum <= 0) return {};
-  const top = codeAtRank(havingHighest, Math.floor((1 - brightestShare) * (places - 1)));
+  const top = codeAtRank(havingHighest, Math.floor((1 - brightestShare) * (count - 1)));
   const headroomStops = Math.log2(decodeSrgb(nominalCeiling.signal) / lightOfCode[top]!);
   return {
-    levelStops: Math.log2(sum / places / midGrey),
-    lightQuantilesStops: quantilesOf(light, midGrey),
+    levelStops: Math.log2(sum / count / midGrey),
+    lightQuantilesStops: quantilesOf(light.subarray(0, count), midGrey),
     headroomStops: top > 0 ? Math.max(0, headroomStops) : undefined,
   };
 }

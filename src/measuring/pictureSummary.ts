@@ -1,12 +1,20 @@
-import type { Ceiling, FrameMeasure, Measurement } from '../domain/measurement.ts';
+import {
+  noScenes,
+  type Ceiling,
+  type FrameMeasure,
+  type Measurement,
+  type NoScene,
+} from '../domain/measurement.ts';
 import { median, quantile } from '../domain/statistics.ts';
 
-/** What the looked-at pictures of one recording come to. */
+/** What the looked-at pictures of one recording come to. Those that are no scene count only where all are none. */
 export function summarise(
-  frames: readonly FrameMeasure[],
+  all: readonly FrameMeasure[],
   ceiling: Ceiling,
   clippedSpans: Measurement['clippedSpans'],
 ): Measurement {
+  const scenes = all.filter(({ noScene }) => noScene === undefined);
+  const frames = scenes.length > 0 ? scenes : all;
   const worst = frames.reduce<FrameMeasure | undefined>(
     (most, frame) => (most && most.clippedFraction >= frame.clippedFraction ? most : frame),
     undefined,
@@ -19,8 +27,9 @@ export function summarise(
   const headrooms = frames.flatMap(({ headroomStops }) => headroomStops ?? []);
   const [low, middle, high] = [quantile(levels, 0.05), median(levels), quantile(levels, 0.95)];
   return {
-    framesMeasured: frames.length,
-    frames,
+    framesMeasured: all.length,
+    frames: all,
+    noScene: scenes.length > 0 ? undefined : commonest(all.flatMap(({ noScene }) => noScene ?? [])),
     ceiling: { signal: ceiling.signal, basis: ceiling.basis },
     clippedFraction: maxAndMedian(frames.map((frame) => frame.clippedFraction)),
     channelClippedFraction: maxAndMedian(frames.map((frame) => frame.channelClippedFraction)),
@@ -38,6 +47,11 @@ export function summarise(
         ? undefined
         : { median: middle, low, high },
   };
+}
+
+function commonest(kinds: readonly NoScene[]): NoScene | undefined {
+  const count = (kind: NoScene): number => kinds.filter((other) => other === kind).length;
+  return noScenes.toSorted((a, b) => count(b) - count(a)).find((kind) => kinds.includes(kind));
 }
 
 function maxAndMedian(fractions: readonly number[]): Measurement['clippedFraction'] {
@@ -116,7 +130,7 @@ export function overexposureIn(
   acceptedFraction: number,
 ): Measurement['overexposure'] {
   const worst = frames
-    .filter(({ clippedShape }) => clippedShape === 'area')
+    .filter(({ clippedShape, noScene }) => clippedShape === 'area' && noScene === undefined)
     .toSorted((a, b) => b.clippedFraction - a.clippedFraction)[0];
   return worst && overexposureOf(worst.clippedFraction, acceptedFraction, worst.nearlyClippedFraction);
 }

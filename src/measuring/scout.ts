@@ -24,7 +24,7 @@ interface Scouted {
 export async function scoutCopy(
   copy: string | Buffer,
   clip: Pick<ClipDecoding, 'program' | 'signal' | 'framesPerSecond'> & { readonly endSeconds: number },
-  { transfer, rotationDegrees }: Facts,
+  { transfer, rotationDegrees, exposureSeconds }: Facts,
 ): Promise<Scouted | undefined> {
   const media = await openMedia(copy).catch(ignoreRefusal);
   if (media === undefined) return undefined;
@@ -34,11 +34,15 @@ export async function scoutCopy(
       return undefined;
     const { width, height } = table;
     const geometry = { width, height, bitDepth: 8 } as const;
-    const meter = planFrameMeter({ transfer, rotationDegrees }, geometry);
+    const meter = planFrameMeter({ transfer, rotationDegrees, exposureSeconds }, geometry);
     const pictures = feedPictures({ ...clip, media, geometry }, table).look({ everyKey: true });
     for (;;) {
       const next = await pictures.next();
-      if (next.done === true) return next.value === undefined ? placesIn(meter.result().frames) : undefined;
+      if (next.done === true) {
+        const { frames } = meter.result();
+        const scenes = frames.filter(({ noScene }) => noScene === undefined);
+        return next.value === undefined ? placesIn(scenes, frames.length) : undefined;
+      }
       meter.measure(next.value.frame);
     }
   } catch (error) {
@@ -48,7 +52,7 @@ export async function scoutCopy(
   }
 }
 
-function placesIn(frames: readonly FrameMeasure[]): Scouted | undefined {
+function placesIn(frames: readonly FrameMeasure[], lookedAt: number): Scouted | undefined {
   const byLevel = frames.toSorted((a, b) => (a.levelStops ?? 0) - (b.levelStops ?? 0));
   const byClipping = frames.toSorted((a, b) => b.clippedFraction - a.clippedFraction);
   const [brightest, darkest, burnt] = [byLevel.at(-1), byLevel[0], byClipping[0]];
@@ -57,7 +61,7 @@ function placesIn(frames: readonly FrameMeasure[]): Scouted | undefined {
   const worst = burnt.clippedFraction > 0 ? burnt : brightest;
   const places = differ ? [worst, brightest, darkest] : [worst];
   const placesSeconds = [...new Set(places.map(({ atSeconds }) => atSeconds))].sort((a, b) => a - b);
-  return { frames: frames.length, placesSeconds, differ };
+  return { frames: lookedAt, placesSeconds, differ };
 }
 
 /** Also what the system says of a read that fails. */

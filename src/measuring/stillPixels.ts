@@ -10,6 +10,8 @@ export interface StillPixels {
   readonly height: number;
   readonly bitDepth: 8 | 16;
   readonly codes: Uint8Array | Uint16Array;
+  /** Set where the file holds numbers that stand for no R'G'B' of a transfer function: of heat, height, one band of light. */
+  readonly isRaster?: boolean;
   /** Set where the lower part is missing: what the decoder said, and the share that is there; `height` counts only that. */
   readonly cutShort?: { readonly detail: string; readonly readFraction: number };
 }
@@ -57,12 +59,14 @@ async function decode(
 ): Promise<StillPixels> {
   // Without the profile: converting to sRGB would move codes to the ceiling that the camera had below it.
   const image = open(file, { failOn, limitInputPixels, ignoreIcc: true });
-  const { depth } = await image.metadata();
+  const { depth, channels } = await image.metadata();
   const bitDepth = depth === 'ushort' ? 16 : 8;
   const { data, info } = await toRgb(image, bitDepth).toBuffer({ resolveWithObject: true });
   const codes =
     bitDepth === 8 ? data : new Uint16Array(data.buffer, data.byteOffset, Math.floor(data.length / 2));
-  return { width: info.width, height: info.height, bitDepth, codes };
+  // Cameras write grey photographs in 8 bits; in 16 one channel is that of a sensor of heat or of one band.
+  const isRaster = depth !== 'uchar' && (depth !== 'ushort' || channels < 3);
+  return { width: info.width, height: info.height, bitDepth, codes, isRaster: isRaster || undefined };
 }
 
 // Grey becomes three equal channels, CMYK its nearest R'G'B'; half-transparent pixels keep their colour.

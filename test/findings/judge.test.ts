@@ -3,6 +3,8 @@ import { describe, expect, test } from 'vitest';
 import type { FindingKind } from '../../src/findings/index.ts';
 import type { Judged } from '../../src/findings/finding.ts';
 import { exposureOffset } from '../../src/findings/exposureOffset.ts';
+import { defaultLimits } from '../../src/domain/limits.ts';
+import { highlightRoom } from '../../src/findings/clipping.ts';
 import { judge } from '../../src/findings/judge.ts';
 import { clip, fps, judged, measured, still, track } from './subject.ts';
 
@@ -93,6 +95,54 @@ describe('clipping', () => {
     expect(found(subject([{ clippedFraction, clippedShape: 'area' }]))).toEqual(findings);
   });
 
+  // One burnt part counts by its size; flecks by a fifth of them.
+  test.each([
+    [0.03, 0.012, 'medium'],
+    [0.03, 0.009, 'low'],
+    [0.0501, 0.001, 'medium'],
+    [0.2, 0.049, 'medium'],
+    [0.2, 0.051, 'high'],
+  ])(
+    '%d of the picture, %d of it in one place, weighs %s',
+    (clippedFraction, largestRegionFraction, weight) => {
+      const flecks = { clippedFraction, largestRegionFraction, clippedShape: 'area' } as const;
+      expect(found(subject([flecks]))).toEqual([`highlights-clipped ${weight}`]);
+    },
+  );
+
+  test('the heaviest frame weighs, the one that clips most is told', () => {
+    const frames = [
+      { clippedFraction: 0.04, largestRegionFraction: 0.001 },
+      { clippedFraction: 0.02, largestRegionFraction: 0.02 },
+    ];
+    expect(judge(subject(frames))).toMatchObject([
+      { kind: 'highlights-clipped', weight: 'medium', maxFraction: 0.04, largestFraction: 0.001 },
+    ]);
+  });
+
+  test('flecks leave the room of the highlights open, and ask for nothing', () => {
+    const room = (largestRegionFraction: number) =>
+      highlightRoom(measured([{ clippedFraction: 0.03, largestRegionFraction }]), defaultLimits);
+    expect(room(0.02)).toEqual({ burntFraction: 0.03 });
+    expect(room(0.002)).toEqual({});
+  });
+
+  test('what is no scene is not judged by its light, and a black frame is told', () => {
+    const title = { clippedFraction: 0.2, channelClippedFraction: 0.5, crushedFraction: 0.7 };
+    const notJudged = measured([{ ...title, noScene: 'drawing' }], { noScene: 'drawing', flickerStops: 0.5 });
+    expect(found(judged(recording, { measurement: notJudged }))).toEqual(['not-a-scene low']);
+    expect(highlightRoom(notJudged, defaultLimits)).toBeUndefined();
+    const cap = measured([{ noScene: 'black', crushedFraction: 1 }], { noScene: 'black' });
+    expect(found(judged(recording, { measurement: cap }))).toEqual(['not-a-scene medium']);
+    const framed = measured([{}], { pictureArea: { shape: 'bars', fraction: 0.74 } });
+    expect(found(judged(recording, { measurement: framed }))).toEqual(['black-frame low']);
+  });
+
+  test('a title in a clip is no highlight of it', () => {
+    const title = { noScene: 'drawing', clippedFraction: 0.3, clippedShape: 'area' } as const;
+    expect(found(subject([title, {}]))).toEqual([]);
+  });
+
   test('a compact disc is a remark, whatever its size', () => {
     expect(found(subject([{ clippedFraction: 0.08, clippedShape: 'disc' }]))).toEqual(['disc-clipped low']);
     expect(found(subject([{ clippedFraction: 0.009, clippedShape: 'disc' }]))).toEqual(['disc-clipped low']);
@@ -134,6 +184,18 @@ describe('clipping', () => {
     expect(channels(0.05, 0.01)).toEqual(['channel-clipped low']);
     expect(channels(0.035, 0.01)).toEqual([]);
     expect(channels(0.4, 0.02)).toEqual(['highlights-clipped medium']);
+  });
+
+  test('clipped blue alone is never more than a remark', () => {
+    const burnt = (red: number, blue: number) =>
+      found(
+        subject([{ channelClippedFraction: Math.max(red, blue), burntChannels: { red, green: 0, blue } }]),
+      );
+    expect(burnt(0.04, 0)).toEqual(['channel-clipped low']);
+    expect(burnt(0.11, 0)).toEqual(['channel-clipped medium']);
+    expect(burnt(0, 0.09)).toEqual([]);
+    expect(burnt(0, 0.11)).toEqual(['channel-clipped low']);
+    expect(burnt(0, 0.9)).toEqual(['channel-clipped low']);
   });
 
   test('crushed shadows are a remark above the same area', () => {

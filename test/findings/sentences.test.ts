@@ -62,6 +62,7 @@ function valuesOf(name: string, schema: z.core.$ZodType): fc.Arbitrary<unknown> 
 
 const withoutNumbers: ReadonlySet<string> = new Set([
   'decoded-in-part',
+  'not-a-scene',
   'shutter-unknown',
   'sources-disagree',
   'split-part',

@@ -42,7 +42,8 @@ export function measured(
     atSeconds: index,
     clippedFraction: 0,
     channelClippedFraction: 0,
-    largestRegionFraction: 0,
+    // In one piece.
+    largestRegionFraction: frame.clippedFraction ?? 0,
     crushedFraction: 0,
     ...frame,
   }));

@@ -4,7 +4,7 @@ import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
 import { planFrameMeter } from '../../src/measuring/frameMeter.ts';
 import { everything } from '../everything.ts';
-import { factsOf } from './encodeClip.ts';
+import { exposed, factsOf } from './encodeClip.ts';
 import { randomNumbers, waveTexture } from './texture.ts';
 
 // Frames with known truth at every range, depth and kind of ceiling: a texture well below the ceiling, and places that
@@ -204,6 +204,7 @@ function* frames({ bitDepth, black, lost }: Footage, place: Lost): Generator<Fra
 function measured(kind: Footage, lost: Lost) {
   const { transfer, bitDepth, range } = kind;
   const facts = factsOf({
+    ...exposed,
     bitDepth,
     transfer,
     range,
@@ -227,7 +228,10 @@ const thirdOf = ({ clippedThirds }: FrameMeasure): string | undefined =>
 
 // Stops below white: 0.5 of the light is one. Code 173 of 8 bits is signal 0.7169, light 0.5004 (BT.709-6, item 1.2).
 test('head-room is how many stops the brightest part lies below where it would be lost', () => {
-  const meter = planFrameMeter(factsOf({ transfer: 'bt709', range: 'narrow' }), { ...size, bitDepth: 8 });
+  const meter = planFrameMeter(factsOf({ ...exposed, transfer: 'bt709', range: 'narrow' }), {
+    ...size,
+    bitDepth: 8,
+  });
   const chroma = () => new Uint8Array(area / 4).fill(128);
   const luma = new Uint8Array(area).fill(60);
   luma.fill(173, 0, area / 10);
@@ -241,7 +245,10 @@ test('head-room is how many stops the brightest part lies below where it would b
 });
 
 test('one burnt channel is told from white: yellow of 100% burns red and green', () => {
-  const meter = planFrameMeter(factsOf({ transfer: 'bt709', range: 'narrow' }), { ...size, bitDepth: 8 });
+  const meter = planFrameMeter(factsOf({ ...exposed, transfer: 'bt709', range: 'narrow' }), {
+    ...size,
+    bitDepth: 8,
+  });
   // Y 219, Cb 16, Cr 138: BT.709-6, items 3.2 to 3.4, by arithmetic.
   const [luma, cb, cr] = [area, area / 4, area / 4].map((length, i) =>
     new Uint8Array(length).fill([219, 16, 138][i]!),

@@ -7,7 +7,7 @@ import type { FactValues } from '../../src/domain/recording.ts';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import { measureStill } from '../../src/measuring/measureStill.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { factsOf, ffmpegs, runFfmpeg, temporaryFolder } from './encodeClip.ts';
+import { exposed, factsOf, ffmpegs, runFfmpeg, temporaryFolder } from './encodeClip.ts';
 
 const programs = await ffmpegs();
 
@@ -23,6 +23,7 @@ async function measure(file: string, facts: Shape & Partial<FactValues>): Promis
       program: programs[0]!,
       media,
       facts: factsOf({
+        ...exposed,
         bitDepth: 8,
         range: 'narrow',
         playbackFrameRate: { numerator: 25, denominator: 1 },
@@ -167,7 +168,7 @@ describe('stills of odd sizes and kinds', () => {
     writeFileSync(at, file);
     const media = await openMedia(at);
     try {
-      return await measureStill(media, factsOf({}));
+      return await measureStill(media, factsOf(exposed));
     } finally {
       await media.close();
     }

@@ -76,6 +76,9 @@ export async function ffmpegs(): Promise<readonly Program[]> {
   );
 }
 
+/** As a camera exposed it: by its few colours alone a test picture is a drawing. */
+export const exposed = { exposureSeconds: 1 / 100 };
+
 export function factsOf(values: Partial<FactValues>): Facts {
   return Object.fromEntries(
     Object.entries(values).map(([name, value]) => [name, { value, source: 'test' }]),

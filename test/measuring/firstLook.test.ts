@@ -46,3 +46,11 @@ test('what is known beside the pictures asks for more too', () => {
   expect(reasons([{}, {}, {}], { pictureMissing: true })).toEqual(['few-pictures']);
   expect(reasons([{}, {}, {}], { copyDiffers: true })).toEqual(['copy-differs']);
 });
+
+test('a black start, a fade or a title says nothing of the rest, as long as enough is left', () => {
+  const title = { noScene: 'drawing', clippedFraction: 0.1, levelStops: undefined } as const;
+  const black = { noScene: 'black', crushedFraction: 1, levelStops: undefined } as const;
+  expect(reasons([black, { noScene: 'fade', levelStops: undefined }, title, {}, {}, {}])).toEqual([]);
+  expect(reasons([black, black, {}, {}])).toEqual(['few-pictures']);
+  expect(reasons([black, black, black])).toEqual([]);
+});

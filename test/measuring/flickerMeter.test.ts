@@ -25,6 +25,22 @@ describe('flickerOf()', () => {
     expect(flickerOf(levels((i) => (i >= 3 && i < 8 ? 0.4 : 0)))!).toBeCloseTo(0, 9);
   });
 
+  test('a fade from or to black is none, and neither is black with the noise of a codec', () => {
+    // Light that grows evenly, and codes of a display gamma of 2.4 that do.
+    for (const gamma of [1, 2.4]) {
+      const fade = levels((i) => gamma * Math.log2((i + 1) / 12));
+      expect(flickerOf(fade)).toBeUndefined();
+      expect(flickerOf(fade.toReversed())).toBeUndefined();
+    }
+    expect(flickerOf(levels((i) => (i % 3 === 0 ? -12 : -8.5)))).toBeUndefined();
+    // Black first, then a picture that stands still.
+    expect(flickerOf([-12, -9, ...levels(() => -1)])!).toBeCloseTo(0, 9);
+  });
+
+  test('lamps that pulse by two stops do flicker', () => {
+    expect(flickerOf(levels((i) => (i % 4 < 2 ? 0 : -2)))!).toBeGreaterThan(0.9);
+  });
+
   test('too few frames say nothing', () => {
     expect(flickerOf([0, 1, 0, 1, 0, 1, 0])).toBeUndefined();
   });

@@ -12,6 +12,7 @@ import { everything } from '../everything.ts';
 import {
   blankFrame,
   encodeClip,
+  exposed,
   factsOf,
   ffmpegs,
   losslessH264,
@@ -38,6 +39,7 @@ async function measure(
       media,
       facts: factsOf({
         ...plainFacts,
+        ...exposed,
         playbackFrameRate: { numerator: framesPerSecond, denominator: 1 },
         ...facts,
       }),
@@ -268,7 +270,7 @@ describe.each(everything ? programs : programs.slice(0, 1))(
     test('without a transfer function there is no level', async () => {
       const file = await encodeClip(shape, litBetween(1, 0, 1));
       const media = await openMedia(file);
-      const facts = factsOf({ width: 64, height: 48, durationSeconds: 1 });
+      const facts = factsOf({ ...exposed, width: 64, height: 48, durationSeconds: 1 });
       const found = await measureClip({ program, media, facts, mode: 'sampled', clippedFlagFraction: 0.01 });
       await media.close();
       expect(found.levelStops).toBeUndefined();

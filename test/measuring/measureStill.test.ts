@@ -7,7 +7,7 @@ import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { measureStill } from '../../src/measuring/measureStill.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { factsOf, temporaryFolder } from './encodeClip.ts';
+import { exposed, factsOf, temporaryFolder } from './encodeClip.ts';
 
 const width = 200;
 const height = 100;
@@ -23,7 +23,7 @@ function image(pixels: Buffer): Sharp {
   return sharp(pixels, { raw: { width, height, channels: 3 } });
 }
 
-async function measure(file: Buffer | string, facts: Partial<FactValues> = {}): Promise<Measurement> {
+async function measure(file: Buffer | string, facts: Partial<FactValues> = exposed): Promise<Measurement> {
   const at = typeof file === 'string' ? file : path.join(temporaryFolder(), 'still');
   if (typeof file !== 'string') writeFileSync(at, file);
   const media = await openMedia(at);
@@ -54,6 +54,35 @@ describe('measureStill()', () => {
     expect(found.headroomStops).toBe(0);
     expect(found.samplingStepSeconds).toBeUndefined();
     expect(found.endedEarly).toBeUndefined();
+  });
+
+  test('inside of black bars shares and level are those of the picture', async () => {
+    // A fifth of the rows at each side; of the rest a quarter is white and three quarters are grey.
+    const pixels = half(50);
+    const bar = 20 * width * 3;
+    pixels.fill(0, 0, bar);
+    pixels.fill(0, pixels.length - bar);
+    const found = await measure(await image(pixels).png().toBuffer());
+    expect(found.pictureArea).toMatchObject({ shape: 'bars', fraction: expect.closeTo(0.6, 2) });
+    expect(found.clippedFraction.max).toBeCloseTo(0.25, 2);
+    expect(found.clippedThirds!.middle).toBeCloseTo(0.25 * (33 / 60), 1);
+    expect(found.crushedFraction.max).toBe(0);
+    const mean = Math.log2((0.25 * 1 + 0.75 * 0.18) / 0.18);
+    expect(Math.abs(found.levelStops!.median - mean)).toBeLessThan(0.03);
+  });
+
+  test('a few flat colours that no camera exposed are a drawing, without a level', async () => {
+    const found = await measure(await image(half(50)).png().toBuffer(), {});
+    expect(found).toMatchObject({ noScene: 'drawing', levelStops: undefined });
+  });
+
+  test('one channel of 16 bits is a raster, not a dark picture', async () => {
+    const codes = Uint16Array.from({ length: width * height }, (_, at) => 7000 + ((37 * at) % 900));
+    const tiff = await sharp(codes, { raw: { width, height, channels: 1 } })
+      .toColourspace('grey16')
+      .tiff({ compression: 'none' })
+      .toBuffer();
+    expect(await measure(tiff)).toMatchObject({ noScene: 'raster', levelStops: undefined });
   });
 
   test('16 bits count as 8 bits do', async () => {

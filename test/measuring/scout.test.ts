@@ -3,7 +3,15 @@ import path from 'node:path';
 import { expect, test } from 'vitest';
 import { measureClip } from '../../src/measuring/measureClip.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-import { blankFrame, encodeClip, factsOf, ffmpegs, losslessH264, temporaryFolder } from './encodeClip.ts';
+import {
+  blankFrame,
+  encodeClip,
+  exposed,
+  factsOf,
+  ffmpegs,
+  losslessH264,
+  temporaryFolder,
+} from './encodeClip.ts';
 
 const [program] = await ffmpegs();
 const clipShape = { width: 128, height: 96, bitDepth: 8 } as const;
@@ -27,6 +35,7 @@ function encode(
 async function measure(file: string, lowResolutionCopy?: string) {
   const media = await openMedia(file);
   const facts = factsOf({
+    ...exposed,
     ...clipShape,
     transfer: 'bt709',
     range: 'narrow',

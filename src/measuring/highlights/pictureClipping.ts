@@ -87,7 +87,40 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
     clippedSpots: region?.spots,
     clippedThirds: region?.thirds,
     burntChannels: channelClippedFraction > 0 ? burnt : undefined,
-    crushedFraction: shareBetween(luma, 0, floorOf(range, bitDepth) + 1),
+    crushedFraction: crushedIn(luma, range, bitDepth),
+  };
+}
+
+/** Share of codes that are black. */
+export function crushedIn(luma: CodeHistogram, range: RangeName, bitDepth: number): number {
+  return shareBetween(luma, 0, floorOf(range, bitDepth) + 1);
+}
+
+/** Shares of a picture inside of a black frame, of which nothing clips. */
+export function clippingInside<Shares extends Clipping>(
+  shares: Shares,
+  insideFraction: number,
+  crushedFraction: number,
+): Shares {
+  const inside = (share: number): number => Math.min(1, share / insideFraction);
+  const { nearlyClippedFraction: nearly, clippedThirds: thirds, burntChannels: burnt } = shares;
+  return {
+    ...shares,
+    clippedFraction: inside(shares.clippedFraction),
+    nearlyClippedFraction: nearly && inside(nearly),
+    channelClippedFraction: inside(shares.channelClippedFraction),
+    largestRegionFraction: inside(shares.largestRegionFraction),
+    clippedThirds: thirds && {
+      upper: inside(thirds.upper),
+      middle: inside(thirds.middle),
+      lower: inside(thirds.lower),
+    },
+    burntChannels: burnt && {
+      red: inside(burnt.red),
+      green: inside(burnt.green),
+      blue: inside(burnt.blue),
+    },
+    crushedFraction,
   };
 }
 
