@@ -31,9 +31,10 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
   const cache = options.cacheFolder === undefined ? undefined : openCache(options.cacheFolder);
   const [card, programs] = await Promise.all([readDump(dump), locatePrograms(process.env, cache)]);
 
-  const examined = await examineFiles(card.entries, { programs, cache }, { ...options, limits, measure });
+  const entries = card.entries.filter(({ kind }) => kind === (options.only ?? kind));
+  const examined = await examineFiles(entries, { programs, cache }, { ...options, limits, measure });
   const trouble = await cache?.close();
-  options.onCacheUse?.({ fromCache: examined.fromCache, total: card.entries.length, trouble });
+  options.onCacheUse?.({ fromCache: examined.fromCache, total: entries.length, trouble });
 
   const evidence = gatherEvidence(examined.evidence, { limits, kit, fitted, notes });
   const recordings = evidence.map(({ recording }) => recording);

@@ -1,7 +1,7 @@
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { RecordingPictures } from '../domain/measurement.ts';
-import type { Recording } from '../domain/recording.ts';
+import type { Recording, RecordingKind } from '../domain/recording.ts';
 
 export interface AuditProgress {
   readonly done: number;
@@ -33,6 +33,8 @@ export interface AuditOptions {
   /** Flight notes; without it, flight.toml in the dump, <dump>.flight.toml or flight.toml beside it is used. */
   readonly notesFile?: string;
   readonly measure?: 'off' | 'sampled' | 'every';
+  /** Leaves the other recordings of the dump alone. */
+  readonly only?: RecordingKind;
   /** Holds every recorded shutter against the motion blur too; it is always measured where none was recorded. */
   readonly checkShutter?: boolean;
   /** ISO 8601; the time of the call where absent. */

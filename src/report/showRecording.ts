@@ -1,4 +1,4 @@
-import type { ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedSequence, ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
 import { displayable } from '../domain/displayText.ts';
 import { factLabel, isFactName, shownFacts } from '../domain/factWording.ts';
@@ -15,6 +15,8 @@ interface ShowOptions {
   readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
   /** What went wrong with it and left something to show. */
   readonly problems?: readonly Problem[];
+  /** The stills that it was taken with. */
+  readonly group?: Pick<ReportedSequence, 'takenAs' | 'paths'>;
 }
 
 type Entry = readonly [label: string, text: string];
@@ -34,6 +36,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
       sheet,
     ),
     block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
+    block('Group', options.group === undefined ? [] : groupEntries(displayable(options.group)), sheet),
     block('Next time', shown.filter === undefined ? remedyEntries(shown) : [], sheet),
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
@@ -59,6 +62,11 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
 
 function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] {
   return detail === undefined ? [entry] : [entry, ['', `In detail: ${detail}`]];
+}
+
+function groupEntries({ takenAs, paths }: NonNullable<ShowOptions['group']>): readonly Entry[] {
+  const others = `${paths.length} stills, ${paths[0]} to ${paths.at(-1)}: an audit of the folder judges them together.`;
+  return [...(takenAs === undefined ? [] : [['', takenAs] as const]), ['', others]];
 }
 
 /** Where no filter advice stands, the findings say what to do; those that share an advice quote it alike. */

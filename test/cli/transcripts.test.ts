@@ -80,6 +80,7 @@ const cases: readonly { readonly name: string; readonly words: string; readonly 
     status: 0,
   },
   { name: 'show-still', words: 'show card/DCIM/101_AERO/AERO0001.JPG --settings settings.toml', status: 0 },
+  { name: 'show-member', words: 'show card/DCIM/101_AERO/AERO0006.JPG --settings settings.toml', status: 0 },
   { name: 'show-nothing', words: 'show wrong.toml', status: 2 },
 ];
 

@@ -1,5 +1,7 @@
+import { basename, dirname, resolve } from 'node:path';
 import { Argument, type Command } from 'commander';
 import { audit } from '../../audit/audit.ts';
+import type { AuditOptions } from '../../audit/options.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { showRecording } from '../../report/showRecording.ts';
 import { exitStatus } from '../exitStatus.ts';
@@ -55,8 +57,22 @@ async function runShow(file: string, flags: ShowFlags): Promise<number> {
     throw new HalfturnError(`${path}: ${message}${detail === undefined ? '' : ` (${detail})`}`, hint);
   }
   const { settings: used, problems } = document;
+  const group = recording.kind === 'still' ? await groupOf(file, settings) : undefined;
   process.stdout.write(
-    showRecording(recording, { ...outputStyle(process.stdout), settings: used, problems }),
+    showRecording(recording, { ...outputStyle(process.stdout), settings: used, problems, group }),
   );
   return exitStatus.finished;
+}
+
+/** The bracket, flight or series that a still belongs to, by what the stills of its folder recorded. */
+async function groupOf(file: string, settings: Pick<AuditOptions, 'limits' | 'kit'>) {
+  const folder = dirname(resolve(file));
+  const beside = await audit(folder, { ...settings, measure: 'off', only: 'still' }).catch(
+    (error: unknown) => {
+      // What is wrong with the folder is no matter of this file.
+      if (!(error instanceof HalfturnError)) throw error;
+      return undefined;
+    },
+  );
+  return beside?.sequences.find(({ paths }) => paths.includes(basename(file)));
 }
