@@ -31,10 +31,10 @@ const hevc = [
 const uhd = '3840:2160';
 /** The last three at a fraction of what cameras write, where decoding costs least beside all else. */
 const codings = {
-  h264: { size: uhd, encodedSeconds: 5, encoder: [...h264, ...asCamerasWrite] },
-  'hevc of 10 bits': { size: uhd, encodedSeconds: 5, encoder: [...hevc, ...asCamerasWrite], bitDepth: 10 },
+  h264: { size: uhd, encodedSeconds: 7, encoder: [...h264, ...asCamerasWrite] },
+  'hevc of 10 bits': { size: uhd, encodedSeconds: 7, encoder: [...hevc, ...asCamerasWrite], bitDepth: 10 },
   'h264-light': { size: uhd, encodedSeconds: 10, encoder: [...h264, '-crf', '21'] },
-  hd: { size: '1920:1080', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
+  hd: { size: '1920:1080', encodedSeconds: 7, encoder: [...h264, '-crf', '21'] },
   small: { size: '320:180', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
 } satisfies Readonly<Record<string, Coding>>;
 
@@ -103,8 +103,8 @@ function run(args: readonly string[]): void {
   if (status !== 0) throw new Error(stderr);
 }
 
-/** Room for five seconds of the faster pan. */
-const width = 5400;
+/** Room for seven seconds of the faster pan. */
+const width = 6000;
 const height = 2400;
 /** Strength of the coarsest detail, and what is left of it at each halving of the size. */
 const detail = {
