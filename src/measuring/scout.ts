@@ -17,6 +17,9 @@ interface Scouted {
   readonly differ: boolean;
 }
 
+/** Of a copy: what is told of it is where to look, not how much. */
+const enoughRows = 90;
+
 /**
  * Looks at every key frame of a low-resolution copy, for a fifteenth of the cost of those of the clip. Undefined where it
  * is not as long as the clip to a frame, or cannot be read: it goes by a name alone, and may be anything.
@@ -35,7 +38,7 @@ export async function scoutCopy(
     const { width, height } = table;
     const geometry = { width, height, bitDepth: 8 } as const;
     const meter = planFrameMeter({ transfer, rotationDegrees, exposureSeconds }, geometry);
-    const pictures = feedPictures({ ...clip, media, geometry }, table).look({ everyKey: true });
+    const pictures = feedPictures({ ...clip, media, geometry, enoughRows }, table).look({ everyKey: true });
     for (;;) {
       const next = await pictures.next();
       if (next.done === true) {

@@ -207,8 +207,8 @@ export const jumpWallMs = 60_000;
 const enoughRows = 540;
 
 /** The largest step that leaves enough rows, and an even number of them for the chroma planes. */
-export function rowStepFor({ height }: FrameRequest['geometry']): number {
+export function rowStepFor({ height }: FrameRequest['geometry'], leastRows = enoughRows): number {
   let step = 1;
-  while (height / (2 * step) >= enoughRows && height % (4 * step) === 0) step *= 2;
+  while (height / (2 * step) >= leastRows && height % (4 * step) === 0) step *= 2;
   return step;
 }

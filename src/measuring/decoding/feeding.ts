@@ -42,7 +42,7 @@ export function feedPictures(clip: ClipDecoding, table: PictureTable): PictureRe
       ...clip,
       fed: { input: feeding.input(clip.media.fd), secondsOf: feeding.secondsOf },
       select: `mod(pts,${2 * sampleTicks})`,
-      rowStep: rowStepFor(clip.geometry),
+      rowStep: rowStepFor(clip.geometry, clip.enoughRows),
       pairs:
         request.pairShrunkBy === undefined
           ? undefined

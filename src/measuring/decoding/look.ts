@@ -7,6 +7,8 @@ export interface ClipDecoding extends Pick<FrameRequest, 'program' | 'media' | '
   readonly framesPerSecond: number;
   /** Frames of a clip by its own index, where that is known. */
   readonly frameCount?: number;
+  /** Rows of a picture that are enough, where the usual number is more than is needed. */
+  readonly enoughRows?: number;
 }
 
 /** Which pictures of a clip to look at. */
