@@ -31,7 +31,8 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
   const pairPictures = pairShape && collectLuma(pairShape);
   const stream = streamProgram({
     program,
-    media: fed === undefined ? media : undefined,
+    // Also where it is fed: a run that crashes or takes too long is told of by the file.
+    media,
     input: fed?.input,
     args: frameArguments(request),
     wallMs,

@@ -1,6 +1,7 @@
 import { read } from 'node:fs';
 import { promisify } from 'node:util';
 import type { PictureTable } from '../../containers/mp4Pictures.ts';
+import type { OpenMedia } from '../../programs/openMedia.ts';
 import { decodeFrames, jumpWallMs, reasonFor, rowStepFor, type FramesEnd } from './decodeFrames.ts';
 import { cutBefore, fragmentsHead, fragmentStart, hevcLengthBytes } from './fragments.ts';
 import { jumpToPictures } from './jumps.ts';
@@ -40,7 +41,7 @@ export function feedPictures(clip: ClipDecoding, table: PictureTable): PictureRe
     const feeding = planFeeding(table, places, wanted);
     const frames = decodeFrames({
       ...clip,
-      fed: { input: feeding.input(clip.media.fd), secondsOf: feeding.secondsOf },
+      fed: { input: feeding.input(clip.media), secondsOf: feeding.secondsOf },
       select: `mod(pts,${2 * sampleTicks})`,
       rowStep: rowStepFor(clip.geometry, clip.enoughRows),
       pairs:
@@ -239,7 +240,7 @@ function planFeeding(table: PictureTable, places: Places, wanted: Wanted) {
     return isSample === true || opensPair === true || closesPair === true || isInRun;
   };
 
-  async function* fragments(fd: number): AsyncGenerator<Buffer> {
+  async function* fragments(media: OpenMedia): AsyncGenerator<Buffer> {
     yield fragmentsHead(table);
     let groupTicks = 0;
     for (const pictures of groups) {
@@ -253,7 +254,12 @@ function planFeeding(table: PictureTable, places: Places, wanted: Wanted) {
         while (ahead.length > 0 && (ahead[0]! < picture || !isNeeded(ahead[0]!))) ahead.shift();
         if (ahead.length === 0) break;
         const bytes = Buffer.allocUnsafe(table.sizesBytes[picture]!);
-        const { bytesRead } = await readAt(fd, bytes, 0, bytes.length, table.offsets[picture]!);
+        const bytesRead = await readAt(media.fd, bytes, 0, bytes.length, table.offsets[picture]!).then(
+          (result) => result.bytesRead,
+          () => 0,
+        );
+        // It was all there when the table was read: another time it may be again.
+        if (bytesRead < bytes.length) media.transient = true;
         if (bytesRead < bytes.length) return;
         if (at === 0 && lengthBytes !== undefined) cutBefore(bytes, lengthBytes);
         const decodedTicks = groupTicks + at;

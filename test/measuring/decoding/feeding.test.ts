@@ -193,6 +193,28 @@ describe.each(everything ? programs : programs.slice(0, 1))('with ffmpeg $versio
   });
 });
 
+test('a decoder that crashes, and a read that fails, may go otherwise another time', async () => {
+  const size = { width: 64, height: 48, bitDepth: 8 } as const;
+  const codec = ['-c:v', 'libx264', '-qp', '0', '-g', '10'];
+  const file = await encodeClip(size, numbered(size, 50), { codec, extension: 'mp4' });
+  const table = mp4Pictures(bytesSource(readFileSync(file)))!;
+  const crashing = path.join(temporaryFolder(), 'ffmpeg');
+  writeFileSync(crashing, '#!/bin/sh\nkill -SEGV $$\n', { mode: 0o755 });
+  const transientAfter = async (program: Program, cut: boolean): Promise<boolean | undefined> => {
+    const media = await openMedia(file);
+    if (cut) truncateSync(file, 100);
+    const clip = { program, media, geometry: size, framesPerSecond: 25 };
+    const pictures = feedPictures(clip, table).look({ plan });
+    while ((await pictures.next()).done !== true);
+    await media.close();
+    return media.transient;
+  };
+  const [program] = programs;
+  expect(await transientAfter(program!, false)).toBeUndefined();
+  expect(await transientAfter({ ...program!, path: crashing }, false)).toBe(true);
+  expect(await transientAfter(program!, true)).toBe(true);
+});
+
 test('a look at key frames is quick where they are neither far apart for its steps nor for anyone', async () => {
   const size = { width: 64, height: 48, bitDepth: 8 } as const;
   const isQuick = async (keyInterval: number, stepSeconds: number) => {
