@@ -10,7 +10,7 @@ import { clippedSpans, extremeSeconds, lookCloser } from './closerLook.ts';
 import { feedPictures } from './decoding/feeding.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { jumpToPictures } from './decoding/jumps.ts';
-import type { ClipDecoding, PictureReader, Run } from './decoding/look.ts';
+import type { ClipDecoding, PictureReader, Run, Stretch } from './decoding/look.ts';
 import { pairStepsOf, planSampling, type MeasureMode } from './decoding/sampling.ts';
 import { planFieldMoments } from './fieldMoments.ts';
 import { reasonsToLookCloser } from './firstLook.ts';
@@ -65,7 +65,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     isQuick && lowResolutionCopy !== undefined && reader.endSeconds !== undefined
       ? await scoutCopy(
           lowResolutionCopy,
-          { program, signal, framesPerSecond, endSeconds: reader.endSeconds },
+          { program, media, signal, framesPerSecond, endSeconds: reader.endSeconds },
           facts,
         )
       : undefined;
@@ -81,10 +81,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       plan: first,
       keysOnly: isQuick,
       everyKey: mode === 'every',
-      stretches: copied?.placesSeconds.map((seconds) => ({
-        fromSeconds: seconds - nextFrameSeconds,
-        toSeconds: seconds + longestFrameSeconds,
-      })),
+      stretches: copied?.placesSeconds.map(stretchFrom),
       runs: flickerRun && [flickerRun],
       pairShrunkBy,
     }),
@@ -106,10 +103,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   if (endedEarly === undefined && mode !== 'every') {
     const stretches = extremes
       .filter((atSeconds) => !meters.looksNear(atSeconds, full.stepSeconds / 4))
-      .map((atSeconds) => ({
-        fromSeconds: atSeconds - nextFrameSeconds,
-        toSeconds: atSeconds + longestFrameSeconds,
-      }));
+      .map(stretchFrom);
     if (stretches.length > 0) await meters.take(reader.look({ stretches }));
   }
   const { ceiling, range, pictureArea } = meters.codes();
@@ -134,6 +128,11 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     ...meters.result(),
     endedEarly,
   };
+}
+
+/** The picture that is shown at a moment, or a key frame soon after it. */
+function stretchFrom(atSeconds: number): Stretch {
+  return { fromSeconds: atSeconds - nextFrameSeconds, toSeconds: atSeconds + longestFrameSeconds };
 }
 
 /** White in a title is no highlight, so what is burnt around it ends there. */

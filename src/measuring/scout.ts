@@ -26,7 +26,9 @@ const enoughRows = 90;
  */
 export async function scoutCopy(
   copy: string | Buffer,
-  clip: Pick<ClipDecoding, 'program' | 'signal' | 'framesPerSecond'> & { readonly endSeconds: number },
+  clip: Pick<ClipDecoding, 'program' | 'media' | 'signal' | 'framesPerSecond'> & {
+    readonly endSeconds: number;
+  },
   { transfer, rotationDegrees, exposureSeconds }: Facts,
 ): Promise<Scouted | undefined> {
   const media = await openMedia(copy).catch(ignoreRefusal);
@@ -51,6 +53,8 @@ export async function scoutCopy(
   } catch (error) {
     return ignoreRefusal(error);
   } finally {
+    // Another time the copy may show where to look.
+    if (media.transient === true) clip.media.transient = true;
     await media.close();
   }
 }
