@@ -7,6 +7,8 @@ import {
   settingsOf,
   stopsFromRatio,
 } from '../domain/exposure.ts';
+import type { Limits } from '../domain/limits.ts';
+import { chanceOfHolding, fractionLeft, stopsThatHold, type HighlightRoom } from '../domain/overexposure.ts';
 import { nearestIsoMark, nearestShutterMark } from '../domain/settingMarks.ts';
 import type { AdviceSubject } from './excessLight.ts';
 import { longestSharpSeconds } from './heldShutter.ts';
@@ -24,7 +26,7 @@ const highestIso = 6400;
 /** As long as nobody holds a camera still: in daylight, whoever exposes so long wants the blur. */
 const onPurposeSeconds = 0.25;
 
-/** A burnt part looks the same however far it is over, so a stop is tried; lifting by more than two costs too much noise. */
+/** Where nothing tells how far a burnt part is over, a stop is tried; lifting by more than two costs too much noise. */
 const firstStepStops = 1;
 const mostDarkerStops = 2;
 
@@ -83,13 +85,17 @@ export function lowLightOf({
 function wantedLight(
   { faults, offset, limits, highlightRoom = {} }: ExposureSubject,
   inLowLight: boolean,
-): Pick<ExposureAdvice, 'wantedStops' | 'leaves'> {
+): Pick<ExposureAdvice, 'wantedStops' | 'leaves' | 'highlights'> {
   const offsetStops = offset?.offsetStops ?? 0;
   const isBurnt = faults.has('highlights-clipped');
   const isBright = faults.has('too-bright');
   // Lamps are brighter than anything that they light.
   const areLamps = isBurnt && inLowLight && !isBright;
-  const over = Math.min(Math.max(highlightRoom.overStops ?? firstStepStops, leastStepStops), mostDarkerStops);
+  const { overexposure } = highlightRoom;
+  const over = Math.min(
+    Math.max(overexposure ? stopsThatHold(overexposure, limits.holdChance) : firstStepStops, leastStepStops),
+    mostDarkerStops + Math.max(0, offsetStops),
+  );
   const darkerStops = Math.max(
     isBright ? offsetStops : 0,
     isBurnt && !areLamps ? over : 0,
@@ -101,9 +107,30 @@ function wantedLight(
     : 0;
   const wantedStops = tenths(brighterStops - darkerStops);
   if (areLamps) return { wantedStops, leaves: 'lamps' };
-  return isBurnt && offsetStops + wantedStops < limits.windowStops[0]
-    ? { wantedStops, leaves: 'shadows' }
-    : { wantedStops };
+  return {
+    wantedStops,
+    highlights: isBurnt ? heldHighlights(highlightRoom, { darkerStops: -wantedStops, limits }) : undefined,
+    leaves: isBurnt && offsetStops + wantedStops < limits.windowStops[0] ? 'shadows' : undefined,
+  };
+}
+
+/** What becomes of burnt highlights in a picture that is darker by so much. */
+export function heldHighlights(
+  { burntFraction, overexposure }: HighlightRoom,
+  { darkerStops, limits }: { readonly darkerStops: number; readonly limits: Limits },
+): NonNullable<ExposureAdvice['highlights']> {
+  if (burntFraction === undefined) return {};
+  if (overexposure?.highStops === undefined)
+    return { burntFraction, firstStep: true, leastStops: overexposure?.leastStops };
+  return {
+    burntFraction,
+    holdChance: chanceOfHolding(overexposure, darkerStops),
+    fractionLeft: fractionLeft(overexposure, {
+      clippedFraction: burntFraction,
+      acceptedFraction: limits.clippedFraction,
+      darkerStops,
+    }),
+  };
 }
 
 function stepsOf(

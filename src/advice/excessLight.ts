@@ -4,6 +4,7 @@ import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
+import { stopsThatHold, type HighlightRoom } from '../domain/overexposure.ts';
 import type { Recording } from '../domain/recording.ts';
 import { exposureSecondsForAngle, isLongerThanFrame, shutterRate } from '../domain/shutter.ts';
 import { stopsFromRatio } from '../domain/exposure.ts';
@@ -56,7 +57,11 @@ export function excessLight(subject: AdviceSubject): ExcessLight | undefined {
   const { frameRate, shutterStops, isoStops } = settings;
   const offsetStops = subject.offset?.offsetStops ?? 0;
   const light = lightSpan(subject.light);
-  const highlights = highlightsWant({ offsetStops, room: subject.highlightRoom ?? {} });
+  const highlights = highlightsWant({
+    offsetStops,
+    room: subject.highlightRoom ?? {},
+    holdChance: subject.limits.holdChance,
+  });
   const typicalStops = shutterStops + isoStops + offsetStops;
   return {
     frameRate,
@@ -109,22 +114,7 @@ export function filterChange(excess: ExcessLight, limits: Limits): FilterChange 
   return outside > 0 ? 'stronger' : 'weaker';
 }
 
-/** What the picture says of its highlights; each part is absent where it was not measured. */
-interface HighlightRoom {
-  /** Share of the picture in a spread-out burnt part that is larger than accepted. The sun's disc is none. */
-  readonly burntFraction?: number;
-  /** How far the burnt part lies above the ceiling. */
-  readonly overStops?: number;
-  /** One standard deviation of that. */
-  readonly overSpreadStops?: number;
-  /** How much brighter the picture could have been before anything that counts reached the ceiling. */
-  readonly roomStops?: number;
-}
-
-/**
- * A burnt part looks the same however far it is over, so a first step is named: a stop, and then another look;
- * common practice, no source.
- */
+/** Where nothing at all tells how far a burnt part is over: a stop, and then another look; common practice, no source. */
 const firstStepStops = 1;
 
 /** Lifting a picture by more costs too much in noise, so what burns beyond that is left to burn; common practice, no source. */
@@ -139,16 +129,19 @@ const mostDarkerStops = 2;
 function highlightsWant(exposure: {
   readonly offsetStops: number;
   readonly room: HighlightRoom;
+  readonly holdChance: number;
 }): HighlightsWant | undefined {
-  const { offsetStops, room } = exposure;
-  if (room.burntFraction !== undefined) {
-    const wanted = offsetStops - (room.overStops ?? firstStepStops);
-    if (wanted >= 0) return undefined;
-    const firstStep = room.overStops === undefined;
+  const { offsetStops, room, holdChance } = exposure;
+  const { burntFraction, overexposure } = room;
+  if (burntFraction !== undefined) {
+    const overStops = overexposure ? stopsThatHold(overexposure, holdChance) : firstStepStops;
+    const firstStep = overexposure?.highStops === undefined;
+    if (offsetStops >= overStops && !firstStep) return undefined;
+    const wanted = Math.min(0, offsetStops - overStops);
     const beyondStops = -mostDarkerStops - wanted;
     return {
       offsetStops: Math.max(wanted, -mostDarkerStops),
-      burntFraction: room.burntFraction,
+      burntFraction,
       firstStep: firstStep ? true : undefined,
       beyondStops: beyondStops > 0.3 ? beyondStops : undefined,
     };

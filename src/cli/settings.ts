@@ -57,6 +57,7 @@ const settingsSchema = z.strictObject({
       baseIso: z.number().min(1).max(1e6).optional(),
       windowStops: z.tuple([z.number().min(-6).max(6), z.number().min(-6).max(6)]).optional(),
       secondBaseIso: z.number().min(1).max(1e6).optional(),
+      holdChance: z.number().min(0.5).max(0.95).optional(),
     })
     .optional(),
   mains: z.strictObject({ hertz: z.union([z.literal(50), z.literal(60)]).optional() }).optional(),
@@ -81,6 +82,7 @@ export function parseSettings(text: string, file: string): Settings {
       shutterToleranceStops: given.shutter?.toleranceStops ?? defaultLimits.shutterToleranceStops,
       baseIso: given.exposure?.baseIso ?? defaultLimits.baseIso,
       windowStops,
+      holdChance: given.exposure?.holdChance ?? defaultLimits.holdChance,
       longestExposureSeconds: given.camera?.longestExposureSeconds,
       secondBaseIso: given.exposure?.secondBaseIso,
       mainsHertz: given.mains?.hertz,

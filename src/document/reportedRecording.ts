@@ -172,13 +172,16 @@ const picture = z.object({
     .object({
       leastStops: z.number(),
       lowStops: z.number(),
-      highStops: z.number(),
+      middleStops: z.number().optional().describe('as many were over by less as by more'),
+      highStops: z.number().optional().describe('absent where only the bound can be told'),
       basis: z
         .enum(['experience', 'darker-frames', 'tail'])
         .describe('"tail": as earlier versions call "experience"'),
     })
     .optional()
-    .describe('how much darker it should have been: a bound, and an interval that holds four times of five'),
+    .describe(
+      'how much darker it should have been: a bound that holds nine times of ten, and an interval that holds four of five',
+    ),
   motion: z
     .object({
       widthsPerSecond: z.object({ median: z.number(), high: z.number() }),
@@ -301,7 +304,10 @@ export const filterSchema = z.object({
       offsetStops: z.number(),
       burntFraction: fraction.optional(),
       firstStep: z.boolean().optional(),
+      leastStops: z.number().optional(),
       beyondStops: z.number().optional(),
+      holdChance: fraction.optional().describe('with the pick on, for all of the highlights'),
+      fractionLeft: fraction.optional().describe('what stays burnt in the worst of ten such pictures'),
     })
     .optional()
     .describe('where the highlights want the exposure against the meter, - = darker'),

@@ -65,10 +65,16 @@ export interface HighlightsWant {
   readonly offsetStops: number;
   /** Share of the picture that burnt; absent where the limit is the room that was left. */
   readonly burntFraction?: number;
-  /** How far over the ceiling it was is not known: `offsetStops` is a first step. */
+  /** How far over the ceiling it was is known as a bound at most: `offsetStops` is a first step. */
   readonly firstStep?: boolean;
+  /** That bound. */
+  readonly leastStops?: number;
   /** How much more the burnt part would want than is sensible to give, stops > 0. */
   readonly beyondStops?: number;
+  /** The chance that all of the highlights hold with the pick on; absent where only a bound is known. */
+  readonly holdChance?: number;
+  /** What stays burnt with it in the worst of ten such pictures, share of the picture. */
+  readonly fractionLeft?: number;
 }
 
 export interface FilterAdvice {
@@ -147,6 +153,8 @@ export interface ExposureAdvice {
   /** What no setting reaches. */
   readonly missingStops: number;
   readonly fitted?: FittedFilter;
+  /** How well the burnt part holds then, as for a filter; absent where nothing is burnt, or lamps are. */
+  readonly highlights?: Omit<HighlightsWant, 'offsetStops' | 'beyondStops'>;
   /** What such an exposure leaves to be done: `contrast` leaves the picture as bright as it is. */
   readonly leaves?: 'contrast' | 'lamps' | 'shadows';
   /** Set where single colours ran out. */

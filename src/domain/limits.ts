@@ -11,6 +11,8 @@ export interface Limits {
   readonly windowStops: readonly [number, number];
   /** Clipped share of the picture above which a recording is flagged, [0, 1]. */
   readonly clippedFraction: number;
+  /** Of pictures whose highlights burn, the share that what is advised shall hold, [0.5, 0.95]. */
+  readonly holdChance: number;
   /** Change of recorded exposure inside one clip above which it is said. */
   readonly driftStops: number;
   /** Level of the mains where lamps may light the scene; absent when not set. */
@@ -34,6 +36,8 @@ export const defaultLimits: Limits = {
   windowStops: [-0.7, 0],
   /** Fraction of the picture. EBU R 103 (versions 2 and 3) accepts out-of-range pixels up to 1% of it. */
   clippedFraction: 0.01,
+  /** Four of five: burnt is gone for good, and a stop of darkness costs noise only. Common practice, no source. */
+  holdChance: 0.8,
   /** Stops within one clip. Half a stop is the step that a viewer sees in a cut or a ramp; common practice, no source. */
   driftStops: 0.5,
 };

@@ -1,3 +1,4 @@
+import type { Overexposure } from './overexposure.ts';
 import type { RangeName, ScanName } from './recording.ts';
 import type { MeasuredShutter } from './shutter.ts';
 
@@ -55,21 +56,6 @@ interface LightQuantiles {
   readonly p95: number;
 }
 
-/**
- * How much darker the frame that clips most should have been for the clipped area to be an acceptable one. What lies
- * above the ceiling was not recorded, so it is a bound and an interval that holds four times out of five.
- */
-interface Overexposure {
-  readonly leastStops: number;
-  readonly lowStops: number;
-  readonly highStops: number;
-  /**
-   * From pictures that were made brighter by known amounts, or from a frame of the same clip that was taken darker.
-   * `tail` is what earlier versions called the first.
-   */
-  readonly basis: 'experience' | 'darker-frames' | 'tail';
-}
-
 /** Image motion in words that compare resolutions. */
 interface MotionSummary {
   readonly widthsPerSecond: { readonly median: number; readonly high: number };
@@ -88,8 +74,6 @@ export interface FrameMeasure {
   readonly noScene?: NoScene;
   /** Luma, or all of R'G'B', at or above the ceiling: no detail is left. */
   readonly clippedFraction: number;
-  /** Luma within half a stop of the ceiling, or above it. Absent where nothing clips or the transfer is unknown. */
-  readonly nearlyClippedFraction?: number;
   /** At least one of R'G'B' at or above the ceiling: colour is wrong, detail may be left. */
   readonly channelClippedFraction: number;
   /** The largest connected clipped region. */

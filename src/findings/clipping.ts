@@ -1,6 +1,7 @@
 import type { FindingWeight } from '../domain/findingWeight.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { ClippedShape, FrameMeasure, Measurement } from '../domain/measurement.ts';
+import type { HighlightRoom } from '../domain/overexposure.ts';
 
 /** Of the scenes in a recording the one that clips most, among those where the clipped region is a disc, or is not one. */
 export function worstClippedFrame(measurement: Measurement, shape: ClippedShape): FrameMeasure | undefined {
@@ -53,24 +54,18 @@ export function burntWeight(measurement: Measurement, limits: Limits): FindingWe
   return worth > limits.clippedFraction ? clippedWeight(worth, limits) : 'low';
 }
 
-/** An interval that holds four times of five is this many standard deviations wide to either side (normal). */
-const fourOfFive = 1.2816;
-
 /**
  * What the highlights of a picture leave. A burnt sun is none of them, nor are flecks, nor is what is smaller than
  * accepted: where only that is at the ceiling, the room that is left is not known.
  */
-export function highlightRoom(measurement: Measurement | undefined, limits: Limits) {
+export function highlightRoom(
+  measurement: Measurement | undefined,
+  limits: Limits,
+): HighlightRoom | undefined {
   if (measurement === undefined || measurement.noScene !== undefined) return undefined;
   const burntFraction = worstClippedFrame(measurement, 'area')?.clippedFraction ?? 0;
   const { overexposure, headroomStops } = measurement;
   if ((burntWeight(measurement, limits) ?? 'low') === 'low')
     return headroomStops === undefined || headroomStops === 0 ? {} : { roomStops: headroomStops };
-  if (overexposure === undefined) return { burntFraction };
-  const { leastStops, lowStops, highStops } = overexposure;
-  return {
-    burntFraction,
-    overStops: Math.max(leastStops, (lowStops + highStops) / 2),
-    overSpreadStops: (highStops - lowStops) / (2 * fourOfFive),
-  };
+  return { burntFraction, overexposure };
 }

@@ -27,19 +27,6 @@ export function lightStops(transfer: TransferName, signal: number): number | und
   return light > 0 ? Math.log2(light / greyCardLight(transfer)) : undefined;
 }
 
-/** The signal of that many stops less light, to a thousandth of the range. */
-export function signalBelow(transfer: TransferName, signal: number, stops: number): number | undefined {
-  const from = lightStops(transfer, signal);
-  if (from === undefined) return undefined;
-  let [low, high] = [0, signal];
-  while (high - low > 0.001) {
-    const middle = (low + high) / 2;
-    if ((lightStops(transfer, middle) ?? -Infinity) < from - stops) low = middle;
-    else high = middle;
-  }
-  return high;
-}
-
 /** Prepares measuring the light of pictures of one clip; absent for black. */
 export function planLevelMeter(transfer: TransferName, range: RangeName, bitDepth: number): LevelMeter {
   const weights = lumaWeights(transfer);

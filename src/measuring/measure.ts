@@ -7,7 +7,7 @@ import type { Program } from '../programs/run.ts';
 import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
 import { measureStill } from './measureStill.ts';
-import { overexposureIn } from './pictureSummary.ts';
+import { overexposureIn } from './highlights/darkerFrames.ts';
 import { planPictures } from './thumbnail.ts';
 import type { MeasureMode } from './decoding/sampling.ts';
 
@@ -39,7 +39,13 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
   try {
     const measured = await measurePictures(recording, { ...options, media }, collector);
     const { frames, ceiling } = measured;
-    const measurement = { ...measured, overexposure: overexposureIn(frames, options.limits.clippedFraction) };
+    const measurement = {
+      ...measured,
+      overexposure: overexposureIn(frames, {
+        acceptedFraction: options.limits.clippedFraction,
+        samples: recording.track?.samples,
+      }),
+    };
     // A page without small pictures is better than a recording without its measurement.
     const pictures = await collector?.result(recording.path, ceiling).catch((error: unknown) => {
       if (!(error instanceof HalfturnError)) throw error;

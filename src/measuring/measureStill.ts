@@ -8,7 +8,7 @@ import type { OpenMedia } from '../programs/openMedia.ts';
 import { nominalCeiling } from './highlights/ceiling.ts';
 import { clippedRegion } from './highlights/clippedRegion.ts';
 import { clippingInside, crushedIn, crushedSignal } from './highlights/pictureClipping.ts';
-import { quantilesOf, signalBelow } from './lightLevel.ts';
+import { quantilesOf } from './lightLevel.ts';
 import { asNoScene, isAllBlack, isDrawn } from './noScene.ts';
 import { pictureArea } from './pictureArea.ts';
 import { histogramInside, latticeOfStill, type Inside, type PictureLattice } from './pictureLattice.ts';
@@ -92,9 +92,8 @@ function measurePixels(
   const peak = 2 ** bitDepth - 1;
   const limit = Math.ceil(nominalCeiling.signal * peak);
   const area = width * height;
-  const { clipped, nearlyClipped, channelClipped, crushed, burnt } = countPixels(codes, {
+  const { clipped, channelClipped, crushed, burnt } = countPixels(codes, {
     limit,
-    near: Math.ceil((signalBelow('srgb', nominalCeiling.signal, 0.5) ?? 1) * peak),
     floor: Math.floor(crushedSignal * peak),
   });
   const lattice = latticeOfStill(pixels);
@@ -107,7 +106,6 @@ function measurePixels(
   const region = mask && clippedRegion({ width, height, codes: mask }, { low: 1, high: 1 }, turn);
   const clipping = {
     clippedFraction: clipped / area,
-    nearlyClippedFraction: clipped > 0 ? nearlyClipped / area : undefined,
     channelClippedFraction: channelClipped / area,
     largestRegionFraction: region?.largestFraction ?? 0,
     clippedShape: region?.shape,
@@ -146,18 +144,17 @@ function noSceneOf(
 
 function countPixels(
   codes: StillPixels['codes'],
-  { limit, near, floor }: { readonly limit: number; readonly near: number; readonly floor: number },
+  { limit, floor }: { readonly limit: number; readonly floor: number },
 ) {
   const { red, blue } = lumaWeights('srgb');
   const green = 1 - red - blue;
-  let [clipped, nearlyClipped, channelClipped, crushed] = [0, 0, 0, 0];
+  let [clipped, channelClipped, crushed] = [0, 0, 0];
   let [redBurnt, greenBurnt, blueBurnt] = [0, 0, 0];
   for (let at = 0; at < codes.length; at += 3) {
     const [r, g, b] = [codes[at]!, codes[at + 1]!, codes[at + 2]!];
     const code = red * r + green * g + blue * b + 0.5;
     if (code >= limit) clipped++;
     else if (Math.floor(code) <= floor) crushed++;
-    if (code >= near) nearlyClipped++;
     if (r < limit && g < limit && b < limit) continue;
     channelClipped++;
     if (r >= limit) redBurnt++;
@@ -165,7 +162,7 @@ function countPixels(
     if (b >= limit) blueBurnt++;
   }
   const burnt = { red: redBurnt, green: greenBurnt, blue: blueBurnt };
-  return { clipped, nearlyClipped, channelClipped, crushed, burnt };
+  return { clipped, channelClipped, crushed, burnt };
 }
 
 /**

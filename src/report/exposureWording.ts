@@ -3,6 +3,7 @@ import type { ExposureAdvice, ExposureStep, FilterAdvice } from '../domain/advic
 import { formatAperture, formatEv, formatExposure, formatStops, stopsInWords } from '../domain/format.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { WholeAdvice } from '../findings/finding.ts';
+import { heldText } from './filterWording.ts';
 
 /** A recording with what was advised for it. */
 export interface AdvisedRecording {
@@ -45,6 +46,7 @@ export function exposureText(advice: ExposureAdvice): string {
     missingStops === 0
       ? undefined
       : `${stopsInWords(missingStops)} ${missingStops > 0 ? 'more' : 'less'} cannot be set.`,
+    advice.highlights && heldText(advice.highlights),
     leftAsItIs(advice),
     isoText(advice),
     coloursLost === true && wantedStops <= 0
@@ -100,7 +102,7 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {
   contrast:
     'Its bright and its dark parts are farther apart than a single exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
-  shadows: 'That holds the bright parts and leaves the others dark: lift those in the edit, or bracket.',
+  shadows: 'The other parts get dark: lift those in the edit, or bracket.',
   lamps: 'In such light lamps and windows may stay white: bracket where they matter.',
 };
 

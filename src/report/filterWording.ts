@@ -102,11 +102,8 @@ function levelAt({ leavesStops }: FilterPick, highlights: HighlightsWant | undef
   if (highlights === undefined) return levelText(leavesStops);
   const { burntFraction, offsetStops } = highlights;
   const [level, wanted] = [leavesStops + offsetStops, offsetStops].map(levelText);
-  const who =
-    burntFraction === undefined
-      ? 'the highlights want'
-      : `the ${formatPercent(burntFraction)} that burns wants`;
-  return level === wanted ? `${level}, as ${who}` : `${level}; ${who} ${wanted}`;
+  if (burntFraction !== undefined) return `${level} by the mean of the picture`;
+  return level === wanted ? `${level}, as the highlights want` : `${level}; the highlights want ${wanted}`;
 }
 
 function setTo({ label, stops, variable }: FilterPick): string {
@@ -114,15 +111,38 @@ function setTo({ label, stops, variable }: FilterPick): string {
 }
 
 /** What an exposure for the highlights costs, and what it does not reach. */
-function costOfHighlights({ burntFraction, firstStep, beyondStops }: HighlightsWant): string | undefined {
+function costOfHighlights(highlights: HighlightsWant): string | undefined {
+  const { burntFraction, beyondStops, offsetStops } = highlights;
   if (burntFraction === undefined) return undefined;
   const beyond =
     beyondStops === undefined
       ? ''
       : ` Holding all of it takes about ${stopsInWords(beyondStops)} more and shows as noise: let the rest burn, or bracket.`;
-  const first =
-    firstStep === true ? ' It is a first step: what burnt does not show how far over it was.' : '';
-  return `Lift the rest in the edit.${beyond}${first}`;
+  const lift = offsetStops < 0 ? ' Lift the rest in the edit.' : '';
+  return `${heldText(highlights) ?? ''}${lift}${beyond}`.trim();
+}
+
+/** How well burnt highlights hold with what is advised. */
+export function heldText({
+  burntFraction,
+  firstStep,
+  leastStops,
+  holdChance,
+  fractionLeft,
+}: Omit<HighlightsWant, 'offsetStops'>): string | undefined {
+  if (burntFraction === undefined) return undefined;
+  const burnt = `the ${formatPercent(burntFraction)} that burns`;
+  if (firstStep === true)
+    return leastStops === undefined
+      ? 'It is a first step: what burnt does not show how far over it was.'
+      : `Most likely ${burnt} was at least ${stopsInWords(leastStops)} over; how much more cannot be told from this picture: look at the highlights again then, or bracket.`;
+  if (holdChance === undefined) return undefined;
+  const chance = Math.min(9, Math.max(1, Math.round(10 * holdChance)));
+  const left =
+    chance === 9 || fractionLeft === undefined
+      ? ''
+      : `; in the others up to ${formatPercent(fractionLeft)} stays burnt`;
+  return `That holds ${burnt} in ${chance} of 10 such pictures${left}.`;
 }
 
 /** Why the advice is not what meter and shutter alone ask for. */

@@ -24,20 +24,22 @@ const { values, positionals } = parseArgs({
     quick: { type: 'boolean', default: false },
     all: { type: 'boolean', default: false },
     folder: { type: 'string' },
+    brackets: { type: 'string' },
     help: { type: 'boolean', default: false },
   },
   allowPositionals: true,
 });
 const size: BenchSize = values.quick ? 'quick' : values.all ? 'all' : 'usual';
 
-const help = `npm run bench -- [--quick | --all] [--folder <dir>] [name ...]
+const help = `npm run bench -- [--quick | --all] [--folder <dir>] [--brackets <dir>] [name ...]
 
 Runs every bench, or those named, one after another, and closes with a table of what was
 measured beside its goal: ${benches.join(', ')}.
 
   --quick  fewer items, so the numbers are rougher
   --all    every item there is: hours
-  --folder where stills lie that the bench "stills" is to read`;
+  --folder where stills lie that the bench "stills" is to read
+  --brackets a folder with a subfolder of stills for each exposure bracket, for "overexposure"`;
 
 interface Outcome {
   readonly name: string;
@@ -88,11 +90,12 @@ async function runBench(name: string): Promise<Outcome> {
   const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-ratios-'));
   const file = path.join(folder, 'ratios.jsonl');
   writeFileSync(file, '');
+  const media = name === 'overexposure' ? values.brackets : values.folder;
   const startMs = performance.now();
   const status = await ended(script, {
     [ratiosFileVariable]: file,
     [benchSizeVariable]: size,
-    ...(values.folder === undefined ? {} : { [folderVariable]: path.resolve(values.folder) }),
+    ...(media === undefined ? {} : { [folderVariable]: path.resolve(media) }),
   });
   const seconds = (performance.now() - startMs) / 1000;
   const ratios = readRatios(file);

@@ -1,7 +1,6 @@
 import type { Ceiling } from '../../domain/measurement.ts';
 import type { RangeName, TransferName } from '../../domain/recording.ts';
 import { shareFrom, shareBetween, topCode, type CodeHistogram } from '../histograms.ts';
-import { signalBelow } from '../lightLevel.ts';
 import { codeRange, type CodeRange } from '../videoCodes.ts';
 
 /**
@@ -26,11 +25,6 @@ const leastSignal = { pq: 0.58, other: 0.7 } as const;
 const leastPictures = 3;
 /** Share of the picture above the nominal peak that overshoots of a codec do not explain. */
 const superWhiteShare = 0.001;
-
-/** The ceiling of a clip, and the signal of half a stop less light where the transfer function is known. */
-export interface CeilingInUse extends Ceiling {
-  readonly halfStopBelowSignal?: number;
-}
 
 /** What the ceiling of a clip is judged by, one entry for each picture. */
 interface CeilingEvidence {
@@ -76,18 +70,6 @@ export function ceilingCandidates(
 
 /** Where the highlights of a clip end: by the standard of its transfer function, unless its codes show another place. */
 export function clipCeiling(
-  transfer: TransferName | undefined,
-  range: RangeName,
-  evidence: readonly CeilingEvidence[],
-): CeilingInUse {
-  const ceiling = ceilingBy(transfer, range, evidence);
-  // A picture that ends far below the peak is in a log curve, whatever the file calls it.
-  const isItsCurve = transfer === 'pq' || ceiling.signal >= nominalCeiling.signal;
-  const halfStopBelowSignal = transfer && isItsCurve ? signalBelow(transfer, ceiling.signal, 0.5) : undefined;
-  return { ...ceiling, halfStopBelowSignal };
-}
-
-function ceilingBy(
   transfer: TransferName | undefined,
   range: RangeName,
   evidence: readonly CeilingEvidence[],

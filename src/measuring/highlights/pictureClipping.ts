@@ -1,6 +1,5 @@
 import type { Ceiling, FrameMeasure } from '../../domain/measurement.ts';
 import type { RangeName } from '../../domain/recording.ts';
-import type { CeilingInUse } from './ceiling.ts';
 import {
   channelHistograms,
   histogramOf,
@@ -63,7 +62,7 @@ export function readPicture(frame: Frame, reading: PictureReading): PictureCodes
 }
 
 /** What is lost at both ends of one picture, once the ceiling is known. */
-export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: CeilingInUse): Clipping {
+export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceiling): Clipping {
   const { bitDepth, luma, channels } = codes;
   const limit = limitOf(ceiling.signal, range, bitDepth);
   const clippedFraction = shareFrom(luma, limit);
@@ -74,13 +73,8 @@ export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceili
     blue: shareFrom(channels.blue, limit),
   };
   const channelClippedFraction = Math.max(clippedFraction, shareFrom(channels.highest, limit));
-  const { halfStopBelowSignal } = ceiling;
   return {
     clippedFraction,
-    nearlyClippedFraction:
-      clippedFraction > 0 && halfStopBelowSignal !== undefined
-        ? shareFrom(luma, limitOf(halfStopBelowSignal, range, bitDepth))
-        : undefined,
     channelClippedFraction,
     largestRegionFraction: region?.largestFraction ?? 0,
     clippedShape: clippedFraction > 0 ? (region?.shape ?? 'area') : undefined,
@@ -103,11 +97,10 @@ export function clippingInside<Shares extends Clipping>(
   crushedFraction: number,
 ): Shares {
   const inside = (share: number): number => Math.min(1, share / insideFraction);
-  const { nearlyClippedFraction: nearly, clippedThirds: thirds, burntChannels: burnt } = shares;
+  const { clippedThirds: thirds, burntChannels: burnt } = shares;
   return {
     ...shares,
     clippedFraction: inside(shares.clippedFraction),
-    nearlyClippedFraction: nearly && inside(nearly),
     channelClippedFraction: inside(shares.channelClippedFraction),
     largestRegionFraction: inside(shares.largestRegionFraction),
     clippedThirds: thirds && {
