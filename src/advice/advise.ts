@@ -1,10 +1,10 @@
 import type { Alternative, FilterAdvice, FilterPick, HighlightsWant } from '../domain/advice.ts';
-import { halfSettingStepStops } from '../domain/exposure.ts';
 import { factorFromStops } from '../domain/filter.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import type { FittedFilter } from '../domain/filterKit.ts';
-import type { Measurement } from '../domain/measurement.ts';
 import type { Limits } from '../domain/limits.ts';
+import type { Measurement } from '../domain/measurement.ts';
+import { stopsThatHold, type HighlightRoom } from '../domain/overexposure.ts';
 import type { Recording } from '../domain/recording.ts';
 import {
   assumedTransferStops,
@@ -42,7 +42,7 @@ export function adviseFilter(given: AdviceSubject): FilterAdvice | undefined {
   const demand: Demand = {
     totalStops: additionalStops + (fitted?.stops ?? 0),
     spanStops,
-    windowStops: pickWindow(highlights, limits),
+    windowStops: pickWindow(highlights && subject.highlightRoom, limits),
   };
   const pick = chooseFilter(kit, demand);
   const bothOffsets = meterAndPicture(subject);
@@ -69,17 +69,20 @@ export function adviseFilter(given: AdviceSubject): FilterAdvice | undefined {
   };
 }
 
+/** A filter that holds with a chance so little below what was asked for is no other one. */
+const nearlyChance = 0.1;
+
 /**
- * Filters come in whole stops. What holds burnt highlights with a chance is a wish, and half a stop too little for it costs
- * less than half a stop too much: rounded up, three of ten picks were over 1.5 stops too dark on real brackets, rounded to
- * the nearest one of six, and both held as often as they said.
+ * Filters come in whole stops. Rounded up to the chance that was asked for, three of ten picks were over 1.5 stops too dark
+ * on real brackets; to within a tenth of it one of six was, and they held as often as was asked.
  */
 export function pickWindow(
-  highlights: HighlightsWant | undefined,
-  { windowStops }: Limits,
+  { burntFraction, overexposure }: HighlightRoom = {},
+  { windowStops, holdChance }: Limits,
 ): Limits['windowStops'] {
-  if (highlights?.burntFraction === undefined || highlights.firstStep === true) return windowStops;
-  return [windowStops[0], windowStops[1] + 0.5 - halfSettingStepStops];
+  if (burntFraction === undefined || overexposure === undefined) return windowStops;
+  const nearly = stopsThatHold(overexposure, Math.max(0.5, holdChance - nearlyChance));
+  return [windowStops[0], windowStops[1] + stopsThatHold(overexposure, holdChance) - nearly];
 }
 
 function strengthNeeded({ fitted }: AdviceSubject, { totalStops, spanStops = 0 }: Demand) {

@@ -121,10 +121,9 @@ function score(
 }
 
 function pickFor(over: Overexposure): number {
-  const firstStep = over.highStops === undefined ? true : undefined;
   return chooseFilter(wholeStops, {
     totalStops: stopsThatHold(over, defaultLimits.holdChance),
-    windowStops: pickWindow({ offsetStops: 0, burntFraction: 1, firstStep }, defaultLimits),
+    windowStops: pickWindow({ burntFraction: 1, overexposure: over }, defaultLimits),
   }).stops;
 }
 
