@@ -39,6 +39,7 @@ export function derivations(
     'best of the kit': bestOfKit(recording),
     'looked at': lookedAt(recording),
     clipped: clipped(recording),
+    'too bright by': overexposed(recording),
     motion: motion(recording),
   };
   return Object.entries(sums).flatMap(([label, sum]) => (sum === undefined ? [] : [[label, sum] as const]));
@@ -171,6 +172,18 @@ function clipped({ picture, kind }: ReportedRecording): Sum {
     `${formatPercent(clippedFraction.max)} at most, ${formatPercent(clippedFraction.median)} typically ` +
     `${white}${spans}${more}`
   );
+}
+
+/** How far the burnt part was over, and where that comes from. */
+function overexposed({ picture }: ReportedRecording): Sum {
+  if (picture?.overexposure === undefined) return undefined;
+  const { leastStops, lowStops, highStops, basis } = picture.overexposure;
+  const from =
+    basis === 'darker-frames' ? 'frames of the same view that were darker' : 'as much burnt in other scenes';
+  if (highStops === undefined)
+    return `at least ${stopsInWords(leastStops)} for its highlights, four times of five; by ${from}`;
+  const interval = `${lowStops.toFixed(1)} to ${stopsInWords(highStops)}`;
+  return `${interval} for its highlights, four times of five; by ${from}`;
 }
 
 const closerWords: Readonly<Record<CloserReason, string>> = {

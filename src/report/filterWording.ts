@@ -102,7 +102,7 @@ function levelAt({ leavesStops }: FilterPick, highlights: HighlightsWant | undef
   if (highlights === undefined) return levelText(leavesStops);
   const { burntFraction, offsetStops } = highlights;
   const [level, wanted] = [leavesStops + offsetStops, offsetStops].map(levelText);
-  if (burntFraction !== undefined) return `${level} by the mean of the picture`;
+  if (burntFraction !== undefined) return level;
   return level === wanted ? `${level}, as the highlights want` : `${level}; the highlights want ${wanted}`;
 }
 

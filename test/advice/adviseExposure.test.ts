@@ -4,15 +4,16 @@ import { adviseExposure } from '../../src/advice/adviseExposure.ts';
 import type { ExposureStep, LightFault } from '../../src/domain/advice.ts';
 import type { FittedFilter } from '../../src/domain/filterKit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
+import type { HighlightRoom } from '../../src/domain/overexposure.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
-import { clip, still } from '../findings/subject.ts';
+import { clip, overBy, still } from '../findings/subject.ts';
 
 interface Setup {
   readonly facts?: Partial<FactValues>;
   readonly faults: readonly LightFault[];
   readonly offsetStops?: number;
   readonly fitted?: FittedFilter;
-  readonly room?: { readonly overStops?: number; readonly roomStops?: number };
+  readonly room?: HighlightRoom;
   readonly fNumbersSeen?: readonly number[];
   readonly kind?: 'clip' | 'still';
 }
@@ -110,7 +111,7 @@ test.each<readonly [string, Setup, readonly (readonly [string, number])[]]>([
   ],
   [
     'burnt by a stop and a half: so much darker',
-    { faults: ['highlights-clipped'], room: { overStops: 1.5 } },
+    { faults: ['highlights-clipped'], room: { burntFraction: 0.05, overexposure: overBy(1.5) } },
     [['shutter', -1.5]],
   ],
   [

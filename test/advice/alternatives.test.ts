@@ -4,7 +4,7 @@ import type { Alternative } from '../../src/domain/advice.ts';
 import type { KitFilter } from '../../src/domain/filterKit.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
-import { clip, fps } from '../findings/subject.ts';
+import { clip, fps, overBy } from '../findings/subject.ts';
 
 const nd = (stops: number, more: Partial<KitFilter> = {}): KitFilter => ({
   label: `ND${2 ** stops}`,
@@ -175,7 +175,10 @@ describe('darker-by-shutter', () => {
       kit,
       fitted: { label: 'ND16', stops: 4, source: 'test' },
       offset: { offsetStops: 0, basis: 'metered' },
-      highlightRoom: { burntFraction: 0.05, overStops },
+      highlightRoom: {
+        burntFraction: 0.05,
+        overexposure: overStops === undefined ? undefined : overBy(overStops),
+      },
     });
 
   test('keeps the filter of the meter and takes a stop by the shutter: 1/100 s, 90 degrees', () => {
@@ -194,14 +197,18 @@ describe('darker-by-shutter', () => {
     expect(only('darker-by-shutter', burnt([nd(4)])?.otherwise ?? [])).toEqual([]));
 
   test('no more than two stops under are asked for, and what is beyond is said', () =>
-    expect(burnt([nd(4)], 3.5)?.highlights).toEqual({
+    expect(burnt([nd(4)], 3.5)?.highlights).toMatchObject({
       offsetStops: -2,
       burntFraction: 0.05,
       beyondStops: 1.5,
     }));
 
   test('a measured excess is no first step', () =>
-    expect(burnt([nd(4)], 0.7)?.highlights).toEqual({ offsetStops: -0.7, burntFraction: 0.05 }));
+    expect(burnt([nd(4)], 0.7)?.highlights).toMatchObject({
+      offsetStops: -0.7,
+      firstStep: undefined,
+      burntFraction: 0.05,
+    }));
 });
 
 test('variable and graduated filters are never stacked', () => {

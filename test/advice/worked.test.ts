@@ -10,7 +10,7 @@ import type { FrameRate } from '../../src/domain/frameRate.ts';
 
 import type { FactValues, TrackSample } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
-import { clip, fps } from '../findings/subject.ts';
+import { clip, fps, overBy } from '../findings/subject.ts';
 
 interface Setup {
   readonly kit?: readonly KitFilter[];
@@ -154,7 +154,7 @@ const worked: readonly Case[] = [
   [
     1 / 50,
     fps(25),
-    { fitted: wearing('ND16'), room: { burntFraction: 0.05, overStops: 0.7 } },
+    { fitted: wearing('ND16'), room: { burntFraction: 0.05, overexposure: overBy(0.7) } },
     4.7,
     'ND32',
     -0.3,
@@ -164,7 +164,7 @@ const worked: readonly Case[] = [
   [
     1 / 50,
     fps(25),
-    { fitted: wearing('ND16'), metered: 0.7, room: { burntFraction: 0.05, overStops: 1.2 } },
+    { fitted: wearing('ND16'), metered: 0.7, room: { burntFraction: 0.05, overexposure: overBy(1.2) } },
     5.2,
     'ND64',
     -0.8,
@@ -172,7 +172,7 @@ const worked: readonly Case[] = [
   [
     1 / 50,
     fps(25),
-    { fitted: wearing('ND16'), metered: 1, room: { burntFraction: 0.05, overStops: 0.4 } },
+    { fitted: wearing('ND16'), metered: 1, room: { burntFraction: 0.05, overexposure: overBy(0.4) } },
     5,
     'ND32',
     0,

@@ -1,6 +1,7 @@
 import type { Judged } from '../../src/findings/finding.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../../src/domain/measurement.ts';
+import type { Overexposure } from '../../src/domain/overexposure.ts';
 import type { Facts, FactValues, Recording, TrackSample } from '../../src/domain/recording.ts';
 
 /** A clip with the given facts, each from one source. */
@@ -32,6 +33,11 @@ export function track(
       samples: samples.map((sample, index) => ({ startSeconds: index, endSeconds: index + 1, ...sample })),
     },
   };
+}
+
+/** Known to be over by so much, as where a darker frame of the same view says it. */
+export function overBy(stops: number): Overexposure {
+  return { leastStops: stops, lowStops: stops, middleStops: stops, highStops: stops, basis: 'darker-frames' };
 }
 
 export function measured(

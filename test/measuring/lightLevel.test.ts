@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { planLevelMeter, signalBelow } from '../../src/measuring/lightLevel.ts';
+import { planLevelMeter } from '../../src/measuring/lightLevel.ts';
 import type { Frame } from '../../src/measuring/decoding/frame.ts';
 import type { RangeName, TransferName } from '../../src/domain/recording.ts';
 
@@ -62,13 +62,6 @@ describe('level of a picture', () => {
 
   test('HLG reference white, 75%, lies as far over grey', () => {
     expect(levelOf(solid({ code: 721, bitDepth: 10 }), 'hlg', 'narrow')).toBeCloseTo(2.474, 2);
-  });
-
-  // BT.709: 95% of the light of white is half a stop above 0.95 / 2^0.5 = 0.672; by the curve, 1.099 x^0.45 - 0.099.
-  test('signalBelow() goes down the curve', () => {
-    const of = (light: number) => 1.099 * light ** 0.45 - 0.099;
-    expect(signalBelow('bt709', of(0.95), 0.5)).toBeCloseTo(of(0.95 / Math.SQRT2), 2);
-    expect(signalBelow('linear', 0.8, 1)).toBeCloseTo(0.4, 2);
   });
 
   test('full red of BT.709 gives the light of red alone, 0.2126 (BT.709-6, item 3.2)', () => {

@@ -15,10 +15,16 @@ const filter: ReportedFilter = {
 };
 
 test('burnt highlights are given as the reason, with the level that the meter would then show', () => {
-  const highlights = { offsetStops: -1, burntFraction: 0.05, firstStep: true };
-  const text = filterText({ ...filter, highlights });
-  for (const part of ['1 stop under, as the 5% that burns wants.', 'Lift the rest in the edit', 'first step'])
-    expect(text).toContain(part);
+  const burnt = { offsetStops: -1, burntFraction: 0.05 };
+  const text = (highlights: object) => filterText({ ...filter, highlights: { ...burnt, ...highlights } });
+  for (const part of ['1 stop under.', 'Lift the rest in the edit', 'first step'])
+    expect(text({ firstStep: true })).toContain(part);
+  expect(text({ firstStep: true, leastStops: 2 })).toContain(
+    'Most likely the 5% that burns was at least 2 stops over; how much more cannot be told from this picture',
+  );
+  expect(text({ holdChance: 0.78, fractionLeft: 0.02 })).toContain(
+    'That holds the 5% that burns in 8 of 10 such pictures; in the others up to 2% stays burnt.',
+  );
 });
 
 test('changing light names what the darkest part would be left with', () => {
@@ -38,13 +44,13 @@ test('a variable filter is told its setting', () => {
   expect(filterText({ ...filter, pick })).toMatch(/^Carry Vari, set to about 4\.3 stops:/);
 });
 
-test('where the highlights want another level than the filter leaves, both are said', () => {
+test('where a kit leaves more than burnt highlights want, the level is said as it is', () => {
   const pick = { label: 'ND64', stops: 6, leavesStops: 1.1 };
-  const highlights = { offsetStops: -2, burntFraction: 0.18 };
+  const highlights = { offsetStops: -2, burntFraction: 0.18, holdChance: 0.3, fractionLeft: 0.09 };
+  const text = filterText({ ...filter, pick, highlights });
   // By the meter: 1.1 over what is wanted, which is 2 under.
-  expect(filterText({ ...filter, pick, highlights })).toContain(
-    '0.9 stops under; the 18% that burns wants 2 stops under',
-  );
+  expect(text).toContain('0.9 stops under.');
+  expect(text).toContain('in 3 of 10 such pictures; in the others up to 9% stays burnt');
 });
 
 test('a filter that was right is what to carry, even where another of the kit comes nearer', () => {

@@ -16,6 +16,9 @@ const shownPerStop = { low: 1, middle: 1.33, high: 1.65 };
 /** Dark parts and the middle of one view get brighter together, to so much of the step and a little more. */
 const sameView = { stops: 0.2, ofStep: 0.15 };
 
+/** A share of nothing has no logarithm. */
+const leastFraction = 1e-5;
+
 /** How many stops less light a frame got than another of the same view. */
 interface Step {
   readonly lowStops: number;
@@ -44,29 +47,36 @@ export function overexposureIn(
   if (experience === undefined) return undefined;
   const steps = scenes.flatMap((frame) => {
     const step = stepBetween(worst, frame, samples);
-    return step === undefined ? [] : [{ ...step, holds: frame.clippedFraction <= acceptedFraction }];
+    return step === undefined ? [] : [{ ...step, clippedFraction: frame.clippedFraction }];
   });
-  return byDarkerFrames(steps, experience) ?? experience;
+  const brightest = { ...noStep, clippedFraction: worst.clippedFraction };
+  return byDarkerFrames([brightest, ...steps], { acceptedFraction, experience }) ?? experience;
 }
 
+const noStep: Step = { lowStops: 0, middleStops: 0, highStops: 0 };
+
+/** Between the darkest frame that burns and the next one that holds. */
 function byDarkerFrames(
-  steps: readonly (Step & { readonly holds: boolean })[],
-  experience: Overexposure,
+  frames: readonly (Step & { readonly clippedFraction: number })[],
+  { acceptedFraction, experience }: { readonly acceptedFraction: number; readonly experience: Overexposure },
 ): Overexposure | undefined {
-  const [nearest] = steps.filter(({ holds }) => holds).toSorted((a, b) => a.middleStops - b.middleStops);
-  if (nearest === undefined) return undefined;
+  const fromDarkest = frames.toSorted((a, b) => b.middleStops - a.middleStops);
+  const holds = fromDarkest.findLast(({ clippedFraction }) => clippedFraction <= acceptedFraction);
+  const burns = holds && fromDarkest.find((frame) => frame.middleStops < holds.middleStops);
+  if (holds === undefined || burns === undefined) return undefined;
   // A frame that holds by far says little.
-  if (experience.highStops !== undefined && experience.highStops <= nearest.highStops) return undefined;
-  const burning = steps.filter(({ holds, middleStops }) => !holds && middleStops < nearest.middleStops);
-  const lowStops = Math.min(
-    nearest.lowStops,
-    burning.reduce((most, step) => Math.max(most, step.lowStops), experience.lowStops),
-  );
+  if (experience.highStops !== undefined && experience.highStops <= holds.highStops) return undefined;
+  const share = (fraction: number): number => Math.log(Math.max(fraction, leastFraction));
+  const part =
+    (share(burns.clippedFraction) - share(acceptedFraction)) /
+    (share(burns.clippedFraction) - share(holds.clippedFraction));
+  const lowStops = Math.max(burns.lowStops, Math.min(experience.lowStops, holds.lowStops));
+  const middleStops = burns.middleStops + part * (holds.middleStops - burns.middleStops);
   return {
     leastStops: lowStops,
     lowStops,
-    middleStops: Math.max(lowStops, Math.min(nearest.middleStops, experience.middleStops ?? Infinity)),
-    highStops: nearest.highStops,
+    middleStops: Math.max(lowStops, middleStops),
+    highStops: holds.highStops,
     basis: 'darker-frames',
   };
 }
