@@ -47,7 +47,7 @@ describe('brackets', () => {
   });
 
   test('are no frames that lie apart, of two cameras, or alike', () => {
-    expect(shape(biased(0, [-1, 0, 1], 30))).toEqual([]);
+    expect(shape(biased(0, [-1, 0, 1], 70))).toEqual([]);
     expect(shape(biased(0, [-1, 0, 1]).map((one, at) => withCamera(one, `camera ${at}`)))).toEqual([]);
     expect(shape(biased(0, [0, 0, 0]))).toEqual(['burst 3']);
   });
@@ -76,7 +76,15 @@ describe('brackets as they are shot', () => {
     expect(shape(byHand([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15], 5))).toEqual(['bracket 16']);
     expect(shape(byHand([0, -1, -2, 1, 2], 9))).toEqual(['bracket 5']);
     expect(shape(byHand([0, 2, 4], 10))).toEqual(['bracket 3']);
-    expect(shape(byHand([0, 2, 4], 12))).toEqual([]);
+    expect(shape(byHand([0, 2, 3], 12))).toEqual([]);
+  });
+
+  test('may pause for a minute where an even ladder goes on, from the last exposure or from an end', () => {
+    expect(shape(byHand([0, 1, 2], 50))).toEqual(['bracket 3']);
+    expect(shape(byHand([0, 1, 2], 70))).toEqual([]);
+    expect(shape(byHand([0, 1, 3], 50))).toEqual([]);
+    expect(shape(byHand([0, -1, -2, 1, 2], 50))).toEqual(['bracket 5']);
+    expect(shape(byHand([0, -1, -2, 3, 5], 50))).toEqual(['bracket 3']);
   });
 
   test('count their pauses from the end of an exposure', () => {
