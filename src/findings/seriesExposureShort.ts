@@ -65,9 +65,12 @@ export const seriesExposureShort = finding({
     `${formatExposure(targetSeconds)} makes motion flow, ${stopsInWords(stopsFromRatio(targetSeconds / exposureSeconds))} more. ` +
     `${exposureSeconds >= wordedBlurShare * targetSeconds ? 'Some blur shows already. ' : ''}${cameraMotions[camera]}` +
     `${discFraction === undefined ? '' : ` ${sunTrade(discFraction)}`}`,
-  remedy: ({ targetSeconds }) => ({
+  remedy: ({ targetSeconds }, { advised }) => ({
     inTheEdit: 'Blend neighbouring frames, or add motion blur by an effect.',
-    nextTime: `Expose for ${formatExposure(targetSeconds)}, with a filter that takes the added light away.`,
+    nextTime:
+      advised?.mayBeDarker === false
+        ? `Expose for ${formatExposure(targetSeconds)}: that brings light that was missing, too.`
+        : `Expose for ${formatExposure(targetSeconds)}, with a filter that takes the added light away.`,
   }),
   meaning:
     'Each frame of the time-lapse was exposed for a small share of its interval. Played, what moves jumps from frame to frame ' +

@@ -69,7 +69,10 @@ function pauseSeconds(still: TimedStill, next: TimedStill): number {
   return next.atSeconds - still.atSeconds - Math.max(...exposures) - slack;
 }
 
-/** Whether an exposure lies by an even step from the last one and the following, or beyond an end of those before. */
+/**
+ * Whether an exposure lies by an even step from the last one and the following, or beyond an end of those before. What a
+ * camera takes at once is whole, and goes on with nothing.
+ */
 function isOnLadder(
   chain: readonly TimedStill[],
   still: TimedStill,
@@ -79,6 +82,7 @@ function isOnLadder(
   const stops = stopsOf(still);
   const last = before.at(-1);
   if (stops === undefined || last === undefined) return false;
+  if (isBurst(chain.slice(-2)) || (following && isBurst([still, following]))) return false;
   const next = following && stopsOf(following);
   if (next !== undefined && isStep(stops - last, next - stops)) return true;
   const rising = before.toSorted((a, b) => a - b);
@@ -130,6 +134,7 @@ function isBracket(round: readonly TimedStill[]): boolean {
 }
 
 function isBurst(round: readonly TimedStill[]): boolean {
+  if (round.length < 2) return false;
   return round.slice(1).every((still, at) => pauseSeconds(round[at]!, still) <= burstPauseSeconds);
 }
 

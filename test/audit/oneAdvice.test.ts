@@ -90,7 +90,7 @@ test('no recording has two remedies that ask for opposite things', () => {
             fitted: filter,
             fNumbersSeen: [1.8, 2.8, 4, 5.6, 8],
           },
-          { ofFlight: [], sequence: inSequence ? { kind: 'bracket', members: [recording] } : undefined },
+          { ofFlight: [], sequence: inSequence ? { kind: 'bracket' } : undefined },
         );
         asked += reported.findings.filter(({ nextTime }) => nextTime !== undefined).length;
         expect(oppositesIn(reported)).toEqual([]);

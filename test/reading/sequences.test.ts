@@ -85,6 +85,9 @@ describe('brackets as they are shot', () => {
     expect(shape(byHand([0, 1, 3], 50))).toEqual([]);
     expect(shape(byHand([0, -1, -2, 1, 2], 50))).toEqual(['bracket 5']);
     expect(shape(byHand([0, -1, -2, 3, 5], 50))).toEqual(['bracket 3']);
+    // What a camera takes by itself goes on with nothing.
+    const next = biased(20, [-2, -1, 1, 2]);
+    expect(shape([...biased(0, [0, -1, 1]), ...next])).toEqual(['bracket 3', 'bracket 4']);
   });
 
   test('count their pauses from the end of an exposure', () => {
