@@ -133,7 +133,8 @@ function concludeSequence(
     ? seriesTargetSeconds(sequence.intervalSeconds, limits)
     : undefined;
   const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
-  const advice =
+  const inLowLight = members.some((member) => lowLightOf({ ...member, offset }) !== undefined);
+  const advised =
     exposureSeconds === undefined || targetSeconds === undefined
       ? undefined
       : adviseSeries({
@@ -146,6 +147,8 @@ function concludeSequence(
           kit,
           limits,
         });
+  // At night long exposures are need, and nobody takes a filter off that was not named.
+  const advice = inLowLight && advised?.change === 'weaker' && !advised.fitted ? undefined : advised;
   return reportedSequence({
     ...audited,
     exposureSeconds,

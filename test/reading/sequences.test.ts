@@ -234,8 +234,8 @@ describe('mapping flights', () => {
     height: 3000,
   };
   /** Lines of six, to and fro, two metres a second more or less. */
-  const lines = (values: Partial<FactValues>, stepMetres = 12, seconds = 2) =>
-    Array.from({ length: 24 }, (_, at) => {
+  const lines = (values: Partial<FactValues>, stepMetres = 12, seconds = 2, length = 24) =>
+    Array.from({ length }, (_, at) => {
       const [line, onLine] = [Math.floor(at / 6), at % 6];
       const north = stepMetres * (line % 2 === 0 ? onLine : 5 - onLine);
       return shot(seconds * at + 7 * line, { ...place(north, 25 * line), ...values });
@@ -254,6 +254,8 @@ describe('mapping flights', () => {
     expect(shape(lines(plain))).toEqual(['mapping 24']);
     expect(shape(lines({ ...plain, heightOverStartMetres: 40 }, 6, 4))).toEqual(['mapping 24']);
     expect(shape(lines(plain, 6, 4))).toEqual([]);
+    // Nobody walks so evenly for so long.
+    expect(shape(lines(plain, 6, 4, 48))).toEqual(['mapping 48']);
   });
 
   test('are none where the camera looks at the horizon, or hovers', () => {
