@@ -1,4 +1,5 @@
 import type { ReportedRecording } from '../src/document/reportedRecording.ts';
+import type { ReportedSequence } from '../src/document/auditDocument.ts';
 import { filterText } from '../src/report/filterWording.ts';
 
 /** What a sentence may ask of the next flight, in pairs that exclude each other. */
@@ -10,8 +11,15 @@ const pairs: readonly (readonly [RegExp, RegExp])[] = [
   ],
 ];
 
+type Advised = Pick<ReportedRecording, 'path' | 'findings' | 'filter' | 'facts'>;
+
+/** The same of a group of stills. */
+export function oppositesInGroup({ paths, findings, filter }: ReportedSequence): readonly string[] {
+  return oppositesIn({ path: paths.join(' '), findings, filter, facts: {} });
+}
+
 /** Two remedies of one recording that ask for opposite things, as texts to print; empty where none do. */
-export function oppositesIn(recording: ReportedRecording): readonly string[] {
+export function oppositesIn(recording: Advised): readonly string[] {
   const { path, findings, filter, facts } = recording;
   const texts = [...findings.map(({ nextTime }) => nextTime), filter && filterText(filter)].filter(
     (text) => text !== undefined,

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildPlantedCard, type PlantedTruth } from '../sample-media-generator/planted/build.ts';
 import { audit } from '../src/audit/audit.ts';
 import type { AuditDocument } from '../src/document/auditDocument.ts';
-import { oppositesIn } from './opposites.ts';
+import { oppositesIn, oppositesInGroup } from './opposites.ts';
 
 // Faults on purpose, one in each recording, bracket or series, against everything that the audit says: remarks count
 // as well as flags. What was planted is known without any code of ours.
@@ -83,8 +83,22 @@ describe('the planted card', () => {
     expect(expected.filter((entry) => !actual.includes(entry))).toEqual([]);
   });
 
-  it('never asks for opposite things of a recording', () => {
+  it('never asks for opposite things of a recording, or of a group', () => {
     expect(document.recordings.flatMap(oppositesIn)).toEqual([]);
+    expect(document.sequences.flatMap(oppositesInGroup)).toEqual([]);
+  });
+
+  it('judges a still by itself as in its group, where it knows the group', async () => {
+    const groups = ['bracket', 'interval', 'mapping'].map((kind) =>
+      document.sequences.find((each) => each.kind === kind && each.findings.length > 0)!,
+    );
+    for (const { kind, paths } of groups) {
+      const last = paths.at(-1)!;
+      const alone = await audit(path.join(folder, 'card', last), { memberOf: kind });
+      const among = document.recordings.find((each) => each.path === last)!;
+      expect(alone.recordings[0]!.findings).toEqual(among.findings);
+      expect(alone.recordings[0]!.filter).toEqual(among.filter);
+    }
   });
 
   it('says for every flag what to do in the edit or next time', () => {

@@ -178,6 +178,16 @@ const SERIES: readonly PlantedSequence[] = [
   }),
   interval(['series-highlights-clipped'], { each: (shot) => (shot > 5 ? burnt : {}) }),
   interval(['series-too-dark'], { levelStops: -2, fitted: 'D2.6' }),
+  // A remark: flecks leave what lies between them.
+  interval(['series-highlights-clipped'], {
+    each: (shot) => (shot > 5 ? { patch: { shape: 'specks', tone: 'white', fraction: 0.03 } } : {}),
+  }),
+  // The longer exposure that makes motion flow brings the light that is missing.
+  interval(['series-exposure-short', 'series-too-dark'], {
+    exposure: '1/4',
+    levelStops: -2,
+    isNoted: true,
+  }),
 ];
 
 /** 12 m between pictures at 8 m/s and 60 m, three lines of four; 240 pixels see 90 m of the ground. */
@@ -201,10 +211,10 @@ function mappingFlight(
 }
 
 const MAPPING: readonly PlantedSequence[] = [
-  mappingFlight(2100, [], () => ({})),
+  mappingFlight(2400, [], () => ({})),
   // f/8 and 1/8 s behind 3.65 stops: the ground moves by 1 m, 2.7 pixels.
-  mappingFlight(2300, ['mapping-blur'], () => ({ exposure: '1/8', fNumber: 8, fitted: 'D1.1' })),
-  mappingFlight(2500, ['exposure-uneven'], (shot) =>
+  mappingFlight(2600, ['mapping-blur'], () => ({ exposure: '1/8', fNumber: 8, fitted: 'D1.1' })),
+  mappingFlight(2800, ['exposure-uneven'], (shot) =>
     shot % 3 === 2 ? { exposure: '1/200', levelStops: 1 } : {},
   ),
 ];
@@ -212,14 +222,14 @@ const MAPPING: readonly PlantedSequence[] = [
 const PANORAMA: PlantedSequence = {
   kind: 'panorama',
   stills: Array.from({ length: 6 }, (_, shot) =>
-    still(2700 + 3 * shot, { ...placeAt(0), headingDegrees: (300 + 30 * shot) % 360 }),
+    still(3000 + 3 * shot, { ...placeAt(0), headingDegrees: (300 + 30 * shot) % 360 }),
   ),
   planted: [],
 };
 
 const BURST: PlantedSequence = {
   kind: 'burst',
-  stills: Array.from({ length: 6 }, (_, shot) => still(2800 + 0.2 * shot, {})),
+  stills: Array.from({ length: 6 }, (_, shot) => still(3100 + 0.2 * shot, {})),
   planted: [],
 };
 

@@ -72,7 +72,8 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
     }),
     recordings: evidence.map((own) => {
       const { path } = own.recording;
-      return conclude(own, { ofFlight: ofFlight.get(path) ?? [], sequence: sequenceOf.get(path) });
+      const alone = options.memberOf && { kind: options.memberOf };
+      return conclude(own, { ofFlight: ofFlight.get(path) ?? [], sequence: sequenceOf.get(path) ?? alone });
     }),
     sequences: concludeSequences(sequences, evidence),
     problems: [...problems.toSorted((a, b) => comparePaths(a.path, b.path)), ...unmatched],

@@ -20,6 +20,7 @@ import { findingsOfMember, lightFaults, mostSeriousFirst, judgeSequence } from '
 
 import { usualBlurPixels } from '../findings/mappingBlur.ts';
 import { seriesExposureSeconds, seriesTargetSeconds, wantsFlow } from '../findings/seriesExposureShort.ts';
+import { isSeriesBurnt } from '../findings/seriesTooDark.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
 import { computerZoneOffsetAt } from '../reading/timeZone.ts';
@@ -31,7 +32,7 @@ interface FlightContext {
   /** What was found in it when the whole flight was judged. */
   readonly ofFlight: readonly Finding[];
   /** The group of stills that it belongs to. */
-  readonly sequence?: StillSequence;
+  readonly sequence?: Pick<StillSequence, 'kind'>;
 }
 
 /** Groups whose pictures need no filter of their own: they are bright and dark on purpose, or all alike. */
@@ -123,13 +124,17 @@ function concludeSequence(
       blurPixels: usualBlurPixels(sequence),
     });
   if (sequence.kind !== 'interval') return reportedSequence(audited);
-  const offset = usualOffset(members.flatMap((member) => member.offset ?? []));
+  const usual = usualOffset(members.flatMap((member) => member.offset ?? []));
+  const asksForMore = usual !== undefined && usual.offsetStops < windowStops[0];
+  const isKept = asksForMore && isSeriesBurnt({ evidence: members, limits });
+  const offset = usual && isBelieved(usual) && !isKept ? usual : undefined;
   const exposureSeconds = seriesExposureSeconds(sequence);
   const targetSeconds = wantsFlow(sequence)
     ? seriesTargetSeconds(sequence.intervalSeconds, limits)
     : undefined;
   const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
-  const advice =
+  const inLowLight = members.some((member) => lowLightOf({ ...member, offset }) !== undefined);
+  const advised =
     exposureSeconds === undefined || targetSeconds === undefined
       ? undefined
       : adviseSeries({
@@ -142,6 +147,8 @@ function concludeSequence(
           kit,
           limits,
         });
+  // At night long exposures are need, and nobody takes a filter off that was not named.
+  const advice = inLowLight && advised?.change === 'weaker' && !advised.fitted ? undefined : advised;
   return reportedSequence({
     ...audited,
     exposureSeconds,

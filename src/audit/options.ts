@@ -2,6 +2,7 @@ import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { RecordingPictures } from '../domain/measurement.ts';
 import type { Recording, RecordingKind } from '../domain/recording.ts';
+import type { StillSequence } from '../domain/sequence.ts';
 
 export interface AuditProgress {
   readonly done: number;
@@ -35,6 +36,8 @@ export interface AuditOptions {
   readonly measure?: 'off' | 'sampled' | 'every';
   /** Leaves the other recordings of the dump alone. */
   readonly only?: RecordingKind;
+  /** The group that a still belongs to where it is audited without the others: it is judged as in an audit of them all. */
+  readonly memberOf?: StillSequence['kind'];
   /** Holds every recorded shutter against the motion blur too; it is always measured where none was recorded. */
   readonly checkShutter?: boolean;
   /** ISO 8601; the time of the call where absent. */

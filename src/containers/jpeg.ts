@@ -11,7 +11,7 @@ const strayBytes = 256;
 const extendedXmpSignature = 'http://ns.adobe.com/xmp/extension/\0';
 const profileSignature = 'ICC_PROFILE\0';
 
-const marker = { eoi: 0xd9, sos: 0xda, app1: 0xe1, app2: 0xe2 };
+const marker = { eoi: 0xd9, sos: 0xda, app1: 0xe1, app2: 0xe2, app3: 0xe3, app4: 0xe4 };
 
 type ExtendedXmpPart = NonNullable<StillContents['extendedXmp']>[number];
 
@@ -40,6 +40,19 @@ export function jpegContents(source: ByteSource): StillContents {
   }
   if (hasProfile) picture = { ...picture, colour: 'profile' };
   return { format: 'jpeg', picture, exif, xmp, extendedXmp, refusals };
+}
+
+/**
+ * The most bytes that one marker holds of a camera's own data, in APP1, APP3 or APP4. There cameras of heat write what
+ * their sensor read; descriptions, profiles and previews of editing programs lie elsewhere.
+ */
+export function jpegOwnBytes(source: ByteSource): number {
+  const described = [exifSignature, xmpSignature, extendedXmpSignature];
+  const own = { [marker.app1]: 0, [marker.app3]: 0, [marker.app4]: 0 };
+  for (const segment of segments(source, []))
+    if (segment.marker in own && !described.some((signature) => startsWith(source, segment, signature)))
+      own[segment.marker]! += segment.length;
+  return Math.max(...Object.values(own));
 }
 
 function* segments(source: ByteSource, refusals: Refusal[]): Generator<Segment> {

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { formatPercent } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { extremeMember } from './bracketExposures.ts';
-import { clippedWeight, worstClippedFrame } from './clipping.ts';
+import { burntWeight, worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 
 export const bracketHighlightsLost = finding({
@@ -13,8 +13,8 @@ export const bracketHighlightsLost = finding({
   check: (judged: JudgedSequence) => {
     const measurement = extremeMember(judged, -1)?.measurement;
     const worst = measurement && worstClippedFrame(measurement, 'area');
-    if (!worst || worst.clippedFraction <= judged.limits.clippedFraction) return undefined;
-    return { weight: clippedWeight(worst.clippedFraction, judged.limits), fraction: worst.clippedFraction };
+    const weight = measurement && burntWeight(measurement, judged.limits);
+    return weight && worst && { weight, fraction: worst.clippedFraction };
   },
   sentence: ({ fraction }) =>
     `Even the darkest frame of the bracket burns in ${formatPercent(fraction)} of the picture, so merging brings nothing back there.`,
@@ -25,7 +25,7 @@ export const bracketHighlightsLost = finding({
   meaning:
     'Even the darkest frame of the bracket is white in places, so merging brings no detail back there.',
   limit: {
-    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the darkest frame; more than five times as much weighs high`,
+    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the darkest frame; flagged where one part is as large, or scattered flecks add up to five times as much; one part of more than five times as much weighs high`,
     reason: 'as for highlights-clipped',
     source: 'EBU R 103 (versions 2 and 3); five times: common practice, no source',
   },

@@ -31,7 +31,7 @@ export const leastDiscFraction = 0.001;
 /** Five times the accepted area is no fleck any more but a part of the picture; common practice, no source. */
 const highOverLimit = 5;
 
-export function clippedWeight(fraction: number, { clippedFraction }: Limits): FindingWeight {
+function clippedWeight(fraction: number, { clippedFraction }: Limits): FindingWeight {
   return fraction > highOverLimit * clippedFraction ? 'high' : 'medium';
 }
 

@@ -126,7 +126,8 @@ export function seriesOffsetOutside({ sequence, evidence, limits }: JudgedSequen
   const burntFraction = median(
     evidence.flatMap(({ measurement }) => measurement?.clippedFraction.median ?? []),
   );
-  const exceeded = outside({ recording, offset, limits, burntFraction }, side);
+  const headroomStops = median(evidence.flatMap(({ measurement }) => measurement?.headroomStops ?? []));
+  const exceeded = outside({ recording, offset, limits, burntFraction, headroomStops }, side);
   return exceeded && { ...exceeded, isTimeLapse: sequence.kind === 'interval' };
 }
 

@@ -32,7 +32,7 @@ export const notAScene = finding({
     'Exposure is a matter of scenes. A black picture, a fade, a title, a drawing, a screen or a map of numbers is as bright ' +
     'as somebody made it, and nothing is said of its brightness, highlights and shadows.',
   limit: {
-    at: 'black: all but 0.1% of the picture within 3% of black; few flat colours: neighbouring places have exactly one colour in 60% of the picture, no exposure was recorded, and there are fewer colours than photographs have; numbers: one channel of 16 bits, or fractions',
+    at: 'black: all but 0.1% of the picture within 3% of black; few flat colours: neighbouring places have exactly one colour in 60% of the picture, no exposure was recorded, and there are fewer colours than photographs have; numbers: one channel of 16 bits, or fractions, or beside a picture without ISO a quarter of a byte of camera data for each pixel',
     reason: 'a photograph has noise, and a camera that exposed it says so in the file; in doubt it is judged',
     source: `measured on some 500 photographs and 80 drawings and scans of open collections; the numbers: ${commonPractice}`,
   },

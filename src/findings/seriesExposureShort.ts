@@ -4,9 +4,9 @@ import type { Limits } from '../domain/limits.ts';
 import { wayMetres } from '../domain/cameraWay.ts';
 import { flowingShare, type IntervalSeries, type MappingFlight } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
-import { stopsFromRatio } from '../domain/exposure.ts';
+import { halfSettingStepStops, stopsFromRatio } from '../domain/exposure.ts';
 import { leastDiscFraction, worstClippedFrame } from './clipping.ts';
-import { finding, type JudgedSequence } from './finding.ts';
+import { finding, type FindingContext, type JudgedSequence } from './finding.ts';
 
 /** Share of the target exposure: half a second of 5 s shows some blur already; common practice, no source. */
 const someBlurShare = 0.2;
@@ -33,6 +33,7 @@ const data = z.object({
   camera: z.enum(['moving', 'hovering', 'unknown']),
   /** Share of the picture that the burnt sun (or lamp) covers, where there is one. */
   discFraction: z.number().optional(),
+  isIsoRaised: z.boolean().optional(),
 });
 
 export const seriesExposureShort = finding({
@@ -51,6 +52,8 @@ export const seriesExposureShort = finding({
     if (share >= flowingShare - rounding) return undefined;
     const camera = cameraMotion(sequence);
     const discFraction = largestDisc(judged);
+    const iso = median(sequence.members.flatMap(({ facts }) => facts.iso?.value ?? []));
+    const isIsoRaised = iso !== undefined && stopsFromRatio(iso / limits.baseIso) > halfSettingStepStops;
     return {
       weight: share < someBlurShare - rounding && camera !== 'hovering' ? 'medium' : 'low',
       exposureSeconds,
@@ -58,6 +61,7 @@ export const seriesExposureShort = finding({
       targetSeconds,
       camera,
       discFraction: discFraction >= leastDiscFraction ? discFraction : undefined,
+      isIsoRaised: isIsoRaised || undefined,
     };
   },
   sentence: ({ exposureSeconds, intervalSeconds, targetSeconds, camera, discFraction }) =>
@@ -65,9 +69,9 @@ export const seriesExposureShort = finding({
     `${formatExposure(targetSeconds)} makes motion flow, ${stopsInWords(stopsFromRatio(targetSeconds / exposureSeconds))} more. ` +
     `${exposureSeconds >= wordedBlurShare * targetSeconds ? 'Some blur shows already. ' : ''}${cameraMotions[camera]}` +
     `${discFraction === undefined ? '' : ` ${sunTrade(discFraction)}`}`,
-  remedy: ({ targetSeconds }) => ({
+  remedy: ({ targetSeconds, isIsoRaised }, { advised }) => ({
     inTheEdit: 'Blend neighbouring frames, or add motion blur by an effect.',
-    nextTime: `Expose for ${formatExposure(targetSeconds)}, with a filter that takes the added light away.`,
+    nextTime: `Expose for ${formatExposure(targetSeconds)}${addedLight(isIsoRaised, advised)}`,
   }),
   meaning:
     'Each frame of the time-lapse was exposed for a small share of its interval. Played, what moves jumps from frame to frame ' +
@@ -87,6 +91,13 @@ export const seriesExposureShort = finding({
     camera: 'moving',
   },
 });
+
+function addedLight(isIsoRaised: boolean | undefined, advised: FindingContext['advised']): string {
+  if (advised?.mayBeDarker === false) return ': that brings light that was missing, too.';
+  return isIsoRaised === true
+    ? ', with a lower ISO, then a filter, that takes the added light away.'
+    : ', with a filter that takes the added light away.';
+}
 
 /**
  * Whether motion in a series is to flow: slower ones show light and growth, and half of a minute is no exposure for

@@ -1,5 +1,6 @@
 import { stopsInWords } from '../domain/format.ts';
 import {
+  isDoubtful,
   judgedBy,
   seriesOffsetData,
   seriesOffsetOutside,
@@ -15,12 +16,14 @@ export const seriesTooBright = finding({
   title: 'series too bright',
   check: (judged: JudgedSequence) => seriesOffsetOutside(judged, 'bright'),
   sentence: (offset) => `The usual frame of the series is ${stopsOver(offset)}, ${judgedBy(offset)}.`,
-  remedy: ({ offsetStops, isTimeLapse }) => ({
-    inTheEdit: `Darken by ${stopsInWords(offsetStops)}; what is white stays white.`,
-    nextTime: isTimeLapse
-      ? `Take ${stopsInWords(offsetStops)} more away with a filter.`
-      : `Expose ${stopsInWords(offsetStops)} less.`,
-  }),
+  remedy: (offset, { advised }) => {
+    const amount = stopsInWords(offset.offsetStops);
+    if (isDoubtful(offset)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
+    return {
+      inTheEdit: `Darken by ${amount}; what is white stays white.`,
+      nextTime: advised ? advised.sentence : `Expose ${amount} less, with a shorter shutter.`,
+    };
+  },
   meaning:
     'The usual frame of the series got more light than it wants. It can be darkened in the edit, and what is white stays white.',
   limit: windowLimits.bright,

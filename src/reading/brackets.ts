@@ -22,8 +22,8 @@ const fewestByPatternAlone = 5;
 const burstPauseSeconds = 2;
 /** Setting one mark by hand; 13 s are seen where more was set. */
 const handPauseSeconds = 10;
-/** Where the next exposure goes on as the frames before did; common practice, no source. */
-const continuedPauseSeconds = 30;
+/** Where an exposure goes on with an even ladder: people walk through the picture. 51 s are seen; common practice, no source. */
+const ladderPauseSeconds = 60;
 
 /** Spread that a bracket has at least, with a recorded bias and without: three thirds, and more than a meter wanders. */
 const leastSpanStops = { biased: 0.9, unbiased: 1.4 };
@@ -42,19 +42,24 @@ export function bracketsIn(stills: readonly TimedStill[]): readonly (readonly Ti
 /** Stills without a long pause between them. */
 function chainsOf(stills: readonly TimedStill[]): readonly (readonly TimedStill[])[] {
   const chains: TimedStill[][] = [];
-  for (const still of stills) {
+  for (const [at, still] of stills.entries()) {
     const chain = chains.at(-1);
-    if (chain && isNextIn(chain, still)) chain.push(still);
+    if (chain && isNextIn(chain, still, stills[at + 1])) chain.push(still);
     else chains.push([still]);
   }
   return chains;
 }
 
-function isNextIn(chain: readonly TimedStill[], still: TimedStill): boolean {
+function isNextIn(
+  chain: readonly TimedStill[],
+  still: TimedStill,
+  following: TimedStill | undefined,
+): boolean {
   const last = chain.at(-1)!;
   const isSimultaneous =
     last.resolutionSeconds < simultaneousSeconds && still.atSeconds - last.atSeconds <= simultaneousSeconds;
-  return !isSimultaneous && pauseSeconds(last, still) <= longestPauseAfter(chain, still);
+  const longestPauseSeconds = isOnLadder(chain, still, following) ? ladderPauseSeconds : handPauseSeconds;
+  return !isSimultaneous && pauseSeconds(last, still) <= longestPauseSeconds;
 }
 
 /** Between two exposures, whichever end of an exposure the camera calls its time. */
@@ -64,12 +69,30 @@ function pauseSeconds(still: TimedStill, next: TimedStill): number {
   return next.atSeconds - still.atSeconds - Math.max(...exposures) - slack;
 }
 
-function longestPauseAfter(chain: readonly TimedStill[], next: TimedStill): number {
-  const [before, last] = chain.slice(-2).map(stopsOf);
-  const stops = stopsOf(next);
-  if (before === undefined || last === undefined || stops === undefined) return handPauseSeconds;
-  const goesOn = Math.abs(last - before) >= halfSettingStepStops && isAbout(stops - last, last - before);
-  return goesOn ? continuedPauseSeconds : handPauseSeconds;
+/**
+ * Whether an exposure lies by an even step from the last one and the following, or beyond an end of those before. What a
+ * camera takes at once is whole, and goes on with nothing.
+ */
+function isOnLadder(
+  chain: readonly TimedStill[],
+  still: TimedStill,
+  following: TimedStill | undefined,
+): boolean {
+  const before = chain.flatMap((each) => stopsOf(each) ?? []);
+  const stops = stopsOf(still);
+  const last = before.at(-1);
+  if (stops === undefined || last === undefined) return false;
+  if (isBurst(chain.slice(-2)) || (following && isBurst([still, following]))) return false;
+  const next = following && stopsOf(following);
+  if (next !== undefined && isStep(stops - last, next - stops)) return true;
+  const rising = before.toSorted((a, b) => a - b);
+  return [rising, rising.toReversed()].some(
+    ([end, inner]) => inner !== undefined && isStep(inner - end!, end! - stops),
+  );
+}
+
+function isStep(stops: number, again: number): boolean {
+  return Math.abs(stops) >= halfSettingStepStops && isAbout(stops, again);
 }
 
 /** A new round begins where a setting comes again: a dialled bias where it moved, else an exposure. */
@@ -111,6 +134,7 @@ function isBracket(round: readonly TimedStill[]): boolean {
 }
 
 function isBurst(round: readonly TimedStill[]): boolean {
+  if (round.length < 2) return false;
   return round.slice(1).every((still, at) => pauseSeconds(round[at]!, still) <= burstPauseSeconds);
 }
 

@@ -21,6 +21,8 @@ const flyingHeightMetres = 15;
 const walkingMetresPerSecond = 3;
 const evenFraction = 0.25;
 const mostOfThem = 0.6;
+/** So even in time and in way, on lines to and fro and for so many pictures, nobody walks. */
+const autopilot = { evenFraction: 0.1, pictures: 40 };
 /** Directions within this angle are one line: wind and turns bend it. */
 const lineDegrees = 25;
 /** Of the steps, so many go along the lines, and so many either way. */
@@ -95,19 +97,21 @@ function looksLikeMapping(
   }: Omit<MappingFlight, 'kind' | 'members' | 'stepMetres'>,
   steps: readonly Step[],
 ): boolean {
-  const regular = isEven(steps.map(({ seconds }) => seconds)) || isEven(steps.map(({ metres }) => metres));
+  const [times, ways] = [steps.map(({ seconds }) => seconds), steps.map(({ metres }) => metres)];
+  const regular = isEven(times) || isEven(ways);
+  const isFlown = [times, ways].every((values) => isEven(values, autopilot.evenFraction));
   if (pitchDegrees !== undefined) return pitchDegrees <= downPitchDegrees && (regular || inLines);
   const signs = [
     (heightMetres ?? 0) >= flyingHeightMetres,
     speedMetresPerSecond > walkingMetresPerSecond,
     inLines,
   ].filter(Boolean).length;
-  return regular && signs >= 2;
+  return (regular && signs >= 2) || (inLines && isFlown && steps.length >= autopilot.pictures);
 }
 
-function isEven(values: readonly number[]): boolean {
+function isEven(values: readonly number[], within = evenFraction): boolean {
   const usual = median(values)!;
-  const even = values.filter((value) => Math.abs(value - usual) <= evenFraction * usual);
+  const even = values.filter((value) => Math.abs(value - usual) <= within * usual);
   return even.length >= mostOfThem * values.length;
 }
 

@@ -15,6 +15,7 @@ import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Fact, Facts, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
 import { playbackRates, type IntervalSeries, type StillSequence } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
+import { isDoubtful } from '../findings/exposureWindow.ts';
 import type { FindingContext } from '../findings/finding.ts';
 import { findingRemedy, findingText, type Finding } from '../findings/index.ts';
 import { wholeAdvice, type AdvisedRecording } from './exposureWording.ts';
@@ -65,13 +66,21 @@ interface AuditedSequence {
 }
 
 export function reportedSequence(audited: AuditedSequence): ReportedSequence {
-  const { sequence, findings, windowStops } = audited;
+  const { sequence, findings, windowStops, advice } = audited;
+  const lacksLight = findings.some(
+    (finding) => finding.kind === 'series-too-dark' && !isDoubtful(finding) && finding.isBurnt !== true,
+  );
+  const context: FindingContext = {
+    windowStops,
+    recordingKind: 'still',
+    advised: advice && { mayBeDarker: !lacksLight },
+  };
   return {
     kind: sequence.kind,
     paths: sequence.members.map(({ path }) => path),
     takenAs: takenAs(sequence),
     ...kindPart(sequence, audited),
-    findings: findings.map((finding) => reportedFinding(finding, { windowStops, recordingKind: 'still' })),
+    findings: findings.map((finding) => reportedFinding(finding, context)),
   };
 }
 

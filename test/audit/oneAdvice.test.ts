@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { conclude } from '../../src/audit/conclude.ts';
+import { conclude, concludeSequences } from '../../src/audit/conclude.ts';
 import { evidenceOf } from '../../src/audit/evidence.ts';
 import { commonKit, type FittedFilter } from '../../src/domain/filterKit.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { Measurement } from '../../src/domain/measurement.ts';
 import type { FactValues, RecordingKind } from '../../src/domain/recording.ts';
-import { clip, fps, measured } from '../findings/subject.ts';
+import { clip, fps, measured, still } from '../findings/subject.ts';
 import { oppositesIn } from '../opposites.ts';
 
 const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
@@ -90,7 +90,7 @@ test('no recording has two remedies that ask for opposite things', () => {
             fitted: filter,
             fNumbersSeen: [1.8, 2.8, 4, 5.6, 8],
           },
-          { ofFlight: [], sequence: inSequence ? { kind: 'bracket', members: [recording] } : undefined },
+          { ofFlight: [], sequence: inSequence ? { kind: 'bracket' } : undefined },
         );
         asked += reported.findings.filter(({ nextTime }) => nextTime !== undefined).length;
         expect(oppositesIn(reported)).toEqual([]);
@@ -99,4 +99,26 @@ test('no recording has two remedies that ask for opposite things', () => {
     { numRuns: 5000 },
   );
   expect(asked).toBeGreaterThan(1000);
+});
+
+test('no star trail is told that its filter was too strong', () => {
+  const adviceOn = (values: Partial<FactValues>, named?: FittedFilter) => {
+    const evidence = Array.from({ length: 10 }, () => ({
+      ...evidenceOf(
+        { recording: still(values), measurement: undefined },
+        { limits: defaultLimits, longestTimeline: 1 },
+      ),
+      limits: defaultLimits,
+      kit: commonKit,
+      fitted: named,
+      fNumbersSeen: [],
+    }));
+    const members = evidence.map(({ recording }) => recording);
+    const series = { kind: 'interval', members, intervalSeconds: 62, sign: 'long-exposures' } as const;
+    return concludeSequences([{ ...series, missingBefore: members.map(() => 0) }], evidence)[0]?.filter;
+  };
+  const trail = { exposureSeconds: 60, iso: 800, fNumber: 5.6 };
+  expect(adviceOn(trail)).toBeUndefined();
+  expect(adviceOn(trail, { label: 'ND8', stops: 3, source: 'notes' })).toMatchObject({ change: 'weaker' });
+  expect(adviceOn({ exposureSeconds: 8, iso: 100, fNumber: 8 })).toMatchObject({ change: 'stronger' });
 });

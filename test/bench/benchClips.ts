@@ -1,14 +1,11 @@
 import { spawnSync } from 'node:child_process';
-import { existsSync, writeFileSync } from 'node:fs';
+import { existsSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { randomNumbers } from '../measuring/texture.ts';
 
 interface Coding {
   readonly size: `${number}:${number}`;
-  /**
-   * Encoding is slow; longer clips repeat these seconds. An encoder spends two to three times as much on its very first
-   * picture as on later key frames, so they are no divisor of the steps that are looked at: or each would be that one.
-   */
+  /** Encoding is slow; longer clips repeat these seconds. */
   readonly encodedSeconds: number;
   readonly encoder: readonly string[];
   /** 8 where nothing is said. */
@@ -47,6 +44,9 @@ export type BenchCodec = keyof typeof codings;
  */
 export type View = 'bright' | 'faint' | 'well' | 'swept';
 
+/** An encoder spends up to four times as much on its very first picture as a camera does on any: it is left out. */
+const startingSeconds = 1;
+
 /** A pan over ground with detail at every size, a sky above and noise over all: 25 frames/s, 8 bits. */
 export function makeClip(folder: string, codec: BenchCodec, seconds: number, view: View = 'bright'): string {
   const name = `${codec.replaceAll(' ', '-')}-${view}`;
@@ -57,6 +57,7 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
   const { perFrame, moves, mixed } = pans[view === 'swept' || view === 'faint' ? view : 'slow'];
   const pixels = bitDepth === 10 ? 'yuv420p10le' : 'yuv420p';
   if (!existsSync(base)) {
+    const encoded = path.join(folder, `${name}-encoded.mp4`);
     const pan = `scale=in_range=full:out_range=full,crop=${size}:${moves},format=${pixels}${mixed},noise=alls=4:allf=t`;
     // From ffmpeg 7 on the frames say it, before that the options of the output.
     const said = 'setparams=range=tv:color_trc=bt709:colorspace=bt709';
@@ -66,7 +67,7 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
       '-framerate',
       String(25 * perFrame),
       '-t',
-      String(encodedSeconds),
+      String(startingSeconds + encodedSeconds),
       '-i',
       groundPicture(folder, view),
     ];
@@ -83,8 +84,10 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
       '-r',
       '25',
       ...encoder,
-      base,
+      encoded,
     ]);
+    run(['-ss', String(startingSeconds), '-i', encoded, '-c', 'copy', base]);
+    rmSync(encoded);
   }
   const repeats = Math.ceil(seconds / encodedSeconds) - 1;
   run(['-stream_loop', String(repeats), '-i', base, '-c', 'copy', '-t', String(seconds), file]);

@@ -3,6 +3,7 @@ import type { FactValues, Recording } from '../../src/domain/recording.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { bracketSteps } from '../../src/findings/bracketExposures.ts';
+import { findingRemedy } from '../../src/findings/index.ts';
 import { findingsOfMember, judgeSequence } from '../../src/findings/judge.ts';
 import type { MemberEvidence } from '../../src/findings/finding.ts';
 import { measured, still } from './subject.ts';
@@ -134,6 +135,48 @@ describe('an interval series', () => {
     expect(judge(series(1, 2), offsets(0.6))).toMatchObject([{ kind: 'series-too-bright' }]);
     expect(judge(series(1, 2), offsets(-0.3))).toEqual([]);
     expect(kinds(series(1, 2), [burnt(0.3), burnt(0.02)])).toEqual(['series-highlights-clipped high']);
+  });
+
+  test('is remarked on for flecks, and flagged for one part', () => {
+    const flecks = (clippedFraction: number, largestRegionFraction: number): MemberEvidence => ({
+      measurement: measured([{ clippedFraction, largestRegionFraction, clippedShape: 'area' }]),
+    });
+    expect(kinds(series(1, 2), [flecks(0.03, 0.002)])).toEqual(['series-highlights-clipped low']);
+    expect(kinds(series(1, 2), [flecks(0.03, 0.002), flecks(0.02, 0.02)])).toEqual([
+      'series-highlights-clipped medium',
+    ]);
+    expect(bracket([frame(-1), frame(0), frame(1)], [flecks(0.03, 0.002)])).toMatchObject([
+      { kind: 'bracket-highlights-lost', weight: 'low' },
+    ]);
+  });
+
+  test('that is dark and burnt is not to get more light', () => {
+    const dark = { offset: { offsetStops: -1.4, basis: 'metered' } } as const;
+    const nextTime = (evidence: readonly MemberEvidence[]) =>
+      judge(series(1, 2), evidence)
+        .filter(({ kind }) => kind === 'series-too-dark')
+        .map((finding) => findingRemedy(finding, {}).nextTime);
+    expect(nextTime(Array.from({ length: 10 }, () => dark))).toEqual([
+      'Expose 1.4 stops more, with a longer shutter.',
+    ]);
+    expect(nextTime(Array.from({ length: 10 }, () => ({ ...dark, ...burnt(0.1) })))).toEqual([
+      expect.stringMatching(/^Its bright and its dark parts are farther apart/),
+    ]);
+  });
+
+  test('lets the ISO fall before a filter takes away what a longer exposure brings', () => {
+    const remedy = (iso: number) =>
+      judge(
+        series(
+          0.5,
+          5,
+          Array.from({ length: 10 }, () => ({ iso })),
+        ),
+      ).map((finding) => findingRemedy(finding, {}).nextTime);
+    expect(remedy(100)).toEqual(['Expose for 2.5 s, with a filter that takes the added light away.']);
+    expect(remedy(400)).toEqual([
+      'Expose for 2.5 s, with a lower ISO, then a filter, that takes the added light away.',
+    ]);
   });
 });
 

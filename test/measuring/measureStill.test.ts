@@ -85,6 +85,18 @@ describe('measureStill()', () => {
     expect(await measure(tiff)).toMatchObject({ noScene: 'raster', levelStops: undefined });
   });
 
+  test('numbers of a sensor beside a picture without ISO make it a raster', async () => {
+    const jpeg = await image(half(50)).jpeg().toBuffer();
+    const beside = (bytes: number) => {
+      const head = Buffer.from([0xff, 0xe3, (bytes + 2) >> 8, (bytes + 2) & 0xff]);
+      return Buffer.concat([jpeg.subarray(0, 2), head, Buffer.alloc(bytes, 0x42), jpeg.subarray(2)]);
+    };
+    const facts = { codec: 'jpeg', width, height } as const;
+    expect(await measure(beside(2 * width * height), facts)).toMatchObject({ noScene: 'raster' });
+    expect((await measure(beside(0.1 * width * height), facts)).noScene).not.toBe('raster');
+    expect((await measure(beside(2 * width * height), { ...facts, iso: 100 })).noScene).not.toBe('raster');
+  });
+
   test('16 bits count as 8 bits do', async () => {
     const deep = Buffer.from(new Uint16Array(half(50)).map((code) => code * 257).buffer);
     const codes = new Uint16Array(deep.buffer, deep.byteOffset, deep.length / 2);

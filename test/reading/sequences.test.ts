@@ -47,7 +47,7 @@ describe('brackets', () => {
   });
 
   test('are no frames that lie apart, of two cameras, or alike', () => {
-    expect(shape(biased(0, [-1, 0, 1], 30))).toEqual([]);
+    expect(shape(biased(0, [-1, 0, 1], 70))).toEqual([]);
     expect(shape(biased(0, [-1, 0, 1]).map((one, at) => withCamera(one, `camera ${at}`)))).toEqual([]);
     expect(shape(biased(0, [0, 0, 0]))).toEqual(['burst 3']);
   });
@@ -76,7 +76,18 @@ describe('brackets as they are shot', () => {
     expect(shape(byHand([0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15], 5))).toEqual(['bracket 16']);
     expect(shape(byHand([0, -1, -2, 1, 2], 9))).toEqual(['bracket 5']);
     expect(shape(byHand([0, 2, 4], 10))).toEqual(['bracket 3']);
-    expect(shape(byHand([0, 2, 4], 12))).toEqual([]);
+    expect(shape(byHand([0, 2, 3], 12))).toEqual([]);
+  });
+
+  test('may pause for a minute where an even ladder goes on, from the last exposure or from an end', () => {
+    expect(shape(byHand([0, 1, 2], 50))).toEqual(['bracket 3']);
+    expect(shape(byHand([0, 1, 2], 70))).toEqual([]);
+    expect(shape(byHand([0, 1, 3], 50))).toEqual([]);
+    expect(shape(byHand([0, -1, -2, 1, 2], 50))).toEqual(['bracket 5']);
+    expect(shape(byHand([0, -1, -2, 3, 5], 50))).toEqual(['bracket 3']);
+    // What a camera takes by itself goes on with nothing.
+    const next = biased(20, [-2, -1, 1, 2]);
+    expect(shape([...biased(0, [0, -1, 1]), ...next])).toEqual(['bracket 3', 'bracket 4']);
   });
 
   test('count their pauses from the end of an exposure', () => {
@@ -223,8 +234,8 @@ describe('mapping flights', () => {
     height: 3000,
   };
   /** Lines of six, to and fro, two metres a second more or less. */
-  const lines = (values: Partial<FactValues>, stepMetres = 12, seconds = 2) =>
-    Array.from({ length: 24 }, (_, at) => {
+  const lines = (values: Partial<FactValues>, stepMetres = 12, seconds = 2, length = 24) =>
+    Array.from({ length }, (_, at) => {
       const [line, onLine] = [Math.floor(at / 6), at % 6];
       const north = stepMetres * (line % 2 === 0 ? onLine : 5 - onLine);
       return shot(seconds * at + 7 * line, { ...place(north, 25 * line), ...values });
@@ -243,6 +254,8 @@ describe('mapping flights', () => {
     expect(shape(lines(plain))).toEqual(['mapping 24']);
     expect(shape(lines({ ...plain, heightOverStartMetres: 40 }, 6, 4))).toEqual(['mapping 24']);
     expect(shape(lines(plain, 6, 4))).toEqual([]);
+    // Nobody walks so evenly for so long.
+    expect(shape(lines(plain, 6, 4, 48))).toEqual(['mapping 48']);
   });
 
   test('are none where the camera looks at the horizon, or hovers', () => {

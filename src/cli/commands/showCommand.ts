@@ -3,6 +3,7 @@ import { Argument, type Command } from 'commander';
 import { audit } from '../../audit/audit.ts';
 import type { AuditOptions } from '../../audit/options.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
+import { readDump } from '../../reading/dump.ts';
 import { showRecording } from '../../report/showRecording.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { fittedFromFlag, measureOption, noCacheOption, settingsOption, type CommandLine } from '../flags.ts';
@@ -35,8 +36,12 @@ export function addCommand(program: Command, { end }: CommandLine): void {
 async function runShow(file: string, flags: ShowFlags): Promise<number> {
   const settings = await loadSettings(flags.settings);
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
+  const { entries } = await readDump(file);
+  const isStill = entries.length === 1 && entries[0]!.kind === 'still';
+  const group = isStill ? await groupOf(file, settings) : undefined;
   const document = await audit(file, {
     ...settings,
+    memberOf: group?.kind,
     measure: flags.measure,
     checkShutter: flags.checkShutter,
     cacheFolder: await cacheFolderFor(file, flags.cache),
@@ -57,7 +62,6 @@ async function runShow(file: string, flags: ShowFlags): Promise<number> {
     throw new HalfturnError(`${path}: ${message}${detail === undefined ? '' : ` (${detail})`}`, hint);
   }
   const { settings: used, problems } = document;
-  const group = recording.kind === 'still' ? await groupOf(file, settings) : undefined;
   process.stdout.write(
     showRecording(recording, { ...outputStyle(process.stdout), settings: used, problems, group }),
   );
