@@ -41,13 +41,14 @@ type Parts = readonly (string | undefined)[];
 function adviceForFitted(fitted: FittedFilter, filter: ReportedFilter): Parts {
   const { change, pick, neededStops, highlights } = filter;
   const needed = neededStops === undefined ? undefined : neededText(neededStops, fitted, filter);
-  if (change === 'none') return [`${nameOf(fitted)} was right.`, needed];
+  if (change === 'none') return [`${nameOf(fitted)} was right${butForBurnt(highlights)}.`, needed];
   return [pick && carryText(pick, fitted, highlights), highlights && costOfHighlights(highlights), needed];
 }
 
 function adviceForUnknown(filter: ReportedFilter): Parts {
   const { change, pick, highlights, lowLightEv100 } = filter;
-  if (change === 'none') return [`What was on the lens was right${certainty(filter)}.`];
+  if (change === 'none')
+    return [`What was on the lens was right${butForBurnt(highlights)}${certainty(filter)}.`];
   const amount = stopsInWords(filter.additionalStops ?? 0);
   if (change === 'weaker' && lowLightEv100 !== undefined)
     return [
@@ -65,6 +66,11 @@ function adviceForUnknown(filter: ReportedFilter): Parts {
     `If a filter was on, take one that is ${amount} stronger.`,
     highlights && costOfHighlights(highlights),
   ];
+}
+
+function butForBurnt(highlights: HighlightsWant | undefined): string {
+  const burnt = highlights?.burntFraction;
+  return burnt === undefined ? '' : ` but for the ${formatPercent(burnt)} that burns`;
 }
 
 function nameOf({ label, stops }: FittedFilter): string {
@@ -101,8 +107,9 @@ function levelText(leavesStops: number): string {
 function levelAt({ leavesStops }: FilterPick, highlights: HighlightsWant | undefined): string {
   if (highlights === undefined) return levelText(leavesStops);
   const { burntFraction, offsetStops } = highlights;
-  const [level, wanted] = [leavesStops + offsetStops, offsetStops].map(levelText);
+  const level = levelText(leavesStops + offsetStops);
   if (burntFraction !== undefined) return level;
+  const wanted = levelText(offsetStops);
   return level === wanted ? `${level}, as the highlights want` : `${level}; the highlights want ${wanted}`;
 }
 

@@ -27,6 +27,13 @@ test('burnt highlights are given as the reason, with the level that the meter wo
   );
 });
 
+test('nothing is called right where a part burns', () => {
+  const highlights = { offsetStops: -0.2, burntFraction: 0.03 };
+  expect(filterText({ ...filter, change: 'none', highlights })).toMatch(
+    /^ND16 was right but for the 3% that burns\./,
+  );
+});
+
 test('changing light names what the darkest part would be left with', () => {
   const pick = { label: 'ND32', stops: 5, leavesStops: 0, darkestLeavesStops: -1.5 };
   expect(filterText({ ...filter, pick, lightSpanStops: 1.5 })).toContain(
