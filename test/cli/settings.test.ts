@@ -101,6 +101,14 @@ describe('the kit of the settings', () => {
   });
 });
 
+it('takes the chance that burnt highlights shall hold with, from even to nineteen of twenty', () => {
+  const chance = (text: string) => parseSettings(text, file).limits.holdChance;
+  expect(chance('')).toBe(0.8);
+  expect(chance('[exposure]\nholdChance = 0.9')).toBe(0.9);
+  expect(() => chance('[exposure]\nholdChance = 0.4')).toThrow(/exposure\.holdChance/);
+  expect(() => chance('[exposure]\nholdChance = 1')).toThrow(/exposure\.holdChance/);
+});
+
 describe('settingsWithAngle()', () => {
   it('lets the flag win over the settings', () => {
     const settings = parseSettings('[shutter]\nangleDegrees = 172.8', file);
