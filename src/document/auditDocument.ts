@@ -25,6 +25,7 @@ const settings = z.object({
   baseIso: z.number().positive(),
   windowStops: z.tuple([z.number(), z.number()]),
   clippedFraction: fraction,
+  holdChance: fraction.optional().describe('of burnt highlights, the share that the advice shall hold'),
   measure: z.enum(['off', 'sampled', 'every']),
   kit: z.array(kitFilter),
   longestExposureSeconds: z.number().optional(),

@@ -35,6 +35,7 @@ export function reportedSettings(inForce: {
     baseIso: limits.baseIso,
     windowStops: limits.windowStops,
     clippedFraction: limits.clippedFraction,
+    holdChance: limits.holdChance,
     measure,
     kit: kit.map(({ label, stops, rangeStops, polariser, graduated, measured }) => ({
       label,

@@ -1,4 +1,5 @@
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 
 /** What a command and all that it started used. */
 export interface Cost {
@@ -24,4 +25,28 @@ export function costOf(command: readonly string[], environment: NodeJS.ProcessEn
     0,
   );
   return { cpuSeconds, wallSeconds };
+}
+
+/** Of a command and all that it starts, at one time; pages that several share are counted once (`Pss`, see proc(5)). */
+export async function peakMegabytes(command: readonly string[]): Promise<number> {
+  const child = spawn(command[0]!, command.slice(1), { stdio: 'ignore' });
+  const ended = new Promise((resolve) => child.once('close', resolve));
+  let peak = 0;
+  const timer = setInterval(() => (peak = Math.max(peak, megabytesOf(child.pid!))), 200);
+  await ended;
+  clearInterval(timer);
+  return peak;
+}
+
+function megabytesOf(pid: number): number {
+  try {
+    const own = /^Pss: +(\d+)/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, 'latin1'))?.[1];
+    const children = readFileSync(`/proc/${pid}/task/${pid}/children`, 'latin1').trim().split(' ');
+    return (
+      Number(own ?? 0) / 1024 +
+      children.filter(Boolean).reduce((sum, each) => sum + megabytesOf(Number(each)), 0)
+    );
+  } catch {
+    return 0; // It ended meanwhile.
+  }
 }

@@ -1,10 +1,10 @@
-import { spawn, spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { makeClip, type BenchCodec, type View } from './benchClips.ts';
 import { dumpOf, type Recorded } from './benchDumps.ts';
-import { costOf } from './cost.ts';
+import { costOf, peakMegabytes } from './cost.ts';
 import { decodedToNothing, picturesOf } from './fedPictures.ts';
 import { atSize, reportRatio } from './ratios.ts';
 
@@ -193,30 +193,6 @@ async function benchMemory(): Promise<void> {
       unit: 'MB',
       digits: 0,
     });
-  }
-}
-
-/** Of a command and all that it starts, at one time; pages that several share are counted once (`Pss`, see proc(5)). */
-async function peakMegabytes(command: readonly string[]): Promise<number> {
-  const child = spawn(command[0]!, command.slice(1), { stdio: 'ignore' });
-  const ended = new Promise((resolve) => child.once('close', resolve));
-  let peak = 0;
-  const timer = setInterval(() => (peak = Math.max(peak, megabytesOf(child.pid!))), 200);
-  await ended;
-  clearInterval(timer);
-  return peak;
-}
-
-function megabytesOf(pid: number): number {
-  try {
-    const own = /^Pss: +(\d+)/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, 'latin1'))?.[1];
-    const children = readFileSync(`/proc/${pid}/task/${pid}/children`, 'latin1').trim().split(' ');
-    return (
-      Number(own ?? 0) / 1024 +
-      children.filter(Boolean).reduce((sum, each) => sum + megabytesOf(Number(each)), 0)
-    );
-  } catch {
-    return 0; // It ended meanwhile.
   }
 }
 
