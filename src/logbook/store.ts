@@ -3,8 +3,19 @@ import path from 'node:path';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { connected, disconnect, guarded, noLogbook, type Connection } from './connection.ts';
+import { correctFilters, type Correction } from './correctFilters.ts';
 import { enterFlights } from './enterFlights.ts';
-import { readFlight, readHabits, readObservations, readPlaces, readSummaries } from './queries.ts';
+import {
+  fileName,
+  readFlight,
+  readHabits,
+  readLastPlace,
+  readObservations,
+  readPlaces,
+  readSummaries,
+} from './queries.ts';
+import { changeOf } from './lastChange.ts';
+import { undoLastChange } from './undo.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;
@@ -29,16 +40,33 @@ export function openLogbook(file: string, options: OpenOptions) {
     enter: (flights: readonly LoggedFlight[], options: Parameters<typeof enterFlights>[2] = {}) =>
       guard(() => database.transaction(() => enterFlights(database, flights, options)).immediate()),
     flights: () => guard(() => readSummaries(database)),
+    /** Of all flights, by which each is read for itself where one is damaged. */
+    flightNumbers: () =>
+      guard(() => database.prepare('SELECT id FROM flights ORDER BY id').pluck().all() as number[]),
     flight: (id: number) => guard(() => readFlight(database, id)),
     /** Whether there was one. */
     remove: (id: number): boolean =>
-      guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),
+      guard(() => database.transaction(() => removeFlight(database, id)).immediate()),
+    /** Says what was fitted for files of a flight; how many recordings that changed. */
+    correct: (id: number, correction: Correction): number =>
+      guard(() => database.transaction(() => correctFilters(database, id, correction)).immediate()),
+    /** Takes the last change back, and says what it was; undefined where there is none. */
+    undo: () => guard(() => database.transaction(() => undoLastChange(database)).immediate()),
     /** The recordings that were entered last, with what learning looks at; all where no number is given. */
     observations: (most = Number.MAX_SAFE_INTEGER) => guard(() => readObservations(database, most)),
     habits: () => guard(() => readHabits(database)),
+    lastPlace: () => guard(() => readLastPlace(database)),
     places: () => guard(() => readPlaces(database)),
     close: () => guard(() => disconnect(database)),
   };
+}
+
+function removeFlight(database: Connection, id: number): boolean {
+  const change = changeOf(database);
+  change.before(id);
+  const isGone = database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1;
+  if (isGone) change.keep(`removing flight ${id}`);
+  return isGone;
 }
 
 function opened(file: string, options: OpenOptions): Connection {
@@ -193,5 +221,23 @@ function indexTimes(database: Connection): void {
   database.exec('CREATE INDEX recordingsByTime ON recordings (recordedAt)');
 }
 
+/**
+ * Where the camera looked; what the last change took away, to be undone; and the name of a file without its folders, by
+ * which a file that was copied in part is found among any number of others with one time.
+ */
+function addPitchAndUndo(database: Connection): void {
+  database.exec(`
+    ALTER TABLE recordings ADD COLUMN cameraPitchDegrees REAL;
+    DROP INDEX recordingsByTime;
+    CREATE INDEX recordingsByShot ON recordings (recordedAt, ${fileName});
+    CREATE TABLE lastChange (
+      id INTEGER PRIMARY KEY CHECK (id = 1),
+      what TEXT NOT NULL,
+      added TEXT NOT NULL,
+      removed TEXT NOT NULL
+    ) STRICT;
+  `);
+}
+
 /** In order: the first makes schema 1 of an empty file. */
-export const migrations: readonly Migration[] = [createFirstTables, indexTimes];
+export const migrations: readonly Migration[] = [createFirstTables, indexTimes, addPitchAndUndo];

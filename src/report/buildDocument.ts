@@ -35,13 +35,12 @@ export function reportedSettings(inForce: {
     windowStops: limits.windowStops,
     clippedFraction: limits.clippedFraction,
     measure,
-    kit: kit.map(({ label, stops, rangeStops, polariser, graduated, measured }) => ({
+    kit: kit.map(({ label, stops, rangeStops, polariser, graduated }) => ({
       label,
       stops,
       rangeStops,
       polariser,
       graduated,
-      measured,
     })),
     longestExposureSeconds: limits.longestExposureSeconds,
     secondBaseIso: limits.secondBaseIso,

@@ -2,10 +2,10 @@ import { expect, test } from 'vitest';
 import type { PlannedExposure, PlanReport } from '../../../src/domain/planReport.ts';
 import { planText } from '../../../src/report/logbook/planSheet.tsx';
 
-const pick: PlannedExposure['pick'] = { label: 'ND16', stops: 4, probability: 0.5, calibrated: false };
+const pick: PlannedExposure['pick'] = { label: 'ND16', stops: 4, probability: 0.5 };
 
 function exposure(of: Pick<PlannedExposure, 'framesPerSecond' | 'intervalSeconds' | 'targetSeconds'>) {
-  return { ...of, choices: [pick], pick, moments: [], swaps: [] };
+  return { ...of, choices: [pick], pick, eitherProbability: 0.5, moments: [], swaps: [] };
 }
 
 function headings(exposures: readonly PlannedExposure[]): string {
