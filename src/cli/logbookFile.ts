@@ -45,7 +45,7 @@ export async function withLogbook<T>(
   create: boolean,
   work: (logbook: Logbook) => T | Promise<T>,
 ): Promise<T> {
-  const logbook = openLogbook(named ?? defaultLogbookFile(), { create });
+  const logbook = openLogbook(named ?? defaultLogbookFile(), { create, isOwnFolder: named === undefined });
   try {
     return await work(logbook);
   } finally {
@@ -157,7 +157,7 @@ function contradictedFlights({ doubted }: LightModel, ids: readonly number[]): s
     .filter(({ flightId }) => ids.includes(flightId))
     .map(({ flightId, offsetStops }) => {
       const far = `${stopsInWords(offsetStops)} ${offsetStops > 0 ? 'brighter' : 'darker'}`;
-      return `With what is noted as fitted, flight ${flightId} was ${far} than daylight: was the filter on? Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`;
+      return `With what is noted as fitted, flight ${flightId} was ${far} than daylight and your other flights allow: was the filter on? Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`;
     })
     .join(' ');
 }

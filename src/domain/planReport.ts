@@ -36,7 +36,7 @@ export interface PlannedExposure {
   readonly second?: PlannedChoice;
   /** That the pick or the second lands, [0, 1]. */
   readonly eitherProbability: number;
-  /** Where it is too dark for any filter: the ISO at which the exposure lands without one. */
+  /** Where it is too dark for any filter: the ISO at which the exposure lands without one, of lit buildings at night. */
   readonly darkIso?: number;
   /** Where no filter of the kit is strong enough: what would be. */
   readonly missingStops?: number;

@@ -199,7 +199,7 @@ function questionOf(flight: LearnedFlight): readonly string[] {
   const far = `${stopsInWords(Math.abs(contradictedStops))} ${contradictedStops > 0 ? 'brighter' : 'darker'}`;
   const question = fittedLabel === 'none' ? 'was a filter on after all?' : `was ${fittedLabel} really on?`;
   return [
-    `Flight ${flightId}${when} would have been ${far} than daylight is: ${question} Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`,
+    `Flight ${flightId}${when} would have been ${far} than daylight and your other flights allow: ${question} Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`,
   ];
 }
 

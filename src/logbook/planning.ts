@@ -65,7 +65,8 @@ function plannedExposure(
   const isSession = input.moments[0]?.clock !== undefined;
   const picks = isSession ? steadyPicks(chances) : chances.map(bestOf);
   const [pick, scene] = [picks[0] ?? 0, scenes[0]!];
-  const neededOf = ({ ev100: light }: ExpectedLight) => light - settings - middleOf(input.windowStops);
+  const wanted100 = settings + middleOf(input.windowStops);
+  const neededOf = ({ ev100: light }: ExpectedLight) => light - wanted100;
   const choices = filters.map((filter, at): PlannedChoice => ({
     label: filter.label,
     stops: settingOf(filter, neededOf(scene)),
@@ -79,7 +80,7 @@ function plannedExposure(
     pick: choices[pick]!,
     second: second === undefined ? undefined : choices[second.at]!,
     eitherProbability: choices[pick]!.probability + (second?.gain ?? 0),
-    ...whereHopeless(choices[pick]!, neededOf(scene), input),
+    ...whereHopeless(choices[pick]!, lampsOr(scene, input.moments[0]!) - wanted100, input),
     moments: picks.map((at, row) => ({ label: filters[at]!.label, probability: chances[row]![at]! })),
     swaps: swapsOf(picks, filters, input.moments, scenes.map(neededOf)),
   };
@@ -108,11 +109,11 @@ function candidateOf(
 }
 
 /**
- * One standard deviation by which a filter misses its label: a quarter of a stop, and of strong ones half of the stop
- * in ten that is reported; common practice, no source. No filter misses nothing.
+ * One standard deviation by which a filter misses its label: an eighth of a stop or so, and of strong ones a third of the
+ * stop in ten that is reported; common practice, no source. No filter misses nothing.
  */
 function labelSpreadStops(stops: number): number {
-  return stops === 0 ? 0 : Math.hypot(0.25, 0.05 * stops);
+  return stops === 0 ? 0 : Math.hypot(0.15, 0.03 * stops);
 }
 
 /** The chance that shutter and exposure both land, [0, 1]. */
@@ -132,6 +133,16 @@ function settingOf({ stops, rangeStops }: KitFilter, neededStops: number): numbe
   if (rangeStops === undefined) return stops;
   const [weakest, strongest] = rangeStops;
   return Math.min(strongest, Math.max(weakest, Math.round(2 * neededStops) / 2));
+}
+
+/** Floodlit buildings, EV 3 to 5 in the exposure guides ANSI PH2.7 (1973, 1986): what is filmed where the sky gives no light. */
+const lampsEv100 = 4;
+
+/** The end of civil twilight: from here on lamps give more than the sky. */
+const nightDegrees = -6;
+
+function lampsOr({ ev100: light }: ExpectedLight, { elevationDegrees }: MomentConditions): number {
+  return elevationDegrees < nightDegrees ? lampsEv100 : light;
 }
 
 /** What would help where nothing in the kit does. */

@@ -1,8 +1,8 @@
-import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
+import { chmodSync, closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { connected, disconnect, guarded, noLogbook, type Connection } from './connection.ts';
+import { connected, disconnect, guarded, isUnwritable, noLogbook, type Connection } from './connection.ts';
 import { correctFilters, type Correction } from './correctFilters.ts';
 import { enterFlights } from './enterFlights.ts';
 import {
@@ -15,6 +15,7 @@ import {
   readSummaries,
 } from './queries.ts';
 import { changeOf } from './lastChange.ts';
+import { connectedForReading } from './readingOnly.ts';
 import { undoLastChange } from './undo.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
@@ -27,6 +28,8 @@ export type Logbook = ReturnType<typeof openLogbook>;
 interface OpenOptions {
   /** A logbook that is not there yet is made; else it is an error. */
   readonly create: boolean;
+  /** Its folder holds nothing else, and is kept from others as well. */
+  readonly isOwnFolder?: boolean;
   readonly migrations?: readonly Migration[];
   readonly waitMs?: number;
 }
@@ -34,7 +37,7 @@ interface OpenOptions {
 /** Opens a logbook and brings its schema up to date. A file that is none, is newer or is damaged is left as it is. */
 export function openLogbook(file: string, options: OpenOptions) {
   const guard = <T>(work: () => T): T => guarded(file, work);
-  const database = guard(() => opened(file, options));
+  const { database, discard } = guard(() => opened(file, options));
   return {
     /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
     enter: (flights: readonly LoggedFlight[], options: Parameters<typeof enterFlights>[2] = {}) =>
@@ -57,7 +60,7 @@ export function openLogbook(file: string, options: OpenOptions) {
     habits: () => guard(() => readHabits(database)),
     lastPlace: () => guard(() => readLastPlace(database)),
     places: () => guard(() => readPlaces(database)),
-    close: () => guard(() => disconnect(database)),
+    close: () => guard(() => (disconnect(database), discard())),
   };
 }
 
@@ -69,7 +72,7 @@ function removeFlight(database: Connection, id: number): boolean {
   return isGone;
 }
 
-function opened(file: string, options: OpenOptions): Connection {
+function opened(file: string, options: OpenOptions) {
   const isThere = isThereAsFile(file);
   if (!isThere && !options.create)
     throw new HalfturnError(
@@ -78,14 +81,58 @@ function opened(file: string, options: OpenOptions): Connection {
     );
   if (isThere) refuseOtherContent(file);
   else makeFolderOf(file);
-  const database = connected(file, options.waitMs ?? longestWaitMs);
+  keepPrivate(file, options.isOwnFolder === true);
   try {
-    bringUpToDate(database, file, options.migrations ?? migrations);
+    return { database: writable(file, options), discard: () => {} };
+  } catch (error) {
+    if (options.create || !isUnwritable(error)) throw error;
+    return readable(file, options, error);
+  }
+}
+
+function writable(file: string, { waitMs = longestWaitMs, migrations: steps = migrations }: OpenOptions) {
+  const database = connected(file, waitMs);
+  try {
+    bringUpToDate(database, file, steps);
     return database;
   } catch (error) {
     database.close();
     throw error;
   }
+}
+
+/** What is only to be read can be, from a disk that takes nothing too; but not brought up to date there. */
+function readable(file: string, { migrations: steps = migrations }: OpenOptions, otherwise: unknown) {
+  const reading = connectedForReading(file);
+  try {
+    refuseStranger(reading.database, file);
+    if (reading.database.pragma('user_version', { simple: true }) !== steps.length) throw otherwise;
+    return reading;
+  } catch (error) {
+    reading.database.close();
+    reading.discard();
+    throw error;
+  }
+}
+
+/** Places and times of flights are nobody else's: the file, its journal and the folder that is the logbook's own. */
+function keepPrivate(file: string, isOwnFolder: boolean): void {
+  // SQLite gives its journal the rights of the file.
+  closeSync(
+    openSync(path.resolve(file), statSync(path.resolve(file), { throwIfNoEntry: false }) ? 'r' : 'a', 0o600),
+  );
+  const entries = [
+    [file, 0o600],
+    [`${file}-wal`, 0o600],
+    [`${file}-shm`, 0o600],
+    ...(isOwnFolder ? [[path.dirname(path.resolve(file)), 0o700] as const] : []),
+  ] as const;
+  for (const [entry, mode] of entries)
+    try {
+      if (((statSync(entry, { throwIfNoEntry: false })?.mode ?? 0) & 0o077) !== 0) chmodSync(entry, mode);
+    } catch {
+      // Another user's, or a disk that takes nothing: what cannot be changed stays as it is.
+    }
 }
 
 function isThereAsFile(file: string): boolean {
@@ -108,7 +155,7 @@ function refuseOtherContent(file: string): void {
 
 function makeFolderOf(file: string): void {
   try {
-    mkdirSync(path.dirname(file), { recursive: true });
+    mkdirSync(path.dirname(file), { recursive: true, mode: 0o700 });
   } catch (error) {
     throw new HalfturnError(
       `The folder of the logbook "${file}" could not be made: ${(error as Error).message}.`,

@@ -65,7 +65,7 @@ describe('learn()', () => {
     const forgotten = flight(3, { fitted: { label: 'ND1024', labelStops: 10 } });
     const { sentences, cells, flights } = learned([...flight(1), ...flight(2), ...forgotten]);
     expect(sentences[0]).toMatch(
-      /^Flight 3 on 2026-05-13 would have been [\d.]+ stops brighter than daylight is: was ND1024 really on\?/,
+      /^Flight 3 on 2026-05-13 would have been [\d.]+ stops brighter than daylight and your other flights allow: was ND1024 really on\?/,
     );
     expect(cells[0]!.recordings).toBe(8);
     expect(flights[2]!.contradictedStops).toBeGreaterThan(3);

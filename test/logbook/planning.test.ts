@@ -114,12 +114,18 @@ describe('planFilters()', () => {
 });
 
 describe('a plan without hope', () => {
-  it('says the ISO that would do in the dark', () => {
-    const dark = { ...noon, elevationDegrees: -8 };
+  it('says the ISO that would do in the dusk', () => {
+    const dark = { ...noon, elevationDegrees: -5 };
     const { darkIso, pick } = planned({ model: learnLight([]), moments: [dark] }).exposures[0]!;
     expect(pick.label).toBe('none');
     // EV 8.61 less the middle of the window is wanted at ISO 100; whole stops of ISO above what is missing.
     expect(darkIso).toBe(100 * 2 ** Math.ceil(8.61 - 0.35 - meteredEv100(dark)));
+  });
+
+  // Floodlit buildings are EV 4: 4.26 stops from what is wanted, and five whole ones.
+  it('says the ISO for lit buildings at night', () => {
+    const night = { ...noon, elevationDegrees: -8 };
+    expect(planned({ model: learnLight([]), moments: [night] }).exposures[0]!.darkIso).toBe(3200);
   });
 
   it('says the strength that is missing in the sun', () => {

@@ -1,8 +1,18 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
+import { connectedForReading } from '../../src/logbook/readingOnly.ts';
 import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
 
 import { madeFlight, madeRecording } from './madeFlight.ts';
@@ -340,6 +350,47 @@ describe('correct()', () => {
     using((logbook) => logbook.correct(1, { isMeant: () => true }));
     const [recording] = using((logbook) => logbook.flight(1))!.recordings;
     expect([recording!.fitted, recording!.neededStops]).toEqual([undefined, undefined]);
+  });
+});
+
+describe('a logbook on a disk that takes nothing', () => {
+  it('is read with what stands in its journal, and without one', () => {
+    const writing = openLogbook(file, { create: true });
+    writing.enter([madeFlight(1, 3)]);
+    expect(statSync(`${file}-wal`).size).toBeGreaterThan(0);
+    const apart = path.join(folder, 'apart.sqlite');
+    copyFileSync(file, apart);
+    copyFileSync(`${file}-wal`, `${apart}-wal`);
+    writing.close();
+    for (const each of [file, apart]) {
+      const { database, discard } = connectedForReading(each);
+      expect(database.prepare('SELECT count(*) FROM recordings').pluck().get()).toBe(3);
+      database.close();
+      discard();
+    }
+  });
+});
+
+describe.skipIf(process.platform === 'win32')('privacy', () => {
+  const modeOf = (entry: string) => (statSync(entry).mode & 0o777).toString(8);
+
+  it('keeps the logbook, its journal and its own folder from others', () => {
+    const own = path.join(folder, 'own');
+    file = path.join(own, 'logbook.sqlite');
+    const logbook = openLogbook(file, { create: true, isOwnFolder: true });
+    logbook.enter([madeFlight(1, 1)]);
+    expect([own, file, `${file}-wal`].map(modeOf)).toEqual(['700', '600', '600']);
+    logbook.close();
+    chmodSync(own, 0o755);
+    chmodSync(file, 0o644);
+    openLogbook(file, { create: false, isOwnFolder: true }).close();
+    expect([own, file].map(modeOf)).toEqual(['700', '600']);
+  });
+
+  it('leaves a folder that holds other things as it is', () => {
+    chmodSync(folder, 0o755);
+    openLogbook(file, { create: true }).close();
+    expect(modeOf(folder)).toBe('755');
   });
 });
 

@@ -22,8 +22,12 @@ const cautions =
 export function planText(plan: PlanReport, columns: number): string {
   const paragraph = (text: string) => `${paragraphLines(text, { columns }).join('\n')}\n`;
   if (plan.moments[0]?.clock === undefined) return byHeight(plan, paragraph);
-  const exposures = headedExposures(plan.exposures).map(({ heading, exposure }) =>
-    paragraph(`${heading}: ${exposureSentences(exposure).join(' ')}`),
+  const said = headedExposures(plan.exposures).map(({ heading, exposure }) => ({
+    heading,
+    sentences: exposureSentences(exposure, plan).join(' '),
+  }));
+  const exposures = [...groupedBy(said, ({ sentences }) => sentences)].map(([sentences, alike]) =>
+    paragraph(`${alike.map(({ heading }) => heading).join('; ')}: ${sentences}`),
   );
   const light = lightLines(plan).map(paragraph).join('');
   const closing = advisesFilter(plan) ? [paragraph(cautions)] : [];
@@ -100,10 +104,9 @@ function lightLines(plan: PlanReport): readonly string[] {
   const facing = first.direction === undefined ? '' : `, ${directions[first.direction]}`;
   return [
     `${date === undefined ? '' : `${date}, `}${times}${where}: sun at ${heights.join(' to ')}, sky ${sky ?? 'not known'}${facing}.${sunsetClock === undefined ? '' : ` The sun sets at ${sunsetClock}.`}`,
-    moments.every(({ elevationDegrees }) => elevationDegrees < nightDegrees)
-      ? 'It is night all through: daylight is no guide, and lamps and moon are not counted.'
-      : '',
-    `Light on the scene: EV ${formatEv(median)} at ISO 100, nine times of ten ${formatEv(low)} to ${formatEv(high)}.`,
+    isNight(first)
+      ? 'It is night: the sky gives no light to plan with.'
+      : `Light on the scene: EV ${formatEv(median)} at ISO 100, nine times of ten ${formatEv(low)} to ${formatEv(high)}.`,
     settingsText(plan),
     basisSentence(plan),
     timeSentence(plan) ?? '',
@@ -113,11 +116,15 @@ function lightLines(plan: PlanReport): readonly string[] {
 /** Below the end of civil twilight lamps give more light than the sky. */
 const nightDegrees = -6;
 
-function exposureSentences(exposure: PlannedExposure): readonly string[] {
+function isNight({ elevationDegrees }: PlanReport['moments'][number]): boolean {
+  return elevationDegrees < nightDegrees;
+}
+
+function exposureSentences(exposure: PlannedExposure, { moments }: PlanReport): readonly string[] {
   const { pick, second, eitherProbability, darkIso, missingStops, swaps } = exposure;
   if (darkIso !== undefined)
     return [
-      `It is too dark for any filter. Without one, ISO ${darkIso} would do${darkIso > noisyIso ? ', which will be noisy' : ''}.`,
+      `Fit no filter: ${isNight(moments[0]!) ? 'lit buildings' : 'it is dark, and this'} would take ISO ${darkIso}${darkIso > noisyIso ? ', which is noisy' : ''}.`,
     ];
   const fit =
     second === undefined
