@@ -57,7 +57,7 @@ function FlightRow({ flight }: { readonly flight: LearnedFlight }) {
 
 /** As many flights make a point of the trend: one alone tells of its light. */
 const flightsPerPoint = 5;
-const size = { width: 640, height: 180, left: 44, right: 10, top: 10, bottom: 24 };
+const size = { width: 640, height: 180, left: 64, right: 10, top: 10, bottom: 24 };
 
 function Trend({ flights }: { readonly flights: readonly LearnedFlight[] }) {
   const judged = flights.filter(({ landed }) => landed.of > 0);

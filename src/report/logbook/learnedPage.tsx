@@ -1,4 +1,5 @@
 import { scaleLinear } from 'd3-scale';
+import { skies } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import type { LearnedReport } from '../../domain/learned.ts';
 import { neededText, restsOn, shareText } from './learnedText.ts';
@@ -25,7 +26,7 @@ export function learnedPage(report: LearnedReport): string {
   });
 }
 
-const size = { width: 640, height: 380, left: 62, right: 14, top: 12, bottom: 40 };
+const size = { width: 640, height: 380, left: 84, right: 14, top: 12, bottom: 40 };
 
 function NeedPicture({ report }: { readonly report: LearnedReport }) {
   const dots = needDots(report);
@@ -36,7 +37,8 @@ function NeedPicture({ report }: { readonly report: LearnedReport }) {
   const kit = [{ label: 'none', stops: 0 }, ...report.kit].filter(
     ({ stops }) => stops >= span.stops[0] && stops <= span.stops[1],
   );
-  const skies = [...new Set(dots.map(({ sky }) => sky))];
+  const shown = new Set(dots.map(({ sky }) => sky));
+  const signs = [...skies, 'not noted' as const].filter((sky) => shown.has(sky));
   return (
     <figure>
       <figcaption>Stops needed against the height of the sun; a mark a flight</figcaption>
@@ -68,10 +70,10 @@ function NeedPicture({ report }: { readonly report: LearnedReport }) {
         {dots.map((dot) => (
           <Mark sky={dot.sky} x={x(dot.sunDegrees)} y={y(dot.neededStops)} title={dot.title} />
         ))}
-        {skies.map((sky, at) => (
+        {signs.map((sky, at) => (
           <g>
-            <Mark sky={sky} x={size.left + 10 + at * 92} y={size.height - 8} title={sky} />
-            <text x={size.left + 19 + at * 92} y={size.height - 4}>
+            <Mark sky={sky} x={size.left + 10 + at * 108} y={size.height - 8} title={sky} />
+            <text x={size.left + 19 + at * 108} y={size.height - 4}>
               {sky}
             </text>
           </g>
