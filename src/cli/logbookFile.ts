@@ -7,7 +7,7 @@ import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import { counted, stopsInWords } from '../domain/format.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
-import { isZoneAt, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
+import { isClockGuessed, isZoneAt, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { flightsOf } from '../logbook/flightsOf.ts';
@@ -183,7 +183,10 @@ function wrongZones(flights: readonly LoggedFlight[], zoneOffsetAt: ZoneOffsetAt
     const moment = momentOf({ recordedAt, longitude, zoneOffsetAt });
     return moment !== undefined && !isZoneAt(moment.offsetMinutes, longitude);
   });
-  const guessed = all.some(({ timeBasis }) => timeBasis === 'longitude-zone');
+  const guessed = all.some(
+    ({ recordedAt, longitude }) =>
+      recordedAt !== undefined && isClockGuessed({ recordedAt, longitude, zoneOffsetAt }),
+  );
   if (wrong.length > 0)
     return `The clock of ${namesInWords(wrong.map(({ path: name }) => displayText(path.posix.basename(name))))} stood in a zone that cannot be at that longitude: heights of the sun may be wrong. --zone names the right one.`;
   return guessed

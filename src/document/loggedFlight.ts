@@ -87,6 +87,8 @@ export interface FlightSummary extends Omit<LoggedFlight, 'latitude' | 'longitud
   readonly stills: number;
   /** Labels of the filters that were fitted, in the order of use. */
   readonly filters: readonly string[];
+  /** A clock's zone was guessed from the longitude. */
+  readonly isClockGuessed: boolean;
 }
 
 /** An export, flight by flight, so that a large logbook is never held as one text. */

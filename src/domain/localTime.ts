@@ -97,6 +97,16 @@ export function localTime(recorded: RecordedMoment): string {
 }
 
 /**
+ * Whether the clock time that is shown for a recording rests on its longitude alone.
+ * @example isClockGuessed({ recordedAt: '2026-01-15T01:40:00Z', longitude: -126.7, zoneOffsetAt: () => 0 }) // true
+ */
+export function isClockGuessed(recorded: RecordedMoment): boolean {
+  const { recordedAt } = recorded;
+  const atMs = Date.parse(recordedAt.endsWith('Z') ? recordedAt : `${recordedAt}Z`);
+  return !Number.isNaN(atMs) && zoneOf(atMs, recorded).basis === 'longitude-zone';
+}
+
+/**
  * An offset from UTC as ISO 8601 writes it.
  * @example offsetText(-210) // '-03:30'
  */

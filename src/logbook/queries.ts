@@ -54,15 +54,20 @@ export function readSummaries(database: Connection): readonly FlightSummary[] {
     .prepare(
       `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
          count(*) FILTER (WHERE kind = 'clip') AS clips, count(*) FILTER (WHERE kind = 'still') AS stills,
-         json_group_array(DISTINCT label) FILTER (WHERE label IS NOT NULL) AS filters
+         json_group_array(DISTINCT label) FILTER (WHERE label IS NOT NULL) AS filters,
+         count(*) FILTER (WHERE timeBasis = 'longitude-zone') AS guessed
        FROM flights LEFT JOIN recordings ON recordings.flightId = flights.id
        LEFT JOIN filters ON filters.id = recordings.filterId
        GROUP BY flights.id ORDER BY coalesce(startedAt, enteredAt), flights.id`,
     )
     .all() as Row[];
   return rows.map((row) => {
-    const { filters, ...fields } = row;
-    return { ...withoutNulls(fields), filters: JSON.parse(String(filters)) as string[] };
+    const { filters, guessed, ...fields } = row;
+    return {
+      ...withoutNulls(fields),
+      filters: JSON.parse(String(filters)) as string[],
+      isClockGuessed: Number(guessed) > 0,
+    };
   }) as unknown as FlightSummary[];
 }
 
@@ -188,13 +193,21 @@ function observationOf(
     sensorEv100: orUndefined(row[7]),
     offsetBasis: orUndefined(row[8]),
     shutterVerdict: orUndefined(row[9]),
-    neededStops: orUndefined(row[10]),
+    neededStops: within(row[10], mostStops),
     pickLabel: orUndefined(row[11]),
     headingDegrees: orUndefined(row[12]),
     cameraPitchDegrees: orUndefined(row[13]),
-    sunElevationDegrees: orUndefined(row[14]),
+    sunElevationDegrees: within(row[14], 90),
     sunAzimuthDegrees: orUndefined(row[15]),
   } as LoggedObservation;
+}
+
+/** No filter and no light is so many stops from another. */
+const mostStops = 40;
+
+/** A number that can be; an earlier version let others in, which nothing may rest on. */
+function within(cell: Cell | undefined, most: number): number | undefined {
+  return typeof cell === 'number' && Math.abs(cell) <= most ? cell : undefined;
 }
 
 function orUndefined(cell: Cell | undefined): string | number | undefined {
@@ -225,11 +238,14 @@ export function readHabits(database: Connection) {
   };
 }
 
+/** A position that can be. */
+const isOnEarth = 'latitude BETWEEN -90 AND 90 AND longitude BETWEEN -180 AND 180';
+
 /** Where was flown last, named or not; absent where no flight knows its position. */
 export function readLastPlace(database: Connection) {
   const row = database
     .prepare(
-      `SELECT place, latitude, longitude FROM flights WHERE latitude IS NOT NULL
+      `SELECT place, latitude, longitude FROM flights WHERE ${isOnEarth}
        ORDER BY coalesce(startedAt, enteredAt) DESC, id DESC LIMIT 1`,
     )
     .get() as { place: string | null; latitude: number; longitude: number } | undefined;
@@ -241,7 +257,7 @@ export function readPlaces(database: Connection) {
   return database
     .prepare(
       `SELECT place, latitude, longitude FROM flights
-       WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND latitude IS NOT NULL GROUP BY place)
+       WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND ${isOnEarth} GROUP BY place)
        ORDER BY place`,
     )
     .all() as { readonly place: string; readonly latitude: number; readonly longitude: number }[];

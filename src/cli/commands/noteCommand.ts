@@ -7,7 +7,7 @@ import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { counted } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { localTime, type ZoneOffsetAt } from '../../domain/localTime.ts';
+import { isClockGuessed, localTime, type ZoneOffsetAt } from '../../domain/localTime.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
 import { lightOf, mostForLight } from '../../logbook/learning.ts';
 import { expectedLight, type LightModel } from '../../logbook/lightModel.ts';
@@ -114,7 +114,10 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
     longitude: place?.longitude,
     sky: flags.sky,
     zone: zoneOffsetAt.zoneName,
-    isZoneGuessed: recordings.some(({ timeBasis }) => timeBasis === 'longitude-zone'),
+    isZoneGuessed: recordings.some(
+      ({ recordedAt, longitude }) =>
+        recordedAt !== undefined && isClockGuessed({ recordedAt, longitude, zoneOffsetAt }),
+    ),
     groups: groups.map((group) => shownGroup(group, paths, zoneOffsetAt)),
     kit: settings.kit.map(({ label }) => label),
   });

@@ -57,7 +57,7 @@ export function needSpan(dots: readonly NeedDot[], { kit, today }: LearnedReport
 
 const plotColumns = 56;
 
-/** The picture in signs, a row a stop; the kit's filters name their rows. */
+/** The picture in signs, a row a stop; the kit's filters name their rows. Today is marked in the page, which is of one day. */
 export function needLines(report: LearnedReport): readonly string[] {
   const dots = needDots(report);
   if (dots.length === 0) return [];
@@ -69,12 +69,10 @@ export function needLines(report: LearnedReport): readonly string[] {
   const width = Math.max(...[...labels.values()].map((label) => label.length), 5);
   const column = (degrees: number) =>
     Math.round(((degrees - sunDegrees[0]) / (sunDegrees[1] - sunDegrees[0])) * (plotColumns - 1));
+  const lowest = Math.min(0, ...dots.map(({ neededStops }) => Math.round(neededStops)));
   const rows: string[] = [];
-  for (let row = stops[1]; row >= stops[0]; row--) {
+  for (let row = stops[1]; row >= lowest; row--) {
     const cells = Array.from({ length: plotColumns }, (): string => (labels.has(row) ? '·' : ' '));
-    const { today } = report;
-    if (today && row >= Math.round(today.neededStops[0]) && row <= Math.round(today.neededStops[2]))
-      cells[column(today.sunElevationDegrees)] = '|';
     for (const dot of dots)
       if (Math.round(dot.neededStops) === row) cells[column(dot.sunDegrees)] = skySigns[dot.sky];
     rows.push(
@@ -88,6 +86,6 @@ export function needLines(report: LearnedReport): readonly string[] {
   return [
     ...rows,
     `${left}${ends.replaceAll('-', '\u2212')}`,
-    `   a sign a flight: ${signs.map((sky) => `${skySigns[sky]} ${sky}`).join(', ')}${report.today ? '; | today, nine of ten' : ''}`,
+    `   a sign a flight: ${signs.map((sky) => `${skySigns[sky]} ${sky}`).join(', ')}`,
   ];
 }
