@@ -76,14 +76,14 @@ export async function openedForAudit(named: string | undefined) {
     const mend = 'This flight is not in it: run the audit again when that is mended.';
     return {
       /** Enters the flights and says so; nothing where there was none to enter. */
-      enter: (document: AuditDocument, given: Said) =>
+      enter: (document: AuditDocument, given: Given) =>
         orWarn(named, mend, () => enterAudit(document, given, named)),
     };
   });
 }
 
 /** What was said of the dump, and what holds without. */
-interface Said {
+interface Given {
   readonly notesFile: string | undefined;
   readonly fitted: FittedFilter | undefined;
   readonly settings: {
@@ -95,7 +95,7 @@ interface Said {
 
 async function enterAudit(
   document: AuditDocument,
-  { notesFile, fitted, settings }: Said,
+  { notesFile, fitted, settings }: Given,
   named: string | undefined,
 ): Promise<string | undefined> {
   if (document.recordings.length === 0) return undefined;

@@ -10,9 +10,9 @@ const longestMinutes = 24 * 60;
  * @returns minutes
  */
 export function minutesOf(text: string): number {
-  const [, hours, rest, minutes] =
+  const [, hours, more, minutes] =
     /^(?:(\d+(?:\.\d+)?)\s*h\s*(?:(\d{1,2})\s*(?:m|min)?)?|(\d+)\s*(?:m|min)?)$/.exec(text.trim()) ?? [];
-  const total = hours === undefined ? Number(minutes ?? Number.NaN) : Number(hours) * 60 + Number(rest ?? 0);
+  const total = hours === undefined ? Number(minutes ?? Number.NaN) : Number(hours) * 60 + Number(more ?? 0);
   if (total >= 0 && total <= longestMinutes) return total;
   throw new HalfturnError(
     `--for must be a length of up to a day, such as 90min or 2h, but is "${displayText(text)}".`,

@@ -140,8 +140,8 @@ function possibleOnly(recording: LoggedRecording): readonly [LoggedRecording, le
     ...(isFilter ? [] : ['fitted']),
     ...(isTime ? [] : ['recordedAt']),
   ]);
-  const kept = Object.fromEntries(Object.entries(recording).filter(([name]) => !gone.has(name)));
-  return [kept as LoggedRecording, gone.size];
+  const remaining = Object.fromEntries(Object.entries(recording).filter(([name]) => !gone.has(name)));
+  return [remaining as LoggedRecording, gone.size];
 }
 
 /** The strongest that is sold, and then some; common practice, no source. */
@@ -171,9 +171,9 @@ export function parseExported(json: string, file: string): Exported {
     const flights = result.data.flights.map((one) => ({
       ...one,
       recordings: one.recordings.map((recording) => {
-        const [kept, gone] = possibleOnly(recording);
+        const [remaining, gone] = possibleOnly(recording);
         leftOut += gone;
-        return kept;
+        return remaining;
       }),
     }));
     return { flights, leftOut };

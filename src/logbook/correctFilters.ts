@@ -10,7 +10,7 @@ export interface Correction {
   readonly isMeant: (name: string) => boolean;
 }
 
-interface KnownRow {
+interface RecordingRow {
   readonly id: number;
   readonly path: string;
   readonly labelStops: number | null;
@@ -30,7 +30,7 @@ export function correctFilters(
       `SELECT recordings.id, path, labelStops FROM recordings LEFT JOIN filters ON filters.id = filterId
        WHERE flightId = ?`,
     )
-    .all(flightId) as readonly KnownRow[];
+    .all(flightId) as readonly RecordingRow[];
   const meant = rows.filter((row) => isMeant(row.path) || isMeant(path.posix.basename(row.path)));
   if (meant.length === 0) return 0;
   const change = changeOf(database);

@@ -8,10 +8,10 @@ import type { LoggedObservation } from './queries.ts';
 import { directionOf } from './sunPosition.ts';
 
 /**
- * Recordings that are learned from, the latest: some thousand flights. More would narrow nothing that a pilot can use,
- * and what a place was like ten years ago says little.
+ * Recordings that are learned from, the latest: more flights than the model looks at, unless one of them was a mapping
+ * flight of thousands.
  */
-export const mostForLight = 20_000;
+export const mostForLight = 100_000;
 
 /** Height of the sun in degrees, from here up; the light changes fastest where it is low. */
 const sunBands: readonly { readonly fromDegrees: number; readonly name: string }[] = [
@@ -26,7 +26,7 @@ const sunBands: readonly { readonly fromDegrees: number; readonly name: string }
 const fewestToConclude = 5;
 
 export function lightOf(observations: readonly LoggedObservation[]): LightModel {
-  return learnLight(observations.slice(-mostForLight).flatMap((one) => sceneOf(one) ?? []));
+  return learnLight(observations.slice(-mostForLight).flatMap((each) => sceneOf(each) ?? []));
 }
 
 /** The light of a scene: what came through the filter, and what the filter took by its label. */
@@ -94,7 +94,7 @@ function learnedFlight(
   contradictedStops: number | undefined,
 ): LearnedFlight {
   const { flightId, startedAt, place, sky } = members[0]!;
-  const fitted = mostFrequentFirst(members.flatMap((one) => one.fitted?.label ?? []))[0]?.[0];
+  const fitted = mostFrequentFirst(members.flatMap((each) => each.fitted?.label ?? []))[0]?.[0];
   return {
     flightId,
     startedAt,
@@ -103,7 +103,7 @@ function learnedFlight(
     sunElevationDegrees: median(members.flatMap(({ sunElevationDegrees }) => sunElevationDegrees ?? [])),
     neededStops: median(members.flatMap(({ neededStops }) => neededStops ?? [])),
     fittedLabel: fitted,
-    fittedStops: members.find((one) => one.fitted?.label === fitted)?.fitted?.labelStops,
+    fittedStops: members.find((each) => each.fitted?.label === fitted)?.fitted?.labelStops,
     landed: landed(members),
     contradictedStops,
   };
@@ -114,14 +114,14 @@ function learnedFlight(
  * was on, and with it the exposure in its window.
  */
 function landed(members: readonly LoggedObservation[]): Share {
-  const known = members.filter(
+  const judged = members.filter(
     ({ shutterVerdict, inWindow }) =>
       (shutterVerdict === 'on' && inWindow !== undefined) ||
       shutterVerdict === 'short' ||
       shutterVerdict === 'long',
   );
-  const right = known.filter(({ shutterVerdict, inWindow }) => shutterVerdict === 'on' && inWindow).length;
-  return { of: known.length, right };
+  const right = judged.filter(({ shutterVerdict, inWindow }) => shutterVerdict === 'on' && inWindow).length;
+  return { of: judged.length, right };
 }
 
 /** What was needed and fitted, by the height of the sun and the sky; those without either have nowhere to stand. */
@@ -130,7 +130,7 @@ function cellsOf(observations: readonly LoggedObservation[]): readonly LearnedCe
   return sunBands.flatMap(({ name }) =>
     [...skies, 'not noted' as const].flatMap((sky) => {
       const members = placed.filter(
-        (one) => (one.sky ?? 'not noted') === sky && bandOf(one.sunElevationDegrees!) === name,
+        (each) => (each.sky ?? 'not noted') === sky && bandOf(each.sunElevationDegrees!) === name,
       );
       return members.length === 0 ? [] : [cellOf(name, sky, members)];
     }),
@@ -143,7 +143,7 @@ function bandOf(degrees: number): string | undefined {
 
 function cellOf(sun: string, sky: LearnedCell['sky'], members: readonly LoggedObservation[]): LearnedCell {
   const needed = members.flatMap(({ neededStops }) => neededStops ?? []);
-  const fitted = mostFrequentFirst(members.flatMap((one) => one.fitted?.label ?? []))[0];
+  const fitted = mostFrequentFirst(members.flatMap((each) => each.fitted?.label ?? []))[0];
   const others = members.flatMap(({ pickLabel, fitted: own }) =>
     pickLabel === undefined || own === undefined || pickLabel === own.label ? [] : pickLabel,
   );
@@ -160,7 +160,7 @@ function cellOf(sun: string, sky: LearnedCell['sky'], members: readonly LoggedOb
     fitted: fitted && {
       label: fitted[0],
       recordings: fitted[1],
-      landed: landed(members.filter((one) => one.fitted?.label === fitted[0])),
+      landed: landed(members.filter((each) => each.fitted?.label === fitted[0])),
     },
     better: better && { label: better[0], recordings: better[1] },
   };
@@ -182,8 +182,8 @@ function sentencesOf(
     .flatMap((cell) => changeOf(cell))
     .sort((a, b) => b.gain - a.gain)
     .map(({ sentence }) => sentence);
-  const found = [...questions, ...changes].slice(0, 3);
-  if (found.length > 0) return found;
+  const sentences = [...questions, ...changes].slice(0, 3);
+  if (sentences.length > 0) return sentences;
   const all = flights.reduce(
     (sum, each) => ({ of: sum.of + each.landed.of, right: sum.right + each.landed.right }),
     { of: 0, right: 0 },

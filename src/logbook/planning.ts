@@ -3,7 +3,13 @@ import { ev100 } from '../domain/exposure.ts';
 import { noFilter, type KitFilter } from '../domain/filterKit.ts';
 import type { SceneConditions } from '../domain/meteredLight.ts';
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../domain/planReport.ts';
-import { chanceBetween, expectedLight, rangeOf, type ExpectedLight, type LightModel } from './lightModel.ts';
+import {
+  probabilityBetween,
+  expectedLight,
+  rangeOf,
+  type ExpectedLight,
+  type LightModel,
+} from './lightModel.ts';
 import { sunPosition } from './sunPosition.ts';
 
 /** A moment of the plan, or a row of a card. */
@@ -60,10 +66,10 @@ function plannedExposure(
   const filters = [noFilter, ...input.kit.filter(({ graduated }) => graduated !== true)];
   const settings = ev100({ fNumber: input.fNumber, exposureSeconds: wanted.targetSeconds, iso: input.iso })!;
   const candidates = filters.map((filter) => candidateOf(filter, settings, input));
-  const chances = scenes.map((scene) => candidates.map((candidate) => chanceOf(candidate, scene)));
+  const probabilities = scenes.map((scene) => candidates.map((candidate) => probabilityOf(candidate, scene)));
   // Rows of a card by the height of the sun are no session: nothing is swapped between them.
   const isSession = input.moments[0]?.clock !== undefined;
-  const picks = isSession ? steadyPicks(chances) : chances.map(bestOf);
+  const picks = isSession ? steadyPicks(probabilities) : probabilities.map(bestOf);
   const [pick, scene] = [picks[0] ?? 0, scenes[0]!];
   const wanted100 = settings + middleOf(input.windowStops);
   const neededOf = ({ ev100: light }: ExpectedLight) => light - wanted100;
@@ -71,7 +77,7 @@ function plannedExposure(
     label: filter.label,
     stops: settingOf(filter, neededOf(scene)),
     isSetting: filter.rangeStops === undefined ? undefined : true,
-    probability: chances[0]?.[at] ?? 0,
+    probability: probabilities[0]?.[at] ?? 0,
   }));
   const second = secondChoice(candidates, pick, scene);
   return {
@@ -81,7 +87,7 @@ function plannedExposure(
     second: second === undefined ? undefined : choices[second.at]!,
     eitherProbability: choices[pick]!.probability + (second?.gain ?? 0),
     ...whereHopeless(choices[pick]!, lampsOr(scene, input.moments[0]!) - wanted100, input),
-    moments: picks.map((at, row) => ({ label: filters[at]!.label, probability: chances[row]![at]! })),
+    moments: picks.map((at, row) => ({ label: filters[at]!.label, probability: probabilities[row]![at]! })),
     swaps: swapsOf(picks, filters, input.moments, scenes.map(neededOf)),
   };
 }
@@ -117,11 +123,11 @@ function labelSpreadStops(stops: number): number {
 }
 
 /** The chance that shutter and exposure both land, [0, 1]. */
-function chanceOf(
+function probabilityOf(
   { low, high, spreadStops }: Candidate,
   { ev100: light, scaleStops }: ExpectedLight,
 ): number {
-  return chanceBetween({ ev100: light, scaleStops: Math.hypot(scaleStops, spreadStops) }, low, high);
+  return probabilityBetween({ ev100: light, scaleStops: Math.hypot(scaleStops, spreadStops) }, low, high);
 }
 
 function middleOf([low, high]: readonly [number, number]): number {
@@ -162,9 +168,9 @@ function bestOf(row: readonly number[]): number {
 }
 
 /** Keeps the filter that is on until another one gains enough. */
-function steadyPicks(chances: readonly (readonly number[])[]): readonly number[] {
+function steadyPicks(probabilities: readonly (readonly number[])[]): readonly number[] {
   const picks: number[] = [];
-  for (const row of chances) {
+  for (const row of probabilities) {
     const best = bestOf(row);
     const on = picks.at(-1);
     picks.push(on !== undefined && row[best]! - row[on]! < leastGain ? on : best);
@@ -194,7 +200,7 @@ function secondChoice(candidates: readonly Candidate[], pick: number, scene: Exp
   const gains = candidates.map((candidate, at) => {
     if (at === pick) return 0;
     const [low, high] = [Math.max(candidate.low, picked.low), Math.min(candidate.high, picked.high)];
-    return chanceOf(candidate, scene) - chanceOf({ ...candidate, low, high }, scene);
+    return probabilityOf(candidate, scene) - probabilityOf({ ...candidate, low, high }, scene);
   });
   const at = bestOf(gains);
   return gains[at]! > leastSecondGain ? { at, gain: gains[at]! } : undefined;

@@ -16,12 +16,12 @@ import { sightedValue, sighting, type FactSighting, type Reading } from './sight
 /** The zone that this computer is set to, which usually is that of the flight. */
 const computerZoneOffsetAt: ZoneOffsetAt = (atMs) => -new Date(atMs).getTimezoneOffset();
 
-/** The zone of clocks that recorded none: as it was asked for, else as the notes say, else the usual one, else this computer's. */
+/** The zone of clocks that recorded none: as it was named, else as the notes say, else the usual one, else this computer's. */
 export function zoneOf(
-  asked: { readonly zone?: ZoneOffsetAt; readonly usualZone?: ZoneOffsetAt },
+  named: { readonly zone?: ZoneOffsetAt; readonly usualZone?: ZoneOffsetAt },
   notes: { readonly zone?: ZoneOffsetAt } | undefined,
 ): ZoneOffsetAt {
-  return asked.zone ?? notes?.zone ?? asked.usualZone ?? computerZoneOffsetAt;
+  return named.zone ?? notes?.zone ?? named.usualZone ?? computerZoneOffsetAt;
 }
 
 /**

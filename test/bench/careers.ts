@@ -7,7 +7,7 @@ export interface Forecast {
   readonly pick: string;
   readonly second: string | undefined;
   /** That one of the two lands, as printed. */
-  readonly chance: number;
+  readonly probability: number;
 }
 
 /** A way to learn from the clips of earlier flights, and to plan a clip of the next one. */
@@ -21,7 +21,7 @@ interface Outcome {
   readonly inside: boolean;
   readonly picked: boolean;
   readonly either: boolean;
-  readonly chance: number;
+  readonly probability: number;
   readonly sunny: boolean;
 }
 
@@ -36,14 +36,14 @@ export function fly(count: number, flights: number, mistakes: boolean, learner: 
         pilot,
       );
       for (const clip of pilot.clips.filter((each) => each.flight === flight)) {
-        const { low, high, pick, second, chance } = forecast(clip);
+        const { low, high, pick, second, probability } = forecast(clip);
         const picked = lands(pick, clip, pilot);
         outcomes.push({
           flight,
           inside: clip.sceneEv >= low && clip.sceneEv <= high,
           picked,
           either: picked || (second !== undefined && lands(second, clip, pilot)),
-          chance,
+          probability,
           sunny: lands(sunnySixteen(clip, pilot), clip, pilot),
         });
       }
@@ -78,9 +78,9 @@ export function percentOf(outcomes: readonly Outcome[], isTrue: (outcome: Outcom
   return (100 * outcomes.filter(isTrue).length) / outcomes.length;
 }
 
-/** Outcomes in fifths, by the chance that was printed. */
+/** Outcomes in fifths, by the probability that was printed. */
 export function fifths(outcomes: readonly Outcome[]): readonly (readonly Outcome[])[] {
-  const sorted = outcomes.toSorted((a, b) => a.chance - b.chance);
+  const sorted = outcomes.toSorted((a, b) => a.probability - b.probability);
   return Array.from({ length: 5 }, (_, at) =>
     sorted.slice((at * sorted.length) / 5, ((at + 1) * sorted.length) / 5),
   );

@@ -33,8 +33,8 @@ const learner: Learner = (clips, { filters, fNumber }) => {
       windowStops,
       shutterToleranceStops,
     });
-    const { pick, second, eitherProbability: chance } = exposures[0]!;
-    return { low, high, pick: pick.label, second: second?.label, chance };
+    const { pick, second, eitherProbability: probability } = exposures[0]!;
+    return { low, high, pick: pick.label, second: second?.label, probability };
   };
 };
 
@@ -57,7 +57,7 @@ function careers(): void {
       ),
     );
     const misses = fifths(outcomes).map((those) => {
-      const printed = (100 * those.reduce((sum, { chance }) => sum + chance, 0)) / those.length;
+      const printed = (100 * those.reduce((sum, { probability }) => sum + probability, 0)) / those.length;
       const landed = percentOf(those, (one) => one.either);
       console.log(`  one of two: printed ${printed.toFixed(1)}, landed ${landed.toFixed(1)}`);
       return Math.abs(landed - printed);

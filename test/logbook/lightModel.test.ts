@@ -4,7 +4,7 @@ import { makePilot } from '../../sample-media-generator/pilots/pilot.ts';
 import { meteredEv100 } from '../../src/domain/meteredLight.ts';
 import { lightOf } from '../../src/logbook/learning.ts';
 import {
-  chanceBetween,
+  probabilityBetween,
   expectedLight,
   learnLight,
   rangeOf,
@@ -90,21 +90,21 @@ describe('learnLight()', () => {
   });
 });
 
-describe('chanceBetween()', () => {
+describe('probabilityBetween()', () => {
   // Student's t, four degrees of freedom: printed tables give 0.741 for 75% and 2.132 for 95%.
   it('meets printed tables', () => {
     const light = { ev100: 10, scaleStops: 1 };
-    expect(chanceBetween(light, -Infinity, 10.741)).toBeCloseTo(0.75, 3);
-    expect(chanceBetween(light, -Infinity, 12.132)).toBeCloseTo(0.95, 3);
+    expect(probabilityBetween(light, -Infinity, 10.741)).toBeCloseTo(0.75, 3);
+    expect(probabilityBetween(light, -Infinity, 12.132)).toBeCloseTo(0.95, 3);
     const [low, high] = rangeOf(light);
-    expect(chanceBetween(light, low, high)).toBeCloseTo(0.9, 4);
+    expect(probabilityBetween(light, low, high)).toBeCloseTo(0.9, 4);
   });
 
   it('is a probability, whatever the ends', () => {
     const ends = fc.double({ noNaN: true });
     fc.assert(
       fc.property(ends, ends, (one, other) => {
-        const chance = chanceBetween({ ev100: 12, scaleStops: 0.9 }, one, other);
+        const chance = probabilityBetween({ ev100: 12, scaleStops: 0.9 }, one, other);
         expect(chance).toBeGreaterThanOrEqual(0);
         expect(chance).toBeLessThanOrEqual(1);
       }),

@@ -31,7 +31,7 @@ export function learnedText(report: LearnedReport, columns: number): string {
 
 export function neededText({ neededStops }: LearnedCell): string {
   if (neededStops === undefined) return unknown;
-  const [low, middle, high] = neededStops.map((stops) => stops.toFixed(1));
+  const [low, middle, high] = neededStops.map((stops) => stops.toFixed(1).replace('-', '\u2212'));
   return low === high ? middle! : `${middle} (${low} to ${high})`;
 }
 

@@ -22,11 +22,11 @@ const cautions =
 export function planText(plan: PlanReport, columns: number): string {
   const paragraph = (text: string) => `${paragraphLines(text, { columns }).join('\n')}\n`;
   if (plan.moments[0]?.clock === undefined) return byHeight(plan, paragraph);
-  const said = headedExposures(plan.exposures).map(({ heading, exposure }) => ({
+  const worded = headedExposures(plan.exposures).map(({ heading, exposure }) => ({
     heading,
     sentences: exposureSentences(exposure, plan).join(' '),
   }));
-  const exposures = [...groupedBy(said, ({ sentences }) => sentences)].map(([sentences, alike]) =>
+  const exposures = [...groupedBy(worded, ({ sentences }) => sentences)].map(([sentences, alike]) =>
     paragraph(`${alike.map(({ heading }) => heading).join('; ')}: ${sentences}`),
   );
   const light = lightLines(plan).map(paragraph).join('');
@@ -76,11 +76,11 @@ function settingsText({ fNumber, iso, camera, pitchDegrees }: PlanReport): strin
 const fewFlights = 3;
 
 function basisSentence({ observations, flights }: PlanReport): string {
-  const said =
+  const basis =
     observations === 0
       ? 'Nothing was learned yet, so this rests on published daylight alone'
       : `It rests on published daylight and ${counted(observations, 'recording')} of ${counted(flights, 'flight')} of yours`;
-  return flights < fewFlights ? `${said}: too little is known for more than a good guess.` : `${said}.`;
+  return flights < fewFlights ? `${basis}: too little is known for more than a good guess.` : `${basis}.`;
 }
 
 /** How the time was understood where it carried no offset. */
