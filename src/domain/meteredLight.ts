@@ -37,9 +37,9 @@ const reflectance = 0.1;
 
 /** Brightness of the sky near the horizon against its mean, and on the side of the sun; fitted to the photographs. */
 const skyBrightness = 0.8;
+const sunnySideTimes = 4;
 /** An overcast sky is three times as bright overhead as at the horizon (CIE); 12 degrees up it is this against its mean. */
 const overcastBrightness = 0.6;
-const sunnySideTimes = 4;
 
 /** How squarely the sun meets upright things that face the camera; unknown is the mean over the circle, 1/pi. */
 const upright = { away: 0.8, across: 0.35, toward: 0 } as const;
