@@ -190,7 +190,7 @@ function wrongZones(flights: readonly LoggedFlight[], zoneOffsetAt: ZoneOffsetAt
   if (wrong.length > 0)
     return `The clock of ${namesInWords(wrong.map(({ path: name }) => displayText(path.posix.basename(name))))} stood in a zone that cannot be at that longitude: heights of the sun may be wrong. --zone names the right one.`;
   return guessed
-    ? 'The zone of the clock was guessed from the longitude, without summer time: --zone, or zone = "…" in the notes, names the right one.'
+    ? 'The zone of its clock was guessed from the longitude, without summer time: --zone names the right one.'
     : '';
 }
 
