@@ -12,7 +12,7 @@ import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { flightsOf } from '../logbook/flightsOf.ts';
 import { lightOf, mostForLight } from '../logbook/learning.ts';
-import { isLightOnEarth, type LightModel } from '../logbook/lightModel.ts';
+import { isClockInDoubt, isLightOnEarth, type LightModel } from '../logbook/lightModel.ts';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
 import { fittedFor } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
@@ -157,7 +157,10 @@ function contradictedFlights({ doubted }: LightModel, ids: readonly number[]): s
     .filter(({ flightId }) => ids.includes(flightId))
     .map(({ flightId, offsetStops }) => {
       const far = `${stopsInWords(offsetStops)} ${offsetStops > 0 ? 'brighter' : 'darker'}`;
-      return `With what is noted as fitted, flight ${flightId} was ${far} than daylight and your other flights allow: was the filter on? Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`;
+      const flight = `flight ${flightId} was ${far} than daylight and your other flights allow`;
+      return isClockInDoubt(offsetStops)
+        ? `By its clock, ${flight}: is the clock right? Audit again with --zone, or remove it. Nothing is learned from it.`
+        : `With what is noted as fitted, ${flight}: was the filter on? Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`;
     })
     .join(' ');
 }

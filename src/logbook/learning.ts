@@ -3,7 +3,14 @@ import { capital, stopsInWords } from '../domain/format.ts';
 import { groupedBy, mostFrequentFirst } from '../domain/grouping.ts';
 import type { LearnedCell, LearnedFlight, LearnedReport, Share } from '../domain/learned.ts';
 import { median, quantile } from '../domain/statistics.ts';
-import { expectedLight, learnLight, rangeOf, type LightModel, type SceneObservation } from './lightModel.ts';
+import {
+  expectedLight,
+  isClockInDoubt,
+  learnLight,
+  rangeOf,
+  type LightModel,
+  type SceneObservation,
+} from './lightModel.ts';
 import type { LoggedObservation } from './queries.ts';
 import { directionOf } from './sunPosition.ts';
 
@@ -197,9 +204,14 @@ function questionOf(flight: LearnedFlight): readonly string[] {
   if (contradictedStops === undefined || fittedLabel === undefined) return [];
   const when = startedAt === undefined ? '' : ` on ${startedAt.slice(0, 10)}`;
   const far = `${stopsInWords(Math.abs(contradictedStops))} ${contradictedStops > 0 ? 'brighter' : 'darker'}`;
+  const claim = `Flight ${flightId}${when} would have been ${far} than daylight and your other flights allow`;
+  if (isClockInDoubt(contradictedStops))
+    return [
+      `${claim}: is its clock right? Nothing is learned from it until it is audited with the right --zone.`,
+    ];
   const question = fittedLabel === 'none' ? 'was a filter on after all?' : `was ${fittedLabel} really on?`;
   return [
-    `Flight ${flightId}${when} would have been ${far} than daylight and your other flights allow: ${question} Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`,
+    `${claim}: ${question} Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`,
   ];
 }
 

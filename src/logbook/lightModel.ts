@@ -58,6 +58,14 @@ const contradictionStops = 3.2;
 /** The latest; more would change nothing and take time. */
 const mostFlights = 1000;
 
+/** Beyond the strongest filter that is usual (ND1024), a wrong clock puts the sun in a wrong place. */
+const strongestStops = 10;
+
+/** Whether no filter explains a contradiction, so that the clock is asked about. */
+export function isClockInDoubt(contradictedStops: number): boolean {
+  return Math.abs(contradictedStops) > strongestStops;
+}
+
 /** How much another sky or place tells against the same one, and in how many degrees of sun a third is left; tuned as well. */
 const otherSky = 0.6;
 const otherPlace = 0.3;

@@ -71,6 +71,14 @@ describe('learn()', () => {
     expect(flights[2]!.contradictedStops).toBeGreaterThan(3);
   });
 
+  // A clock of another zone puts the sun below the horizon of a bright picture.
+  it('asks about the clock where no filter explains it', () => {
+    const night = flight(3, { sunElevationDegrees: -15 });
+    expect(learned([...flight(1), ...flight(2), ...night]).sentences[0]).toMatch(
+      /^Flight 3 .* is its clock right\?.*--zone/,
+    );
+  });
+
   it('says three sentences at most', () => {
     const lights = [5, 15, 30, 50].flatMap((sunElevationDegrees, at) => [
       ...flight(2 * at, { sunElevationDegrees }),
