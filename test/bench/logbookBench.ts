@@ -15,7 +15,7 @@ import { atSize, folderVariable, reportRatio } from './ratios.ts';
 // What the logbook learns of invented pilots, whose truth is made without any code of ours (sample-media-generator/pilots),
 // and what it expects of real photographs.
 
-const pilots = atSize({ quick: 100, usual: 300, all: 1000 });
+const pilots = atSize({ quick: 100, usual: 1000 });
 const flights = 10;
 
 const learner: Learner = (clips, { filters, fNumber }) => {
