@@ -52,7 +52,7 @@ function isFirst(): boolean {
 function audit(...more: readonly string[]): Promise<Ran> {
   const words = [program, 'audit', sampleCard, '--settings', sampleSettings, ...more];
   // A home of its own: nobody's settings may change what it says.
-  const env = { PATH: process.env['PATH'] ?? '', HOME: path.join(folder, 'home'), NO_COLOR: '1' };
+  const env = { PATH: process.env['PATH'] ?? '', HOME: path.join(folder, 'home'), NO_COLOR: '1', TZ: 'UTC' };
   return new Promise((resolve) => {
     execFile(process.execPath, words, { env, maxBuffer: 1 << 26 }, (error, stdout, stderr) =>
       resolve({ stdout, stderr, status: error === null ? 0 : Number(error.code) }),

@@ -1,26 +1,51 @@
 /*
- * The daylight of the invented pilots' world: level-ground illuminance by the equations of the Illuminating Engineering
- * Society (1984), from memory: sky plus beam for clear, partly cloudy and cloudy skies. They are other equations than
- * the ones Halfturn starts from, and differ from those by up to half a stop below 10 degrees.
+ * The daylight of the invented pilots' world by the equations of the Illuminating Engineering Society (1984), from memory:
+ * beam and sky apart, for clear, partly cloudy and cloudy skies. They are other equations than the ones Halfturn starts
+ * from. Below the horizon the light falls by a decade each 2.9 degrees, from sunset to the end of civil twilight.
  */
 
 export type SkyName = 'clear' | 'haze' | 'cloud' | 'overcast';
 
 const sine = (degrees: number) => Math.sin((degrees * Math.PI) / 180);
 
-/** Beam and sky in kilolux; h above 0. */
-function kilolux(h: number, sky: 'clear' | 'partly' | 'cloudy'): number {
-  const s = sine(h);
-  if (sky === 'cloudy') return 0.3 + 21 * s;
-  const extinction = sky === 'clear' ? 0.21 : 0.8;
-  const beam = 127.5 * Math.exp(-extinction / s) * s;
-  return beam + (sky === 'clear' ? 0.8 + 15.5 * Math.sqrt(s) : 0.3 + 45 * s);
+/** Lux of the direct sun on what faces it, and of the sky on level ground. */
+export interface Light {
+  readonly beamLux: number;
+  readonly skyLux: number;
 }
 
-/** Exposure value at ISO 100 of level ground: log2(lux / 2.5). */
+/**
+ * @param air the optical depth of the air that day, 0.12 clean to 0.4 milky
+ * @param shade how much of the sun the cloud of the moment leaves, [0, 1]
+ */
+export function lightOf(degrees: number, sky: SkyName, air: number, shade: number): Light {
+  const lowest = 0.5;
+  const s = sine(Math.max(degrees, lowest));
+  const below = degrees < lowest ? 10 ** ((degrees - lowest) / 2.9) : 1;
+  const beam = degrees < -0.5 ? 0 : 127_500 * Math.exp(-air / s) * shade;
+  const clearSky = 800 + 15_500 * Math.sqrt(s);
+  const partlySky = 300 + 45_000 * s;
+  const skyLux = {
+    clear: clearSky * (0.8 + air),
+    haze: (clearSky + partlySky) / 2,
+    cloud: partlySky * (1.1 - 0.4 * shade),
+    overcast: 300 + 21_000 * s,
+  }[sky];
+  return { beamLux: beam * below, skyLux: skyLux * below };
+}
+
+/** Beam and sky on level ground in lux; h above 0. */
+function levelLux(h: number, sky: 'clear' | 'partly' | 'cloudy'): number {
+  const s = sine(h);
+  if (sky === 'cloudy') return 300 + 21_000 * s;
+  const beam = 127_500 * Math.exp(-(sky === 'clear' ? 0.21 : 0.8) / s) * s;
+  return beam + (sky === 'clear' ? 800 + 15_500 * Math.sqrt(s) : 300 + 45_000 * s);
+}
+
+/** Exposure value at ISO 100 of level ground, for worlds that need no more: log2(lux / 2.5). */
 export function levelGroundEv(elevationDegrees: number, sky: SkyName): number {
   const h = Math.max(elevationDegrees, 0.5);
-  const ev = (kind: 'clear' | 'partly' | 'cloudy') => Math.log2((1000 * kilolux(h, kind)) / 2.5);
+  const ev = (kind: 'clear' | 'partly' | 'cloudy') => Math.log2(levelLux(h, kind) / 2.5);
   if (sky === 'clear') return ev('clear');
   if (sky === 'overcast') return ev('cloudy');
   // Haze lies between clear and partly cloudy, cloud between partly cloudy and overcast.

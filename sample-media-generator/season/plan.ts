@@ -60,8 +60,7 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-01-14T17:40',
     sky: 'clear',
-    story:
-      'Afternoon at the same place; then the same view again, with ND32 put on or taken off to see how strong it is.',
+    story: 'Afternoon at the same place; then the same view again, with ND32 and without.',
     legs: [
       { minute: 0, clips: 3, stills: 1, ...away, fitted: 'pick' },
       { minute: 6, clips: 3, ...away, fitted: 'swap' },
@@ -72,7 +71,7 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Kettle Bank',
     startsAt: '2026-01-22T09:30',
     sky: 'haze',
-    story: 'A hazy morning over bright sand, across the sun. ND32 is put to the test again.',
+    story: 'A hazy morning over bright sand, across the sun. The same view follows with ND32 and without.',
     legs: [
       { minute: 0, clips: 3, ...across, fitted: 'pick' },
       { minute: 6, clips: 3, stills: 1, ...across, fitted: 'swap' },
@@ -119,7 +118,7 @@ export const FLIGHTS: readonly FlightPlan[] = [
     place: 'Long Shoal',
     startsAt: '2026-02-20T09:20',
     sky: 'cloud',
-    story: 'Broken cloud in the morning. ND32 is put to the test a third time.',
+    story: 'Broken cloud in the morning. The same view follows with ND32 and without.',
     legs: [
       { minute: 0, clips: 3, ...away, fitted: 'pick' },
       { minute: 6, clips: 3, stills: 1, ...away, fitted: 'swap' },
@@ -131,7 +130,7 @@ export const FLIGHTS: readonly FlightPlan[] = [
     startsAt: '2026-03-01T13:00',
     sky: 'clear',
     story:
-      'ND32 is put to the test a fourth time. The copy of the card is interrupted in the middle of a clip.',
+      'The same view follows with ND32 and without. The copy of the card is interrupted in the middle of a clip.',
     mishap: 'interrupted-copy',
     legs: [
       { minute: 0, clips: 3, ...across, fitted: 'pick' },

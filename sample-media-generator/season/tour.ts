@@ -116,7 +116,7 @@ async function lookBack(tour: Tour): Promise<Pick<TourResult, 'learned' | 'logbo
   await run(
     tour,
     ['learn'],
-    [...first(9), { from: /^True strength/, lines: 5 }, { from: /^Light against/, lines: 9 }],
+    [...first(2), { from: /^Stops needed/, lines: 14 }, { from: /^ +sun +sky/, lines: 4 }],
   );
   const { stdout: learned } = await runHalfturn(tour, ['learn', '--json']);
   const { stdout: logbook } = await runHalfturn(tour, ['logbook', 'export']);

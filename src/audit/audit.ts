@@ -9,7 +9,7 @@ import { isNotedTimeLapse, unmatchedNotes } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
 import { comparePaths } from '../reading/fileNames.ts';
 import { groupSequences } from '../reading/sequences.ts';
-import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { zoneOf } from '../reading/timeZone.ts';
 import { reportedSettings } from '../report/buildDocument.ts';
 import { standingCautions } from '../report/dumpWording.ts';
 import { conclude, concludeSequences, flightLight } from './conclude.ts';
@@ -28,6 +28,7 @@ import type { AuditOptions } from './options.ts';
 export async function audit(dump: string, options: AuditOptions = {}): Promise<AuditDocument> {
   const { limits = defaultLimits, kit = commonKit, measure = 'sampled', fitted } = options;
   const notes = await loadFlightNotes(dump, options.notesFile, kit);
+  const zoneOffsetAt = zoneOf(options, notes);
   const cache = options.cacheFolder === undefined ? undefined : openCache(options.cacheFolder);
   const [card, programs] = await Promise.all([readDump(dump), locatePrograms(process.env, cache)]);
 
@@ -36,13 +37,16 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
   const trouble = await cache?.close();
   options.onCacheUse?.({ fromCache: examined.fromCache, total: entries.length, trouble });
 
-  const evidence = gatherEvidence(examined.evidence, { limits, kit, fitted, notes });
+  const evidence = gatherEvidence(examined.evidence, { limits, kit, fitted, notes, zoneOffsetAt });
   const recordings = evidence.map(({ recording }) => recording);
   const sequences = groupSequences(recordings, (recording) => isNotedTimeLapse(recording, notes));
   const sequenceOf = new Map(
     sequences.flatMap((sequence) => sequence.members.map(({ path }) => [path, sequence] as const)),
   );
-  const ofFlight = judgeFlight(evidence.map(flightLight), kit);
+  const ofFlight = judgeFlight(
+    evidence.map((own) => flightLight(own, zoneOffsetAt)),
+    kit,
+  );
 
   const problems = [...card.problems, ...examined.problems];
   const copies = recordings.flatMap(({ path, copies: others = [] }) =>
@@ -57,7 +61,7 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
       : unmatchedNotes(notes, {
           recordings,
           otherPaths: [...problems, ...fileNotes].map(({ path }) => path),
-          zoneOffsetAt: computerZoneOffsetAt,
+          zoneOffsetAt,
         });
   return {
     format: 'halfturn-audit',

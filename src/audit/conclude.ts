@@ -4,7 +4,7 @@ import { adviseSeries } from '../advice/series.ts';
 import type { ReportedSequence } from '../document/auditDocument.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
-import { momentOf } from '../domain/localTime.ts';
+import { momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../findings/bracketExposures.ts';
@@ -23,7 +23,6 @@ import { seriesExposureSeconds, seriesTargetSeconds, wantsFlow } from '../findin
 import { isSeriesBurnt } from '../findings/seriesTooDark.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
-import { computerZoneOffsetAt } from '../reading/timeZone.ts';
 import { reportedSequence, reportedRecording } from '../report/buildDocument.ts';
 
 import type { Evidence } from './evidence.ts';
@@ -73,12 +72,10 @@ export function conclude(evidence: Evidence, { ofFlight, sequence }: FlightConte
 }
 
 /** What the checks over a whole flight ask of one recording. */
-export function flightLight({
-  recording,
-  offset,
-  fitted,
-  isSteady,
-}: Pick<Evidence, 'recording' | 'offset' | 'fitted' | 'isSteady'>): FlightLight {
+export function flightLight(
+  { recording, offset, fitted, isSteady }: Pick<Evidence, 'recording' | 'offset' | 'fitted' | 'isSteady'>,
+  zoneOffsetAt: ZoneOffsetAt,
+): FlightLight {
   const { recordedAt, longitude } = recording.facts;
   // Clips know their time in UTC, stills theirs by the clock at the place: only as moments can they be neighbours.
   const moment =
@@ -86,7 +83,7 @@ export function flightLight({
     momentOf({
       recordedAt: recordedAt.value,
       longitude: longitude?.value,
-      zoneOffsetAt: computerZoneOffsetAt,
+      zoneOffsetAt,
     });
   return {
     recording,

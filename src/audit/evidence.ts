@@ -15,7 +15,7 @@ import { judge } from '../findings/judge.ts';
 
 import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
 import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
-import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import type { ZoneOffsetAt } from '../domain/localTime.ts';
 import { reportedPicture, reportedTrack } from '../report/buildDocument.ts';
 
 /** What one recording tells by itself, whatever the others are. */
@@ -73,15 +73,17 @@ interface Given {
   /** The filter that was named for the whole dump. */
   readonly fitted: FittedFilter | undefined;
   readonly notes: FlightNotes | undefined;
+  readonly zoneOffsetAt: ZoneOffsetAt;
 }
 
 /** Recordings as they were taken, parts of one shot joined, each with what notes and the others add to it. */
 export function gatherEvidence(all: readonly OwnEvidence[], given: Given): readonly Evidence[] {
-  const { limits, kit, fitted, notes } = given;
+  const { limits, kit, fitted, notes, zoneOffsetAt } = given;
   const fNumbers = fNumbersByCamera(all);
   return inShootingOrder(all).map((own) => {
     const { recording } = own;
-    const onLens = fitted ?? fittedByNotes(recording, notes) ?? recordedFilter(recording);
+    const onLens =
+      fitted ?? (notes && fittedFor(recording, notes, zoneOffsetAt)) ?? recordedFilter(recording);
     return { ...own, limits, kit, fitted: onLens, fNumbersSeen: fNumbers.get(cameraOf(recording)) ?? [] };
   });
 }
@@ -90,10 +92,6 @@ function inShootingOrder(all: readonly OwnEvidence[]): readonly OwnEvidence[] {
   const byPath = new Map(all.map((own) => [own.recording.path, own]));
   const recordings = joinedSplits(shootingOrder(all.map(({ recording }) => recording)));
   return recordings.map((recording) => ({ ...byPath.get(recording.path)!, recording }));
-}
-
-function fittedByNotes(recording: Recording, notes: FlightNotes | undefined): FittedFilter | undefined {
-  return notes && fittedFor(recording, notes, computerZoneOffsetAt);
 }
 
 /** f-numbers that the recordings of each camera carry. */

@@ -1,4 +1,5 @@
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
+import type { ZoneOffsetAt } from '../domain/localTime.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { RecordingPictures } from '../domain/measurement.ts';
 import type { Recording, RecordingKind } from '../domain/recording.ts';
@@ -33,6 +34,9 @@ export interface AuditOptions {
   readonly fitted?: FittedFilter;
   /** Flight notes; without it, flight.toml in the dump, <dump>.flight.toml or flight.toml beside it is used. */
   readonly notesFile?: string;
+  /** Zone of clocks that recorded none; the notes' stands behind it, then `usualZone`, then this computer's. */
+  readonly zone?: ZoneOffsetAt;
+  readonly usualZone?: ZoneOffsetAt;
   readonly measure?: 'off' | 'sampled' | 'every';
   /** Leaves the other recordings of the dump alone. */
   readonly only?: RecordingKind;

@@ -4,6 +4,7 @@ import { skies } from '../domain/daylight.ts';
 import { displayText } from '../domain/displayText.ts';
 import { parseFilterName } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { namedZone, zoneWish } from '../reading/timeZone.ts';
 import { ownedFilter, type FittedFilter, type KitFilter } from '../domain/filterKit.ts';
 
 /** What a command needs of the program around it. */
@@ -69,6 +70,15 @@ export function fittedFromFlag(
 }
 
 // Options that several commands have.
+
+export const zoneOption = () =>
+  new Option('--zone <zone>', 'time zone of clocks that recorded none, such as Europe/Berlin').argParser(
+    (name: string) => {
+      const zone = namedZone(name);
+      if (zone !== undefined) return zone;
+      throw new HalfturnError(`--zone ${zoneWish}, but is "${displayText(name)}".`);
+    },
+  );
 
 export const measureOption = () =>
   new Option('--measure <how-much>', 'how many pictures to look at')

@@ -4,17 +4,19 @@ import envPaths from 'env-paths';
 import type { AuditDocument } from '../document/auditDocument.ts';
 import { displayText } from '../domain/displayText.ts';
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
-import { counted } from '../domain/format.ts';
+import { counted, stopsInWords } from '../domain/format.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
+import { isClockGuessed, isZoneAt, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
+import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { flightsOf } from '../logbook/flightsOf.ts';
-import { mostForLight } from '../logbook/learning.ts';
+import { lightOf, mostForLight } from '../logbook/learning.ts';
+import { isClockInDoubt, isLightOnEarth, type LightModel } from '../logbook/lightModel.ts';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
-import { measuredKit, learnStrengths } from '../logbook/strengths.ts';
 import { fittedFor } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
-import { computerZoneOffsetAt } from '../reading/timeZone.ts';
+import { zoneOf } from '../reading/timeZone.ts';
 import { tryFolder } from './outputs.ts';
 
 export function defaultLogbookFile(): string {
@@ -32,13 +34,18 @@ function tryLogbookFolder(named: string | undefined): void {
   }
 }
 
+/** Work on a logbook is one long step in which no handler of a signal would run: without one the system ends it. */
+export function endAtOnce(): void {
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.removeAllListeners(signal);
+}
+
 /** Opens the logbook that was named, or the usual one, for as long as the work takes. */
 export async function withLogbook<T>(
   named: string | undefined,
   create: boolean,
   work: (logbook: Logbook) => T | Promise<T>,
 ): Promise<T> {
-  const logbook = openLogbook(named ?? defaultLogbookFile(), { create });
+  const logbook = openLogbook(named ?? defaultLogbookFile(), { create, isOwnFolder: named === undefined });
   try {
     return await work(logbook);
   } finally {
@@ -62,46 +69,56 @@ export async function withLogbookIfThere<T>(
  * Tries the logbook before anything is measured. One that was named must work; a usual one that does not costs a warning
  * and is left out.
  */
-export async function openedForAudit(named: string | undefined, kit: readonly KitFilter[]) {
+export async function openedForAudit(named: string | undefined) {
   return orWarn(named, 'The logbook is left out; --no-logbook says so at once.', async () => {
     tryLogbookFolder(named);
-    const learned = await withLogbookIfThere(named, (logbook) =>
-      logbook === undefined ? kit : measuredKit(kit, learnStrengths(logbook.observations(mostForLight))),
-    );
+    await withLogbookIfThere(named, () => undefined);
     const mend = 'This flight is not in it: run the audit again when that is mended.';
     return {
-      /** The kit with the strengths that the logbook supports. */
-      kit: learned,
       /** Enters the flights and says so; nothing where there was none to enter. */
-      enter: (document: AuditDocument, given: NamedFilters) =>
-        orWarn(named, mend, () => enterAudit(document, given, named, learned)),
+      enter: (document: AuditDocument, given: Given) =>
+        orWarn(named, mend, () => enterAudit(document, given, named)),
     };
   });
 }
 
-interface NamedFilters {
+/** What was said of the dump, and what holds without. */
+interface Given {
   readonly notesFile: string | undefined;
   readonly fitted: FittedFilter | undefined;
+  readonly settings: {
+    readonly kit: readonly KitFilter[];
+    readonly zone?: ZoneOffsetAt;
+    readonly usualZone?: ZoneOffsetAt;
+  };
 }
 
 async function enterAudit(
   document: AuditDocument,
-  { notesFile, fitted }: NamedFilters,
+  { notesFile, fitted, settings }: Given,
   named: string | undefined,
-  kit: readonly KitFilter[],
 ): Promise<string | undefined> {
   if (document.recordings.length === 0) return undefined;
-  const notes = await loadFlightNotes(document.dump, notesFile, kit);
+  const notes = await loadFlightNotes(document.dump, notesFile, settings.kit);
+  const zoneOffsetAt = zoneOf(settings, notes);
   const flights = flightsOf(document, {
     notes,
-    fittedOf: (recording) => fitted ?? (notes && fittedFor(recording, notes, computerZoneOffsetAt)),
-    zoneOffsetAt: computerZoneOffsetAt,
+    fittedOf: (recording) => fitted ?? (notes && fittedFor(recording, notes, zoneOffsetAt)),
+    zoneOffsetAt,
   });
   // Notes that name filters speak for the whole card: what they leave out was not meant.
   const saysFilters = fitted !== undefined || (notes?.fitted.length ?? 0) > 0;
   return withLogbook(named, true, (logbook) => {
     const result = logbook.enter(flights, { saysFilters });
-    const sentences = [enteredText(result), unknownFilters(result), doubtfulFilters(document)];
+    const model = lightOf(logbook.observations(mostForLight));
+    const sentences = [
+      enteredText(result),
+      unknownFilters(result),
+      doubtfulFilters(document),
+      contradictedFlights(model, result.ids),
+      impossibleLight(flights),
+      wrongZones(flights, zoneOffsetAt),
+    ];
     return sentences.filter((sentence) => sentence !== '').join(' ');
   });
 }
@@ -132,6 +149,59 @@ function doubtfulFilters({ recordings }: AuditDocument): string {
   );
   if (names.length === 0) return '';
   return `The light contradicts what is noted as fitted for ${names.join(', ')}: nothing is learned from it until the notes are right.`;
+}
+
+/** A whole flight that daylight contradicts is asked about, once it is in the logbook. */
+function contradictedFlights({ doubted }: LightModel, ids: readonly number[]): string {
+  return doubted
+    .filter(({ flightId }) => ids.includes(flightId))
+    .map(({ flightId, offsetStops }) => {
+      const far = `${stopsInWords(offsetStops)} ${offsetStops > 0 ? 'brighter' : 'darker'}`;
+      const flight = `flight ${flightId} was ${far} than daylight and your other flights allow`;
+      return isClockInDoubt(offsetStops)
+        ? `By its clock, ${flight}: is the clock right? Audit again with --zone, or remove it. Nothing is learned from it.`
+        : `With what is noted as fitted, ${flight}: was the filter on? Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`;
+    })
+    .join(' ');
+}
+
+/** Light that no daylight gives is a fault of settings or notes. */
+function impossibleLight(flights: readonly LoggedFlight[]): string {
+  const names = flights.flatMap(({ recordings }) =>
+    recordings.flatMap(({ path: name, sensorEv100, fitted }) =>
+      sensorEv100 !== undefined && fitted !== undefined && !isLightOnEarth(sensorEv100 + fitted.labelStops)
+        ? displayText(path.posix.basename(name))
+        : [],
+    ),
+  );
+  if (names.length === 0) return '';
+  return `${namesInWords(names)}: no light on earth fits these settings with that filter. Nothing is learned from it.`;
+}
+
+/** A clock zone that cannot be where the recording was made puts the sun in a wrong place. */
+function wrongZones(flights: readonly LoggedFlight[], zoneOffsetAt: ZoneOffsetAt): string {
+  const all = flights.flatMap(({ recordings }) => recordings);
+  const wrong = all.filter(({ recordedAt, longitude }) => {
+    if (recordedAt === undefined || longitude === undefined || recordedAt.endsWith('Z')) return false;
+    const moment = momentOf({ recordedAt, longitude, zoneOffsetAt });
+    return moment !== undefined && !isZoneAt(moment.offsetMinutes, longitude);
+  });
+  const guessed = all.some(
+    ({ recordedAt, longitude }) =>
+      recordedAt !== undefined && isClockGuessed({ recordedAt, longitude, zoneOffsetAt }),
+  );
+  if (wrong.length > 0)
+    return `The clock of ${namesInWords(wrong.map(({ path: name }) => displayText(path.posix.basename(name))))} stood in a zone that cannot be at that longitude: heights of the sun may be wrong. --zone names the right one.`;
+  return guessed
+    ? 'The zone of its clock was guessed from the longitude, without summer time: --zone names the right one.'
+    : '';
+}
+
+const mostNames = 3;
+
+function namesInWords(names: readonly string[]): string {
+  const more = names.length - mostNames;
+  return more > 0 ? `${names.slice(0, mostNames).join(', ')} and ${more} more` : names.join(', ');
 }
 
 /** A logbook that was named must work. The usual one must not stand in the way of an audit. */

@@ -6,6 +6,9 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { commonKit, type KitFilter } from '../domain/filterKit.ts';
 import { defaultLimits, type Limits } from '../domain/limits.ts';
+import type { ZoneOffsetAt } from '../domain/localTime.ts';
+import { zoneSchema } from '../reading/loadFlightNotes.ts';
+import { namedZone } from '../reading/timeZone.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
 
@@ -14,6 +17,8 @@ interface Settings {
   readonly kit: readonly KitFilter[];
   /** The pilot named no filters, so common strengths stand in. */
   readonly kitAssumed: boolean;
+  /** Where the pilot usually flies: zone of clocks that recorded none. */
+  readonly usualZone?: ZoneOffsetAt;
 }
 
 export function defaultSettingsFile(): string {
@@ -46,6 +51,7 @@ export function settingsWithAngle(settings: Settings, flag: string | undefined):
 }
 
 const settingsSchema = z.strictObject({
+  zone: zoneSchema.optional(),
   shutter: z
     .strictObject({
       angleDegrees: z.number().gt(0).max(360).optional(),
@@ -89,5 +95,6 @@ export function parseSettings(text: string, file: string): Settings {
     },
     kit: kit.length === 0 ? commonKit : kit,
     kitAssumed: kit.length === 0,
+    usualZone: given.zone === undefined ? undefined : namedZone(given.zone),
   };
 }

@@ -16,7 +16,9 @@ const kitFilter = z.object({
       pairs: z.number().int().nonnegative(),
     })
     .optional()
-    .describe("the strength is not the label's but what the logbook found; interval 95%"),
+    .describe(
+      "of earlier versions: the strength is not the label's but what the logbook found; interval 95%",
+    ),
 });
 
 const settings = z.object({

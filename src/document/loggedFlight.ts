@@ -16,7 +16,7 @@ export const loggedRecordingSchema = z.object({
   recordedAt: text,
   // Milliseconds since 1970 in UTC.
   atMs: number,
-  timeBasis: z.enum(['recorded', 'computer-zone', 'longitude-zone']).optional(),
+  timeBasis: z.enum(['recorded', 'named-zone', 'computer-zone', 'longitude-zone']).optional(),
   camera: text,
   framesPerSecond: number,
   exposureSeconds: number,
@@ -44,6 +44,8 @@ export const loggedRecordingSchema = z.object({
   latitude: number,
   longitude: number,
   headingDegrees: number,
+  // 0 the horizon, -90 straight down.
+  cameraPitchDegrees: number,
   sunElevationDegrees: number,
   sunAzimuthDegrees: number,
   // Facts, measures and findings as the audit reported them: entering looks at the findings, learning at none of it.
@@ -85,6 +87,8 @@ export interface FlightSummary extends Omit<LoggedFlight, 'latitude' | 'longitud
   readonly stills: number;
   /** Labels of the filters that were fitted, in the order of use. */
   readonly filters: readonly string[];
+  /** A clock's zone was guessed from the longitude. */
+  readonly isClockGuessed: boolean;
 }
 
 /** An export, flight by flight, so that a large logbook is never held as one text. */
@@ -98,8 +102,59 @@ export function* exportedText(flights: Iterable<LoggedFlight>): Generator<string
   yield '\n]\n}\n';
 }
 
-/** Reads an export; what is not one is refused with the place. */
-export function parseExported(json: string, file: string): readonly LoggedFlight[] {
+/** What a value can be; one beyond it is a fault of the file, and is left out. Light reaches far: filters come on top. */
+const possible: Readonly<Partial<Record<keyof LoggedRecording, readonly [least: number, most: number]>>> = {
+  // The years 1970 to 2200.
+  atMs: [0, 7.26e12],
+  framesPerSecond: [0.001, 100_000],
+  exposureSeconds: [1e-7, 1e5],
+  fNumber: [0.3, 1000],
+  iso: [0.1, 1e8],
+  sensorEv100: [-40, 30],
+  offsetStops: [-20, 20],
+  shutterOffsetStops: [-30, 30],
+  clippedFraction: [0, 1],
+  neededStops: [-40, 40],
+  additionalStops: [-40, 40],
+  latitude: [-90, 90],
+  longitude: [-180, 180],
+  headingDegrees: [-360, 360],
+  cameraPitchDegrees: [-180, 180],
+  sunElevationDegrees: [-90, 90],
+  sunAzimuthDegrees: [-360, 360],
+};
+
+/** @returns the recording without what cannot be, and how many values that were */
+function possibleOnly(recording: LoggedRecording): readonly [LoggedRecording, leftOut: number] {
+  const names = (Object.keys(possible) as (keyof typeof possible)[]).filter((name) => {
+    const value = recording[name];
+    const [least, most] = possible[name]!;
+    return typeof value === 'number' && !(value >= least && value <= most);
+  });
+  const stops = recording.fitted?.labelStops ?? 0;
+  const isFilter = stops >= 0 && stops <= strongestStops;
+  const isTime = recording.recordedAt === undefined || !Number.isNaN(Date.parse(recording.recordedAt));
+  if (names.length === 0 && isFilter && isTime) return [recording, 0];
+  const gone = new Set<string>([
+    ...names,
+    ...(isFilter ? [] : ['fitted']),
+    ...(isTime ? [] : ['recordedAt']),
+  ]);
+  const remaining = Object.fromEntries(Object.entries(recording).filter(([name]) => !gone.has(name)));
+  return [remaining as LoggedRecording, gone.size];
+}
+
+/** The strongest that is sold, and then some; common practice, no source. */
+const strongestStops = 30;
+
+interface Exported {
+  readonly flights: readonly LoggedFlight[];
+  /** Values that no recording can have. */
+  readonly leftOut: number;
+}
+
+/** Reads an export; what is not one is refused with the place, and a value that cannot be is left out. */
+export function parseExported(json: string, file: string): Exported {
   const name = displayText(file);
   let value: unknown;
   try {
@@ -111,7 +166,18 @@ export function parseExported(json: string, file: string): readonly LoggedFlight
     );
   }
   const result = logbookExportSchema.safeParse(value);
-  if (result.success) return result.data.flights;
+  if (result.success) {
+    let leftOut = 0;
+    const flights = result.data.flights.map((one) => ({
+      ...one,
+      recordings: one.recordings.map((recording) => {
+        const [remaining, gone] = possibleOnly(recording);
+        leftOut += gone;
+        return remaining;
+      }),
+    }));
+    return { flights, leftOut };
+  }
   const [issue] = result.error.issues;
   throw new HalfturnError(
     `"${name}" is no export of a logbook: ${issue?.path.map(String).join('.') ?? ''} ${issue?.message ?? ''}.`,

@@ -1,5 +1,3 @@
-import { ev100FromIlluminance } from './exposure.ts';
-
 /*
  * Light of sun and sky on level ground against the height of the sun. Two published clear-sky models agree within
  * 0.22 stop from 30 degrees up; lower down they part by up to 0.15 stop and the sky by far more. A single moment may
@@ -46,24 +44,25 @@ const outsideLux = 133_775;
 const earthRadii = 753.66156;
 
 /**
- * Illuminance of level ground under a sky with so much cloud.
- * @param light height of the sun as seen, [-0.8, 90]; `skyDivisor` 1 less than 30% cloud, 2 thin veil, 3 average
- * cloud, 10 dark stratus
+ * Illuminance of level ground under a sky without cloud, and the part of it that is direct sun.
+ * @param elevationDegrees height of the sun as seen, [-0.8, 90]
  * @returns lx
  * Source: Janiczek & DeYoung, US Naval Observatory Circular 171 (1987).
- * @example naval171Lux({ elevationDegrees: 90, skyDivisor: 1 }) // 123789.1
+ * @example naval171Lux(90).groundLux // 123789.1
  */
-export function naval171Lux(light: {
-  readonly elevationDegrees: number;
-  readonly skyDivisor: number;
-}): number {
-  const h = light.elevationDegrees * radians;
+export function naval171Lux(elevationDegrees: number): Light {
+  const h = elevationDegrees * radians;
   const s = Math.asin((earthRadii * Math.cos(h)) / (earthRadii + 1));
   const airMass = earthRadii * (Math.cos(s) - Math.sin(h)) + Math.cos(s);
   const sun = Math.exp(-0.21 * airMass) * Math.sin(h);
-  const sky =
-    0.0289 * Math.exp(-0.042 * airMass) * (1 + (light.elevationDegrees + 90) * radians * Math.sin(h));
-  return (outsideLux * (sun + sky)) / light.skyDivisor;
+  const sky = 0.0289 * Math.exp(-0.042 * airMass) * (1 + (elevationDegrees + 90) * radians * Math.sin(h));
+  return { groundLux: outsideLux * (sun + sky), directLux: outsideLux * Math.max(0, sun) };
+}
+
+/** What falls on level ground, in lx: all of it, and what of that comes straight from the sun. */
+export interface Light {
+  readonly groundLux: number;
+  readonly directLux: number;
 }
 
 /**
@@ -83,32 +82,31 @@ const lowestOfBothDegrees = 2;
 /** USNO Circular 171: a thin veil halves the light, average cloud leaves a third. */
 const veilDivisor = 2;
 const cloudDivisor = 3;
+/** Of the direct sun behind a thin veil, whose shadows are soft; common practice, no source. */
+const throughVeil = 0.35;
 
 /**
- * Exposure value at ISO 100 to expect of level ground in front light, before anything was learned: the mean of both
- * clear-sky models where both hold, less by what the sky takes.
- * @returns EV at ISO 100 by the incident-light constant
- * @example daylightEv100({ elevationDegrees: 45, sky: 'clear' }) // 14.95
+ * Daylight on level ground before anything was learned: the mean of both clear-sky models where both hold, less by what
+ * the sky takes.
+ * @example daylight({ elevationDegrees: 45, sky: 'clear' }).groundLux // 78924.3
  */
-export function daylightEv100(light: { readonly elevationDegrees: number; readonly sky: Sky }): number {
+export function daylight(light: { readonly elevationDegrees: number; readonly sky: Sky }): Light {
   const { elevationDegrees, sky } = light;
-  const clear = clearEv100(elevationDegrees);
+  const clear = clearLight(elevationDegrees);
   if (sky === 'clear') return clear;
-  const overcast = clear - overcastTakesStops(elevationDegrees);
-  if (sky === 'overcast') return overcast;
-  // Near the horizon the divisors, which do not know the height of the sun, would go below the overcast line.
-  return Math.max(overcast, clear - Math.log2(sky === 'haze' ? veilDivisor : cloudDivisor));
-}
-
-function overcastTakesStops(elevationDegrees: number): number {
   const height = Math.max(elevationDegrees, lowestOfBothDegrees);
-  return clearEv100(height) - ev100FromIlluminance({ lux: overcastLux(height) });
+  const overcast = (clear.groundLux * overcastLux(height)) / clearLight(height).groundLux;
+  if (sky === 'overcast') return { groundLux: overcast, directLux: 0 };
+  // Near the horizon the divisors, which do not know the height of the sun, would go below the overcast line.
+  const groundLux = Math.max(overcast, clear.groundLux / (sky === 'haze' ? veilDivisor : cloudDivisor));
+  return { groundLux, directLux: sky === 'haze' ? clear.directLux * throughVeil : 0 };
 }
 
-function clearEv100(elevationDegrees: number): number {
-  const first = ev100FromIlluminance({ lux: clearSkyLux(elevationDegrees) });
-  if (elevationDegrees < lowestOfBothDegrees) return first;
-  return (first + ev100FromIlluminance({ lux: naval171Lux({ elevationDegrees, skyDivisor: 1 }) })) / 2;
+function clearLight(elevationDegrees: number): Light {
+  const first = clearSkyLux(elevationDegrees);
+  const { groundLux: second, directLux } = naval171Lux(Math.max(elevationDegrees, -0.8));
+  const groundLux = elevationDegrees < lowestOfBothDegrees ? first : Math.sqrt(first * second);
+  return { groundLux, directLux: (groundLux * directLux) / second };
 }
 
 /**

@@ -1,12 +1,3 @@
-/** What the logbook found of a filter's strength; `stops` of the filter is then what was measured. */
-interface MeasuredStrength {
-  readonly labelStops: number;
-  /** Holds with 95%. */
-  readonly interval: readonly [number, number];
-  /** Pairs of recordings under the same light that it rests on. */
-  readonly pairs: number;
-}
-
 /** A filter that the pilot owns. Strength is canonical in stops of light removed. */
 export interface KitFilter {
   readonly label: string;
@@ -20,8 +11,6 @@ export interface KitFilter {
   readonly graduated?: boolean;
   /** One standard deviation by which the strength is not known, beside what labels miss anyway. */
   readonly spreadStops?: number;
-  /** Set where the strength is not the label's but that of the pilot's own recordings. */
-  readonly measured?: MeasuredStrength;
 }
 
 export const noFilter: KitFilter = { label: 'none', stops: 0 };

@@ -59,14 +59,6 @@ export function solveUpper(factor: Matrix, right: ArrayLike<number>): Float64Arr
 }
 
 /**
- * Logarithm of the determinant of the matrix that was factored.
- * @example logDeterminant(choleskyFactor([[4, 2], [2, 5]])) // 2.7726
- */
-export function logDeterminant(factor: Matrix): number {
-  return 2 * factor.reduce((sum, row, at) => sum + Math.log(row[at]!), 0);
-}
-
-/**
  * Solves symmetric positive equations by elimination, where nobody needs their factor and memory is to be used again:
  * each row carries its right side as its last value and is overwritten, and so is `solution`.
  * @example [...solveInPlace([[2, 1, 4], [1, 3, 7]])] // [1, 2]

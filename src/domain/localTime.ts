@@ -1,5 +1,8 @@
-/** How a local time was turned into UTC: by its recorded offset, by this computer's zone, or by the longitude. */
-type TimeBasis = 'recorded' | 'computer-zone' | 'longitude-zone';
+/**
+ * How a local time was turned into UTC: by its recorded offset, by the zone that somebody named, by this computer's zone, or
+ * by the longitude, which knows no summer time.
+ */
+type TimeBasis = 'recorded' | 'named-zone' | 'computer-zone' | 'longitude-zone';
 
 export interface Moment {
   /** Milliseconds since 1970 in UTC. */
@@ -9,8 +12,15 @@ export interface Moment {
   readonly basis: TimeBasis;
 }
 
-/** Offset of this computer's zone against UTC at a moment, + = east. Given from outside: the clock belongs to the edge. */
-export type ZoneOffsetAt = (atMs: number) => number;
+/**
+ * Offset of a zone against UTC at a moment, + = east: of the zone that somebody named, else of this computer's. Given from
+ * outside: the clock belongs to the edge.
+ */
+export interface ZoneOffsetAt {
+  (atMs: number): number;
+  /** Set where the zone was named; then the longitude has no say. */
+  readonly zoneName?: string;
+}
 
 /** A recorded time with what tells the zone of its clock. */
 export interface RecordedMoment {
@@ -28,8 +38,8 @@ const mostZoneMinutes = 150;
 const mostOffsetMinutes = 14 * 60;
 
 /**
- * The moment of a recorded time. One without an offset is local time: by this computer's zone, which usually is that
- * of the flight; where the longitude says that it cannot be, by the zone of that longitude (a twenty-fourth of the
+ * The moment of a recorded time. One without an offset is local time: by the zone that was named, else by this computer's,
+ * which usually is that of the flight; where the longitude says that it cannot be, by the zone of that longitude (a twenty-fourth of the
  * circle each). What was assumed is kept beside it.
  * @example momentOf({ recordedAt: '2026-05-14T12:00:00', longitude: 150, zoneOffsetAt: () => 0 }) // { atMs: 1778724000000, offsetMinutes: 600, basis: 'longitude-zone' }
  */
@@ -45,7 +55,9 @@ export function momentOf(recorded: RecordedMoment): Moment | undefined {
     if (Math.abs(offsetMinutes) > mostOffsetMinutes) return undefined;
     return { atMs: asUtcMs - offsetMinutes * 60_000, offsetMinutes, basis: 'recorded' };
   }
-  const zone = zoneOf(asUtcMs, recorded);
+  // The clock's own offset decides on which side of a change to summer time it stands.
+  const guess = zoneOf(asUtcMs, recorded);
+  const zone = zoneOf(asUtcMs - guess.offsetMinutes * 60_000, recorded);
   return { atMs: asUtcMs - zone.offsetMinutes * 60_000, ...zone };
 }
 
@@ -59,13 +71,14 @@ function zoneOf(
   atMs: number,
   { longitude, zoneOffsetAt }: RecordedMoment,
 ): Pick<Moment, 'offsetMinutes' | 'basis'> {
-  const computerMinutes = zoneOffsetAt(atMs);
+  const zoneMinutes = zoneOffsetAt(atMs);
+  if (zoneOffsetAt.zoneName !== undefined) return { offsetMinutes: zoneMinutes, basis: 'named-zone' };
   const sunMinutes = longitude === undefined ? undefined : longitude * 4;
   const elsewhere =
-    sunMinutes !== undefined && Math.abs(aroundTheDay(computerMinutes - sunMinutes)) > mostZoneMinutes;
+    sunMinutes !== undefined && Math.abs(aroundTheDay(zoneMinutes - sunMinutes)) > mostZoneMinutes;
   return elsewhere
     ? { offsetMinutes: Math.round(sunMinutes / 60) * 60, basis: 'longitude-zone' }
-    : { offsetMinutes: computerMinutes, basis: 'computer-zone' };
+    : { offsetMinutes: zoneMinutes, basis: 'computer-zone' };
 }
 
 /**
@@ -84,6 +97,16 @@ export function localTime(recorded: RecordedMoment): string {
 }
 
 /**
+ * Whether the clock time that is shown for a recording rests on its longitude alone.
+ * @example isClockGuessed({ recordedAt: '2026-01-15T01:40:00Z', longitude: -126.7, zoneOffsetAt: () => 0 }) // true
+ */
+export function isClockGuessed(recorded: RecordedMoment): boolean {
+  const { recordedAt } = recorded;
+  const atMs = Date.parse(recordedAt.endsWith('Z') ? recordedAt : `${recordedAt}Z`);
+  return !Number.isNaN(atMs) && zoneOf(atMs, recorded).basis === 'longitude-zone';
+}
+
+/**
  * An offset from UTC as ISO 8601 writes it.
  * @example offsetText(-210) // '-03:30'
  */
@@ -91,6 +114,17 @@ export function offsetText(minutes: number): string {
   const size = Math.abs(minutes);
   const [hours, remainder] = [Math.floor(size / 60), size % 60].map((part) => String(part).padStart(2, '0'));
   return `${minutes < 0 ? '-' : '+'}${hours}:${remainder}`;
+}
+
+/** The clocks farthest from the sun that people live by, in summer; from memory. */
+const mostFromSunMinutes = 210;
+
+/**
+ * Whether a clock at this longitude can be so far ahead of UTC.
+ * @example isZoneAt(120, 13) // true
+ */
+export function isZoneAt(offsetMinutes: number, longitude: number): boolean {
+  return Math.abs(aroundTheDay(offsetMinutes - longitude * 4)) <= mostFromSunMinutes;
 }
 
 function minutesOf(offset: string): number {

@@ -2,11 +2,12 @@ import type { Sky, LightDirection } from './daylight.ts';
 import type { Moment } from './localTime.ts';
 
 /** A filter of the kit, or none, for one exposure. */
-interface PlannedChoice {
+export interface PlannedChoice {
   readonly label: string;
+  /** Of a variable filter, what it is to be set to. */
   readonly stops: number;
-  /** Its strength is the one that the logbook found, not the label's. */
-  readonly calibrated: boolean;
+  /** Set where the filter is variable. */
+  readonly isSetting?: boolean;
   /** That shutter and exposure both land, at the start; [0, 1]. */
   readonly probability: number;
 }
@@ -33,10 +34,22 @@ export interface PlannedExposure {
   readonly pick: PlannedChoice;
   /** What most often lands where the pick does not. */
   readonly second?: PlannedChoice;
+  /** That the pick or the second lands, [0, 1]. */
+  readonly eitherProbability: number;
+  /** Where it is too dark for any filter: the ISO at which the exposure lands without one, of lit buildings at night. */
+  readonly darkIso?: number;
+  /** Where no filter of the kit is strong enough: what would be. */
+  readonly missingStops?: number;
   /** The pick at each moment of the plan, with its probability there. */
   readonly moments: readonly { readonly label: string; readonly probability: number }[];
   /** When to change from one pick to the next. */
-  readonly swaps: readonly { readonly clock: string; readonly from: string; readonly to: string }[];
+  readonly swaps: readonly {
+    readonly clock: string;
+    readonly from: string;
+    readonly to: string;
+    /** Of a variable filter, what it is to be set to. */
+    readonly settingStops?: number;
+  }[];
 }
 
 /** The value behind `plan --json`. */
@@ -48,9 +61,15 @@ export interface PlanReport {
   readonly latitude?: number;
   readonly longitude?: number;
   readonly sky?: Sky;
+  /** Where the camera looks: 0 the horizon, -90 straight down. */
+  readonly pitchDegrees?: number;
   readonly timeBasis?: Moment['basis'];
+  /** The zone that was named. */
+  readonly zone?: string;
   /** Of the local time against UTC, + = east. */
   readonly offsetMinutes?: number;
+  /** Day of the session by the local clock, yyyy-mm-dd. */
+  readonly date?: string;
   /** Local time of the next sunset; absent where there is none within a day. */
   readonly sunsetClock?: string;
   readonly camera?: string;

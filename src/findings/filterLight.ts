@@ -14,8 +14,12 @@ import type { FlightLight, JudgedMember } from './finding.ts';
 const neighbourSeconds = 900;
 const fewestNeighbours = 3;
 
-/** Neighbours must agree to this, as a robust standard deviation. */
+/**
+ * Neighbours must agree to this, as a robust standard deviation, or to a quarter of the jump that is suspected: six stops
+ * stand out of light that comes and goes by one.
+ */
 const steadyNeighboursStops = 0.5;
+const steadyShare = 0.25;
 
 /** Less may be a cloud or another direction. */
 const leastStops = 1.5;
@@ -23,13 +27,14 @@ const leastStops = 1.5;
 /** From here on no weather explains it. */
 const beyondWeatherStops = 2.5;
 
-/** How near a difference must come to a filter's strength. */
+/** How near a difference must come to a filter's strength; of a large one, a sixth. */
 const matchStops = 0.5;
+const matchShare = 1 / 6;
 
 export const filterLimit = {
   at:
     `the scene is at least ${leastStops} stops brighter or darker than at ${fewestNeighbours} or more recordings within ` +
-    `${neighbourSeconds / 60} minutes that agree to ${steadyNeighboursStops} stop, and a filter explains it to ${matchStops} stop; flagged beyond ${beyondWeatherStops} stops`,
+    `${neighbourSeconds / 60} minutes that agree to ${steadyNeighboursStops} stop or a quarter of that, and a filter explains it to ${matchStops} stop or a sixth of it; flagged beyond ${beyondWeatherStops} stops`,
   reason:
     'less may be a cloud or another direction: clouds change daylight by up to 2.5 stops (clear against overcast at a sun ' +
     'of 60°), a turn of the camera by one, and daylight in the clear by a stop in half an hour',
@@ -48,9 +53,10 @@ export function doubtedFilter({ member, flight }: JudgedMember) {
     .map(({ sceneEv100 }) => sceneEv100);
   const usual = median(neighbours);
   if (neighbours.length < fewestNeighbours || usual === undefined) return undefined;
-  if ((robustSpread(neighbours) ?? Infinity) > steadyNeighboursStops) return undefined;
   const { fitted } = member;
   const brighterStops = member.sceneEv100 - usual;
+  const steadyStops = Math.max(steadyNeighboursStops, steadyShare * Math.abs(brighterStops));
+  if ((robustSpread(neighbours) ?? Infinity) > steadyStops) return undefined;
   if (Math.abs(brighterStops) < leastStops) return undefined;
   const weight: FindingWeight = Math.abs(brighterStops) > beyondWeatherStops ? 'medium' : 'low';
   return {
@@ -59,7 +65,9 @@ export function doubtedFilter({ member, flight }: JudgedMember) {
     /** How much brighter the scene would have to have been than at the recordings around it. */
     brighterStops,
     /** The light fits a lens without that filter. */
-    isForgotten: fitted.stops > 0 && Math.abs(brighterStops - fitted.stops) <= matchStops,
+    isForgotten:
+      fitted.stops > 0 &&
+      Math.abs(brighterStops - fitted.stops) <= Math.max(matchStops, matchShare * fitted.stops),
   };
 }
 

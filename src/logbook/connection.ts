@@ -6,14 +6,16 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 /** SQLite as Node's own `node:sqlite` has it (which Node 20 lacks), with `pragma()`, `transaction()` and `pluck()`. */
 export type Connection = EnhancedDatabaseSync<DatabaseSyncInstance>;
 
-export function connected(file: string, waitMs: number): Connection {
+/** @param file a path; where it is only read, a `file:` address as well */
+export function connected(file: string, waitMs: number, readOnly = false): Connection {
   try {
     const sqlite = createRequire(import.meta.url)(
       '@photostructure/sqlite',
     ) as typeof import('@photostructure/sqlite');
-    const options = { timeout: waitMs, allowUnknownNamedParameters: true };
+    const options = { timeout: waitMs, allowUnknownNamedParameters: true, readOnly };
     // As an absolute path: the names "" and ":memory:" would mean a database that is gone when it is closed.
-    return sqlite.enhance(new sqlite.DatabaseSync(path.resolve(file), options));
+    const address = readOnly && file.startsWith('file:') ? file : path.resolve(file);
+    return sqlite.enhance(new sqlite.DatabaseSync(address, options));
   } catch (error) {
     if (isSqliteError(error)) throw error;
     throw new HalfturnError(
@@ -65,6 +67,12 @@ export function guarded<T>(file: string, work: () => T): T {
     if (isSqliteError(error)) throw storeFailure(file, error);
     throw (error as NodeJS.ErrnoException).syscall === undefined ? error : cannotBeWritten(file);
   }
+}
+
+/** Whether what failed is that nothing can be written, beside the file or into it. */
+export function isUnwritable(error: unknown): boolean {
+  const texts = ['readOnly', 'cannotOpen', 'noPermission', 'full', 'inputOrOutput'] as const;
+  return isSqliteError(error) && texts.some((code) => error.message.includes(sqliteTexts[code]));
 }
 
 /** Nothing is repaired or overwritten here. */

@@ -3,7 +3,8 @@ import type { LoggedFilter, LoggedFlight, LoggedRecording } from '../document/lo
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import { mostFrequentFirst } from '../domain/grouping.ts';
 import type { Connection } from './connection.ts';
-import { rowOf, recordingColumns, type Row } from './queries.ts';
+import { fileName, rowOf, recordingColumns, type Row } from './queries.ts';
+import { changeOf, type Change } from './lastChange.ts';
 
 interface EnterOptions {
   /**
@@ -16,11 +17,15 @@ interface EnterOptions {
 /** Enters flights, or brings those that are known up to date; the caller wraps all of them in one transaction. */
 export function enterFlights(database: Connection, flights: readonly LoggedFlight[], options: EnterOptions) {
   const statements = enteringStatements(database);
-  const counts = flights.map((flight) => enterFlight(statements, flight, options));
-  const sum = (name: keyof (typeof counts)[number]) =>
+  const change = changeOf(database);
+  const counts = flights.map((flight) => enterFlight(statements, flight, options, change));
+  change.keep(`entering ${flights.length === 1 ? flights[0]!.dump : `${flights.length} flights`}`);
+  const sum = (name: Exclude<keyof (typeof counts)[number], 'id'>) =>
     counts.reduce((total, count) => total + count[name], 0);
   return {
     flights: flights.length,
+    /** Where they stand now. */
+    ids: counts.map(({ id }) => id),
     entered: sum('entered'),
     /** Recordings that the logbook knew already; what is known of them was brought up to date. */
     updated: sum('updated'),
@@ -31,14 +36,23 @@ export function enterFlights(database: Connection, flights: readonly LoggedFligh
   };
 }
 
-function enterFlight(statements: EnteringStatements, flight: LoggedFlight, options: EnterOptions) {
-  completeCopies(statements, flight);
+function enterFlight(
+  statements: EnteringStatements,
+  flight: LoggedFlight,
+  options: EnterOptions,
+  change: Change,
+) {
+  for (const { fingerprint } of flight.recordings) {
+    const before = flightOfRecording(statements, fingerprint);
+    if (before !== undefined) change.before(before);
+  }
+  completeCopies(statements, flight, change);
   const prints = new Set(flight.recordings.map(({ fingerprint }) => fingerprint));
   const homes = [...prints].flatMap((print) => flightOfRecording(statements, print) ?? []);
   const home = mostFrequentFirst(homes)[0]?.[0];
-  const id = home ?? Number(statements.insertFlight.run(flightRow(flight)).lastInsertRowid);
-  if (home !== undefined)
-    statements.updateFlight.run({ ...flightRow(flight), ...extendedSpan(statements, flight, id), id });
+  const id = home ?? Number(statements.insertFlight.run({ ...flightRow(flight), id: null }).lastInsertRowid);
+  if (home === undefined) change.added(id);
+  else statements.updateFlight.run({ ...flightRow(flight), ...extendedSpan(statements, flight, id), id });
   if (flight.notes !== undefined) statements.putNotes.run(id, flight.notes);
   const filtersBefore = new Map([...prints].map((print) => [print, filterOfRecording(statements, print)]));
   for (const recording of flight.recordings) {
@@ -51,6 +65,7 @@ function enterFlight(statements: EnteringStatements, flight: LoggedFlight, optio
     now: filterOfRecording(statements, print),
   }));
   return {
+    id,
     entered: filters.length - homes.length,
     updated: homes.length,
     corrected: filters.filter(({ before, now }) => before !== undefined && now !== before).length,
@@ -69,7 +84,6 @@ function flightOfRecording(statements: EnteringStatements, fingerprint: string):
 
 interface Shot {
   readonly fingerprint: string;
-  readonly path: string;
   readonly flightId: number;
   readonly dump: string;
 }
@@ -79,19 +93,27 @@ interface Shot {
  * another fingerprint, but the name, time and camera of the same shot: it takes the place of the part. Only within one
  * dump or flight, for a camera whose clock is not set may say the same of different shots.
  */
-function completeCopies(statements: EnteringStatements, { recordings, dump }: LoggedFlight): void {
+function completeCopies(
+  statements: EnteringStatements,
+  { recordings, dump }: LoggedFlight,
+  change: Change,
+): void {
   const here = new Set(recordings.map(({ fingerprint }) => fingerprint));
   const homes = new Set([...here].map((fingerprint) => flightOfRecording(statements, fingerprint)));
   for (const { fingerprint, recordedAt, kind, camera = null, path: name } of recordings) {
     if (recordedAt === undefined || flightOfRecording(statements, fingerprint) !== undefined) continue;
-    const shots = statements.recordingsOfShot.all({ recordedAt, kind, camera }) as readonly Shot[];
+    const shots = statements.recordingsOfShot.all({
+      recordedAt,
+      kind,
+      camera,
+      name: path.posix.basename(name),
+    }) as readonly Shot[];
     const part = shots.find(
-      (shot) =>
-        !here.has(shot.fingerprint) &&
-        path.posix.basename(shot.path) === path.posix.basename(name) &&
-        (shot.dump === dump || homes.has(shot.flightId)),
+      (shot) => !here.has(shot.fingerprint) && (shot.dump === dump || homes.has(shot.flightId)),
     );
-    if (part !== undefined) statements.replaceFingerprint.run({ now: fingerprint, before: part.fingerprint });
+    if (part === undefined) continue;
+    change.before(part.flightId);
+    statements.replaceFingerprint.run({ now: fingerprint, before: part.fingerprint });
   }
 }
 
@@ -122,6 +144,19 @@ function enterRecording(
 function idOfFilter(statements: EnteringStatements, { label, labelStops }: LoggedFilter): number {
   statements.insertFilter.run(label, labelStops);
   return statements.idOfFilter.get(label, labelStops) as number;
+}
+
+/** Puts flights that were taken away back where they were. */
+export function restoreFlights(
+  database: Connection,
+  flights: readonly (LoggedFlight & { readonly id: number })[],
+) {
+  const statements = enteringStatements(database);
+  for (const flight of flights) {
+    statements.insertFlight.run({ ...flightRow(flight), id: flight.id });
+    if (flight.notes !== undefined) statements.putNotes.run(flight.id, flight.notes);
+    for (const recording of flight.recordings) enterRecording(statements, recording, flight.id, true);
+  }
 }
 
 const flightColumns = [
@@ -163,12 +198,13 @@ function enteringStatements(database: Connection) {
     flightOfRecording: prepare('SELECT flightId FROM recordings WHERE fingerprint = ?').pluck(),
     filterOfRecording: prepare('SELECT filterId FROM recordings WHERE fingerprint = ?').pluck(),
     recordingsOfShot: prepare(
-      `SELECT fingerprint, path, flightId, dump FROM recordings JOIN flights ON flights.id = flightId
-       WHERE recordedAt = @recordedAt AND kind = @kind AND camera IS @camera`,
+      // Any number may share a time where no clock was set, and a name with it: a few tell as much as all.
+      `SELECT fingerprint, flightId, dump FROM recordings JOIN flights ON flights.id = flightId
+       WHERE recordedAt = @recordedAt AND ${fileName} = @name AND kind = @kind AND camera IS @camera LIMIT 20`,
     ),
     replaceFingerprint: prepare('UPDATE recordings SET fingerprint = @now WHERE fingerprint = @before'),
     insertFlight: prepare(
-      `INSERT INTO flights (${flightColumns.join(', ')}) VALUES (${flightColumns.map((column) => `@${column}`).join(', ')})`,
+      `INSERT INTO flights (id, ${flightColumns.join(', ')}) VALUES (@id, ${flightColumns.map((column) => `@${column}`).join(', ')})`,
     ),
     spanOfFlight: prepare('SELECT startedAt, endedAt FROM flights WHERE id = ?'),
     updateFlight: prepare(

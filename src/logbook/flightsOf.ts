@@ -30,7 +30,7 @@ const longestPauseMs = 2 * 60 * 60_000;
 
 /** The flights of an audit as the logbook keeps them. A dump that holds several days is several flights. */
 export function flightsOf(document: AuditDocument, context: EntryContext): readonly LoggedFlight[] {
-  const recordings = document.recordings.map((recording) => loggedRecording(recording, document, context));
+  const recordings = document.recordings.map((recording) => loggedRecording(recording, context));
   return splitAtPauses(recordings).map((members) => {
     const times = members
       .filter(({ atMs }) => atMs !== undefined)
@@ -77,7 +77,6 @@ function positionOf(members: readonly LoggedRecording[], notes: EntryNotes | und
 
 function loggedRecording(
   recording: ReportedRecording,
-  { settings }: AuditDocument,
   { notes, zoneOffsetAt, fittedOf }: EntryContext,
 ): LoggedRecording {
   const { facts, shutter, picture, exposure, filter, findings, kind } = recording;
@@ -92,7 +91,6 @@ function loggedRecording(
   // Learning from it, one forgotten filter of six stops made the range of every plan half as wide again.
   const isInDoubt = findings.some(doubtsTheFilter);
   const fitted = isInDoubt ? undefined : (filter?.fitted ?? fittedOf?.(recording));
-  const inKit = settings.kit.find(({ label }) => label === fitted?.label);
   const outside = findings.some((finding) => finding.kind === 'too-bright' || finding.kind === 'too-dark');
   return {
     fingerprint: recording.fingerprint ?? ownFingerprint(recording),
@@ -113,13 +111,14 @@ function loggedRecording(
     shutterVerdict: shutter?.verdict,
     shutterOffsetStops: shutter?.offsetStops,
     clippedFraction: picture?.clippedFraction.max,
-    fitted: fitted && { label: fitted.label, labelStops: inKit?.measured?.labelStops ?? fitted.stops },
+    fitted: fitted && { label: fitted.label, labelStops: fitted.stops },
     neededStops: filter?.neededStops,
     additionalStops: filter?.additionalStops,
     pickLabel: filter?.change === 'none' ? fitted?.label : filter?.pick?.label,
     latitude,
     longitude,
     headingDegrees: facts.headingDegrees?.value,
+    cameraPitchDegrees: facts.cameraPitchDegrees?.value,
     sunElevationDegrees: sun?.elevationDegrees,
     sunAzimuthDegrees: sun?.azimuthDegrees,
     detail: detailOf(recording),

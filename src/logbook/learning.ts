@@ -1,213 +1,235 @@
 import { skies } from '../domain/daylight.ts';
-import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../domain/learned.ts';
-import { median } from '../domain/statistics.ts';
+import { capital, stopsInWords } from '../domain/format.ts';
+import { groupedBy, mostFrequentFirst } from '../domain/grouping.ts';
+import type { LearnedCell, LearnedFlight, LearnedReport, Share } from '../domain/learned.ts';
+import { median, quantile } from '../domain/statistics.ts';
+import {
+  expectedLight,
+  isClockInDoubt,
+  learnLight,
+  rangeOf,
+  type LightModel,
+  type SceneObservation,
+} from './lightModel.ts';
 import type { LoggedObservation } from './queries.ts';
-import { learnedScene, learnScene, type SceneObservation } from './sceneModel.ts';
-import { filterKey, learnStrengths } from './strengths.ts';
 import { directionOf } from './sunPosition.ts';
 
-/** Height of the sun in degrees, from here up; the light changes fastest where it is low. */
-const lightBands: readonly { readonly fromDegrees: number; readonly name: string }[] = [
-  { fromDegrees: 45, name: 'sun above 45°' },
-  { fromDegrees: 25, name: 'sun 25° to 45°' },
-  { fromDegrees: 10, name: 'sun 10° to 25°' },
-  { fromDegrees: 0, name: 'sun below 10°' },
-  { fromDegrees: -90, name: 'twilight or night' },
-];
-const directionNames = { away: 'front light', across: 'side light', toward: 'back light' } as const;
-const mostMonths = 24;
-
 /**
- * Recordings that light and strengths are learned from, the latest: some thousand flights. More would narrow nothing
- * that a pilot can use, and what a filter or a place was like ten years ago says little.
+ * Recordings that are learned from, the latest: more flights than the model looks at, unless one of them was a mapping
+ * flight of thousands.
  */
-export const mostForLight = 20_000;
+export const mostForLight = 100_000;
 
-/** The strengths of the filters and the light of the scenes: all that a plan rests on. */
-export function learnLight(observations: readonly LoggedObservation[]) {
-  const latest = observations.slice(-mostForLight);
-  const strengths = learnStrengths(latest);
-  return { strengths, model: learnScene(sceneObservations(latest, strengths)) };
+/** Height of the sun in degrees, from here up; the light changes fastest where it is low. */
+const sunBands: readonly { readonly fromDegrees: number; readonly name: string }[] = [
+  { fromDegrees: 45, name: 'above 45°' },
+  { fromDegrees: 25, name: '25° to 45°' },
+  { fromDegrees: 10, name: '10° to 25°' },
+  { fromDegrees: 0, name: 'below 10°' },
+  { fromDegrees: -90, name: 'set' },
+];
+
+/** Counts below this are told as counts, and nothing is concluded from them. */
+const fewestToConclude = 5;
+
+export function lightOf(observations: readonly LoggedObservation[]): LightModel {
+  return learnLight(observations.slice(-mostForLight).flatMap((each) => sceneOf(each) ?? []));
+}
+
+/** The light of a scene: what came through the filter, and what the filter took by its label. */
+function sceneOf(observation: LoggedObservation): SceneObservation | undefined {
+  const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place, cameraPitchDegrees } =
+    observation;
+  if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined)
+    return undefined;
+  return {
+    flightId,
+    ev100: sensorEv100 + fitted.labelStops,
+    elevationDegrees: sunElevationDegrees,
+    sky,
+    pitchDegrees: cameraPitchDegrees,
+    direction: directionOf(observation),
+    camera,
+    place,
+  };
+}
+
+interface LearnInput {
+  readonly observations: readonly LoggedObservation[];
+  readonly kit: LearnedReport['kit'];
+  readonly generatedAt: string;
+  readonly today?: LearnedReport['today'];
 }
 
 /** What the logbook says about the pilot's filters and light. Pure: recordings in, report out. */
-export function learn(observations: readonly LoggedObservation[], generatedAt: string): LearnedReport {
-  const { strengths, model } = learnLight(observations);
-  const files = new Map<string, FilterTallies>();
-  const flights = new Set<number>();
-  for (const observation of observations) {
-    flights.add(observation.flightId);
-    if (observation.fitted !== undefined)
-      countUnder(entryOf(files, observation.fitted.label, newTallies), observation);
-  }
+export function learn({ observations, kit, generatedAt, today }: LearnInput): LearnedReport {
+  const model = lightOf(observations);
+  const contradicted = new Map(model.doubted.map(({ flightId, offsetStops }) => [flightId, offsetStops]));
+  const byFlight = groupedBy(observations, ({ flightId }) => flightId);
+  const flights = [...byFlight.values()].map((members) =>
+    learnedFlight(members, contradicted.get(members[0]!.flightId)),
+  );
+  const cells = cellsOf(observations.filter(({ flightId }) => !contradicted.has(flightId)));
   return {
     format: 'halfturn-learned',
-    formatVersion: 1,
+    formatVersion: 2,
     generatedAt,
-    flights: flights.size,
+    sentences: sentencesOf(flights, cells, observations.length),
+    flights,
     recordings: observations.length,
-    filters: [...files]
-      .map(([label, file]) => learnedFilter(label, file))
-      .sort((a, b) => b.clips + b.stills - a.clips - a.stills),
-    strengths,
-    scene: learnedScene(model),
+    cells,
+    kit,
+    light: model.flights.length === 0 ? undefined : learnedLight(model),
+    today,
   };
 }
 
-/** What is counted of a filter on the way through the recordings. */
-function newTallies() {
+function learnedLight(model: LightModel): LearnedReport['light'] {
+  const offsetStops = median(model.flights.map((flight) => flight.offsetStops))!;
+  const expected = expectedLight(model, model.flights.at(-1)!);
+  const [, high] = rangeOf(expected);
   return {
-    total: newTally(),
-    flights: new Set<number>(),
-    picks: new Map<string, number>(),
-    groups: {
-      light: new Map<string, Tally>(),
-      direction: new Map<string, Tally>(),
-      sky: new Map<string, Tally>(),
-      month: new Map<string, Tally>(),
-      year: new Map<string, Tally>(),
-    } satisfies Record<FilterGroup['by'], Map<string, Tally>>,
+    flights: model.flights.length,
+    recordings: model.recordings,
+    offsetStops,
+    reachStops: high - expected.ev100,
   };
 }
 
-type FilterTallies = ReturnType<typeof newTallies>;
-
-function countUnder({ total, flights, picks, groups }: FilterTallies, observation: LoggedObservation): void {
-  const { recordedAt, sunElevationDegrees: height, sky, pickLabel } = observation;
-  count(total, observation);
-  flights.add(observation.flightId);
-  if (pickLabel !== undefined) picks.set(pickLabel, (picks.get(pickLabel) ?? 0) + 1);
-  const direction = directionOf(observation);
-  const countIn = (group: Map<string, Tally>, value: string | undefined) => {
-    if (value !== undefined) count(entryOf(group, value, newTally), observation);
-  };
-  countIn(
-    groups.light,
-    height === undefined ? undefined : lightBands.find(({ fromDegrees }) => height >= fromDegrees)?.name,
-  );
-  countIn(groups.direction, direction && directionNames[direction]);
-  countIn(groups.sky, sky);
-  countIn(groups.month, recordedAt?.slice(0, 7));
-  countIn(groups.year, recordedAt?.slice(0, 4));
-}
-
-function learnedFilter(label: string, file: FilterTallies): LearnedFilter {
-  const { total, groups } = file;
-  const trendBy = groups.month.size <= mostMonths ? 'month' : 'year';
-  const trend = groupsOf(trendBy, groups[trendBy]);
+function learnedFlight(
+  members: readonly LoggedObservation[],
+  contradictedStops: number | undefined,
+): LearnedFlight {
+  const { flightId, startedAt, place, sky } = members[0]!;
+  const fitted = mostFrequentFirst(members.flatMap((each) => each.fitted?.label ?? []))[0]?.[0];
   return {
-    label,
-    flights: file.flights.size,
-    clips: total.clips,
-    stills: total.recordings - total.clips,
-    ...outcome(total),
-    better: [...file.picks]
-      .filter(([pick]) => pick !== label)
-      .map(([pick, recordings]) => ({ label: pick, recordings }))
-      .sort((a, b) => b.recordings - a.recordings),
-    groups: [
-      ...inOrder(
-        groupsOf('light', groups.light),
-        lightBands.map(({ name }) => name),
-      ),
-      ...inOrder(groupsOf('direction', groups.direction), Object.values(directionNames)),
-      ...inOrder(groupsOf('sky', groups.sky), skies),
-    ],
-    trend: trend.toSorted((a, b) => (a.value < b.value ? -1 : 1)),
+    flightId,
+    startedAt,
+    place,
+    sky,
+    sunElevationDegrees: median(members.flatMap(({ sunElevationDegrees }) => sunElevationDegrees ?? [])),
+    neededStops: median(members.flatMap(({ neededStops }) => neededStops ?? [])),
+    fittedLabel: fitted,
+    fittedStops: members.find((each) => each.fitted?.label === fitted)?.fitted?.labelStops,
+    landed: landed(members),
+    contradictedStops,
   };
-}
-
-function groupsOf(by: FilterGroup['by'], tallies: ReadonlyMap<string, Tally>): readonly FilterGroup[] {
-  return [...tallies].map(([value, tally]) => ({
-    by,
-    value,
-    recordings: tally.recordings,
-    ...outcome(tally),
-  }));
-}
-
-function inOrder(groups: readonly FilterGroup[], order: readonly string[]): readonly FilterGroup[] {
-  return groups.toSorted((a, b) => order.indexOf(a.value) - order.indexOf(b.value));
-}
-
-function entryOf<T>(entries: Map<string, T>, key: string, make: () => T): T {
-  const entry = entries.get(key);
-  if (entry !== undefined) return entry;
-  const added = make();
-  entries.set(key, added);
-  return added;
-}
-
-/** Counts of what came out right, taken in one pass: hundreds of thousands of recordings are looked at once. */
-function newTally() {
-  return {
-    recordings: 0,
-    clips: 0,
-    shutterKnown: 0,
-    shutterRight: 0,
-    exposureKnown: 0,
-    exposureRight: 0,
-    missesStops: [] as number[],
-  };
-}
-
-type Tally = ReturnType<typeof newTally>;
-
-function count(tally: Tally, observation: LoggedObservation): void {
-  const { kind, shutterVerdict, inWindow, additionalStops } = observation;
-  tally.recordings += 1;
-  if (kind === 'clip') tally.clips += 1;
-  if (shutterVerdict !== undefined && shutterVerdict !== 'unknown') {
-    tally.shutterKnown += 1;
-    if (shutterVerdict === 'on') tally.shutterRight += 1;
-  }
-  if (inWindow !== undefined) {
-    tally.exposureKnown += 1;
-    if (inWindow) tally.exposureRight += 1;
-  }
-  if (additionalStops !== undefined) tally.missesStops.push(additionalStops);
-}
-
-/** The shares of a tally, and its median miss where anything is known of that. */
-function outcome(tally: Tally): Pick<FilterGroup, 'shutter' | 'exposure' | 'missStops'> {
-  const missStops = middle(tally.missesStops);
-  return {
-    shutter: { of: tally.shutterKnown, right: tally.shutterRight },
-    exposure: { of: tally.exposureKnown, right: tally.exposureRight },
-    missStops,
-  };
-}
-
-/** Typed arrays sort several times faster than lists with a comparison. */
-function middle(values: readonly number[]): number | undefined {
-  const sorted = Float64Array.from(values).sort();
-  const { length } = sorted;
-  return median([...sorted.subarray(Math.floor((length - 1) / 2), Math.floor(length / 2) + 1)]);
 }
 
 /**
- * The light of each scene whose filter is known: what came through it, and what it took by all that is known of its
- * strength. A filter without pairs has the strength of its label.
+ * A camera that sets its shutter by itself has every exposure right, whatever was fitted: what counts is that the shutter
+ * was on, and with it the exposure in its window.
  */
-export function sceneObservations(
-  observations: readonly LoggedObservation[],
-  strengths: readonly FilterStrength[],
-): readonly SceneObservation[] {
-  const measured = new Map(strengths.map((strength) => [filterKey(strength), strength.stops]));
-  return observations.flatMap((observation): readonly SceneObservation[] => {
-    const { fitted, sensorEv100, sunElevationDegrees, flightId, sky, camera, place } = observation;
-    if (fitted === undefined || sensorEv100 === undefined || sunElevationDegrees === undefined) return [];
-    const stops = measured.get(filterKey(fitted)) ?? fitted.labelStops;
+function landed(members: readonly LoggedObservation[]): Share {
+  const judged = members.filter(
+    ({ shutterVerdict, inWindow }) =>
+      (shutterVerdict === 'on' && inWindow !== undefined) ||
+      shutterVerdict === 'short' ||
+      shutterVerdict === 'long',
+  );
+  const right = judged.filter(({ shutterVerdict, inWindow }) => shutterVerdict === 'on' && inWindow).length;
+  return { of: judged.length, right };
+}
+
+/** What was needed and fitted, by the height of the sun and the sky; those without either have nowhere to stand. */
+function cellsOf(observations: readonly LoggedObservation[]): readonly LearnedCell[] {
+  const placed = observations.filter(({ sunElevationDegrees }) => sunElevationDegrees !== undefined);
+  return sunBands.flatMap(({ name }) =>
+    [...skies, 'not noted' as const].flatMap((sky) => {
+      const members = placed.filter(
+        (each) => (each.sky ?? 'not noted') === sky && bandOf(each.sunElevationDegrees!) === name,
+      );
+      return members.length === 0 ? [] : [cellOf(name, sky, members)];
+    }),
+  );
+}
+
+function bandOf(degrees: number): string | undefined {
+  return sunBands.find(({ fromDegrees }) => degrees >= fromDegrees)?.name;
+}
+
+function cellOf(sun: string, sky: LearnedCell['sky'], members: readonly LoggedObservation[]): LearnedCell {
+  const needed = members.flatMap(({ neededStops }) => neededStops ?? []);
+  const fitted = mostFrequentFirst(members.flatMap((each) => each.fitted?.label ?? []))[0];
+  const others = members.flatMap(({ pickLabel, fitted: own }) =>
+    pickLabel === undefined || own === undefined || pickLabel === own.label ? [] : pickLabel,
+  );
+  const better = mostFrequentFirst(others)[0];
+  return {
+    sun,
+    sky,
+    flights: new Set(members.map(({ flightId }) => flightId)).size,
+    recordings: members.length,
+    neededStops:
+      needed.length === 0
+        ? undefined
+        : [quantile(needed, 0.25)!, quantile(needed, 0.5)!, quantile(needed, 0.75)!],
+    fitted: fitted && {
+      label: fitted[0],
+      recordings: fitted[1],
+      landed: landed(members.filter((each) => each.fitted?.label === fitted[0])),
+    },
+    better: better && { label: better[0], recordings: better[1] },
+  };
+}
+
+/** What to do differently, the most worth first. */
+function sentencesOf(
+  flights: readonly LearnedFlight[],
+  cells: readonly LearnedCell[],
+  recordings: number,
+): readonly string[] {
+  if (recordings === 0) return ['The logbook holds no recordings yet: every audit enters its flight.'];
+  if (flights.every(({ fittedLabel }) => fittedLabel === undefined))
     return [
-      {
-        flightId,
-        ev100: sensorEv100 + stops,
-        elevationDegrees: sunElevationDegrees,
-        sky,
-        direction: directionOf(observation),
-        camera,
-        place,
-      },
+      'No flight says which filter was on, so nothing can be learned: say it with --fitted, or in flight notes ("halfturn note").',
     ];
-  });
+  const questions = flights.flatMap(questionOf).slice(-1);
+  const changes = cells
+    .flatMap((cell) => changeOf(cell))
+    .sort((a, b) => b.gain - a.gain)
+    .map(({ sentence }) => sentence);
+  const sentences = [...questions, ...changes].slice(0, 3);
+  if (sentences.length > 0) return sentences;
+  const all = flights.reduce(
+    (sum, each) => ({ of: sum.of + each.landed.of, right: sum.right + each.landed.right }),
+    { of: 0, right: 0 },
+  );
+  if (all.of < fewestToConclude) return ['Too few recordings are judged to say what to do differently.'];
+  return [`Nothing to change stands out: ${all.right} of ${all.of} recordings landed with what was fitted.`];
+}
+
+function questionOf(flight: LearnedFlight): readonly string[] {
+  const { contradictedStops, flightId, startedAt, fittedLabel } = flight;
+  if (contradictedStops === undefined || fittedLabel === undefined) return [];
+  const when = startedAt === undefined ? '' : ` on ${startedAt.slice(0, 10)}`;
+  const far = `${stopsInWords(Math.abs(contradictedStops))} ${contradictedStops > 0 ? 'brighter' : 'darker'}`;
+  const claim = `Flight ${flightId}${when} would have been ${far} than daylight and your other flights allow`;
+  if (isClockInDoubt(contradictedStops))
+    return [
+      `${claim}: is its clock right? Nothing is learned from it until it is audited with the right --zone.`,
+    ];
+  const question = fittedLabel === 'none' ? 'was a filter on after all?' : `was ${fittedLabel} really on?`;
+  return [
+    `${claim}: ${question} Nothing is learned from it until "halfturn logbook correct ${flightId} --fitted <filter>" says what was.`,
+  ];
+}
+
+/** Another filter is worth a sentence where it would have been carried for most, on more than one flight. */
+function changeOf(cell: LearnedCell): readonly { readonly gain: number; readonly sentence: string }[] {
+  const { sun, sky, flights, recordings, fitted, better } = cell;
+  if (fitted === undefined || better === undefined || recordings < fewestToConclude || flights < 2) return [];
+  if (better.recordings <= recordings / 2) return [];
+  const light = `with the sun ${sun === 'set' ? 'down' : sun}${sky === 'not noted' ? '' : `, sky ${sky}`}`;
+  const result =
+    fitted.landed.of < fewestToConclude
+      ? ''
+      : `, which landed ${fitted.landed.right} of ${fitted.landed.of} times`;
+  const start = better.label === 'none' ? 'start without a filter' : `start with ${better.label}`;
+  return [
+    {
+      gain: better.recordings,
+      sentence: `${capital(light)}, ${start}: it fits ${better.recordings} of ${recordings} recordings. You mostly fitted ${fitted.label === 'none' ? 'none' : fitted.label}${result}.`,
+    },
+  ];
 }

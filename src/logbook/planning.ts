@@ -1,11 +1,15 @@
 import { lightDirection, type LightDirection } from '../domain/daylight.ts';
 import { ev100 } from '../domain/exposure.ts';
 import { noFilter, type KitFilter } from '../domain/filterKit.ts';
-import type { SceneConditions, FilterStrength } from '../domain/learned.ts';
-import type { PlannedExposure, PlanReport } from '../domain/planReport.ts';
-import { mixtureQuantile, mixtureBetween, widened, type Mixture } from './distributions.ts';
-import { predictScene, type SceneModel } from './sceneModel.ts';
-import { strengthSpreadStops } from './strengths.ts';
+import type { SceneConditions } from '../domain/meteredLight.ts';
+import type { PlannedChoice, PlannedExposure, PlanReport } from '../domain/planReport.ts';
+import {
+  probabilityBetween,
+  expectedLight,
+  rangeOf,
+  type ExpectedLight,
+  type LightModel,
+} from './lightModel.ts';
 import { sunPosition } from './sunPosition.ts';
 
 /** A moment of the plan, or a row of a card. */
@@ -19,12 +23,10 @@ interface MomentConditions extends SceneConditions {
 type ExposureWanted = Pick<PlannedExposure, 'framesPerSecond' | 'intervalSeconds' | 'targetSeconds'>;
 
 interface PlanInput {
-  readonly model: SceneModel;
-  /** With measured strengths where those are supported. */
+  readonly model: LightModel;
   readonly kit: readonly KitFilter[];
   readonly moments: readonly MomentConditions[];
   readonly wanted: readonly ExposureWanted[];
-  readonly strengths: readonly FilterStrength[];
   readonly fNumber: number;
   readonly iso: number;
   /** Exposure offsets that count as right, [low, high], + = over. */
@@ -33,65 +35,60 @@ interface PlanInput {
   readonly shutterToleranceStops: number;
 }
 
-/** A swap costs a landing: it must gain at least this; common practice, no source. */
-const leastGain = 0.05;
+/** A change costs a landing: it must gain at least this; common practice, no source. */
+const leastGain = 0.15;
 /** A second filter that gains less is left at home. */
 const leastSecondGain = 0.01;
+/** Below this, naming a filter would hide that none helps. */
+const hopeless = 0.1;
 
 /** Moments with their light, and for each exposure the filters with the chance that shutter and exposure land. */
-export function planFilters(input: PlanInput): {
-  readonly moments: PlanReport['moments'];
-  readonly exposures: readonly PlannedExposure[];
-} {
-  const scenes = input.moments.map((moment) => predictScene(input.model, moment));
+export function planFilters(input: PlanInput): Pick<PlanReport, 'moments' | 'exposures'> {
+  const scenes = input.moments.map((moment) => expectedLight(input.model, moment));
   return {
     moments: input.moments.map((moment, at) => plannedMoment(moment, scenes[at]!)),
     exposures: input.wanted.map((wanted) => plannedExposure(wanted, scenes, input)),
   };
 }
 
-function plannedMoment(moment: MomentConditions, scene: Mixture): PlanReport['moments'][number] {
+function plannedMoment(moment: MomentConditions, scene: ExpectedLight): PlanReport['moments'][number] {
   const { atMs, clock, elevationDegrees, azimuthDegrees, direction } = moment;
-  return {
-    atMs,
-    clock,
-    elevationDegrees,
-    azimuthDegrees,
-    direction,
-    sceneEv100: {
-      median: mixtureQuantile(scene, 0.5),
-      low: mixtureQuantile(scene, 0.05),
-      high: mixtureQuantile(scene, 0.95),
-    },
-  };
+  const [low, high] = rangeOf(scene);
+  const sceneEv100 = { median: scene.ev100, low, high };
+  return { atMs, clock, elevationDegrees, azimuthDegrees, direction, sceneEv100 };
 }
 
 function plannedExposure(
   wanted: ExposureWanted,
-  scenes: readonly Mixture[],
+  scenes: readonly ExpectedLight[],
   input: PlanInput,
 ): PlannedExposure {
   const filters = [noFilter, ...input.kit.filter(({ graduated }) => graduated !== true)];
-  const candidates = filters.map((filter) => candidateOf(filter, wanted, input));
+  const settings = ev100({ fNumber: input.fNumber, exposureSeconds: wanted.targetSeconds, iso: input.iso })!;
+  const candidates = filters.map((filter) => candidateOf(filter, settings, input));
   const probabilities = scenes.map((scene) => candidates.map((candidate) => probabilityOf(candidate, scene)));
   // Rows of a card by the height of the sun are no session: nothing is swapped between them.
   const isSession = input.moments[0]?.clock !== undefined;
   const picks = isSession ? steadyPicks(probabilities) : probabilities.map(bestOf);
-  const choices = filters.map(({ label, stops, measured }, at) => ({
-    label,
-    stops,
-    calibrated: measured !== undefined,
+  const [pick, scene] = [picks[0] ?? 0, scenes[0]!];
+  const wanted100 = settings + middleOf(input.windowStops);
+  const neededOf = ({ ev100: light }: ExpectedLight) => light - wanted100;
+  const choices = filters.map((filter, at): PlannedChoice => ({
+    label: filter.label,
+    stops: settingOf(filter, neededOf(scene)),
+    isSetting: filter.rangeStops === undefined ? undefined : true,
     probability: probabilities[0]?.[at] ?? 0,
   }));
-  const pick = picks[0] ?? 0;
-  const second = secondChoice(candidates, pick, scenes[0]!);
+  const second = secondChoice(candidates, pick, scene);
   return {
     ...wanted,
     choices: choices.toSorted((a, b) => b.probability - a.probability || a.stops - b.stops),
     pick: choices[pick]!,
-    second: second === undefined ? undefined : choices[second]!,
+    second: second === undefined ? undefined : choices[second.at]!,
+    eitherProbability: choices[pick]!.probability + (second?.gain ?? 0),
+    ...whereHopeless(choices[pick]!, lampsOr(scene, input.moments[0]!) - wanted100, input),
     moments: picks.map((at, row) => ({ label: filters[at]!.label, probability: probabilities[row]![at]! })),
-    swaps: swapsOf(picks, filters, input.moments),
+    swaps: swapsOf(picks, filters, input.moments, scenes.map(neededOf)),
   };
 }
 
@@ -105,22 +102,65 @@ interface Candidate {
 
 /** It lands where some shutter within the tolerance puts the exposure inside the window at base ISO. */
 function candidateOf(
-  filter: KitFilter,
-  { targetSeconds }: ExposureWanted,
-  { strengths, fNumber, iso, windowStops, shutterToleranceStops }: PlanInput,
+  { stops, rangeStops, spreadStops = 0 }: KitFilter,
+  settings: number,
+  { windowStops, shutterToleranceStops }: PlanInput,
 ): Candidate {
-  const settings = ev100({ fNumber, exposureSeconds: targetSeconds, iso })!;
-  const [weakest, strongest] = filter.rangeStops ?? [filter.stops, filter.stops];
+  const [weakest, strongest] = rangeStops ?? [stops, stops];
   return {
     low: settings + weakest + windowStops[0] - shutterToleranceStops,
     high: settings + strongest + windowStops[1] + shutterToleranceStops,
-    spreadStops: strengthSpreadStops(filter, strengths),
+    spreadStops: Math.hypot(labelSpreadStops(stops), spreadStops),
   };
 }
 
-/** The probability that shutter and exposure both land, [0, 1]. */
-function probabilityOf({ low, high, spreadStops }: Candidate, scene: Mixture): number {
-  return mixtureBetween(widened(scene, spreadStops), low, high);
+/**
+ * One standard deviation by which a filter misses its label: an eighth of a stop or so, and of strong ones a third of the
+ * stop in ten that is reported; common practice, no source. No filter misses nothing.
+ */
+function labelSpreadStops(stops: number): number {
+  return stops === 0 ? 0 : Math.hypot(0.15, 0.03 * stops);
+}
+
+/** The chance that shutter and exposure both land, [0, 1]. */
+function probabilityOf(
+  { low, high, spreadStops }: Candidate,
+  { ev100: light, scaleStops }: ExpectedLight,
+): number {
+  return probabilityBetween({ ev100: light, scaleStops: Math.hypot(scaleStops, spreadStops) }, low, high);
+}
+
+function middleOf([low, high]: readonly [number, number]): number {
+  return (low + high) / 2;
+}
+
+/** To half a stop: finer than a hand sets a variable filter. */
+function settingOf({ stops, rangeStops }: KitFilter, neededStops: number): number {
+  if (rangeStops === undefined) return stops;
+  const [weakest, strongest] = rangeStops;
+  return Math.min(strongest, Math.max(weakest, Math.round(2 * neededStops) / 2));
+}
+
+/** Floodlit buildings, EV 3 to 5 in the exposure guides ANSI PH2.7 (1973, 1986): what is filmed where the sky gives no light. */
+const lampsEv100 = 4;
+
+/** The end of civil twilight: from here on lamps give more than the sky. */
+const nightDegrees = -6;
+
+function lampsOr({ ev100: light }: ExpectedLight, { elevationDegrees }: MomentConditions): number {
+  return elevationDegrees < nightDegrees ? lampsEv100 : light;
+}
+
+/** What would help where nothing in the kit does. */
+function whereHopeless(
+  { probability }: PlannedChoice,
+  neededStops: number,
+  { iso }: PlanInput,
+): Pick<PlannedExposure, 'darkIso' | 'missingStops'> {
+  if (probability >= hopeless) return {};
+  return neededStops < 0
+    ? { darkIso: iso * 2 ** Math.ceil(-neededStops) }
+    : { missingStops: Math.round(neededStops) };
 }
 
 function bestOf(row: readonly number[]): number {
@@ -142,30 +182,32 @@ function swapsOf(
   picks: readonly number[],
   filters: readonly KitFilter[],
   moments: readonly MomentConditions[],
+  neededStops: readonly number[],
 ): PlannedExposure['swaps'] {
   return picks.flatMap((pick, at) => {
     const before = picks[at - 1];
     const clock = moments[at]?.clock;
-    return before === undefined || before === pick || clock === undefined
-      ? []
-      : [{ clock, from: filters[before]!.label, to: filters[pick]!.label }];
+    if (before === undefined || before === pick || clock === undefined) return [];
+    const to = filters[pick]!;
+    const settingStops = to.rangeStops === undefined ? undefined : settingOf(to, neededStops[at]!);
+    return [{ clock, from: filters[before]!.label, to: to.label, settingStops }];
   });
 }
 
-/** What most often lands where the pick does not: the filter to keep in the pocket. */
-function secondChoice(candidates: readonly Candidate[], pick: number, scene: Mixture): number | undefined {
+/** What most often lands where the pick does not: the filter to keep in the pocket, with what it adds. */
+function secondChoice(candidates: readonly Candidate[], pick: number, scene: ExpectedLight) {
   const picked = candidates[pick]!;
   const gains = candidates.map((candidate, at) => {
     if (at === pick) return 0;
     const [low, high] = [Math.max(candidate.low, picked.low), Math.min(candidate.high, picked.high)];
     return probabilityOf(candidate, scene) - probabilityOf({ ...candidate, low, high }, scene);
   });
-  const best = bestOf(gains);
-  return gains[best]! > leastSecondGain ? best : undefined;
+  const at = bestOf(gains);
+  return gains[at]! > leastSecondGain ? { at, gain: gains[at]! } : undefined;
 }
 
 /** What stays the same during a session. */
-type SessionConditions = Pick<SceneConditions, 'sky' | 'camera' | 'place'> & {
+type SessionConditions = Pick<SceneConditions, 'sky' | 'camera' | 'place' | 'pitchDegrees'> & {
   readonly direction?: LightDirection;
   /** Where the camera looks; the sun moves past it. Stands before `direction`. */
   readonly headingDegrees?: number;

@@ -28,8 +28,17 @@ function recordingOf(row: Row): LoggedRecording {
     ...withoutNulls(Object.fromEntries(plainColumns.map((column) => [column, row[column] ?? null]))),
     ...(inWindow !== null && { inWindow: inWindow === 1 }),
     ...(label !== null && { fitted: { label, labelStops } }),
-    detail: JSON.parse(String(content ?? '{}')),
+    detail: detailOf(content),
   } as LoggedRecording;
+}
+
+/** Nothing that is learned rests on it, so a damaged one costs no flight. */
+function detailOf(content: string | number | null | undefined): unknown {
+  try {
+    return JSON.parse(String(content ?? '{}'));
+  } catch {
+    return {};
+  }
 }
 
 function withoutNulls(row: Row): Record<string, string | number> {
@@ -45,17 +54,25 @@ export function readSummaries(database: Connection): readonly FlightSummary[] {
     .prepare(
       `SELECT flights.id, enteredAt, dump, startedAt, endedAt, place, sky,
          count(*) FILTER (WHERE kind = 'clip') AS clips, count(*) FILTER (WHERE kind = 'still') AS stills,
-         json_group_array(DISTINCT label) FILTER (WHERE label IS NOT NULL) AS filters
+         json_group_array(DISTINCT label) FILTER (WHERE label IS NOT NULL) AS filters,
+         count(*) FILTER (WHERE timeBasis = 'longitude-zone') AS guessed
        FROM flights LEFT JOIN recordings ON recordings.flightId = flights.id
        LEFT JOIN filters ON filters.id = recordings.filterId
        GROUP BY flights.id ORDER BY coalesce(startedAt, enteredAt), flights.id`,
     )
     .all() as Row[];
   return rows.map((row) => {
-    const { filters, ...fields } = row;
-    return { ...withoutNulls(fields), filters: JSON.parse(String(filters)) as string[] };
+    const { filters, guessed, ...fields } = row;
+    return {
+      ...withoutNulls(fields),
+      filters: JSON.parse(String(filters)) as string[],
+      isClockGuessed: Number(guessed) > 0,
+    };
   }) as unknown as FlightSummary[];
 }
+
+/** The name of a recording's file without its folders, in SQL. */
+export const fileName = "replace(path, rtrim(path, replace(path, '/', '')), '')";
 
 export function readFlight(database: Connection, id: number): LoggedFlight | undefined {
   const flight = database
@@ -89,19 +106,21 @@ export interface LoggedObservation extends Pick<
   | 'inWindow'
   | 'shutterVerdict'
   | 'fitted'
-  | 'additionalStops'
+  | 'neededStops'
   | 'pickLabel'
   | 'headingDegrees'
+  | 'cameraPitchDegrees'
   | 'sunElevationDegrees'
   | 'sunAzimuthDegrees'
 > {
   readonly flightId: number;
   readonly place?: LoggedFlight['place'];
   readonly sky?: LoggedFlight['sky'];
+  readonly startedAt?: LoggedFlight['startedAt'];
 }
 
 type Cell = string | number | null;
-type Flight = Pick<LoggedObservation, 'flightId' | 'place' | 'sky'>;
+type Flight = Pick<LoggedObservation, 'flightId' | 'place' | 'sky' | 'startedAt'>;
 
 const observedColumns = [
   'flightId',
@@ -114,9 +133,10 @@ const observedColumns = [
   'sensorEv100',
   'offsetBasis',
   'shutterVerdict',
-  'additionalStops',
+  'neededStops',
   'pickLabel',
   'headingDegrees',
+  'cameraPitchDegrees',
   'sunElevationDegrees',
   'sunAzimuthDegrees',
 ] as const;
@@ -135,8 +155,13 @@ export function readObservations(database: Connection, most: number): readonly L
   for (const [id, label, labelStops] of rows('SELECT id, label, labelStops FROM filters'))
     filters.set(id!, { label: String(label), labelStops: Number(labelStops) });
   const flights = new Map<Cell, Flight>();
-  for (const [id, place, sky] of rows('SELECT id, place, sky FROM flights'))
-    flights.set(id!, { flightId: id, place: orUndefined(place), sky: orUndefined(sky) } as unknown as Flight);
+  for (const [id, place, sky, startedAt] of rows('SELECT id, place, sky, startedAt FROM flights'))
+    flights.set(id!, {
+      flightId: id,
+      place: orUndefined(place),
+      sky: orUndefined(sky),
+      startedAt: orUndefined(startedAt),
+    } as unknown as Flight);
   const observations: LoggedObservation[] = [];
   const newestFirst = rows(
     `SELECT ${observedColumns.join(', ')} FROM recordings ORDER BY id DESC LIMIT ?`,
@@ -150,7 +175,7 @@ export function readObservations(database: Connection, most: number): readonly L
 /** Every object gets the same fields in the same order, which makes reading them several times faster. */
 function observationOf(
   row: readonly Cell[],
-  { flightId, place, sky }: Flight,
+  { flightId, place, sky, startedAt }: Flight,
   fitted: LoggedObservation['fitted'],
 ): LoggedObservation {
   const inWindow = row[2];
@@ -158,6 +183,7 @@ function observationOf(
     flightId,
     place,
     sky,
+    startedAt,
     fitted,
     inWindow: inWindow === null ? undefined : inWindow === 1,
     kind: row[3],
@@ -167,12 +193,21 @@ function observationOf(
     sensorEv100: orUndefined(row[7]),
     offsetBasis: orUndefined(row[8]),
     shutterVerdict: orUndefined(row[9]),
-    additionalStops: orUndefined(row[10]),
+    neededStops: within(row[10], mostStops),
     pickLabel: orUndefined(row[11]),
     headingDegrees: orUndefined(row[12]),
-    sunElevationDegrees: orUndefined(row[13]),
-    sunAzimuthDegrees: orUndefined(row[14]),
+    cameraPitchDegrees: orUndefined(row[13]),
+    sunElevationDegrees: within(row[14], 90),
+    sunAzimuthDegrees: orUndefined(row[15]),
   } as LoggedObservation;
+}
+
+/** No filter and no light is so many stops from another. */
+const mostStops = 40;
+
+/** A number that can be; an earlier version let others in, which nothing may rest on. */
+function within(cell: Cell | undefined, most: number): number | undefined {
+  return typeof cell === 'number' && Math.abs(cell) <= most ? cell : undefined;
 }
 
 function orUndefined(cell: Cell | undefined): string | number | undefined {
@@ -194,7 +229,27 @@ export function readHabits(database: Connection) {
       .all() as T[];
   const [camera] = frequent<string>('camera', 'true');
   const [fNumber] = frequent<number>('fNumber', "kind = 'clip'");
-  return { camera, fNumber, framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'") };
+  const [pitchDegrees] = frequent<number>('round(cameraPitchDegrees / 10) * 10', "kind = 'clip'");
+  return {
+    camera,
+    fNumber,
+    pitchDegrees,
+    framesPerSecond: frequent<number>('framesPerSecond', "kind = 'clip'"),
+  };
+}
+
+/** A position that can be. */
+const isOnEarth = 'latitude BETWEEN -90 AND 90 AND longitude BETWEEN -180 AND 180';
+
+/** Where was flown last, named or not; absent where no flight knows its position. */
+export function readLastPlace(database: Connection) {
+  const row = database
+    .prepare(
+      `SELECT place, latitude, longitude FROM flights WHERE ${isOnEarth}
+       ORDER BY coalesce(startedAt, enteredAt) DESC, id DESC LIMIT 1`,
+    )
+    .get() as { place: string | null; latitude: number; longitude: number } | undefined;
+  return row && { ...row, place: row.place ?? undefined };
 }
 
 /** Where each named place lies, by the last flight there that knew its position. */
@@ -202,7 +257,7 @@ export function readPlaces(database: Connection) {
   return database
     .prepare(
       `SELECT place, latitude, longitude FROM flights
-       WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND latitude IS NOT NULL GROUP BY place)
+       WHERE id IN (SELECT max(id) FROM flights WHERE place IS NOT NULL AND ${isOnEarth} GROUP BY place)
        ORDER BY place`,
     )
     .all() as { readonly place: string; readonly latitude: number; readonly longitude: number }[];

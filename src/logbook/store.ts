@@ -1,10 +1,22 @@
-import { closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
+import { chmodSync, closeSync, mkdirSync, openSync, readSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { connected, disconnect, guarded, noLogbook, type Connection } from './connection.ts';
+import { connected, disconnect, guarded, isUnwritable, noLogbook, type Connection } from './connection.ts';
+import { correctFilters, type Correction } from './correctFilters.ts';
 import { enterFlights } from './enterFlights.ts';
-import { readFlight, readHabits, readObservations, readPlaces, readSummaries } from './queries.ts';
+import {
+  fileName,
+  readFlight,
+  readHabits,
+  readLastPlace,
+  readObservations,
+  readPlaces,
+  readSummaries,
+} from './queries.ts';
+import { changeOf } from './lastChange.ts';
+import { connectedForReading } from './readingOnly.ts';
+import { undoLastChange } from './undo.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;
@@ -16,6 +28,8 @@ export type Logbook = ReturnType<typeof openLogbook>;
 interface OpenOptions {
   /** A logbook that is not there yet is made; else it is an error. */
   readonly create: boolean;
+  /** Its folder holds nothing else, and is kept from others as well. */
+  readonly isOwnFolder?: boolean;
   readonly migrations?: readonly Migration[];
   readonly waitMs?: number;
 }
@@ -23,25 +37,42 @@ interface OpenOptions {
 /** Opens a logbook and brings its schema up to date. A file that is none, is newer or is damaged is left as it is. */
 export function openLogbook(file: string, options: OpenOptions) {
   const guard = <T>(work: () => T): T => guarded(file, work);
-  const database = guard(() => opened(file, options));
+  const { database, discard } = guard(() => opened(file, options));
   return {
     /** Enters flights, all or none. A recording that is known already is brought up to date where it stands. */
     enter: (flights: readonly LoggedFlight[], options: Parameters<typeof enterFlights>[2] = {}) =>
       guard(() => database.transaction(() => enterFlights(database, flights, options)).immediate()),
     flights: () => guard(() => readSummaries(database)),
+    /** Of all flights, by which each is read for itself where one is damaged. */
+    flightNumbers: () =>
+      guard(() => database.prepare('SELECT id FROM flights ORDER BY id').pluck().all() as number[]),
     flight: (id: number) => guard(() => readFlight(database, id)),
     /** Whether there was one. */
     remove: (id: number): boolean =>
-      guard(() => database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1),
+      guard(() => database.transaction(() => removeFlight(database, id)).immediate()),
+    /** Says what was fitted for files of a flight; how many recordings that changed. */
+    correct: (id: number, correction: Correction): number =>
+      guard(() => database.transaction(() => correctFilters(database, id, correction)).immediate()),
+    /** Takes the last change back, and says what it was; undefined where there is none. */
+    undo: () => guard(() => database.transaction(() => undoLastChange(database)).immediate()),
     /** The recordings that were entered last, with what learning looks at; all where no number is given. */
     observations: (most = Number.MAX_SAFE_INTEGER) => guard(() => readObservations(database, most)),
     habits: () => guard(() => readHabits(database)),
+    lastPlace: () => guard(() => readLastPlace(database)),
     places: () => guard(() => readPlaces(database)),
-    close: () => guard(() => disconnect(database)),
+    close: () => guard(() => (disconnect(database), discard())),
   };
 }
 
-function opened(file: string, options: OpenOptions): Connection {
+function removeFlight(database: Connection, id: number): boolean {
+  const change = changeOf(database);
+  change.before(id);
+  const isGone = database.prepare('DELETE FROM flights WHERE id = ?').run(id).changes === 1;
+  if (isGone) change.keep(`removing flight ${id}`);
+  return isGone;
+}
+
+function opened(file: string, options: OpenOptions) {
   const isThere = isThereAsFile(file);
   if (!isThere && !options.create)
     throw new HalfturnError(
@@ -50,14 +81,58 @@ function opened(file: string, options: OpenOptions): Connection {
     );
   if (isThere) refuseOtherContent(file);
   else makeFolderOf(file);
-  const database = connected(file, options.waitMs ?? longestWaitMs);
+  keepPrivate(file, options.isOwnFolder === true);
   try {
-    bringUpToDate(database, file, options.migrations ?? migrations);
+    return { database: writable(file, options), discard: () => {} };
+  } catch (error) {
+    if (options.create || !isUnwritable(error)) throw error;
+    return readable(file, options, error);
+  }
+}
+
+function writable(file: string, { waitMs = longestWaitMs, migrations: steps = migrations }: OpenOptions) {
+  const database = connected(file, waitMs);
+  try {
+    bringUpToDate(database, file, steps);
     return database;
   } catch (error) {
     database.close();
     throw error;
   }
+}
+
+/** What is only to be read can be, from a disk that takes nothing too; but not brought up to date there. */
+function readable(file: string, { migrations: steps = migrations }: OpenOptions, otherwise: unknown) {
+  const reading = connectedForReading(file);
+  try {
+    refuseStranger(reading.database, file);
+    if (reading.database.pragma('user_version', { simple: true }) !== steps.length) throw otherwise;
+    return reading;
+  } catch (error) {
+    reading.database.close();
+    reading.discard();
+    throw error;
+  }
+}
+
+/** Places and times of flights are nobody else's: the file, its journal and the folder that is the logbook's own. */
+function keepPrivate(file: string, isOwnFolder: boolean): void {
+  // SQLite gives its journal the rights of the file.
+  closeSync(
+    openSync(path.resolve(file), statSync(path.resolve(file), { throwIfNoEntry: false }) ? 'r' : 'a', 0o600),
+  );
+  const entries = [
+    [file, 0o600],
+    [`${file}-wal`, 0o600],
+    [`${file}-shm`, 0o600],
+    ...(isOwnFolder ? [[path.dirname(path.resolve(file)), 0o700] as const] : []),
+  ] as const;
+  for (const [entry, mode] of entries)
+    try {
+      if (((statSync(entry, { throwIfNoEntry: false })?.mode ?? 0) & 0o077) !== 0) chmodSync(entry, mode);
+    } catch {
+      // Another user's, or a disk that takes nothing: what cannot be changed stays as it is.
+    }
 }
 
 function isThereAsFile(file: string): boolean {
@@ -80,7 +155,7 @@ function refuseOtherContent(file: string): void {
 
 function makeFolderOf(file: string): void {
   try {
-    mkdirSync(path.dirname(file), { recursive: true });
+    mkdirSync(path.dirname(file), { recursive: true, mode: 0o700 });
   } catch (error) {
     throw new HalfturnError(
       `The folder of the logbook "${file}" could not be made: ${(error as Error).message}.`,
@@ -193,5 +268,23 @@ function indexTimes(database: Connection): void {
   database.exec('CREATE INDEX recordingsByTime ON recordings (recordedAt)');
 }
 
+/**
+ * Where the camera looked; what the last change took away, to be undone; and the name of a file without its folders, by
+ * which a file that was copied in part is found among any number of others with one time.
+ */
+function addPitchAndUndo(database: Connection): void {
+  database.exec(`
+    ALTER TABLE recordings ADD COLUMN cameraPitchDegrees REAL;
+    DROP INDEX recordingsByTime;
+    CREATE INDEX recordingsByShot ON recordings (recordedAt, ${fileName});
+    CREATE TABLE lastChange (
+      id INTEGER PRIMARY KEY CHECK (id = 1),
+      what TEXT NOT NULL,
+      added TEXT NOT NULL,
+      removed TEXT NOT NULL
+    ) STRICT;
+  `);
+}
+
 /** In order: the first makes schema 1 of an empty file. */
-export const migrations: readonly Migration[] = [createFirstTables, indexTimes];
+export const migrations: readonly Migration[] = [createFirstTables, indexTimes, addPitchAndUndo];

@@ -16,6 +16,8 @@ export interface FlightNotes {
   /** Degrees, + = east. */
   readonly longitude?: number;
   readonly sky?: Sky;
+  /** Of the clocks that recorded none. */
+  readonly zone?: ZoneOffsetAt;
   readonly fitted: readonly FittedNote[];
   /** Patterns of files that were taken as a time-lapse. */
   readonly timeLapse?: readonly string[];
@@ -39,7 +41,7 @@ interface NotedRecording {
 
 /**
  * The filter that the notes say was fitted for a recording: that of the first entry that fits it.
- * @param zoneOffsetAt of this computer, for a place whose zone is not known otherwise
+ * @param zoneOffsetAt for a clock whose zone was not recorded
  */
 export function fittedFor(
   recording: NotedRecording,
@@ -58,7 +60,7 @@ export function isNotedTimeLapse({ path }: NotedRecording, notes: FlightNotes | 
 }
 
 /** Matches what a pattern of the notes means: names, or paths where it holds a "/". */
-function matcher(pattern: string): (path: string) => boolean {
+export function matcher(pattern: string): (path: string) => boolean {
   const glob = globPattern(pattern);
   const ofPath = pattern.includes('/');
   return (path) => glob.test(ofPath ? path : path.slice(path.lastIndexOf('/') + 1));

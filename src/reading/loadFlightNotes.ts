@@ -9,6 +9,7 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import { momentOf } from '../domain/localTime.ts';
 import { ownedFilter, type KitFilter, type FittedFilter } from '../domain/filterKit.ts';
 import type { FlightNotes } from './flightNotes.ts';
+import { namedZone, zoneWish } from './timeZone.ts';
 import { parseTomlAs } from './toml.ts';
 
 /**
@@ -77,18 +78,23 @@ const fittedSchema = z.strictObject({
   to: spanEndSchema.optional(),
 });
 
+/** A name of the IANA time zone database: a longitude alone knows no summer time. */
+export const zoneSchema = z.string().refine((name) => namedZone(name) !== undefined, { error: zoneWish });
+
 const notesSchema = z.strictObject({
   place: z.string().optional(),
   latitude: z.number().min(-90).max(90).optional(),
   longitude: z.number().min(-180).max(180).optional(),
   sky: z.enum(skies).optional(),
+  zone: zoneSchema.optional(),
   fitted: z.array(fittedSchema).optional(),
   timelapse: patternsSchema.optional(),
 });
 
 /** Reads notes. An unknown key, a bad value or an unknown filter is an error that says what is allowed. */
 export function parseFlightNotes(text: string, file: string, kit: readonly KitFilter[]): FlightNotes {
-  const { fitted = [], place, latitude, longitude, sky, timelapse } = parseTomlAs(notesSchema, text, file);
+  const notes = parseTomlAs(notesSchema, text, file);
+  const { fitted = [], place, latitude, longitude, sky, timelapse } = notes;
   if ((latitude === undefined) !== (longitude === undefined))
     throw new HalfturnError(
       `${file}: latitude and longitude must be given together`,
@@ -101,6 +107,7 @@ export function parseFlightNotes(text: string, file: string, kit: readonly KitFi
     latitude,
     longitude,
     sky,
+    zone: notes.zone === undefined ? undefined : namedZone(notes.zone),
     timeLapse: timelapse,
     fitted: fitted.map(({ filter, files, from, to }, at) => ({
       filter: resolveFilter(filter, kit, `${file}: fitted[${at + 1}].filter`),

@@ -14,7 +14,41 @@ import { hasOffset, momentMs, workedOutZone } from './recordedTime.ts';
 import { sightedValue, sighting, type FactSighting, type Reading } from './sighting.ts';
 
 /** The zone that this computer is set to, which usually is that of the flight. */
-export const computerZoneOffsetAt: ZoneOffsetAt = (atMs) => -new Date(atMs).getTimezoneOffset();
+const computerZoneOffsetAt: ZoneOffsetAt = (atMs) => -new Date(atMs).getTimezoneOffset();
+
+/** The zone of clocks that recorded none: as it was named, else as the notes say, else the usual one, else this computer's. */
+export function zoneOf(
+  named: { readonly zone?: ZoneOffsetAt; readonly usualZone?: ZoneOffsetAt },
+  notes: { readonly zone?: ZoneOffsetAt } | undefined,
+): ZoneOffsetAt {
+  return named.zone ?? notes?.zone ?? named.usualZone ?? computerZoneOffsetAt;
+}
+
+/**
+ * The zone of a name of the IANA time zone database, summer time included; undefined where there is none of that name.
+ * @example namedZone('Europe/Berlin')(Date.UTC(2026, 5, 1)) // 120
+ */
+export function namedZone(name: string): ZoneOffsetAt | undefined {
+  const format = zoneFormat(name);
+  if (format === undefined) return undefined;
+  const offsetAt = (atMs: number) => {
+    const part = format.formatToParts(atMs).find(({ type }) => type === 'timeZoneName')?.value ?? 'GMT';
+    const [, sign, hours = '0', minutes = '0'] = /^GMT([+-])(\d\d):(\d\d)/.exec(part) ?? [];
+    return (sign === '-' ? -1 : 1) * (60 * Number(hours) + Number(minutes));
+  };
+  return Object.assign(offsetAt, { zoneName: name });
+}
+
+/** What a named zone must be. */
+export const zoneWish = 'must be a time zone by its name, such as Europe/Berlin or America/Denver';
+
+function zoneFormat(name: string): Intl.DateTimeFormat | undefined {
+  try {
+    return new Intl.DateTimeFormat('en-US', { timeZone: name, timeZoneName: 'longOffset' });
+  } catch {
+    return undefined;
+  }
+}
 
 /** The moment that a receiver told, as it was written. */
 export interface GpsTime {

@@ -37,13 +37,12 @@ export function reportedSettings(inForce: {
     clippedFraction: limits.clippedFraction,
     holdChance: limits.holdChance,
     measure,
-    kit: kit.map(({ label, stops, rangeStops, polariser, graduated, measured }) => ({
+    kit: kit.map(({ label, stops, rangeStops, polariser, graduated }) => ({
       label,
       stops,
       rangeStops,
       polariser,
       graduated,
-      measured,
     })),
     longestExposureSeconds: limits.longestExposureSeconds,
     secondBaseIso: limits.secondBaseIso,

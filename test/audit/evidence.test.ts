@@ -50,10 +50,13 @@ const placed = (kind: RecordingKind, recordedAt: string): Recording => ({
 });
 
 const atSeconds = (recording: Recording): number | undefined =>
-  flightLight({
-    ...evidenceOf({ recording }, { limits: defaultLimits, longestTimeline: 600 }),
-    fitted: undefined,
-  }).atSeconds;
+  flightLight(
+    {
+      ...evidenceOf({ recording }, { limits: defaultLimits, longestTimeline: 600 }),
+      fitted: undefined,
+    },
+    () => 0,
+  ).atSeconds;
 
 // 150 degrees east is ten hours ahead of UTC; zones follow the sun to two and a half hours.
 test('a clip in UTC and a still in local time that were taken together lie together', () => {

@@ -33,6 +33,12 @@ describe('parseSettings()', () => {
     ]);
   });
 
+  it('takes the zone of clocks that recorded none, summer time included', () => {
+    const { usualZone } = parseSettings('zone = "Europe/Berlin"', file);
+    expect([0, 5].map((month) => usualZone!(Date.UTC(2026, month, 1)))).toEqual([60, 120]);
+    expect(parseSettings('', file).usualZone).toBeUndefined();
+  });
+
   it("adds a polariser's measured loss to the strength", () => {
     const { kit } = parseSettings('[[filter]]\nlabel = "warm day"\nfactor = 8\npolariserStops = 1.5', file);
     expect(kit).toEqual([{ label: 'warm day', stops: 4.5, polariser: true }]);
@@ -43,7 +49,7 @@ describe('parseSettings()', () => {
       '[shutter]\nangle = 180',
       /settings\.toml: unknown key "angle" in shutter; allowed there: angleDegrees, toleranceStops/,
     ],
-    ['shuter = 1', /unknown key "shuter" at the top; allowed there: shutter, exposure, mains, filter/],
+    ['shuter = 1', /unknown key "shuter" at the top; allowed there: zone, shutter, exposure, mains, filter/],
     [
       '[[filter]]\nlabel = "a"\nstops = 2\n[[filter]]\nlabel = "b"\nstrength = 2',
       /unknown key "strength" in filter\[2\]/,
@@ -54,6 +60,7 @@ describe('parseSettings()', () => {
     ['[[filter]]\nlabel = "a"\nstops = 2\n[[filter]]\nlabel = "A"\nstops = 3', /two filters are called "A"/],
     ['[exposure]\nwindowStops = [0, -0.7]', /must rise/],
     ['[mains]\nhertz = 55', /mains\.hertz/],
+    ['zone = "here"', /zone: must be a time zone by its name/],
   ])('refuses %j with the place and what is allowed', (text, message) => {
     expect(() => parseSettings(text, file)).toThrow(message);
   });

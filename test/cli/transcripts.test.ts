@@ -25,7 +25,7 @@ afterAll(() => rmSync(scratch, { recursive: true, force: true }));
 
 function halfturn(args: readonly string[]): Promise<Ran> {
   // A home of its own: nobody's settings may change what these transcripts say.
-  const env = { PATH: process.env['PATH'] ?? '', HOME: scratch, NO_COLOR: '1' };
+  const env = { PATH: process.env['PATH'] ?? '', HOME: scratch, NO_COLOR: '1', TZ: 'UTC' };
   const command = [path.join(root, 'bin', 'halfturn.js'), ...args];
   return new Promise((resolve) => {
     execFile(

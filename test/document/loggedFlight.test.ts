@@ -5,8 +5,21 @@ import { madeFlight } from '../logbook/madeFlight.ts';
 describe('an export', () => {
   it('is read again as it was', () => {
     const flights = [madeFlight(1, 3), madeFlight(2, 2)];
-    expect(parseExported([...exportedText(flights)].join(''), 'export.json')).toEqual(flights);
-    expect(parseExported([...exportedText([])].join(''), 'export.json')).toEqual([]);
+    expect(parseExported([...exportedText(flights)].join(''), 'export.json')).toEqual({
+      flights,
+      leftOut: 0,
+    });
+    expect(parseExported([...exportedText([])].join(''), 'export.json')).toEqual({ flights: [], leftOut: 0 });
+  });
+  it('is read without values that no recording can have, one by one', () => {
+    const flight = madeFlight(1, 2);
+    const wild = { sensorEv100: 1e300, sunElevationDegrees: 5000, recordedAt: 'soon', atMs: -1 };
+    const recordings = [{ ...flight.recordings[0]!, ...wild }, flight.recordings[1]!];
+    const read = parseExported([...exportedText([{ ...flight, recordings }])].join(''), 'export.json');
+    expect(read.leftOut).toBe(4);
+    const { sensorEv100, sunElevationDegrees, recordedAt, atMs, ...others } = flight.recordings[0]!;
+    expect([sensorEv100, sunElevationDegrees, recordedAt, atMs]).not.toContain(undefined);
+    expect(read.flights[0]!.recordings).toEqual([others, flight.recordings[1]]);
   });
   test.each([
     ['not JSON', '{', /is no JSON/],

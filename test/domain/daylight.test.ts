@@ -2,10 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
 import {
   clearSkyLux,
-  daylightEv100,
+  daylight,
   naval171Lux,
   overcastLux,
   lightDirection,
+  type Sky,
 } from '../../src/domain/daylight.ts';
 import { ev100FromIlluminance } from '../../src/domain/exposure.ts';
 
@@ -39,15 +40,15 @@ describe('naval171Lux()', () => {
   // Certification rows of the circular: 1986-12-18, sun at 90 degrees, 123 786 lx (its sun stands a hair beside the
   // zenith); 1988-08-13, sun on the horizon to the nearest degree, 697 lx.
   it('meets the rows that its authors certify', () => {
-    expect(Math.abs(naval171Lux({ elevationDegrees: 90, skyDivisor: 1 }) - 123_786)).toBeLessThan(10);
-    const rows = [-0.5, 0.5].map((degrees) => naval171Lux({ elevationDegrees: degrees, skyDivisor: 1 }));
+    expect(Math.abs(naval171Lux(90).groundLux - 123_786)).toBeLessThan(10);
+    const rows = [-0.5, 0.5].map((degrees) => naval171Lux(degrees).groundLux);
     expect(rows[0]).toBeLessThan(697);
     expect(rows[1]).toBeGreaterThan(697);
   });
 
   it('agrees with the other clear-sky model within 0.22 stop from 30 degrees up', () => {
     for (let degrees = 30; degrees <= 90; degrees += 1) {
-      const ratio = naval171Lux({ elevationDegrees: degrees, skyDivisor: 1 }) / clearSkyLux(degrees);
+      const ratio = naval171Lux(degrees).groundLux / clearSkyLux(degrees);
       expect(Math.abs(Math.log2(ratio))).toBeLessThan(0.22);
     }
   });
@@ -64,22 +65,28 @@ describe('overcastLux()', () => {
   });
 });
 
-describe('daylightEv100()', () => {
+describe('daylight()', () => {
   // Exposure guides ANSI PH2.7-1973 and 1986: 15 in full sun, 12 under heavy overcast, in front light. The guide's
   // whole stops and "typical scene" leave half a stop.
   it('is EV 15 in full sun and EV 12 under heavy overcast', () => {
-    expect(Math.abs(daylightEv100({ elevationDegrees: 45, sky: 'clear' }) - 15)).toBeLessThan(0.5);
-    expect(Math.abs(daylightEv100({ elevationDegrees: 30, sky: 'overcast' }) - 12)).toBeLessThan(0.5);
+    const ev = (elevationDegrees: number, sky: Sky) =>
+      ev100FromIlluminance({ lux: daylight({ elevationDegrees, sky }).groundLux });
+    expect(Math.abs(ev(45, 'clear') - 15)).toBeLessThan(0.5);
+    expect(Math.abs(ev(30, 'overcast') - 12)).toBeLessThan(0.5);
   });
 
   it('falls as the sky closes and as the sun sinks', () => {
     fc.assert(
       fc.property(fc.double({ min: -17, max: 89, noNaN: true }), (elevationDegrees) => {
-        const light = skies.map((sky) => daylightEv100({ elevationDegrees, sky }));
+        const light = skies.map((sky) => daylight({ elevationDegrees, sky }).groundLux);
         expect(light.toSorted((a, b) => b - a)).toEqual(light);
         for (const sky of skies) {
-          const higher = daylightEv100({ elevationDegrees: elevationDegrees + 1, sky });
-          expect(higher).toBeGreaterThan(daylightEv100({ elevationDegrees, sky }) - 0.1);
+          const { groundLux, directLux } = daylight({ elevationDegrees, sky });
+          const higher = daylight({ elevationDegrees: elevationDegrees + 1, sky }).groundLux;
+          // The pieces of the published fit part by up to a tenth of a stop where they meet.
+          expect(higher).toBeGreaterThan(groundLux * 2 ** -0.1);
+          expect(directLux).toBeGreaterThanOrEqual(0);
+          expect(directLux).toBeLessThanOrEqual(groundLux);
         }
       }),
     );

@@ -2,7 +2,6 @@ import { expect, test } from 'vitest';
 import {
   choleskyFactor,
   diagonal,
-  logDeterminant,
   solveInPlace,
   solveLower,
   solveUpper,
@@ -16,7 +15,6 @@ test('the two halves of a factor solve equations with a known answer', () => {
   const [x, y] = solveUpper(factor, solveLower(factor, [4, 7]));
   expect(x).toBeCloseTo(1, 14);
   expect(y).toBeCloseTo(2, 14);
-  expect(logDeterminant(factor)).toBeCloseTo(Math.log(5), 14);
 });
 
 test('solveInPlace() solves the same equations', () => {

@@ -42,6 +42,13 @@ describe('the light of a flight', () => {
     expect(found([...usual, { ev: 14.6, fitted: 2 }])).toEqual(['C4 filter-forgotten low']);
   });
 
+  // Under passing clouds: a robust spread of 0.9 stop, which six stops stand out of and two do not.
+  test('finds a strong filter that was not on though the light comes and goes', () => {
+    const cloudy = [12.6, 13.2, 12.0, 13.2, 12.0].map((ev) => ({ ev, fitted: 6 }));
+    expect(found([...cloudy, { ev: 18.4, fitted: 6 }])).toEqual(['C5 filter-forgotten medium']);
+    expect(found([...cloudy, { ev: 14.8, fitted: 2 }])).toEqual([]);
+  });
+
   test('finds a filter that the notes leave out, and one of another strength', () => {
     expect(found([...usual, { ev: 8.6, fitted: 0 }])).toEqual(['C4 filter-contradicted medium']);
     const [finding] = [

@@ -1,24 +1,23 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { learnScene } from '../../src/logbook/sceneModel.ts';
+import { meteredEv100 } from '../../src/domain/meteredLight.ts';
+import { learnLight } from '../../src/logbook/lightModel.ts';
 import { planFilters, cardMoments, sessionMoments } from '../../src/logbook/planning.ts';
 
 const kit = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10].map((stops) => ({ label: `ND${2 ** stops}`, stops }));
-// Sixty flights that all saw EV 14 in front light at 40 degrees: the light is known to a few tenths.
-const steady = learnScene(
+const noon = { elevationDegrees: 40, sky: 'clear', direction: 'away', place: 'Long Shoal' } as const;
+// Sixty flights that all saw EV 14 here: the light is known to a few tenths.
+const steady = learnLight(
   Array.from({ length: 240 }, (_, at) => ({
+    ...noon,
     flightId: Math.floor(at / 4),
     ev100: 14 + 0.15 * Math.sin(at * 5.1),
-    elevationDegrees: 40,
-    sky: 'clear' as const,
-    direction: 'away' as const,
   })),
 );
 const input: Parameters<typeof planFilters>[0] = {
   model: steady,
-  strengths: [],
   kit,
-  moments: [{ elevationDegrees: 40, sky: 'clear', direction: 'away' }],
+  moments: [noon],
   wanted: [{ framesPerSecond: 25, targetSeconds: 0.02 }],
   fNumber: 2.8,
   iso: 100,
@@ -35,6 +34,8 @@ describe('planFilters()', () => {
     expect(exposure!.pick.label).toBe('ND64');
     expect(exposure!.pick.probability).toBeGreaterThan(0.6);
     expect(exposure!.second!.label).toBe('ND32');
+    expect(exposure!.eitherProbability).toBeGreaterThan(exposure!.pick.probability);
+    expect(exposure!.eitherProbability).toBeLessThanOrEqual(1);
   });
 
   it('asks one stop more for half the frame rate, and ten for an exposure of 20 s instead of 1/50 s', () => {
@@ -54,7 +55,7 @@ describe('planFilters()', () => {
         fc.constantFrom('clear', 'overcast'),
         (elevationDegrees, sky) => {
           const { exposures } = planned({
-            model: learnScene([]),
+            model: learnLight([]),
             kit: [...kit, graduated],
             moments: [{ elevationDegrees, sky: sky as 'clear' }],
           });
@@ -72,7 +73,7 @@ describe('planFilters()', () => {
 
   it('never asks for a weaker filter in brighter light', () => {
     const { exposures } = planned({
-      model: learnScene([]),
+      model: learnLight([]),
       moments: cardMoments({ sky: 'clear', direction: 'away' }),
     });
     const stops = exposures[0]!.moments.map(
@@ -86,6 +87,8 @@ describe('planFilters()', () => {
     const [exposure] = planned({ kit: [...kit, variable] }).exposures;
     expect(exposure!.pick.label).toBe('Vari');
     expect(exposure!.pick.probability).toBeGreaterThan(0.95);
+    // 5.39 stops to take, and the window's middle is 0.35 below: 5.74, to half a stop.
+    expect(exposure!.pick).toMatchObject({ stops: 5.5, isSetting: true });
   });
 
   it('says when to swap as the sun sinks', () => {
@@ -102,12 +105,43 @@ describe('planFilters()', () => {
     expect([moments[0]!.clock, moments.at(-1)!.clock]).toEqual(['17:00', '22:00']);
     expect(moments.at(-1)!.elevationDegrees).toBeLessThan(0);
     const [exposure] = planned({ moments }).exposures;
-    expect(exposure!.swaps.length).toBeGreaterThanOrEqual(3);
+    expect(exposure!.swaps.length).toBeGreaterThanOrEqual(2);
     expect(exposure!.swaps[0]!.from).toBe(exposure!.pick.label);
     const clocks = exposure!.swaps.map(({ clock }) => clock);
     expect(clocks.toSorted()).toEqual(clocks);
     expect(exposure!.swaps.at(-1)!.to).toBe('none');
   });
+});
+
+describe('a plan without hope', () => {
+  it('says the ISO that would do in the dusk', () => {
+    const dark = { ...noon, elevationDegrees: -5 };
+    const { darkIso, pick } = planned({ model: learnLight([]), moments: [dark] }).exposures[0]!;
+    expect(pick.label).toBe('none');
+    // EV 8.61 less the middle of the window is wanted at ISO 100; whole stops of ISO above what is missing.
+    expect(darkIso).toBe(100 * 2 ** Math.ceil(8.61 - 0.35 - meteredEv100(dark)));
+  });
+
+  // Floodlit buildings are EV 4: 4.26 stops from what is wanted, and five whole ones.
+  it('says the ISO for lit buildings at night', () => {
+    const night = { ...noon, elevationDegrees: -8 };
+    expect(planned({ model: learnLight([]), moments: [night] }).exposures[0]!.darkIso).toBe(3200);
+  });
+
+  it('says the strength that is missing in the sun', () => {
+    const [exposure] = planned({ kit: [], wanted: [{ targetSeconds: 10 }] }).exposures;
+    // Ten seconds at f/2.8 is EV -0.35: 14.35 stops to take, and 0.35 for the middle of the window.
+    expect(exposure!.missingStops).toBe(15);
+  });
+});
+
+it('changes filters only for a gain of fifteen points', () => {
+  const moments = [40, 38, 36, 34, 32, 30].map((elevationDegrees, at) => ({
+    ...noon,
+    elevationDegrees,
+    clock: `1${at}:00`,
+  }));
+  expect(planned({ moments }).exposures[0]!.swaps).toEqual([]);
 });
 
 describe('sessionMoments()', () => {

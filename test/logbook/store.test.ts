@@ -1,8 +1,18 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
+import { connectedForReading } from '../../src/logbook/readingOnly.ts';
 import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
 
 import { madeFlight, madeRecording } from './madeFlight.ts';
@@ -45,8 +55,8 @@ describe('enter()', () => {
     const again = { ...madeFlight(1, 5), dump: 'renamed', enteredAt: '2026-06-01T00:00:00Z' };
     const results = using((logbook) => [logbook.enter([madeFlight(1, 5)]), logbook.enter([again])]);
     expect(results).toEqual([
-      { flights: 1, entered: 5, updated: 0, corrected: 0, withFilter: 5 },
-      { flights: 1, entered: 0, updated: 5, corrected: 0, withFilter: 5 },
+      { flights: 1, ids: [1], entered: 5, updated: 0, corrected: 0, withFilter: 5 },
+      { flights: 1, ids: [1], entered: 0, updated: 5, corrected: 0, withFilter: 5 },
     ]);
     expect(using((logbook) => logbook.flights())).toHaveLength(1);
   });
@@ -161,8 +171,8 @@ describe('enter()', () => {
   it('counts two files of one content in a card as one recording, also when they are known', () => {
     const twice = { ...madeFlight(1, 0), recordings: [madeRecording(1, 0), madeRecording(1, 0)] };
     expect(using((logbook) => [logbook.enter([twice]), logbook.enter([twice])])).toEqual([
-      { flights: 1, entered: 1, updated: 0, corrected: 0, withFilter: 1 },
-      { flights: 1, entered: 0, updated: 1, corrected: 0, withFilter: 1 },
+      { flights: 1, ids: [1], entered: 1, updated: 0, corrected: 0, withFilter: 1 },
+      { flights: 1, ids: [1], entered: 0, updated: 1, corrected: 0, withFilter: 1 },
     ]);
   });
 
@@ -291,6 +301,96 @@ describe('openLogbook()', () => {
     expect(made().entered).toBe(3);
     file = folder;
     expect(complaint()).toMatch(/is no file/);
+  });
+});
+
+describe('undo()', () => {
+  it('takes back what was entered, and puts back what that replaced', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 3)]));
+    const before = using((logbook) => logbook.flight(1));
+    const other = { ...madeFlight(1, 3), place: 'Elsewhere' };
+    using((logbook) => logbook.enter([other, madeFlight(2, 3)]));
+    expect(using((logbook) => logbook.flight(1)!.place)).toBe('Elsewhere');
+    expect(using((logbook) => logbook.undo())).toBe('entering 2 flights');
+    expect(using((logbook) => logbook.flights())).toHaveLength(1);
+    expect(using((logbook) => logbook.flight(1))).toEqual(before);
+    expect(using((logbook) => logbook.undo())).toBeUndefined();
+  });
+
+  it('brings a removed flight back whole, under its number', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 3), madeFlight(2, 2)]));
+    const before = using((logbook) => logbook.flight(2));
+    using((logbook) => logbook.remove(2));
+    expect(using((logbook) => logbook.undo())).toBe('removing flight 2');
+    expect(using((logbook) => logbook.flight(2))).toEqual(before);
+  });
+});
+
+describe('correct()', () => {
+  it('says what was fitted for the files that are meant; what was needed moves with it', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 4)]));
+    const corrected = using((logbook) =>
+      logbook.correct(1, {
+        fitted: { label: 'ND64', labelStops: 6 },
+        isMeant: (name) => name.includes('CLIP0001'),
+      }),
+    );
+    expect(corrected).toBe(1);
+    const { recordings } = using((logbook) => logbook.flight(1))!;
+    expect(recordings.map(({ fitted }) => fitted?.label)).toEqual(['ND16', 'ND64', 'ND16', 'ND16']);
+    // Needed is what was on and what was left: 4.06 with four stops is 6.06 with six.
+    expect(recordings[1]!.neededStops).toBeCloseTo(6.06, 6);
+    expect(recordings[1]!.pickLabel).toBeUndefined();
+    using((logbook) => logbook.undo());
+    expect(using((logbook) => logbook.flight(1))!.recordings[1]!.fitted?.label).toBe('ND16');
+  });
+
+  it('takes a filter back that is not known after all, and what rested on it', () => {
+    using((logbook) => logbook.enter([madeFlight(1, 1)]));
+    using((logbook) => logbook.correct(1, { isMeant: () => true }));
+    const [recording] = using((logbook) => logbook.flight(1))!.recordings;
+    expect([recording!.fitted, recording!.neededStops]).toEqual([undefined, undefined]);
+  });
+});
+
+describe('a logbook on a disk that takes nothing', () => {
+  it('is read with what stands in its journal, and without one', () => {
+    const writing = openLogbook(file, { create: true });
+    writing.enter([madeFlight(1, 3)]);
+    expect(statSync(`${file}-wal`).size).toBeGreaterThan(0);
+    const apart = path.join(folder, 'apart.sqlite');
+    copyFileSync(file, apart);
+    copyFileSync(`${file}-wal`, `${apart}-wal`);
+    writing.close();
+    for (const each of [file, apart]) {
+      const { database, discard } = connectedForReading(each);
+      expect(database.prepare('SELECT count(*) FROM recordings').pluck().get()).toBe(3);
+      database.close();
+      discard();
+    }
+  });
+});
+
+describe.skipIf(process.platform === 'win32')('privacy', () => {
+  const modeOf = (entry: string) => (statSync(entry).mode & 0o777).toString(8);
+
+  it('keeps the logbook, its journal and its own folder from others', () => {
+    const own = path.join(folder, 'own');
+    file = path.join(own, 'logbook.sqlite');
+    const logbook = openLogbook(file, { create: true, isOwnFolder: true });
+    logbook.enter([madeFlight(1, 1)]);
+    expect([own, file, `${file}-wal`].map(modeOf)).toEqual(['700', '600', '600']);
+    logbook.close();
+    chmodSync(own, 0o755);
+    chmodSync(file, 0o644);
+    openLogbook(file, { create: false, isOwnFolder: true }).close();
+    expect([own, file].map(modeOf)).toEqual(['700', '600']);
+  });
+
+  it('leaves a folder that holds other things as it is', () => {
+    chmodSync(folder, 0o755);
+    openLogbook(file, { create: true }).close();
+    expect(modeOf(folder)).toBe('755');
   });
 });
 

@@ -122,10 +122,11 @@ describe('a mistake is an error that says where and what is allowed', () => {
   test.each([
     [
       'skies = "clear"',
-      /^flight\.toml: unknown key "skies" at the top.*: place, latitude, longitude, sky, fitted, timelapse\.$/,
+      /^flight\.toml: unknown key "skies" at the top.*: place, latitude, longitude, sky, zone, fitted, timelapse\.$/,
     ],
     ['sky = "sunny"', /^flight\.toml: sky: .*"clear"\|"haze"\|"cloud"\|"overcast"/],
     ['latitude = 91\nlongitude = 0', /^flight\.toml: latitude: .*90/],
+    ['zone = "Mars/Olympus"', /^flight\.toml: zone: must be a time zone by its name, such as Europe\/Berlin/],
     ['latitude = 45', /latitude and longitude.* Give both/],
     [
       '[[fitted]]\nfilter = "ND16"\nwhen = "noon"',

@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
+import { momentOf } from '../../src/domain/localTime.ts';
 import { mergeReadings } from '../../src/reading/mergeReadings.ts';
 import { clockTime } from '../../src/reading/recordedTime.ts';
 import { sightedValue, sighting } from '../../src/reading/sighting.ts';
 import { parseTelemetryText } from '../../src/reading/textTracks.ts';
+import { namedZone, zoneOf } from '../../src/reading/timeZone.ts';
 import { mergedFacts, readStillBytes, sourceOf, valueOf } from './readings.ts';
 import { exifSegment, fields, jpegFile, jpegSegment, tiffBlock } from './tiffBlock.ts';
 
@@ -192,4 +194,38 @@ test('a still with a zone by the receiver compares with one of the same clock wi
   );
   expect(clocks[0]!.hasOffset).toBe(clocks[1]!.hasOffset);
   expect(clocks[1]!.atSeconds - clocks[0]!.atSeconds).toBe(3);
+});
+
+// Offsets of the IANA time zone database: Berlin an hour ahead of UTC and two in summer, Kathmandu five and three quarters,
+// St. John's three and a half behind.
+test.each([
+  ['Europe/Berlin', Date.UTC(2026, 0, 1), 60],
+  ['Europe/Berlin', Date.UTC(2026, 6, 1), 120],
+  ['Asia/Kathmandu', Date.UTC(2026, 0, 1), 345],
+  ['America/St_Johns', Date.UTC(2026, 0, 1), -210],
+  ['UTC', Date.UTC(2026, 0, 1), 0],
+])('a clock in %s is known by the name of its zone', (name, atMs, minutes) => {
+  expect(namedZone(name)!(atMs)).toBe(minutes);
+});
+
+test('a zone that is named wins over the longitude, and is said to', () => {
+  const recorded = { recordedAt: '2026-07-01T12:00:00', longitude: 150 };
+  expect(momentOf({ ...recorded, zoneOffsetAt: namedZone('Europe/Berlin')! })).toMatchObject({
+    offsetMinutes: 120,
+    basis: 'named-zone',
+  });
+  expect(momentOf({ ...recorded, zoneOffsetAt: () => 120 })).toMatchObject({ basis: 'longitude-zone' });
+});
+
+test('a name that is no zone is none', () => {
+  expect(namedZone('Mars/Olympus')).toBeUndefined();
+});
+
+test('what was asked for stands before the notes, and these before the usual zone', () => {
+  const [wanted, noted, usual] = ['Asia/Tokyo', 'Asia/Kathmandu', 'Europe/Berlin'].map((name) =>
+    namedZone(name)!,
+  );
+  expect(zoneOf({ zone: wanted, usualZone: usual }, { zone: noted })).toBe(wanted);
+  expect(zoneOf({ usualZone: usual }, { zone: noted })).toBe(noted);
+  expect(zoneOf({ usualZone: usual }, undefined)).toBe(usual);
 });

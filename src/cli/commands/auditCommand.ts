@@ -2,14 +2,21 @@ import { Option, Argument, type Command } from 'commander';
 import { audit } from '../../audit/audit.ts';
 import type { CacheUse } from '../../audit/options.ts';
 import type { AuditDocument } from '../../document/auditDocument.ts';
-import type { KitFilter } from '../../domain/filterKit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
+import type { ZoneOffsetAt } from '../../domain/localTime.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
 import { terminalReport } from '../../report/terminal.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { auditExitStatus, exitStatus } from '../exitStatus.ts';
-import { fittedFromFlag, measureOption, noCacheOption, settingsOption, type CommandLine } from '../flags.ts';
+import {
+  fittedFromFlag,
+  measureOption,
+  noCacheOption,
+  settingsOption,
+  zoneOption,
+  type CommandLine,
+} from '../flags.ts';
 import {
   cacheFolderFor,
   cacheTrouble,
@@ -27,6 +34,7 @@ interface AuditFlags {
   readonly json?: boolean;
   readonly fitted?: string;
   readonly notes?: string;
+  readonly zone?: ZoneOffsetAt;
   readonly settings?: string;
   readonly checkShutter?: boolean;
   readonly shutterAngle?: string;
@@ -54,6 +62,7 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
       '--notes <file>',
       'flight notes (default: flight.toml in the dump, <dump>.flight.toml or flight.toml beside it)',
     )
+    .addOption(zoneOption())
     .addOption(settingsOption())
     .option('--shutter-angle <degrees>', 'target angle instead of the one in the settings')
     .addOption(measureOption())
@@ -78,8 +87,8 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   await tryTargets(dump, flags);
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
-  const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook, owned.kit);
-  const settings = { ...owned, kit: logbook?.kit ?? owned.kit };
+  const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook);
+  const settings = { ...owned, zone: flags.zone };
   const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
   const view = openLiveView(flags.quiet === true ? undefined : process.stderr);
@@ -110,7 +119,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     const report = await orComplain(() => writtenReport(document, flags.out, pictures));
     say(flags, [report.sentence]);
     const entered = await orComplain(async () =>
-      logbook?.enter(document, { notesFile: flags.notes, fitted }),
+      logbook?.enter(document, { notesFile: flags.notes, fitted, settings }),
     );
     say(flags, [entered.sentence, cacheUseSentence(cacheUse)]);
     return report.isDone && entered.isDone;
@@ -144,9 +153,9 @@ async function tryTargets(dump: string, { out, logbook }: AuditFlags): Promise<v
   tryReportFolder(out);
 }
 
-async function openedLogbook(named: AuditFlags['logbook'], kit: readonly KitFilter[]) {
+async function openedLogbook(named: AuditFlags['logbook']) {
   const { openedForAudit } = await import('../logbookFile.ts');
-  return openedForAudit(typeof named === 'string' ? named : undefined, kit);
+  return openedForAudit(typeof named === 'string' ? named : undefined);
 }
 
 function printAudit(document: AuditDocument, { json, quiet, order }: AuditFlags): void {

@@ -7,15 +7,14 @@ import type { Sky } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { counted } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { localTime } from '../../domain/localTime.ts';
-import { mixtureMean } from '../../logbook/distributions.ts';
+import { isClockGuessed, localTime, type ZoneOffsetAt } from '../../domain/localTime.ts';
 import { flightsOf } from '../../logbook/flightsOf.ts';
-import { learnLight, mostForLight } from '../../logbook/learning.ts';
+import { lightOf, mostForLight } from '../../logbook/learning.ts';
+import { expectedLight, type LightModel } from '../../logbook/lightModel.ts';
 import { groupByFilter, withFilters } from '../../logbook/notesProposal.ts';
-import { predictScene, type SceneModel } from '../../logbook/sceneModel.ts';
 import { directionOf } from '../../logbook/sunPosition.ts';
 import { notesBeside } from '../../reading/loadFlightNotes.ts';
-import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
+import { zoneOf } from '../../reading/timeZone.ts';
 import { notesText } from '../../report/logbook/notesText.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { exitStatus } from '../exitStatus.ts';
@@ -25,6 +24,7 @@ import {
   positionFlags,
   settingsOption,
   skyOption,
+  zoneOption,
   type CommandLine,
 } from '../flags.ts';
 import { withLogbookIfThere } from '../logbookFile.ts';
@@ -39,6 +39,7 @@ interface NoteFlags {
   readonly latitude?: string;
   readonly longitude?: string;
   readonly sky?: Sky;
+  readonly zone?: ZoneOffsetAt;
   readonly measure: 'off' | 'sampled' | 'every';
   readonly settings?: string;
   readonly logbook?: string;
@@ -64,6 +65,7 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
     .option('--latitude <degrees>', 'where it is, + = north; else as recorded')
     .option('--longitude <degrees>', 'where it is, + = east')
     .addOption(skyOption())
+    .addOption(zoneOption())
     .addOption(measureOption())
     .addOption(settingsOption())
     .addOption(logbookOption())
@@ -86,17 +88,18 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
   const view = openLiveView(process.stderr);
   const document = await audit(dump, {
     ...settings,
+    zone: flags.zone,
     measure: flags.measure,
     onStart: view.onStart,
     onRead: view.onRead,
     onProgress: view.onProgress,
     cacheFolder: await cacheFolderFor(dump, true),
   }).finally(view.clear);
-  const flights = flightsOf(document, { notes: position, zoneOffsetAt: computerZoneOffsetAt });
+  const zoneOffsetAt = zoneOf({ ...settings, zone: flags.zone }, undefined);
+  const flights = flightsOf(document, { notes: position, zoneOffsetAt });
   const recordings = flights.flatMap((flight) => flight.recordings);
-  const model = await withLogbookIfThere(
-    flags.logbook,
-    (logbook) => learnLight(logbook?.observations(mostForLight) ?? []).model,
+  const model = await withLogbookIfThere(flags.logbook, (logbook) =>
+    lightOf(logbook?.observations(mostForLight) ?? []),
   );
   const noted = recordings.map((recording) => ({
     ...recording,
@@ -110,7 +113,12 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
     latitude: place?.latitude,
     longitude: place?.longitude,
     sky: flags.sky,
-    groups: groups.map((group) => shownGroup(group, paths)),
+    zone: zoneOffsetAt.zoneName,
+    isZoneGuessed: recordings.some(
+      ({ recordedAt, longitude }) =>
+        recordedAt !== undefined && isClockGuessed({ recordedAt, longitude, zoneOffsetAt }),
+    ),
+    groups: groups.map((group) => shownGroup(group, paths, zoneOffsetAt)),
     kit: settings.kit.map(({ label }) => label),
   });
   if (flags.print === true) process.stdout.write(text);
@@ -121,24 +129,23 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
 /** The light that the scene of a recording probably had; undefined where time or place is not known. */
 function expectedEv100(
   recording: LoggedRecording,
-  model: SceneModel,
+  model: LightModel,
   { sky, place }: NoteFlags,
 ): number | undefined {
-  const { sunElevationDegrees: elevationDegrees, camera } = recording;
+  const { sunElevationDegrees: elevationDegrees, camera, cameraPitchDegrees: pitchDegrees } = recording;
   if (elevationDegrees === undefined) return undefined;
   const direction = directionOf(recording);
-  return mixtureMean(predictScene(model, { elevationDegrees, sky, place, camera, direction }));
+  return expectedLight(model, { elevationDegrees, sky, place, camera, pitchDegrees, direction }).ev100;
 }
 
 function shownGroup(
   { members, reason, sensorEv100, filter }: ReturnType<typeof withFilters>[number],
   paths: readonly string[],
+  zoneOffsetAt: ZoneOffsetAt,
 ) {
   const names = paths.map((file) => path.posix.basename(file));
   const times = members.flatMap(({ recordedAt, longitude }) =>
-    recordedAt === undefined
-      ? []
-      : localTime({ recordedAt, longitude, zoneOffsetAt: computerZoneOffsetAt }).slice(11, 16),
+    recordedAt === undefined ? [] : localTime({ recordedAt, longitude, zoneOffsetAt }).slice(11, 16),
   );
   return {
     reason,

@@ -2,15 +2,14 @@ import { Option, type Command } from 'commander';
 import type { Sky, LightDirection } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
-import { momentOf, type Moment } from '../../domain/localTime.ts';
+import { localTime, type Moment, type ZoneOffsetAt } from '../../domain/localTime.ts';
 import type { PlanReport } from '../../domain/planReport.ts';
 import { exposureSecondsForAngle } from '../../domain/shutter.ts';
-import { learnLight, mostForLight } from '../../logbook/learning.ts';
+import { lightOf, mostForLight } from '../../logbook/learning.ts';
 import { planFilters, cardMoments, clockOf, sessionMoments } from '../../logbook/planning.ts';
 import type { Logbook } from '../../logbook/store.ts';
-import { measuredKit } from '../../logbook/strengths.ts';
 import { nextSunCrossing } from '../../logbook/sunPosition.ts';
-import { computerZoneOffsetAt } from '../../reading/timeZone.ts';
+import { zoneOf } from '../../reading/timeZone.ts';
 import { fieldCard, planText } from '../../report/logbook/planSheet.tsx';
 import { exitStatus } from '../exitStatus.ts';
 import {
@@ -20,16 +19,18 @@ import {
   skyOption,
   numberOption,
   positionFlags,
+  zoneOption,
   type CommandLine,
 } from '../flags.ts';
-import { withLogbookIfThere } from '../logbookFile.ts';
+import { endAtOnce, withLogbookIfThere } from '../logbookFile.ts';
 import { writePage } from '../outputs.ts';
+import { minutesOf, startOfSession } from '../planTime.ts';
 import { loadSettings } from '../settings.ts';
 import { outputStyle } from '../streams.ts';
 
 interface PlanFlags {
   readonly at?: string;
-  readonly for: number;
+  readonly for: string;
   readonly place?: string;
   readonly latitude?: string;
   readonly longitude?: string;
@@ -39,6 +40,8 @@ interface PlanFlags {
   readonly exposure?: number;
   readonly direction?: LightDirection;
   readonly heading?: number;
+  readonly looking?: keyof typeof pitches;
+  readonly zone?: ZoneOffsetAt;
   readonly camera?: string;
   readonly fNumber?: number;
   readonly iso?: number;
@@ -48,19 +51,24 @@ interface PlanFlags {
   readonly logbook?: string;
 }
 
+/** Where a camera usually looks, in degrees from the horizon; common practice, no source. */
+const pitches = { ahead: -10, oblique: -40, down: -90 } as const;
+
 const longSeconds = { least: 0.01, most: 3600 };
 
 export function addCommand(program: Command, { end }: CommandLine): void {
   program
     .command('plan')
     .description('which filter to start with, the chance that it lands, and when to swap')
-    .option('--at <time>', 'start, such as 2026-06-01T10:30, local time or with an offset (default: now)')
-    .addOption(
-      numberOption('--for <minutes>', 'length of the session', { least: 0, most: 1440 }).default(60, '"60"'),
+    .option(
+      '--at <time>',
+      'start: 18:00, "tomorrow 18:00" or 2026-06-01T10:30, by the clock at the place (default: now)',
     )
+    .option('--for <length>', 'length of the session, such as 90min or 2h', '1h')
     .option('--place <name>', 'a place of your logbook')
     .option('--latitude <degrees>', 'or where it is, + = north')
     .option('--longitude <degrees>', 'and + = east')
+    .addOption(zoneOption())
     .addOption(skyOption())
     .option('--fps <rates>', 'frame rates, such as 24,30,60 (default: those you use)')
     .addOption(
@@ -81,6 +89,11 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .addOption(
       numberOption('--heading <degrees>', 'or where it looks, clockwise from north', { least: 0, most: 360 }),
     )
+    .addOption(
+      new Option('--looking <where>', 'where the camera looks (default: as you mostly fly)').choices(
+        Object.keys(pitches),
+      ),
+    )
     .option('--camera <name>', 'as it names itself (default: the one you use)')
     .addOption(
       numberOption('--f-number <number>', 'aperture (default: the one you use)', { least: 0.5, most: 64 }),
@@ -100,12 +113,13 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .addOption(logbookOption())
     .addHelpText(
       'after',
-      '\nExample:\n  halfturn plan --at 2026-06-01T18:00 --for 120 --place "Long Shoal" --sky clear --fps 24,60 --card card.html',
+      '\nExample:\n  halfturn plan --at "tomorrow 18:00" --for 2h --place "Long Shoal" --sky clear --fps 24,60 --card card.html',
     )
     .action(async (flags: PlanFlags) => end(await runPlan(flags)));
 }
 
 async function runPlan(flags: PlanFlags): Promise<number> {
+  endAtOnce();
   const settings = await loadSettings(flags.settings);
   const plan = await withLogbookIfThere(flags.logbook, (logbook) => planOf(flags, settings, logbook));
   if (flags.card !== undefined) await writePage(flags.card, fieldCard(plan));
@@ -125,20 +139,22 @@ function planOf(
   logbook: Logbook | undefined,
 ): PlanReport {
   const { limits } = settings;
-  const { model, strengths } = learnLight(logbook?.observations(mostForLight) ?? []);
+  const model = lightOf(logbook?.observations(mostForLight) ?? []);
   const habits = logbook?.habits();
   const { place, position } = placeOf(flags, logbook);
   const { sky, direction, heading: headingDegrees, camera = habits?.camera, iso = limits.baseIso } = flags;
   const fNumber = flags.fNumber ?? habits?.fNumber ?? refuseAperture();
-  const conditions = { sky, camera, place, direction, headingDegrees };
-  const start = startOf(flags.at, position);
+  const pitchDegrees = flags.looking === undefined ? habits?.pitchDegrees : pitches[flags.looking];
+  const conditions = { sky, camera, place, direction, headingDegrees, pitchDegrees };
+  const zoneOffsetAt = zoneOf({ ...settings, zone: flags.zone }, undefined);
+  const start = startOf(flags.at, position, zoneOffsetAt);
+  const minutes = minutesOf(flags.for);
   const planned = planFilters({
     model,
-    strengths,
-    kit: measuredKit(settings.kit, strengths),
+    kit: settings.kit,
     moments:
       position && start
-        ? sessionMoments({ ...position, ...start, minutes: flags.for }, conditions)
+        ? sessionMoments({ ...position, ...start, minutes }, conditions)
         : cardMoments(conditions),
     wanted: wantedExposures(flags, habits?.framesPerSecond ?? [], limits.shutterAngleDegrees),
     fNumber,
@@ -154,15 +170,18 @@ function planOf(
     latitude: position?.latitude,
     longitude: position?.longitude,
     sky,
+    pitchDegrees,
     timeBasis: start?.basis,
+    zone: zoneOffsetAt.zoneName,
+    date: start && localDate(start),
     offsetMinutes: start?.offsetMinutes,
     sunsetClock: position && start && sunsetClock(position, start),
     camera,
     fNumber,
     iso,
     ...planned,
-    observations: model.observations,
-    flights: model.flights,
+    observations: model.recordings,
+    flights: model.flights.length,
   };
 }
 
@@ -227,24 +246,26 @@ function placeOf(flags: PlanFlags, logbook: Logbook | undefined) {
   );
 }
 
-function startOf(at: string | undefined, position: Position | undefined): Moment | undefined {
+function startOf(
+  at: string | undefined,
+  position: Position | undefined,
+  zoneOffsetAt: ZoneOffsetAt,
+): Moment | undefined {
   if (position === undefined && at === undefined) return undefined;
   if (position === undefined)
     throw new HalfturnError(
       '--at needs a place: where the sun stands then depends on it.',
       'Add --place, or --latitude and --longitude.',
     );
-  if (at === undefined) {
-    const atMs = Date.now();
-    return { atMs, offsetMinutes: computerZoneOffsetAt(atMs), basis: 'recorded' };
-  }
-  const { longitude } = position;
-  const start = momentOf({ recordedAt: at, longitude, zoneOffsetAt: computerZoneOffsetAt });
-  if (start !== undefined) return start;
-  throw new HalfturnError(
-    `--at must be a date and time such as 2026-06-01T10:30, but is "${displayText(at)}".`,
-    'An offset may follow: 2026-06-01T10:30+02:00.',
-  );
+  const clock = { longitude: position.longitude, zoneOffsetAt };
+  if (at !== undefined) return startOfSession(at, Date.now(), clock);
+  // Now needs no zone to be known as a moment, but one to be told as a time.
+  const here = localTime({ recordedAt: new Date().toISOString(), ...clock }).replace('Z', '');
+  return startOfSession(here.slice(0, 16), Date.now(), clock);
+}
+
+function localDate({ atMs, offsetMinutes }: Moment): string {
+  return new Date(atMs + offsetMinutes * 60_000).toISOString().slice(0, 10);
 }
 
 /** By the clock of the session; undefined where the sun does not set within a day. */

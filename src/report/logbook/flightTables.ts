@@ -6,20 +6,22 @@ import { textTable } from '../table.ts';
 import { heightText } from './planSheet.tsx';
 
 const unknown = '·';
+const guessedClock = 'the zone was guessed from the longitude, without summer time';
 
 export function flightList(flights: readonly FlightSummary[]): string {
   if (flights.length === 0) return 'The logbook is empty: every audit enters its flight.\n';
-  const rows = flights.map(({ id, startedAt, enteredAt, place, sky, clips, stills, filters, dump }) => [
-    String(id),
-    shortTime(startedAt ?? enteredAt),
-    place ?? unknown,
-    sky ?? unknown,
-    String(clips),
-    String(stills),
-    filters.length === 0 ? unknown : filters.join(', '),
-    dump,
+  const rows = flights.map((flight) => [
+    String(flight.id),
+    `${shortTime(flight.startedAt ?? flight.enteredAt)}${flight.isClockGuessed ? '?' : ''}`,
+    flight.place ?? unknown,
+    flight.sky ?? unknown,
+    String(flight.clips),
+    String(flight.stills),
+    flight.filters.length === 0 ? unknown : flight.filters.join(', '),
+    flight.dump,
   ]);
-  return textTable([['no.', 'when', 'place', 'sky', 'clips', 'stills', 'filters', 'dump'], ...rows]);
+  const table = textTable([['no.', 'when', 'place', 'sky', 'clips', 'stills', 'filters', 'dump'], ...rows]);
+  return flights.some(({ isClockGuessed }) => isClockGuessed) ? `${table}   ? ${guessedClock}\n` : table;
 }
 
 export function flightText(id: number, flight: LoggedFlight): string {
@@ -43,8 +45,9 @@ export function flightText(id: number, flight: LoggedFlight): string {
     recording.pickLabel ?? unknown,
   ]);
   const head = ['recording', 'time', 'fitted', 'shutter', 'exposure', 'light EV', 'sun', 'carry'];
+  const guessed = recordings.some(({ timeBasis }) => timeBasis === 'longitude-zone');
   const written = notes === undefined ? '' : `\nNotes\n${indented(notes)}`;
-  return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${textTable([head, ...rows])}${written}`;
+  return `${about.filter((part) => part !== undefined).join(', ')}.\n\n${textTable([head, ...rows])}${guessed ? `Of the times: ${guessedClock}.\n` : ''}${written}`;
 }
 
 /** Without seconds and zone, which a list does not need. */

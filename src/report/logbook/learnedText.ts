@@ -1,105 +1,54 @@
 import { counted, formatStops } from '../../domain/format.ts';
-import type { FilterGroup, FilterStrength, LearnedFilter, LearnedReport } from '../../domain/learned.ts';
+import type { LearnedCell, LearnedReport, Share } from '../../domain/learned.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines } from '../terminalText.ts';
+import { needLines } from './needPlot.ts';
 
 const unknown = '·';
 
+/** First what to do differently, then the picture, then the table, then what it rests on. */
 export function learnedText(report: LearnedReport, columns: number): string {
-  const paragraph = (text: string, indent = 0) => `${paragraphLines(text, { columns }, indent).join('\n')}\n`;
-  const { filters, strengths, flights, recordings } = report;
-  if (filters.length === 0)
-    return paragraph(
-      `${counted(flights, 'flight')} and no recording whose filter is known: say what was fitted with --fitted or in flight notes ("halfturn note").`,
-    );
-  return [
-    `${counted(flights, 'flight')}, ${counted(recordings, 'recording')}.\n`,
-    textTable([
-      ['filter', 'flights', 'clips', 'stills', 'shutter on', 'exposure right', 'miss', 'better'],
-      ...filters.map(filterRow),
-    ]),
-    '   miss: median of what was left to take away, + the filter was too weak; · not known\n',
-    ...filters.flatMap(breakdown),
-    strengthText(strengths, paragraph),
-    sceneText(report, paragraph),
-  ]
+  const paragraph = (text: string) => `${paragraphLines(text, { columns }).join('\n')}\n`;
+  const lines = needLines(report);
+  const picture =
+    lines.length === 0 ? '' : `Stops needed against the height of the sun\n${lines.join('\n')}\n`;
+  const rows = report.cells.map((cell) => [
+    `   ${cell.sun}`,
+    cell.sky,
+    String(cell.recordings),
+    neededText(cell),
+    cell.fitted === undefined ? unknown : `${cell.fitted.label} for ${cell.fitted.recordings}`,
+    cell.fitted === undefined ? unknown : shareText(cell.fitted.landed),
+  ]);
+  const table =
+    rows.length === 0
+      ? ''
+      : textTable([['   sun', 'sky', 'recordings', 'needed (stops)', 'mostly fitted', 'landed'], ...rows]);
+  return [report.sentences.map(paragraph).join(''), picture, table, paragraph(restsOn(report))]
     .filter((part) => part !== '')
     .join('\n');
 }
 
-function filterRow(filter: LearnedFilter): readonly string[] {
-  const [best] = filter.better;
-  return [
-    filter.label,
-    String(filter.flights),
-    String(filter.clips),
-    String(filter.stills),
-    shareText(filter.shutter),
-    shareText(filter.exposure),
-    missText(filter.missStops),
-    best === undefined ? unknown : `${best.label} for ${best.recordings}`,
-  ];
+export function neededText({ neededStops }: LearnedCell): string {
+  if (neededStops === undefined) return unknown;
+  const [low, middle, high] = neededStops.map((stops) => stops.toFixed(1).replace('-', '\u2212'));
+  return low === high ? middle! : `${middle} (${low} to ${high})`;
 }
 
-function breakdown({ label, groups, trend }: LearnedFilter): readonly string[] {
-  const rows = [...groups, ...(trend.length > 1 ? trend : [])].map(groupRow);
-  if (rows.length === 0) return [];
-  return [textTable([[label, 'recordings', 'shutter on', 'exposure right', 'miss'], ...rows])];
+/** Few are told as counts: a percentage of three would promise what nobody knows. */
+export function shareText({ of, right }: Share): string {
+  if (of === 0) return unknown;
+  return of < 5 ? `${right} of ${of}` : `${Math.round((100 * right) / of)}% of ${of}`;
 }
 
-function groupRow({ value, recordings, shutter, exposure, missStops }: FilterGroup): readonly string[] {
-  return [`   ${value}`, String(recordings), shareText(shutter), shareText(exposure), missText(missStops)];
-}
-
-type Paragraph = (text: string, indent?: number) => string;
-
-function strengthText(strengths: readonly FilterStrength[], paragraph: Paragraph): string {
-  if (strengths.length === 0) return '';
-  const rows = strengths.map((strength) => [
-    strength.label,
-    strength.labelStops.toFixed(1),
-    strength.stops.toFixed(2),
-    strength.interval.map((end) => end.toFixed(2)).join(' to '),
-    String(strength.pairs),
-    strength.leftOut === 0 ? '' : String(strength.leftOut),
-    standing(strength),
-  ]);
-  const hint = paragraph(
-    'To know more of a filter, film one view without it and with it, minutes apart, on several flights.',
-    3,
-  );
-  return `True strength, from recordings under the same light minutes apart\n${textTable([['filter', 'label', 'found', '95%', 'pairs', 'left out', ''], ...rows])}${hint}`;
-}
-
-function standing({ supported, pairs, labelStops, interval: [low, high] }: FilterStrength): string {
-  if (supported) return 'audits and plans use what was found';
-  if (pairs === 0) return 'no pairs yet';
-  return labelStops >= low && labelStops <= high ? 'the label may be right' : 'too few pairs yet';
-}
-
-function sceneText({ scene }: LearnedReport, paragraph: Paragraph): string {
-  if (scene.observations === 0)
-    return paragraph(
-      'Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.',
-    );
-  const { observations, flights, recordingSpreadStops, flightSpreadStops, effects } = scene;
-  const rows = effects.map((effect) => [
-    `   ${effect.name}`,
-    formatStops(effect.priorStops),
-    formatStops(effect.learnedStops),
-    effect.interval.map(formatStops).join(' to '),
-    String(effect.observations),
-  ]);
-  const about = paragraph(
-    `Light against published daylight, from ${counted(observations, 'recording')} of ${counted(flights, 'flight')}. Flights of one weather differ by ${flightSpreadStops.toFixed(1)} stops, recordings of one flight by ${recordingSpreadStops.toFixed(1)}.`,
-  );
-  return `${about}${textTable([['', 'expected', 'learned', '90%', 'recordings'], ...rows])}`;
-}
-
-function shareText({ of, right }: LearnedFilter['shutter']): string {
-  return of === 0 ? unknown : `${Math.round((100 * right) / of)}% of ${of}`;
-}
-
-function missText(stops: number | undefined): string {
-  return stops === undefined ? unknown : formatStops(stops);
+export function restsOn({ light, flights, recordings }: LearnedReport): string {
+  const all = `${counted(flights.length, 'flight')}, ${counted(recordings, 'recording')}.`;
+  if (light === undefined)
+    return `${all} Nothing was learned of the light yet: that needs a known filter, a time and a place. Plans rest on published daylight alone.`;
+  const { offsetStops, reachStops } = light;
+  const differs =
+    Math.abs(offsetStops) < 0.3
+      ? 'Your light is as published'
+      : `Your light is ${formatStops(offsetStops)} stops against published daylight`;
+  return `${all} ${differs}, from ${counted(light.recordings, 'recording')} of ${counted(light.flights, 'flight')}; nine scenes of ten lie within ${reachStops.toFixed(1)} stops of what a plan expects.`;
 }

@@ -15,6 +15,9 @@ interface NotesDraft {
   readonly latitude?: number;
   readonly longitude?: number;
   readonly sky?: string;
+  readonly zone?: string;
+  /** The times below are by the longitude. */
+  readonly isZoneGuessed?: boolean;
   readonly groups: readonly NotesGroup[];
   /** Labels of the kit, to choose from. */
   readonly kit: readonly string[];
@@ -30,7 +33,16 @@ const reasons = {
 const likelyEnough = 0.5;
 
 /** Flight notes to confirm, in TOML. What is not known stands as a comment, so that the file is valid as it is. */
-export function notesText({ place, latitude, longitude, sky, groups, kit }: NotesDraft): string {
+export function notesText({
+  place,
+  latitude,
+  longitude,
+  sky,
+  zone,
+  isZoneGuessed = false,
+  groups,
+  kit,
+}: NotesDraft): string {
   const position =
     latitude === undefined || longitude === undefined
       ? ['# latitude = 0.0', '# longitude = 0.0']
@@ -41,6 +53,14 @@ export function notesText({ place, latitude, longitude, sky, groups, kit }: Note
     place === undefined ? '# place = ""' : `place = ${quoted(place)}`,
     ...position,
     sky === undefined ? '# sky = "clear"        # clear, haze, cloud or overcast' : `sky = ${quoted(sky)}`,
+    zone === undefined
+      ? '# zone = ""             # of clocks that recorded none, such as Europe/Berlin'
+      : `zone = ${quoted(zone)}`,
+    ...(isZoneGuessed
+      ? [
+          '# The times below are guessed from the longitude, without summer time: name the zone, or they may be an hour off.',
+        ]
+      : []),
     '',
     `# Filters: ${['none', ...kit].map(displayText).join(', ')}`,
     '# In place of files, or beside them: from = 10:30:00 and to = 11:15:00, by the clock at the place.',

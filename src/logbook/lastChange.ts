@@ -1,0 +1,39 @@
+import type { LoggedFlight } from '../document/loggedFlight.ts';
+import type { Connection } from './connection.ts';
+import { readFlight } from './queries.ts';
+
+/*
+ * One step back: what the last change touched is kept as it was before, and put back whole (`undo.ts`). A change of more recordings
+ * than anybody corrects by hand is not kept, for the copy would double the logbook.
+ */
+
+const mostRecordings = 5000;
+
+export type Change = ReturnType<typeof changeOf>;
+
+/** Gathers what a change is about to touch; one transaction holds it and the change. */
+export function changeOf(database: Connection) {
+  const touched = new Map<number, LoggedFlight | undefined>();
+  const added = new Set<number>();
+  let recordings = 0;
+  return {
+    /** A flight is about to be changed or taken away. */
+    before: (id: number): void => {
+      if (added.has(id) || touched.has(id) || recordings > mostRecordings) return;
+      const flight = readFlight(database, id);
+      recordings += flight?.recordings.length ?? 0;
+      touched.set(id, flight);
+    },
+    added: (id: number): void => void added.add(id),
+    keep: (what: string): void => {
+      database.exec('DELETE FROM lastChange');
+      if (recordings > mostRecordings) return;
+      const removed = [...touched].flatMap(([id, flight]) =>
+        flight === undefined ? [] : [{ ...flight, id }],
+      );
+      database
+        .prepare('INSERT INTO lastChange (id, what, added, removed) VALUES (1, ?, ?, ?)')
+        .run(what, JSON.stringify([...added]), JSON.stringify(removed));
+    },
+  };
+}
