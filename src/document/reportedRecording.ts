@@ -208,6 +208,7 @@ const blur = z.object({
     .enum([
       'too-few-pairs',
       'too-little-motion',
+      'too-much-motion',
       'too-little-texture',
       'too-noisy',
       'too-compressed',
@@ -278,6 +279,10 @@ export const filterSchema = z.object({
     .number()
     .optional()
     .describe('light still to be taken away against what was fitted; negative = too much was taken'),
+  additionalAtLeastStops: z
+    .number()
+    .optional()
+    .describe('in place of additionalStops, where of the shutter only a bound is known'),
   lightSpanStops: z.number().optional().describe('brightest against darkest part that lasts'),
   change: z.enum(['none', 'stronger', 'weaker']).optional(),
   assumesNothingFitted: z

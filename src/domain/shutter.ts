@@ -115,6 +115,7 @@ export type ShutterClass = 'short' | 'on' | 'long';
 export type ShutterReason =
   | 'too-few-pairs'
   | 'too-little-motion'
+  | 'too-much-motion'
   | 'too-little-texture'
   | 'too-noisy'
   | 'too-compressed'

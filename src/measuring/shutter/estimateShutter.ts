@@ -17,7 +17,6 @@ interface ShutterEvidence {
   /** The most believable angle even where it is too uncertain to be said; for benches, not for people. */
   readonly middleDegrees?: number;
   readonly misfit?: number;
-  readonly detail?: string;
   readonly classProbabilities?: ReturnType<typeof classProbabilities>;
 }
 
@@ -51,9 +50,11 @@ export function estimateShutter(pairs: readonly FramePair[], options: ShutterOpt
     byLevel.set(level, measured);
     return measured;
   };
-  const base = (pairs[0]?.first.width ?? 0) >= wideWidth ? 1 : 0;
+  const widthPixels = pairs[0]?.first.width ?? 0;
+  const base = widthPixels >= wideWidth ? 1 : 0;
   const clip: ClipPairs = {
     pairCount,
+    widthPixels,
     repeated: pairCount - unlike.length,
     usable: even.length,
     isMixed: (median(gaps) ?? 0) > mixedGapStops,
@@ -82,10 +83,13 @@ const mixedGapStops = 0.3;
 /** One repeated pair of so many is a frame that was lost; more are a changed frame rate. */
 const pairsPerLoss = 8;
 const leastPairs = 2;
+/** Where pictures moved by more, tiles of them often left the picture: the few that were followed tell why. */
+const fastestShareOfWidth = 1 / 50;
 
 /** What was seen of the pairs as they are. */
 interface ClipPairs {
   readonly pairCount: number;
+  readonly widthPixels: number;
   /** Pairs that show one picture twice. */
   readonly repeated: number;
   /** The others but those whose pictures differ in sharpness. */
@@ -96,7 +100,7 @@ interface ClipPairs {
 
 /** What forbids an answer before any blur is looked at. */
 function hindranceOf(
-  { pairCount, repeated, usable, isMixed }: ClipPairs,
+  { pairCount, widthPixels, repeated, usable, isMixed }: ClipPairs,
   first: LevelTiles,
   { motionPixels, halved }: { readonly motionPixels: number; readonly halved: () => LevelTiles },
 ): ShutterReason | undefined {
@@ -106,6 +110,7 @@ function hindranceOf(
   if (usable < leastPairs) return repeated > 0 ? 'repeated-frames' : 'too-few-pairs';
   if (first.placed < leastTiles) return 'too-little-texture';
   if (first.tiles.length < leastTiles) {
+    if (motionPixels > fastestShareOfWidth * widthPixels) return 'too-much-motion';
     // Noise averages out in a halved picture; motions that differ inside a tile differ there too.
     const { tiles, placed } = halved();
     return tiles.length > placed / 2 ? 'too-noisy' : 'mixed-motions';
@@ -122,6 +127,8 @@ const leastOtherProbability = 0.5;
 const widestIntervalStops = 1;
 /** Two models that fail differently and say nearly the same are believed to a number. */
 const closeStops = 0.25;
+/** A blur longer than a frame is no blur of motion; rounding and the scatter of the fit apart. */
+const wholeFrameDegrees = 370;
 const largestDegrees = 360 * openFractions.at(-1)! * 0.98;
 
 type Verdict = Omit<ShutterEstimate, 'pairCount' | 'tileCount' | 'medianMotionPixels'>;
@@ -136,6 +143,8 @@ function verdictOf(
   const [classes, others] = [classProbabilities(one, target), classProbabilities(other, target)];
   const evidence = evidenceOf(judged, classes);
   if (judged.objection !== undefined) return { verdict: 'cannot-tell', reason: judged.objection, evidence };
+  if (Math.min(one.middleDegrees, other.middleDegrees) > wholeFrameDegrees)
+    return { verdict: 'cannot-tell', reason: 'too-compressed', evidence };
   const lowDegrees = Math.min(one.lowDegrees, other.middleDegrees);
   const highDegrees = Math.max(one.highDegrees, other.middleDegrees);
   const apartStops = Math.abs(Math.log2(one.middleDegrees / other.middleDegrees));
@@ -149,8 +158,7 @@ function verdictOf(
     apartStops < closeStops &&
     Math.log2(highDegrees / lowDegrees) < widestIntervalStops
   ) {
-    if (given === 'short' && !isFast)
-      return { verdict: 'cannot-tell', reason: 'too-little-motion', evidence };
+    if (!isFast) return { verdict: 'cannot-tell', reason: 'too-little-motion', evidence };
     return {
       verdict: 'measured',
       angleDegrees: one.middleDegrees,
@@ -176,13 +184,9 @@ function silenceOf({ narrower: { fit, posterior } }: Judgement, isFast: boolean)
 }
 
 function evidenceOf(
-  judged: Judgement,
+  { narrower: { fit, posterior }, parts }: Judgement,
   probabilities: ReturnType<typeof classProbabilities>,
 ): ShutterEvidence {
-  const {
-    narrower: { fit, posterior },
-    parts,
-  } = judged;
   return {
     points: fit.points.map(({ cyclesPerFrame, attenuation, weight }, i) => ({
       cyclesPerFrame,
@@ -193,12 +197,6 @@ function evidenceOf(
     parts,
     middleDegrees: posterior.middleDegrees,
     misfit: fit.misfit,
-    detail: [judged.narrower, judged.wider]
-      .map(
-        ({ fit: f, posterior: p }) =>
-          `${f.model} ${p.middleDegrees.toFixed(0)}[${p.lowDegrees.toFixed(0)}-${p.highDegrees.toFixed(0)}] <${p.atMostDegrees.toFixed(0)} mf${f.misfit.toFixed(2)}`,
-      )
-      .join(' '),
     classProbabilities: probabilities,
   };
 }

@@ -135,7 +135,7 @@ export interface Posterior {
 }
 
 /** Standard deviation, in stops, of what the model leaves out, where the first zero is seen. */
-const modelSpreadStops = 0.06;
+const modelSpreadStops = 0.08;
 /** Added where only the roll-off before the first zero is seen: texture of the scene looks the same. */
 const rollOffSpreadStops = 0.5;
 /** Points that are more grain than detail show no zero. */
