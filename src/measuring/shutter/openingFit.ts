@@ -137,7 +137,7 @@ export interface Posterior {
 /** Standard deviation, in stops, of what the model leaves out, where the first zero is seen. */
 const modelSpreadStops = 0.08;
 /** Added where only the roll-off before the first zero is seen: texture of the scene looks the same. */
-const rollOffSpreadStops = 0.5;
+const rollOffSpreadStops = 0.4;
 /** Points that are more grain than detail show no zero. */
 const mostFloorShare = 0.6;
 /** Beliefs after a fit, widened for what the model leaves out: the more, the less of the detail it `reached`. */
