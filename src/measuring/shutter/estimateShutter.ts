@@ -125,6 +125,8 @@ const leastClassProbability = 0.9;
 /** In the model that is the less sure. */
 const leastOtherProbability = 0.5;
 const widestIntervalStops = 1;
+/** Where grain fills the zeros, a second one tells them from a plateau. */
+const leastFilledZeros = 2;
 /** Two models that fail differently and say nearly the same are believed to a number. */
 const closeStops = 0.25;
 /** A blur longer than a frame is no blur of motion; rounding and the scatter of the fit apart. */
@@ -154,6 +156,7 @@ function verdictOf(
     (name) => classes[name] >= leastClassProbability && others[name] >= leastOtherProbability,
   );
   if (
+    judged.zerosSeen >= (judged.narrower.fit.isFilled ? leastFilledZeros : 0) &&
     highDegrees < largestDegrees &&
     apartStops < closeStops &&
     Math.log2(highDegrees / lowDegrees) < widestIntervalStops

@@ -33,6 +33,8 @@ export interface Judgement {
   readonly tileCount: number;
   /** Tiles fast enough for a bound, as recorded. */
   readonly fastTiles: number;
+  /** How many zeros of the likeliest angle lie inside of what was measured. */
+  readonly zerosSeen: number;
   readonly objection?: ShutterReason;
 }
 
@@ -111,7 +113,8 @@ function judge({ narrower, wider, moving, reached }: LevelFit): Judgement {
     ({ tile: { moved } }) => Math.hypot(moved.x, moved.y) >= leastFastPixels,
   ).length;
   const objection = objectionOf({ narrower, wider, parts });
-  return { narrower, wider, parts, tileCount: moving.length, fastTiles, objection };
+  const zerosSeen = (narrower.posterior.middleDegrees / 360) * reached;
+  return { narrower, wider, parts, tileCount: moving.length, fastTiles, zerosSeen, objection };
 }
 
 function objectionOf({

@@ -21,11 +21,12 @@ export interface OpeningFit {
   readonly points: readonly CurvePoint[];
   /** The best curve, at `points`. */
   readonly fitted: Float64Array;
+  /** Whether so much stands in the zeros that the first looks like a plateau. */
+  readonly isFilled: boolean;
   readonly levelPixelsPerFrame: number;
-  readonly tileCount: number;
 }
 
-export const stepStops = 1 / 24;
+const stepStops = 1 / 24;
 /** Open shares tried: 7 to 450 degrees. */
 export const openFractions: readonly number[] = Array.from(
   { length: 145 },
@@ -48,6 +49,7 @@ const fills = [
   { even: 0.02, grain: 0.9, cost: 1 },
   { even: 0, grain: 2.5, cost: 4 },
 ] as const;
+const heavyFillCost = 4;
 const leastTiles = 8;
 const leastPoints = 12;
 /** Of so many open shares one is tried at first; those between follow where an answer may lie. */
@@ -86,7 +88,7 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
     bestIndex: best.index,
     misfit: best.cost / points.length,
     fitted: best.fitted,
-    tileCount: tiles.length,
+    isFilled: best.isFilled,
   };
 }
 
@@ -98,7 +100,7 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
     Float64Array,
   ];
   const costs = new Float64Array(openFractions.length).fill(Infinity);
-  let best = { cost: Infinity, index: 0, fitted };
+  let best = { cost: Infinity, index: 0, fitted, isFilled: false };
   return {
     unknowns,
     /** Of the open shares tried so far; the others Infinity. */
@@ -118,7 +120,8 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
         }
         const cost = settle({ shape, fitted, gain, state: states[k]!, rounds }) + fillCost;
         costs[index] = Math.min(costs[index]!, cost);
-        if (cost < best.cost) best = { cost, index, fitted: fitted.slice() };
+        if (cost < best.cost)
+          best = { cost, index, fitted: fitted.slice(), isFilled: fillCost >= heavyFillCost };
       });
     },
   };
