@@ -113,6 +113,25 @@ describe('estimateShutter() says that it cannot tell, and why', () => {
   });
 });
 
+test('90 degrees at 8 px/frame, two pixels of blur, give what the angle is at most, and no class', async () => {
+  const estimate = await estimateOf({ pixelsPerFrame: 8, angleDegrees: 90 });
+  expect(estimate).toMatchObject({ verdict: 'cannot-tell' });
+  expect(estimate.interval?.lowDegrees).toBeUndefined();
+  expect(estimate.interval!.highDegrees).toBeGreaterThan(90);
+  // A third of a stop beyond 180 degrees: above it a bound says nothing.
+  expect(estimate.interval!.highDegrees).toBeLessThan(180 * 2 ** toleratedStops);
+});
+
+test('an odd pair costs itself, not the clip', async () => {
+  const estimate = await estimateOf({ angleDegrees: 180, frames: 4 }, ([one, two, three]) => {
+    // Of no contrast, as a jerk or a lost frame leaves a picture.
+    const soft = { ...two!.second, codes: two!.second.codes.map((code) => 100 + (code - 100) / 2) };
+    return [one!, { first: two!.first, second: soft }, three!];
+  });
+  expect(estimate).toMatchObject({ verdict: 'measured', pairCount: 3 });
+  expect(Math.abs(Math.log2(estimate.angleDegrees! / 180))).toBeLessThan(toleratedStops);
+});
+
 test('the class follows the target and the tolerance asked for', async () => {
   const estimate = await estimateOf({ angleDegrees: 90, pixelsPerFrame: 24 });
   expect(estimate.class).toBe('short');
