@@ -1,7 +1,7 @@
 import type { BlurPoint, MeasuredShutter, ShutterReason } from '../../domain/shutter.ts';
 import { median } from '../../domain/statistics.ts';
 import { isRepeated, planPairLevels, sharpnessGapStops, type FramePair } from './framePair.ts';
-import { judgeTiles, leastTiles, medianSpeed, type Judgement } from './judgeTiles.ts';
+import { judgeTiles, leastFastPixels, leastTiles, medianSpeed, type Judgement } from './judgeTiles.ts';
 import { classProbabilities, openFractions } from './openingFit.ts';
 import { measureTiles, type LevelTiles } from './tileSpectra.ts';
 
@@ -151,7 +151,7 @@ function verdictOf(
   const highDegrees = Math.max(one.highDegrees, other.middleDegrees);
   const apartStops = Math.abs(Math.log2(one.middleDegrees / other.middleDegrees));
   const atMostDegrees = Math.max(one.atMostDegrees, other.atMostDegrees);
-  const isFast = judged.fastTiles >= leastTiles;
+  const isFast = judged.fastPlaces >= leastTiles;
   const given = (['short', 'on', 'long'] as const).find(
     (name) => classes[name] >= leastClassProbability && others[name] >= leastOtherProbability,
   );
@@ -161,7 +161,7 @@ function verdictOf(
     apartStops < closeStops &&
     Math.log2(highDegrees / lowDegrees) < widestIntervalStops
   ) {
-    if (!isFast) return { verdict: 'cannot-tell', reason: 'too-little-motion', evidence };
+    if (!isFast) return { verdict: 'cannot-tell', reason: silenceOf(judged, isFast), evidence };
     return {
       verdict: 'measured',
       angleDegrees: one.middleDegrees,
@@ -182,6 +182,7 @@ function verdictOf(
 
 /** Why a blur that nothing speaks against says too little. */
 function silenceOf({ narrower: { fit, posterior } }: Judgement, isFast: boolean): ShutterReason {
+  if (!isFast && fit.levelPixelsPerFrame >= leastFastPixels) return 'too-little-texture';
   const blurPixels = (posterior.middleDegrees / 360) * fit.levelPixelsPerFrame;
   return !isFast || blurPixels < leastBlurPixels ? 'too-little-motion' : 'interval-too-wide';
 }

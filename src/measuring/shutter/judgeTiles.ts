@@ -31,8 +31,11 @@ export interface Judgement {
   readonly wider: Fitted;
   readonly parts: readonly PartialAngle[];
   readonly tileCount: number;
-  /** Tiles fast enough for a bound, as recorded. */
-  readonly fastTiles: number;
+  /**
+   * Places in the picture fast enough for an answer. Tiles of one place in frames that follow each other show one piece of
+   * texture, which may run one way.
+   */
+  readonly fastPlaces: number;
   /** How many zeros of the likeliest angle lie inside of what was measured. */
   readonly zerosSeen: number;
   readonly objection?: ShutterReason;
@@ -49,7 +52,7 @@ const leastLevelPixels = 1.5;
 export const leastTiles = 12;
 const mostLevel = 3;
 /** At recorded size; below it no bound on the angle is told from lens and codec. */
-const leastFastPixels = 5.2;
+export const leastFastPixels = 5.2;
 /** In units of what the scatter of the tiles explains. */
 const believableMisfit = 0.85;
 const tolerableGapStops = 0.15;
@@ -109,12 +112,11 @@ function width({ lowDegrees, highDegrees }: Posterior): number {
 
 function judge({ narrower, wider, moving, reached }: LevelFit): Judgement {
   const parts = partialAngles(moving, { model: narrower.fit.model, reached });
-  const fastTiles = moving.filter(
-    ({ tile: { moved } }) => Math.hypot(moved.x, moved.y) >= leastFastPixels,
-  ).length;
+  const fast = moving.filter(({ tile: { moved } }) => Math.hypot(moved.x, moved.y) >= leastFastPixels);
+  const fastPlaces = new Set(fast.map(({ tile: { place } }) => `${place.x} ${place.y}`)).size;
   const objection = objectionOf({ narrower, wider, parts });
   const zerosSeen = (narrower.posterior.middleDegrees / 360) * reached;
-  return { narrower, wider, parts, tileCount: moving.length, fastTiles, zerosSeen, objection };
+  return { narrower, wider, parts, tileCount: moving.length, fastPlaces, zerosSeen, objection };
 }
 
 function objectionOf({
