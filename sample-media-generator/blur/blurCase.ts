@@ -36,6 +36,12 @@ export interface BlurCase {
   /** Change of speed per frame, as a share of the speed. */
   readonly accelerationFraction?: number;
   readonly vibrationPixels?: number;
+  /** Of a `flight`: how far the camera looks down, where it flies, 0 forward and 90 to the right, and how fast it circles. */
+  readonly pitchDegrees?: number;
+  readonly headingDegrees?: number;
+  readonly turnDegreesPerFrame?: number;
+  /** The frames are of moments of so many consecutive ones each; all of one moment unless told. */
+  readonly momentFrames?: number;
   readonly lensSigmaPixels: number;
   /** Standard deviation at mid-grey, in 8-bit codes. */
   readonly noiseCodes: number;

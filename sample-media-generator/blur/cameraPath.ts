@@ -21,7 +21,7 @@ export function cameraPath(blur: BlurCase, scene: LightPicture, nearness = 1): C
       return about(centre, { width, height }, 2 * Math.cos(angle), 2 * Math.sin(angle));
     }
     if (blur.move === 'zoom') return about(centre, { width, height }, 2 * Math.exp((-speed / 500) * time), 0);
-    if (blur.move === 'flight') return overGround(blur, scene, speed * time);
+    if (blur.move === 'flight') return overGround(blur, scene, { travelledPixels: speed * time, frameTime });
     const shake = vibration(blur, frameTime);
     const start = 300 + 900 * lattice(blur.seed, 1, 5);
     const x = start + 2 * (speed * Math.cos(turn) * time + shake.x);
@@ -50,28 +50,50 @@ function vibration(blur: BlurCase, frameTime: number): { x: number; y: number } 
 }
 
 /**
- * A camera one unit above a plane, looking 50 degrees down, flying forward. The pinhole ray through pixel (x, y) is
- * (x - cx, (y - cy), f) turned by the pitch; it meets the plane where its downward part has grown to one unit.
+ * A camera one unit above a plane, looking down at a pitch (50 degrees unless told), flying towards its heading, 0
+ * forward, and circling what it looks at. The pinhole ray through pixel (x, y) is (x - cx, (y - cy), f) turned by the
+ * pitch; it meets the plane where its downward part has grown to one unit.
  */
-function overGround(blur: BlurCase, scene: LightPicture, travelledPixels: number): PictureToScene {
-  const pitch = (50 * Math.PI) / 180;
+function overGround(
+  blur: BlurCase,
+  scene: LightPicture,
+  { travelledPixels, frameTime }: Travelled,
+): PictureToScene {
+  const { pitchDegrees = 50, headingDegrees = 0, turnDegreesPerFrame = 0 } = blur;
+  const pitch = radians(pitchDegrees);
   const [sin, cos] = [Math.sin(pitch), Math.cos(pitch)];
   const focal = 0.8 * blur.width;
-  const [cx, cy] = [blur.width / 2, blur.height / 2];
-  // At the picture's centre the ground is 1 / sin away; a step of one unit there moves the picture by f sin² pixels.
-  const unitsTravelled = travelledPixels / (focal * sin * sin);
+  const shake = vibration(blur, frameTime);
+  const [cx, cy] = [blur.width / 2 - shake.x, blur.height / 2 - shake.y];
+  // At the picture's centre the ground is 1 / sin away; a step of one unit forward moves the picture by f sin² pixels
+  // there, a step to the side by f sin.
+  const heading = radians(headingDegrees);
+  const pixelsPerUnit = focal * sin * Math.hypot(Math.sin(heading), sin * Math.cos(heading));
+  const unitsTravelled = travelledPixels / pixelsPerUnit;
   const texelsPerUnit = 1.5 * focal * sin;
   // Downward part (y - cy) cos + f sin; forward part f cos - (y - cy) sin, both linear in the pixel.
   const down = [0, cos, focal * sin - cy * cos] as const;
-  const forward = [0, -sin, focal * cos + cy * sin] as const;
-  const x0 = scene.width / 2;
-  const y0 = scene.height / 2 + texelsPerUnit / Math.tan(pitch);
-  const map = new Float64Array(9);
+  const ahead = [0, -sin, focal * cos + cy * sin] as const;
   const sideways = [1, 0, -cx] as const;
+  const turn = radians(turnDegreesPerFrame * frameTime);
+  const middle = 1 / Math.tan(pitch);
+  const map = new Float64Array(9);
   for (let i = 0; i < 3; i++) {
-    map[i] = texelsPerUnit * sideways[i]! + x0 * down[i]!;
-    map[3 + i] = -texelsPerUnit * (forward[i]! + unitsTravelled * down[i]!) + y0 * down[i]!;
+    const right = Math.cos(turn) * sideways[i]! + Math.sin(turn) * (ahead[i]! - middle * down[i]!);
+    const forward = Math.cos(turn) * (ahead[i]! - middle * down[i]!) - Math.sin(turn) * sideways[i]!;
+    const [x, y] = [unitsTravelled * Math.sin(heading), unitsTravelled * Math.cos(heading)];
+    map[i] = texelsPerUnit * (right + x * down[i]!) + (scene.width / 2) * down[i]!;
+    map[3 + i] = (scene.height / 2) * down[i]! - texelsPerUnit * (forward + y * down[i]!);
     map[6 + i] = down[i]!;
   }
   return map;
+}
+
+interface Travelled {
+  readonly travelledPixels: number;
+  readonly frameTime: number;
+}
+
+function radians(degrees: number): number {
+  return (degrees * Math.PI) / 180;
 }

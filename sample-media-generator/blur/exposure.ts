@@ -10,6 +10,11 @@ export interface Layers {
 
 /** Samples lie this far apart along a path, in texels: half a picture pixel, so that the sum is near the integral. */
 const stepTexels = 1;
+/**
+ * Of a flight, whose samples take turns inside a pixel: with few of them the turns fall in step with the blur and fill its
+ * zeros, the first with four.
+ */
+const leastFlightSamples = 32;
 
 /** The light that one exposure collects, opened at `frameIndex` for angle / 360 of the frame time. */
 export function expose(blur: BlurCase, layers: Layers, frameIndex: number): Float32Array {
@@ -40,7 +45,14 @@ function rowTracks(path: CameraPath, opens: number, blur: BlurCase, row: number)
   let longest = 0;
   for (let i = 0; i < blur.width; i += 16)
     longest = Math.max(longest, Math.hypot(x![2]![i]! - x![0]![i]!, y![2]![i]! - y![0]![i]!));
-  return { x: x!, y: y!, samples: Math.max(4, Math.ceil(longest / stepTexels / 4) * 4) };
+  return {
+    x: x!,
+    y: y!,
+    samples: Math.max(
+      blur.move === 'flight' ? leastFlightSamples : 4,
+      Math.ceil(longest / stepTexels / 4) * 4,
+    ),
+  };
 }
 
 function places(map: PictureToScene, row: number, width: number, axis: 0 | 1): Float64Array {

@@ -45,9 +45,16 @@ export async function renderFrames(blur: BlurCase): Promise<readonly Codes[] | u
   const layers = await layersOf(blur);
   if (layers === undefined) return undefined;
   const frames = Array.from({ length: blur.frames }, (_, frame) =>
-    photograph(blur, expose(blur, layers, frame), frame),
+    photograph(blur, expose(blur, layers, frameTime(blur, frame)), frame),
   );
   return convert(frames, blur.conversion);
+}
+
+/** From one moment to the next. */
+const framesBetween = 36;
+
+function frameTime({ frames, momentFrames = frames }: BlurCase, frame: number): number {
+  return frame + framesBetween * Math.floor(frame / momentFrames);
 }
 
 function convert(frames: readonly Codes[], conversion: BlurCase['conversion']): readonly Codes[] {

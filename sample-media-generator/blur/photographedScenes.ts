@@ -28,10 +28,11 @@ export function missingPackage(name: string): string | undefined {
   return photograph === undefined || existsSync(photograph.path) ? undefined : photograph.package;
 }
 
-/** The photograph as scene light, twice as fine as a picture will show it. */
+/** A photograph of those above, or one named by its path, as scene light, twice as fine as a picture will show it. */
 export async function loadPhotograph(name: string): Promise<LightPicture | undefined> {
-  const photograph = photographs[name];
-  if (photograph === undefined || !existsSync(photograph.path)) return undefined;
+  // Any other photograph goes by its path; halved, it is sharp to the pixel.
+  const photograph = photographs[name] ?? { path: name, scale: 0.5 };
+  if (!existsSync(photograph.path)) return undefined;
   const { width } = await sharp(photograph.path).metadata();
   // First to the size at which it is sharp to the pixel, then twice as fine.
   const reduced = await sharp(photograph.path)

@@ -1,4 +1,5 @@
 import { adviseFilter } from '../advice/advise.ts';
+import { adviseLeastFilter } from '../advice/leastFilter.ts';
 import { adviseExposure, lowLightOf } from '../advice/adviseExposure.ts';
 import { adviseSeries } from '../advice/series.ts';
 import type { ReportedSequence } from '../document/auditDocument.ts';
@@ -54,14 +55,18 @@ export function conclude(evidence: Evidence, { ofFlight, sequence }: FlightConte
   const all = mostSeriousFirst([...(sequence ? findingsOfMember(own, sequence) : own), ...ofFlight]);
   const subject = { ...evidence, fitted, offset: offset && isBelieved(offset) ? offset : undefined };
   const advice = adviseFilter({ ...subject, measured: measuredUncertainty(recording, measurement) });
+  const leastFilter = adviseLeastFilter(subject);
   return reportedRecording({
     recording,
     track,
     picture,
     shutter,
     advice: inSequence ? undefined : advice,
+    leastFilter: inSequence ? undefined : leastFilter,
     exposureAdvice:
-      advice || inSequence ? undefined : adviseExposure({ ...subject, faults: lightFaults(all) }),
+      advice || leastFilter || inSequence
+        ? undefined
+        : adviseExposure({ ...subject, faults: lightFaults(all) }),
     inSequence,
     inLowLight: lowLightOf(subject) !== undefined,
     exposure: reportedExposure(recording, offset, fitted),

@@ -193,12 +193,16 @@ const picture = z.object({
   flickerStops: z.number().nonnegative().optional(),
 } satisfies Readonly<Record<Exclude<keyof Measurement, 'endedEarly' | 'scan' | 'shutter'>, z.ZodType>>);
 
+const blurInterval = z
+  .object({ lowDegrees: z.number().optional(), highDegrees: z.number() })
+  .describe('holds with 95%; highDegrees alone: at most that, and nothing is known of how much less');
+
 const blur = z.object({
   verdict: z
     .enum(['measured', 'short', 'cannot-tell'])
-    .describe('short: only the upper end of the interval can be said'),
+    .describe('short: only the upper end of the interval can be said, and it lies below the tolerance'),
   angleDegrees: z.number().positive().optional(),
-  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).optional().describe('95%'),
+  interval: blurInterval.optional(),
   class: z.enum(['short', 'on', 'long']).optional(),
   pairCount: z.number().nonnegative(),
   tileCount: z.number().nonnegative(),
@@ -207,6 +211,7 @@ const blur = z.object({
     .enum([
       'too-few-pairs',
       'too-little-motion',
+      'too-much-motion',
       'too-little-texture',
       'too-noisy',
       'too-compressed',
@@ -240,7 +245,7 @@ const shutter = z.object({
     .object({ onFrameDegrees: z.number(), onFieldDegrees: z.number() })
     .optional()
     .describe('both angles, where that could not be told'),
-  interval: z.object({ lowDegrees: z.number(), highDegrees: z.number() }).optional(),
+  interval: blurInterval.optional(),
   blur: blur.optional().describe('what the motion blur tells, where it was looked at'),
   matters: z.enum(['yes', 'no', 'unknown']).describe('would anyone see it at the motion measured'),
   seen: z
@@ -277,6 +282,10 @@ export const filterSchema = z.object({
     .number()
     .optional()
     .describe('light still to be taken away against what was fitted; negative = too much was taken'),
+  additionalAtLeastStops: z
+    .number()
+    .optional()
+    .describe('in place of additionalStops, where of the shutter only a bound is known'),
   lightSpanStops: z.number().optional().describe('brightest against darkest part that lasts'),
   change: z.enum(['none', 'stronger', 'weaker']).optional(),
   assumesNothingFitted: z

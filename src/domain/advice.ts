@@ -106,6 +106,13 @@ export interface FilterAdvice {
   readonly otherwise: readonly Alternative[];
 }
 
+/** Where of the shutter only what it was at most is known. */
+export interface LeastFilterAdvice extends Pick<FilterAdvice, 'fitted' | 'basis' | 'keepsIso'> {
+  /** Light still to be taken away against what was fitted, or more. */
+  readonly additionalAtLeastStops: number;
+  readonly change: 'stronger';
+}
+
 /** What would have put an interval series on its target exposure. */
 export type SeriesAlternative =
   | {

@@ -55,14 +55,18 @@ export function formatBlurAngle(angleDegrees: number): string {
 }
 
 /**
- * The range that such an angle lies in.
+ * The range that such an angle lies in, or what it is at most.
  * @example formatBlurRange({ lowDegrees: 82, highDegrees: 99.5 }) // '82° to 100°'
  */
-export function formatBlurRange(range: {
-  readonly lowDegrees: number;
+export function formatBlurRange({
+  lowDegrees,
+  highDegrees,
+}: {
+  readonly lowDegrees?: number;
   readonly highDegrees: number;
 }): string {
-  return `${formatBlurAngle(range.lowDegrees)} to ${formatBlurAngle(range.highDegrees)}`;
+  const high = formatBlurAngle(highDegrees);
+  return lowDegrees === undefined ? `at most ${high}` : `${formatBlurAngle(lowDegrees)} to ${high}`;
 }
 
 /**

@@ -115,6 +115,7 @@ export type ShutterClass = 'short' | 'on' | 'long';
 export type ShutterReason =
   | 'too-few-pairs'
   | 'too-little-motion'
+  | 'too-much-motion'
   | 'too-little-texture'
   | 'too-noisy'
   | 'too-compressed'
@@ -129,12 +130,15 @@ export type ShutterReason =
 
 /** What the motion blur tells of the shutter: an estimate from the picture, never recorded data. */
 export interface MeasuredShutter {
-  /** `short`: only an upper bound, `interval.highDegrees`, can be said. */
+  /**
+   * `short`: of the angle only an upper bound can be said, `interval.highDegrees`, and it lies below the target's tolerance.
+   * A bound above that may stand beside `cannot-tell`.
+   */
   readonly verdict: 'measured' | 'short' | 'cannot-tell';
   /** (0, 360]; absent where only a bound is known. */
   readonly angleDegrees?: number;
-  /** Holds with 95%. */
-  readonly interval?: { readonly lowDegrees: number; readonly highDegrees: number };
+  /** Holds with 95%. `highDegrees` alone is an upper bound: nothing is known of how much less it was. */
+  readonly interval?: { readonly lowDegrees?: number; readonly highDegrees: number };
   readonly class?: ShutterClass;
   /** Pairs of consecutive frames, and tiles in them, that the answer rests on. */
   readonly pairCount: number;
@@ -144,6 +148,17 @@ export interface MeasuredShutter {
   readonly reason?: ShutterReason;
   /** What the angle rests on: detail left in the picture over frequency along the motion, and the fitted curve. */
   readonly curve?: readonly BlurPoint[];
+}
+
+/**
+ * Both ends of an interval; undefined where only the upper one is known.
+ * @example angleRange({ highDegrees: 90 }) // undefined
+ */
+export function angleRange(
+  interval: MeasuredShutter['interval'],
+): { readonly lowDegrees: number; readonly highDegrees: number } | undefined {
+  if (interval?.lowDegrees === undefined) return undefined;
+  return { lowDegrees: interval.lowDegrees, highDegrees: interval.highDegrees };
 }
 
 /** One point of the curve from which the angle was read. */

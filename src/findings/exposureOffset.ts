@@ -4,7 +4,7 @@ import { framesPerSecond } from '../domain/frameRate.ts';
 import type { FittedFilter } from '../domain/filterKit.ts';
 import type { Measurement } from '../domain/measurement.ts';
 import type { Recording } from '../domain/recording.ts';
-import { motionBlurSource, exposureSecondsForAngle } from '../domain/shutter.ts';
+import { angleRange, motionBlurSource, exposureSecondsForAngle } from '../domain/shutter.ts';
 import { median } from '../domain/statistics.ts';
 import { lightOfLevel, offsetWhereverWhiteLies } from '../domain/transferCurves.ts';
 import type { ExposureOffset } from './finding.ts';
@@ -110,7 +110,7 @@ export function measuredUncertainty(
   recording: Recording,
   measurement: Measurement | undefined,
 ): { readonly uncertaintyStops: number } | undefined {
-  const interval = measurement?.shutter?.interval;
+  const interval = angleRange(measurement?.shutter?.interval);
   if (interval === undefined || !isMeasuredExposure(recording)) return undefined;
   return { uncertaintyStops: Math.log2(interval.highDegrees / interval.lowDegrees) / (2 * 1.96) };
 }

@@ -7,7 +7,7 @@ import { usableShutter } from './shutterVerdict.ts';
 
 export const shutterContradicted = finding({
   kind: 'shutter-contradicted',
-  data: z.object({ recordedDegrees: z.number(), lowDegrees: z.number(), highDegrees: z.number() }),
+  data: z.object({ recordedDegrees: z.number(), lowDegrees: z.number().optional(), highDegrees: z.number() }),
   topic: 'shutter',
   title: 'blur contradicts the recorded shutter',
   check: ({ recording, measurement, limits }) => {
@@ -16,13 +16,16 @@ export const shutterContradicted = finding({
     if (shutter === undefined || interval === undefined || isMeasuredExposure(recording)) return undefined;
     const recordedDegrees = shutterAngleDegrees(shutter);
     const slack = 2 ** limits.shutterToleranceStops;
-    if (recordedDegrees >= interval.lowDegrees / slack && recordedDegrees <= interval.highDegrees * slack)
+    if (
+      recordedDegrees >= (interval.lowDegrees ?? 0) / slack &&
+      recordedDegrees <= interval.highDegrees * slack
+    )
       return undefined;
     return { weight: 'medium', recordedDegrees, ...interval };
   },
-  sentence: ({ recordedDegrees, ...range }) =>
+  sentence: ({ recordedDegrees, ...interval }) =>
     `The motion blur does not fit what was recorded: ${formatAngle(recordedDegrees)} by the recorded exposure, ` +
-    `${formatBlurRange(range)} by the blur. The frame rate may have been converted, the picture stabilised, or the tag may be wrong.`,
+    `${formatBlurRange(interval)} by the blur. The frame rate may have been converted, the picture stabilised, or the tag may be wrong.`,
   remedy: () => ({ inTheEdit: 'Judge the motion by eye.' }),
   meaning:
     'The blur in the picture belongs to another shutter than the file says. Either the recorded time is not that of these ' +

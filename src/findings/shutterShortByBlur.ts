@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { formatAngle, formatBlurAngle } from '../domain/format.ts';
+import { formatAngle, formatBlurAngle, stopsInWords } from '../domain/format.ts';
 import { finding } from './finding.ts';
 import { addedBlur, shutterConsequence } from './shutterVerdict.ts';
 
@@ -23,8 +23,8 @@ export const shutterShortByBlur = finding({
     };
   },
   sentence: ({ highDegrees, targetDegrees }, context) =>
-    `No exposure time is known, but the motion blur shows a short shutter: at most ${formatBlurAngle(highDegrees)}, where ` +
-    `${formatAngle(targetDegrees)} was wanted. ${shutterConsequence(context, 'choppy')}`,
+    `No exposure time is known, but the motion blur shows a shutter shorter than ${formatBlurAngle(highDegrees)} (95%): at least ` +
+    `${stopsInWords(Math.log2(targetDegrees / highDegrees))} too short for ${formatAngle(targetDegrees)}. ${shutterConsequence(context, 'choppy')}`,
   remedy: ({ highDegrees, targetDegrees }) => ({
     inTheEdit: addedBlur(highDegrees, targetDegrees),
     nextTime: 'Set the shutter by hand, and take the light that is then too much away with a filter.',

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { formatBlurAngle } from '../domain/format.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { ShutterReason } from '../domain/shutter.ts';
 import { finding, noLimit, type Remedy } from './finding.ts';
@@ -6,17 +7,20 @@ import { finding, noLimit, type Remedy } from './finding.ts';
 /** Why motion blur does not tell a shutter, as sentences. */
 export const silentBlur: Readonly<Record<ShutterReason, string>> = {
   'too-few-pairs': 'There are too few frames to tell it from the motion blur.',
-  'too-little-motion': 'The picture moves too little to tell it from the motion blur.',
+  'too-little-motion': 'The picture moves too little, even where it moves most, for its blur to tell it.',
+  'too-much-motion': 'The picture moves too fast for its size to be followed from one frame to the next.',
   'too-little-texture': 'The picture holds too little detail to tell it from the motion blur.',
   'too-noisy': 'The picture is too noisy to tell it from the motion blur.',
-  'too-compressed': 'Compression took the detail that would tell it from the motion blur.',
+  'too-compressed':
+    'The picture is softer than motion makes it: compression, lens or focus took the detail that would tell it.',
   'mixed-motions': 'Too many different motions in the picture keep it from being told from the motion blur.',
   'bands-disagree': 'Slow and fast parts of the picture tell different angles, so none is believed.',
   'windows-disagree': 'Different moments of the clip tell different angles, so none is believed.',
   'repeated-frames': 'Frames are shown twice, so the motion blur tells nothing.',
   'uneven-sharpness':
-    'Consecutive frames differ in sharpness, as blended or heavily compressed ones do, so the motion blur tells nothing.',
-  'repeating-texture': 'A repeating pattern in the picture keeps it from being told from the motion blur.',
+    'Frames were blended, as where a frame rate was changed, or differ in sharpness, so the motion blur tells nothing.',
+  'repeating-texture':
+    'A pattern in the picture, or motion other than that of the camera, keeps it from being told from the motion blur.',
   'interval-too-wide': 'The motion blur leaves too wide a range of angles to say one.',
   interlaced: 'The picture is stored in fields that may be of two moments, so the motion blur tells nothing.',
 };
@@ -31,6 +35,8 @@ const data = z.object({
   refused: z.object({ raw: z.string(), source: z.string(), reason: z.string() }).optional(),
   /** Why the motion blur does not tell it either; absent where it was not looked at. */
   blurReason: z.enum(blurReasons).optional(),
+  /** What the angle was at most by the motion blur, with 95%. */
+  atMostDegrees: z.number().optional(),
 });
 type Unknown = z.output<typeof data>;
 
@@ -62,12 +68,10 @@ export const shutterUnknown = finding({
       weight: 'low',
       ...(exposureSeconds ? { missing: 'frame-rate' as const } : missingExposure(recording)),
       blurReason: measurement?.shutter?.reason,
+      ...(!exposureSeconds && { atMostDegrees: measurement?.shutter?.interval?.highDegrees }),
     };
   },
-  sentence: (unknown) =>
-    unknown.blurReason === undefined
-      ? unknownShutter(unknown)
-      : `${unknownShutter(unknown)} ${silentBlur[unknown.blurReason]}`,
+  sentence: (unknown) => `${unknownShutter(unknown)}${byBlur(unknown)}`,
   remedy: ({ missing }) => remedies[missing],
   meaning:
     'What the shutter angle follows from, exposure time and frame rate, is not known, and the motion blur does not tell it ' +
@@ -75,6 +79,12 @@ export const shutterUnknown = finding({
   limit: { at: noLimit, reason: 'what is not known is not judged', source: 'none is needed' },
   example: { weight: 'low', missing: 'exposure', blurReason: 'too-little-motion' },
 });
+
+function byBlur({ blurReason, atMostDegrees }: Unknown): string {
+  if (atMostDegrees !== undefined)
+    return ` By the motion blur it was at most ${formatBlurAngle(atMostDegrees)} (95%): not long, and right or short.`;
+  return blurReason === undefined ? '' : ` ${silentBlur[blurReason]}`;
+}
 
 function missingExposure({ refusals, unreadTracks }: Recording): Unknown {
   const refusal = refusals.find(({ what }) => what === 'exposureSeconds');

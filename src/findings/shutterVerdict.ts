@@ -13,6 +13,7 @@ import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import type { Recording } from '../domain/recording.ts';
 import {
+  angleRange,
   blurPixels,
   fieldRate,
   isLongerThanFrame,
@@ -62,12 +63,16 @@ export function judgeShutter(subject: ShutterSubject): JudgedShutter | undefined
   const targetDegrees = limits.shutterAngleDegrees;
   const interval = measurement?.shutter?.interval;
   const offsetStops = shutterOffsetStops({ angleDegrees, targetDegrees });
+  const isMeasured = isMeasuredExposure(recording);
   return {
-    verdict: verdictFor(offsetStops, limits.shutterToleranceStops),
+    // An interval that lies on both sides of a limit of the tolerance tells an angle and no class.
+    verdict: isMeasured
+      ? (measurement?.shutter?.class ?? 'unknown')
+      : verdictFor(offsetStops, limits.shutterToleranceStops),
     angleDegrees,
     offsetStops,
     countedOn: shutter.countedOn,
-    ...(isMeasuredExposure(recording) ? { basis: 'picture', interval } : { basis: 'recorded' }),
+    ...(isMeasured ? { basis: 'picture', interval } : { basis: 'recorded' }),
     ...blur,
     ...judgedByEye(subject, angleDegrees),
   };
@@ -91,17 +96,17 @@ export function eitherAngle({ kind, facts }: Recording): Pick<JudgedShutter, 'ei
   };
 }
 
-/** Where nothing was recorded and the blur tells only that the shutter was short: no angle, but a bound. */
+/** Where nothing was recorded and the blur tells no angle, but what it is at most. */
 function boundFromBlur(subject: ShutterSubject): JudgedShutter | undefined {
   const { recording, measurement } = subject;
   const shutter = measurement?.shutter;
-  if (recording.facts.exposureSeconds || shutter?.verdict !== 'short' || !shutter.interval) return undefined;
-  return {
-    verdict: 'short',
-    basis: 'picture',
-    interval: shutter.interval,
-    ...judgedByEye(subject, shutter.interval.highDegrees),
-  };
+  if (recording.facts.exposureSeconds || !shutter?.interval || shutter.verdict === 'measured')
+    return undefined;
+  const { verdict, interval } = shutter;
+  const bound = { basis: 'picture', interval } as const;
+  return verdict === 'short'
+    ? { verdict, ...bound, ...judgedByEye(subject, interval.highDegrees) }
+    : { verdict: 'unknown', matters: 'unknown', ...bound };
 }
 
 /** Whether it matters, with the numbers behind that. */
@@ -202,7 +207,7 @@ export function angleOf(subject: ShutterSubject) {
   const data: Angle = {
     exposureSeconds: shutter.exposureSeconds,
     targetSeconds,
-    interval,
+    interval: angleRange(interval),
     countedOn: countedOn === 'field' ? countedOn : undefined,
     angleDegrees,
     offsetStops,

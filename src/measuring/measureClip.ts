@@ -11,7 +11,7 @@ import { feedPictures } from './decoding/feeding.ts';
 import type { Frame, FrameGeometry } from './decoding/frame.ts';
 import { jumpToPictures } from './decoding/jumps.ts';
 import type { ClipDecoding, PictureReader, Run, Stretch } from './decoding/look.ts';
-import { pairStepsOf, planSampling, type MeasureMode } from './decoding/sampling.ts';
+import { planSampling, type MeasureMode } from './decoding/sampling.ts';
 import { planFieldMoments } from './fieldMoments.ts';
 import { reasonsToLookCloser } from './firstLook.ts';
 import { flickerFrames, mayBeLampLight, planFlicker } from './flickerMeter.ts';
@@ -20,7 +20,7 @@ import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { motionFactor, planMotionPairs } from './motion/motion.ts';
 import { summarise } from './pictureSummary.ts';
 import { scoutCopy } from './scout.ts';
-import { planShutterPairs } from './shutter/estimateShutter.ts';
+import { planShutterPairs, shutterMoments } from './shutter/shutterPairs.ts';
 
 interface ClipRequest {
   readonly program: Program;
@@ -57,7 +57,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
   const reader = await openPictures({ program, media, geometry, framesPerSecond, frameCount, signal });
   const durationSeconds = reader.endSeconds ?? facts.durationSeconds?.value;
   const extent = { durationSeconds, framesPerSecond: recordedRate, frameCount };
-  const full = planSampling(extent, 'full');
+  const full = planSampling(extent, 'full', request.shutterTarget && closerPairs);
   const quick = planSampling(extent, 'first', request.shutterTarget && shutterPairs);
   const isQuick = mode === 'sampled' && reader.isQuick(quick);
   const { lowResolutionCopy } = request;
@@ -69,9 +69,11 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
           facts,
         )
       : undefined;
-  const scouted = planSampling(extent, 'scouted', request.shutterTarget && shutterPairs);
-  const first = !isQuick ? full : copied === undefined ? quick : scouted;
-  const meters = planMeters(request, { geometry, framesPerSecond, pairCount: pairStepsOf(first) });
+  const scouted = planSampling(extent, 'scouted');
+  // A copy does not show where the clip moves most.
+  const isScouted = copied !== undefined && request.shutterTarget === undefined;
+  const first = !isQuick ? full : isScouted ? scouted : quick;
+  const meters = planMeters(request, { geometry, framesPerSecond });
   const extremes = extremeSeconds(track?.samples ?? []);
   const flickerRun = flickerRunAt(facts, durationSeconds);
   const { pairShrunkBy } = meters;
@@ -106,6 +108,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       .map(stretchFrom);
     if (stretches.length > 0) await meters.take(reader.look({ stretches }));
   }
+  if (endedEarly === undefined) await meters.takeMoments(reader);
   const { ceiling, range, pictureArea } = meters.codes();
   const frames = meters.frames();
   if (frames.length === 0) throw noPicture(endedEarly, media.transient);
@@ -146,8 +149,9 @@ async function openPictures(clip: ClipDecoding): Promise<PictureReader> {
   return table === undefined ? jumpToPictures(clip) : feedPictures(clip, table);
 }
 
-/** A first look takes so many pairs where the shutter is to be told from them. */
-const shutterPairs = 6;
+/** A first look takes so many pairs where the shutter is to be told from where the clip moves most, a closer one more. */
+const shutterPairs = 8;
+const closerPairs = 12;
 /** Half a frame or less, and more than any. */
 const nextFrameSeconds = 0.01;
 const longestFrameSeconds = 0.5;
@@ -163,33 +167,30 @@ function flickerRunAt(facts: Facts, durationSeconds: number | undefined): Run | 
 interface ClipPictures {
   readonly geometry: FrameGeometry;
   readonly framesPerSecond: number;
-  readonly pairCount: number | undefined;
 }
 
 /** All that measures the pictures of one clip. */
 function planMeters(
   { facts, shutterTarget: target, onFrame }: ClipRequest,
-  { geometry, framesPerSecond, pairCount }: ClipPictures,
+  { geometry, framesPerSecond }: ClipPictures,
 ) {
   const meter = planFrameMeter(facts, geometry);
   const rotationDegrees = facts.rotationDegrees?.value ?? 0;
   const motion = planMotionPairs(geometry, { framesPerSecond, rotationDegrees });
   const fields = facts.scan && planFieldMoments(framesPerSecond);
-  const blur = target && planShutterPairs(facts, geometry, { target, pairCount });
+  const blur = target && planShutterPairs(facts, geometry, target);
   const flicker = planFlicker(facts, geometry.bitDepth);
+  /** Grey of other depths is not known to every build of ffmpeg. */
+  const grey = [8, 10, 12].includes(geometry.bitDepth) || undefined;
   return {
-    /** Blur and fields need every pixel. Grey of other depths is not known to every build of ffmpeg. */
-    pairShrunkBy: ![8, 10, 12].includes(geometry.bitDepth)
-      ? undefined
-      : fields || blur
-        ? 1
-        : motionFactor(geometry.width),
+    /** Fields need every pixel. */
+    pairShrunkBy: grey && (fields ? 1 : motionFactor(geometry.width)),
     take: async (pictures: ReturnType<PictureReader['look']>): Promise<Measurement['endedEarly']> => {
       for (;;) {
         const next = await pictures.next();
         if (next.done === true) return next.value;
         const { frame, isSample, opensPair, closesPair, run } = next.value;
-        for (const pairs of [motion, fields, blur]) {
+        for (const pairs of [motion, fields]) {
           if (closesPair) pairs?.second(frame);
           if (opensPair) pairs?.first(frame);
         }
@@ -197,6 +198,13 @@ function planMeters(
         if (isSample) onFrame?.(frame);
         if (run !== undefined) flicker.frame(frame);
       }
+    },
+    /** Frames where the clip moves most: they tell its blur, and nothing of how it moves as a rule. */
+    takeMoments: async (reader: PictureReader): Promise<void> => {
+      const moments = blur && shutterMoments(motion.fastest(), geometry, framesPerSecond);
+      if (moments === undefined || moments.length === 0) return;
+      for await (const picture of reader.look({ moments, pairShrunkBy: grey && 1 }))
+        blur?.frame(picture.frame, picture);
     },
     looksNear: meter.looksNear,
     codes: meter.result,

@@ -6,7 +6,7 @@ import type {
   ReportedRecording,
   ReportedTrack,
 } from '../document/reportedRecording.ts';
-import type { SeriesAdvice, Alternative, FilterAdvice } from '../domain/advice.ts';
+import type { SeriesAdvice, Alternative, FilterAdvice, LeastFilterAdvice } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
@@ -138,10 +138,13 @@ interface AuditedRecording
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
   readonly baseIso: number;
+  /** In place of `advice`, where of the shutter only a bound is known. */
+  readonly leastFilter?: LeastFilterAdvice;
 }
 
 export function reportedRecording(audited: AuditedRecording): ReportedRecording {
-  const { recording, track, picture, shutter, exposure, advice, findings, windowStops } = audited;
+  const { recording, track, picture, shutter, exposure, advice, leastFilter, findings, windowStops } =
+    audited;
   const { path, kind, sizeBytes, sidecars, fingerprint, copies, continues, refusals } = recording;
   const { iso, durationSeconds } = recording.facts;
   return {
@@ -157,7 +160,7 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
     shutter,
     picture,
     exposure,
-    filter: advice && reportedFilter(advice),
+    filter: advice ? reportedFilter(advice) : leastFilter && { ...leastFilter, otherwise: [] },
     findings: findings.map((finding) =>
       reportedFinding(finding, {
         recordingKind: kind,

@@ -17,7 +17,8 @@ import type { FittedFilter } from '../domain/filterKit.ts';
 
 /** What to carry, with what it leaves and how sure that is; undefined where nothing can be said. */
 export function filterText(filter: ReportedFilter): string | undefined {
-  const { fitted, additionalStops } = filter;
+  const { fitted, additionalStops, additionalAtLeastStops } = filter;
+  if (additionalAtLeastStops !== undefined) return leastText(additionalAtLeastStops, filter);
   if (fitted === undefined && additionalStops === undefined) return undefined;
   const advice = fitted === undefined ? adviceForUnknown(filter) : adviceForFitted(fitted, filter);
   return [...advice, ...reasons(filter)].filter((part) => part !== undefined).join(' ');
@@ -25,6 +26,8 @@ export function filterText(filter: ReportedFilter): string | undefined {
 
 /** The filter to carry in a few characters: its label, or the change where what was fitted is unknown. */
 export function filterInShort(filter: ReportedFilter | undefined): string | undefined {
+  if (filter?.additionalAtLeastStops !== undefined)
+    return `≥ ${formatStops(filter.additionalAtLeastStops)} stops`;
   const label = labelToCarry(filter);
   if (label !== undefined || filter?.additionalStops === undefined) return label;
   return filter.change === 'none' ? 'same' : `${formatStops(filter.additionalStops)} stops`;
@@ -34,6 +37,15 @@ export function filterInShort(filter: ReportedFilter | undefined): string | unde
 export function labelToCarry(filter: ReportedFilter | undefined): string | undefined {
   if (filter?.change === 'none') return filter.fitted?.label;
   return filter?.pick?.stops === 0 ? 'none' : filter?.pick?.label;
+}
+
+function leastText(stops: number, filter: ReportedFilter): string {
+  const amount = stopsInWords(stops);
+  const carry =
+    filter.fitted === undefined
+      ? `If nothing was on the lens, carry a filter of at least ${amount}; if one was on, one that is at least as much stronger.`
+      : `Carry a filter at least ${amount} stronger than ${filter.fitted.stops === 0 ? 'none' : filter.fitted.label}.`;
+  return `At least ${amount} of light too much came in${certainty(filter)}. ${carry}`;
 }
 
 type Parts = readonly (string | undefined)[];

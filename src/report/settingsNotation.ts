@@ -40,9 +40,11 @@ export function shownExposure(recording: ReportedRecording): string | undefined 
   return shown(recording, recording.facts.exposureSeconds?.value, formatExposure);
 }
 
-/** The shutter angle; one that was measured in whole degrees. */
+/** The shutter angle; one that was measured in whole degrees, and where only a bound is known, that. */
 export function shownAngle(recording: ReportedRecording): string | undefined {
   const { shutter } = recording;
+  if (shutter?.angleDegrees === undefined && shutter?.interval !== undefined)
+    return `≤ ${formatBlurAngle(shutter.interval.highDegrees)}`;
   return shown(
     recording,
     shutter?.angleDegrees,

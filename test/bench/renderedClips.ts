@@ -33,9 +33,15 @@ function split({ width, height, bitDepth }: BlurCase, bytes: Buffer): readonly C
   });
 }
 
-/** Each frame with the next, at 30 frames/s. The logarithmic curve is one that the measuring code does not know. */
+/** Each frame with the next of its moment, at 30 frames/s. The logarithmic curve is one that the measuring code does not know. */
 export function pairUp(
-  { width, height, bitDepth, transfer }: Pick<BlurCase, 'width' | 'height' | 'bitDepth' | 'transfer'>,
+  {
+    width,
+    height,
+    bitDepth,
+    transfer,
+    momentFrames,
+  }: Pick<BlurCase, 'width' | 'height' | 'bitDepth' | 'transfer' | 'momentFrames'>,
   frames: readonly Codes[],
 ): readonly FramePair[] {
   const planes = frames.map((codes, i): LumaPlane => ({
@@ -47,5 +53,8 @@ export function pairUp(
     transfer: transfer === 'flat-log' ? undefined : transfer,
     atSeconds: i / 30,
   }));
-  return planes.slice(1).map((second, i) => ({ first: planes[i]!, second }));
+  return planes
+    .slice(1)
+    .map((second, i) => ({ first: planes[i]!, second }))
+    .filter((_, i) => momentFrames === undefined || (i + 1) % momentFrames !== 0);
 }

@@ -25,7 +25,7 @@ export function errorStops({ truthDegrees, estimate }: Scored): number | undefin
 
 export function holdsTruth({ truthDegrees, estimate }: Scored): boolean | undefined {
   if (truthDegrees === undefined || estimate.interval === undefined) return undefined;
-  return estimate.interval.lowDegrees <= truthDegrees && truthDegrees <= estimate.interval.highDegrees;
+  return (estimate.interval.lowDegrees ?? 0) <= truthDegrees && truthDegrees <= estimate.interval.highDegrees;
 }
 
 /** A class that is not the true one, or any answer where there is none. */
@@ -124,7 +124,8 @@ export function printFailures(rows: readonly Scored[]): void {
     ].filter((kind) => kind !== '');
     if (kinds.length === 0) continue;
     const interval =
-      said.interval && `${said.interval.lowDegrees.toFixed(1)} to ${said.interval.highDegrees.toFixed(1)}`;
+      said.interval &&
+      `${said.interval.lowDegrees?.toFixed(1) ?? 'at most'} to ${said.interval.highDegrees.toFixed(1)}`;
     console.log(
       `${row.id.padEnd(44)} truth ${row.truthDegrees ?? 'none'}: ${said.verdict} ${said.class ?? '-'}`,
       `${said.angleDegrees?.toFixed(1) ?? '-'} (${interval ?? '-'}): ${kinds.join(', ')}`,

@@ -1,5 +1,8 @@
+import { readdirSync } from 'node:fs';
+import path from 'node:path';
 import { parseArgs } from 'node:util';
 import { listCases, type ListedCase } from '../../sample-media-generator/blur/caseList.ts';
+import { droneCases } from '../../sample-media-generator/blur/droneCases.ts';
 import { missingPackage, photographNames } from '../../sample-media-generator/blur/photographedScenes.ts';
 import { quantile } from '../../src/domain/statistics.ts';
 import { estimateShutter } from '../../src/measuring/shutter/estimateShutter.ts';
@@ -18,9 +21,10 @@ import {
   type Scored,
 } from './scoring.ts';
 
-// tsx test/bench/shutterBench.ts [--set tuning|unseen|all] [--cache folder] [--only pattern] [--real]
+// tsx test/bench/shutterBench.ts [--set tuning|unseen|all] [--cache folder] [--only pattern] [--real] [--photographs folder]
 //
-// Two thirds of the clips are for tuning; the unseen third is scored with every limit already fixed.
+// Two thirds of the clips are for tuning; the unseen third is scored with every limit already fixed. Flights over ground at
+// a slant are over drawn scenes, or over the photographs of a folder, large ones that nobody here made.
 
 /** Mean absolute error that arXiv 2303.10247 gives for synthetic data. */
 const publishedExposureFractionError = 0.039;
@@ -133,8 +137,16 @@ const { values } = parseArgs({
     cache: { type: 'string' },
     only: { type: 'string', default: '' },
     real: { type: 'boolean', default: false },
+    photographs: { type: 'string' },
   },
 });
+
+function groundScenes(folder: string | undefined): readonly string[] {
+  if (folder === undefined) return ['gravel', 'fields', 'grass', 'leaves'];
+  return readdirSync(folder)
+    .filter((name) => /\.(jpe?g|png|tiff?)$/i.test(name))
+    .map((name) => path.join(folder, name));
+}
 
 async function main(): Promise<void> {
   for (const name of photographNames) {
@@ -146,7 +158,17 @@ async function main(): Promise<void> {
     (clip) => (values.set === 'all' || clip.set === values.set) && new RegExp(values.only).test(clip.id),
   );
   const cases = spreadCases(listed, atSize({ quick: 23, usual: 13, all: 1 }));
-  if (!values.real) printScores(await scoreClips(cases, values.cache));
+  const flights = droneCases(groundScenes(values.photographs), {
+    count: atSize({ quick: 4, usual: 12, all: 126 }),
+    seed: 9000,
+  }).map((flight) => ({ ...flight, group: 'drone', set: 'unseen' }) as const);
+  if (values.photographs === undefined && !values.real) printScores(await scoreClips(cases, values.cache));
+  if (!values.real) {
+    const flown = await scoreClips(flights, values.cache);
+    printTable('flights over ground at a slant', flown, 'group');
+    printFailures(flown);
+    printReasons(flown);
+  }
   const real = await scoreRealMotion();
   if (real.length === 0) return;
   printTable('real motion', real, 'source');

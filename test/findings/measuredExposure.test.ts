@@ -53,11 +53,37 @@ describe('a shutter that only its blur tells', () => {
   });
 
   test('may be known only to be short', () => {
-    const bound = blur({ verdict: 'short', interval: { lowDegrees: 0, highDegrees: 60 }, class: 'short' });
+    const bound = blur({ verdict: 'short', interval: { highDegrees: 60 }, class: 'short' });
     const shutter = judgeShutter({ recording: unrecorded, limits: defaultLimits, measurement: bound });
     expect(shutter).toMatchObject({ verdict: 'short', basis: 'picture' });
     expect(shutter?.angleDegrees).toBeUndefined();
     expect(kinds(judge(judged(unrecorded, { measurement: bound })))).toEqual(['shutter-short-by-blur']);
+  });
+
+  test('has no verdict where its interval lies on both sides of a limit, and keeps its angle', () => {
+    const either = blur({
+      verdict: 'measured',
+      angleDegrees: 140,
+      interval: { lowDegrees: 120, highDegrees: 165 },
+    });
+    const recording = withMeasuredExposure(unrecorded, either);
+    const shutter = judgeShutter({ recording, limits: defaultLimits, measurement: either });
+    expect(shutter).toMatchObject({ verdict: 'unknown', basis: 'picture' });
+    expect(shutter?.angleDegrees).toBeCloseTo(140, 9);
+    expect(kinds(judge(judged(recording, { measurement: either })))).toEqual([]);
+  });
+
+  test('stays unknown where only a bound beyond the tolerance is known, which is said', () => {
+    const bound = blur({ reason: 'interval-too-wide', interval: { highDegrees: 190 } });
+    const shutter = judgeShutter({ recording: unrecorded, limits: defaultLimits, measurement: bound });
+    expect(shutter).toMatchObject({
+      verdict: 'unknown',
+      basis: 'picture',
+      interval: { highDegrees: 190 },
+      matters: 'unknown',
+    });
+    const [finding] = judge(judged(unrecorded, { measurement: bound }));
+    expect(finding).toMatchObject({ kind: 'shutter-unknown', atMostDegrees: 190 });
   });
 
   test('may stay unknown, with the reason', () => {
@@ -73,6 +99,15 @@ describe('shutter-contradicted', () => {
   test('is said where the recorded angle lies beyond the interval by more than the tolerance', () => {
     expect(found(1 / 50)).toContain('shutter-contradicted');
     expect(found(1 / 400)).toContain('shutter-contradicted');
+  });
+
+  test('is said where the recorded angle lies beyond a bound', () => {
+    const bound = blur({ verdict: 'short', interval: { highDegrees: 60 }, class: 'short' });
+    const of = (exposureSeconds: number) =>
+      kinds(judge(judged(clip({ frameRate: fps(25), exposureSeconds }), { measurement: bound })));
+    // 1/50 s is 180 degrees, 1/400 s 22.5.
+    expect(of(1 / 50)).toContain('shutter-contradicted');
+    expect(of(1 / 400)).not.toContain('shutter-contradicted');
   });
 
   test('is not said where they agree', () => {

@@ -197,6 +197,12 @@ function wantedBy(look: Look, places: Places, done: Done): Wanted {
     const picture = keyAmong(pictures) ?? (keysOnly === true ? undefined : pictures[0]);
     if (picture !== undefined) sample(picture);
   }
+  for (const { atSeconds, pairs } of look.pairShrunkBy === undefined ? [] : (look.moments ?? [])) {
+    const from = firstFrom(places, atSeconds - earlySeconds);
+    shown.slice(from, from + pairs + 1).forEach((picture, i, { length }) => {
+      want(picture, { ...(i + 1 < length && { opensPair: true }), ...(i > 0 && { closesPair: true }) });
+    });
+  }
   for (const run of look.runs ?? []) for (const picture of picturesOf(run, places)) want(picture, { run });
   return wanted;
 }

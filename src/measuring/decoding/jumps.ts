@@ -19,7 +19,7 @@ import {
 
 /** Looks at pictures by jumping to them, or reads through where that costs less. */
 export function jumpToPictures(clip: ClipDecoding): PictureReader {
-  async function* look({ plan, everyKey, stretches, runs, pairShrunkBy }: Look): Pictures {
+  async function* look({ plan, everyKey, stretches, runs, moments, pairShrunkBy }: Look): Pictures {
     let endedEarly: EndedEarly;
     if (plan !== undefined) {
       const steps: StepsRequest = { ...clip, plan, pairShrunkBy };
@@ -32,6 +32,12 @@ export function jumpToPictures(clip: ClipDecoding): PictureReader {
       yield* annotate(decodeAt(clip, { startSeconds, maxFrames: 1, select }), sampled);
     }
     for (const run of runs ?? []) yield* decodeRun(clip, run);
+    for (const { atSeconds: startSeconds, pairs } of moments ?? []) {
+      const place = { startSeconds, maxFrames: pairs + 1, select: `gte(t,${-earlySeconds})`, rowStep: 1 };
+      yield* annotate(decodeAt(clip, place), (frame, i) => {
+        return { frame, isSample: false, opensPair: i < pairs, closesPair: i > 0 };
+      });
+    }
     return endedEarly;
   }
   return { look, isQuick: () => false };
@@ -195,13 +201,16 @@ async function* jump(
 /** One frame at or before a place, and those that follow it up to `maxFrames`. */
 async function* decodeAt(
   clip: ClipDecoding,
-  place: { readonly startSeconds: number; readonly maxFrames: number; readonly select?: string },
+  place: Pick<FrameRequest, 'select' | 'rowStep'> & {
+    readonly startSeconds: number;
+    readonly maxFrames: number;
+  },
 ): AsyncGenerator<Frame, FramesEnd> {
   const request: FrameRequest = {
     ...clip,
     ...place,
     wallMs: jumpWallMs,
-    rowStep: rowStepFor(clip.geometry),
+    rowStep: place.rowStep ?? rowStepFor(clip.geometry),
   };
   const end = yield* decodeFrames({ ...request, unprobed: true });
   return end.framesDecoded > 0 ? end : yield* decodeFrames(request);

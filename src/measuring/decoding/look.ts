@@ -21,6 +21,7 @@ export interface Look {
   readonly everyKey?: boolean;
   readonly stretches?: readonly Stretch[];
   readonly runs?: readonly Run[];
+  readonly moments?: readonly Moment[];
   /** Each code of a picture in a pair is the mean of a block with sides of so many pixels. */
   readonly pairShrunkBy?: number;
 }
@@ -43,6 +44,13 @@ export interface Run {
   readonly mostFrames: number;
   /** Asked while the run is decoded: whether nothing more of it is needed. */
   readonly isEnough?: () => boolean;
+}
+
+/** Pairs that follow each other: each frame but the first closes one, each but the last opens one. */
+export interface Moment {
+  /** When the first frame is shown. */
+  readonly atSeconds: number;
+  readonly pairs: number;
 }
 
 /** A frame, and what it was decoded for. */

@@ -77,12 +77,6 @@ function pairPlace({ stepsPerPair }: Pick<SamplingPlan, 'stepsPerPair'>): number
   return Math.floor(stepsPerPair / 2);
 }
 
-/** How many steps of a plan measure motion; undefined where the length of the clip is not known. */
-export function pairStepsOf(plan: SamplingPlan): number | undefined {
-  const { steps } = plan;
-  return steps && Array.from({ length: steps }, (_, step) => isPairStep(plan, step)).filter(Boolean).length;
-}
-
 // What follows is for clips of which nobody has a table of pictures: ffmpeg jumps to each step, or reads through.
 
 /** What a jump costs, in decoded frames: starting ffmpeg, reading the index, the key frame (measured). */

@@ -240,6 +240,10 @@ function prevailingDirection(shifts: readonly Shift[], rotationDegrees: number):
   return ((clockwise % 360) + 360) % 360;
 }
 
+/** Fewer tiles that were followed say nothing of the whole: the scene may have been cut. */
+const leastFollowed = 4;
+const fastShare = 0.6;
+
 interface Pair extends TileShifts {
   readonly atSeconds: number;
   readonly repeated: boolean;
@@ -282,6 +286,15 @@ export function planMotionPairs(
       }
       return overTime;
     },
+    /** The pairs that move most, fastest first: sky and horizon may stand still, so most of the picture need not move. */
+    fastest: (): readonly { readonly atSeconds: number; readonly pixelsPerFrame: number }[] =>
+      pairs
+        .filter(({ shifts }) => shifts.length >= leastFollowed)
+        .map(({ atSeconds, shifts }) => {
+          const lengths = shifts.map(({ x, y }) => Math.hypot(x, y));
+          return { atSeconds, pixelsPerFrame: quantile(lengths, fastShare)! };
+        })
+        .sort((a, b) => b.pixelsPerFrame - a.pixelsPerFrame),
     result: (): Pick<Measurement, 'motion' | 'motionPixelsPerFrame'> | undefined => {
       // A frame shown twice amid motion says nothing of the motion; where all are the same, nothing moves.
       const moving = pairs.filter(({ repeated }) => !repeated);

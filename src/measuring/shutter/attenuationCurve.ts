@@ -13,6 +13,11 @@ export interface CurvePoint {
   readonly cosSquared: number;
   /** The most that grain carried along by the codec can add to `attenuation`. */
   readonly floorShare: number;
+  /** How many tiles say so, by their weights, and the standard error of the logarithm as they differ. */
+  readonly tiles: number;
+  readonly errorOfLog: number;
+  /** How far the frames agree, [0, 1], on the unblurred detail it was compared with. */
+  readonly agreement: number;
   /** Which fifth of the angles between frequency and motion it belongs to. */
   readonly sector: number;
 }
@@ -23,6 +28,7 @@ export interface TileRatios {
   readonly weight: Float64Array;
   readonly cosSquared: Float64Array;
   readonly floorShare: Float64Array;
+  readonly agreement: Float64Array;
   readonly levelPixelsPerFrame: number;
 }
 
@@ -41,9 +47,10 @@ export function ratiosOf(tile: TileSpectrum): TileRatios {
   const { cells, levelPixelsPerFrame } = tile;
   const reference = referenceOf(tile);
   const floor = coherentFloor(tile);
-  const [sum, weight, cosSquared, floorShare] = [0, 0, 0, 0].map(
+  const [sum, weight, cosSquared, floorShare, agreement] = Array.from(
+    { length: 5 },
     () => new Float64Array(sectorCount * stepCount),
-  ) as [Float64Array, Float64Array, Float64Array, Float64Array];
+  ) as [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];
   for (let i = 0; i < cells.band.length; i++) {
     const unblurred = reference[cells.band[i]!];
     const step = stepOf(cells.along[i]! * levelPixelsPerFrame);
@@ -51,12 +58,13 @@ export function ratiosOf(tile: TileSpectrum): TileRatios {
     const angle = Math.acos(Math.min(1, Math.sqrt(cells.cosSquared[i]!))) / (Math.PI / 2);
     const at = Math.min(sectorCount - 1, Math.floor(angle * sectorCount)) * stepCount + step;
     const count = cells.count[i]!;
-    sum[at]! += count * Math.min(highestRatio, cells.cross[i]! / unblurred);
+    sum[at]! += count * Math.min(highestRatio, cells.cross[i]! / unblurred.power);
     weight[at]! += count;
     cosSquared[at]! += count * cells.cosSquared[i]!;
-    floorShare[at]! += count * Math.min(1, floor / unblurred);
+    floorShare[at]! += count * Math.min(1, floor / unblurred.power);
+    agreement[at]! += count * unblurred.agreement;
   }
-  return { sum, weight, cosSquared, floorShare, levelPixelsPerFrame };
+  return { sum, weight, cosSquared, floorShare, agreement, levelPixelsPerFrame };
 }
 
 function stepOf(cycles: number): number | undefined {
@@ -85,9 +93,9 @@ function poolStep(
   sectors: readonly number[],
   step: number,
 ): Omit<CurvePoint, 'sector'> | undefined {
-  const votes: { value: number; weight: number }[] = [];
+  const votes: Vote[] = [];
   let total = 0;
-  let [cosSquared, floorShare] = [0, 0];
+  let [cosSquared, floorShare, agreement] = [0, 0, 0];
   for (const tile of tiles) {
     let [sum, weight] = [0, 0];
     for (const sector of sectors) {
@@ -95,6 +103,7 @@ function poolStep(
       weight += tile.weight[sector * stepCount + step]!;
       cosSquared += tile.cosSquared[sector * stepCount + step]!;
       floorShare += tile.floorShare[sector * stepCount + step]!;
+      agreement += tile.agreement[sector * stepCount + step]!;
     }
     if (weight === 0) continue;
     total += weight;
@@ -107,10 +116,41 @@ function poolStep(
     weight: total,
     cosSquared: cosSquared / total,
     floorShare: floorShare / total,
+    agreement: agreement / total,
+    ...spreadOf(votes),
   };
 }
 
-function trimmedMean(votes: { value: number; weight: number }[]): number {
+interface Vote {
+  readonly value: number;
+  readonly weight: number;
+}
+
+/** Keeps the logarithm of what is next to nothing from counting as far away. */
+const spreadFloor = 0.03;
+const mostVariance = 1.5;
+/** What is believed of the scatter of tiles beforehand, as of so many tiles: few that agree by chance prove little. */
+const usualVariance = 0.6 ** 2;
+const usualTiles = 4;
+/** A trimmed mean of normal deviates scatters by so much more than the mean of all. */
+const trimmedVariance = 1.3;
+
+function spreadOf(votes: readonly Vote[]): Pick<CurvePoint, 'tiles' | 'errorOfLog'> {
+  let [total, squares, sum, sumSquared] = [0, 0, 0, 0];
+  for (const { value, weight } of votes) {
+    const log = Math.log(Math.max(0, value) + spreadFloor);
+    total += weight;
+    squares += weight * weight;
+    sum += weight * log;
+    sumSquared += weight * log * log;
+  }
+  const tiles = total ** 2 / squares;
+  const variance = Math.min(mostVariance, Math.max(0, sumSquared / total - (sum / total) ** 2));
+  const pooled = (variance * tiles + usualVariance * usualTiles) / (tiles + usualTiles);
+  return { tiles, errorOfLog: Math.sqrt((trimmedVariance * pooled) / tiles) };
+}
+
+function trimmedMean(votes: Vote[]): number {
   votes.sort((a, b) => a.value - b.value);
   const total = votes.reduce((sum, vote) => sum + vote.weight, 0);
   const [low, high] = [trimmedShare * total, (1 - trimmedShare) * total];
@@ -137,8 +177,13 @@ const leastFrequencies = 3;
 const leastAgreement = 0.35;
 const highestBandFrequency = 0.36;
 
-/** Unblurred cross power of each band; undefined where it cannot be trusted. */
-function referenceOf({ cells, levelPixelsPerFrame }: TileSpectrum): readonly (number | undefined)[] {
+interface Reference {
+  readonly power: number;
+  readonly agreement: number;
+}
+
+/** Unblurred cross power of each band, and how far the frames agree on it; undefined where it cannot be trusted. */
+function referenceOf({ cells, levelPixelsPerFrame }: TileSpectrum): readonly (Reference | undefined)[] {
   const limit = Math.max(referenceCycles / levelPixelsPerFrame, referenceBins / tileSize);
   const [count, cross, power] = [0, 0, 0].map(() => new Float64Array(bandCount)) as [
     Float64Array,
@@ -158,7 +203,8 @@ function referenceOf({ cells, levelPixelsPerFrame }: TileSpectrum): readonly (nu
     if (!isReliable(band) || cross[band]! <= leastAgreement * power[band]!) return undefined;
     if (bandCentre(band) > highestBandFrequency) return undefined;
     const mean = cross[band]! / count[band]!;
-    return smooth === undefined ? mean : Math.sqrt(mean * smooth(band));
+    const agreement = Math.min(1, cross[band]! / power[band]!);
+    return { power: smooth === undefined ? mean : Math.sqrt(mean * smooth(band)), agreement };
   });
 }
 

@@ -108,18 +108,38 @@ const finePlan = planCorrelator(tileSize);
 /** Less agreement than this between the two tiles: the content was covered, turned, or not found. */
 const leastCoherence = 0.55;
 
-/** Follows each place from the first picture to the second and hands the spectra of those that agree to `visit`. */
+/** A place, and where to look for it in the second picture; the likeliest displacement first. */
+interface Sought {
+  readonly place: Place;
+  readonly seeds: readonly Shift[];
+  /** Whether the first was found at another level: where the tile is not found there, its detail is lost in noise. */
+  readonly isSure: boolean;
+}
+
+/** Follows the fastest of the places from the first picture to the second, and hands those that agree to `visit`. */
 export function followTiles(
   pair: LevelPair,
   places: readonly Place[],
-  visit: (tile: FollowedTile) => void,
+  { most, visit }: { readonly most: number; readonly visit: (tile: FollowedTile) => void },
 ): void {
-  const unsearched = places.filter((place) => {
+  const unknown: Place[] = [];
+  const sought = places.flatMap((place): Sought | [] => {
     const followed = followedNear(pair.followed, place);
-    if (followed !== undefined) followAs(followed, pair, place, visit);
-    return followed === undefined;
+    if (followed === undefined) unknown.push(place);
+    return followed === undefined ? [] : { place, seeds: [seedFrom(followed, pair.level)], isSure: true };
   });
-  if (unsearched.length > 0) searchFor(pair, unsearched, visit);
+  if (sought.length < most && unknown.length > 0) sought.push(...searchFor(pair, unknown));
+  const speed = ({ seeds: [seed] }: Sought): number => Math.hypot(seed!.x, seed!.y);
+  let left = most;
+  for (const { place, seeds, isSure } of sought.sort((a, b) => speed(b) - speed(a))) {
+    if (left-- === 0) break;
+    for (const seed of seeds) {
+      const tile = follow(pair, place, { seed, isSure });
+      if (tile === undefined || tile.coherence < leastCoherence) continue;
+      visit(tile);
+      break;
+    }
+  }
 }
 
 /** The nearest tile that was followed at another level, where it covers a place. */
@@ -130,35 +150,21 @@ function followedNear(followed: readonly TileMotion[], place: Place): TileMotion
   return covering.sort((a, b) => distance(a) - distance(b))[0];
 }
 
-/** No search is needed: where the tile is not found again, its detail is lost in noise. */
-function followAs(
-  { moved }: TileMotion,
-  pair: LevelPair,
-  place: Place,
-  visit: (tile: FollowedTile) => void,
-): void {
-  const scale = 2 ** pair.level;
-  const seed = { x: Math.round(moved.x / scale), y: Math.round(moved.y / scale) };
-  const tile = follow(pair, place, { seed, isSure: true });
-  if (tile !== undefined && tile.coherence >= leastCoherence) visit(tile);
+function seedFrom({ moved }: TileMotion, level: number): Shift {
+  const scale = 2 ** level;
+  return { x: Math.round(moved.x / scale), y: Math.round(moved.y / scale) };
 }
 
-function searchFor(pair: LevelPair, places: readonly Place[], visit: (tile: FollowedTile) => void): void {
+function searchFor(pair: LevelPair, places: readonly Place[]): readonly Sought[] {
   const shortSide = Math.min(pair.first.width, pair.first.height);
   const factor = coarseFactors.find((candidate) => shortSide / candidate >= 1.25 * coarseSize) ?? 1;
   const coarse = { first: pair.first.shrunk(factor), second: pair.second.shrunk(factor), factor };
   const shifts = places.map((place) => coarseShift(coarse, place, pair.level));
   const sure = shifts.filter((shift) => shift.distinctness > 1.3);
   const common = { x: median(sure.map(({ x }) => x)) ?? 0, y: median(sure.map(({ y }) => y)) ?? 0 };
-  places.forEach((place, i) => {
+  return places.map((place, i) => {
     const own = shifts[i]!;
-    const seeds = own.distinctness > distinct ? [own] : [common, own];
-    for (const seed of seeds) {
-      const tile = follow(pair, place, { seed, isSure: false });
-      if (tile === undefined || tile.coherence < leastCoherence) continue;
-      visit(tile);
-      break;
-    }
+    return { place, seeds: own.distinctness > distinct ? [own] : [common, own], isSure: false };
   });
 }
 

@@ -43,22 +43,14 @@ function meanDifferenceCodes(first: LumaPlane, second: LumaPlane): number {
 // A picture mixed from two neighbours is softer than a picture that stands alone, so sharpness beats with the rate of
 // the conversion. Codecs make frames differ too, but at the finest detail: differences four pixels apart hold still.
 
-/** Stops of gradient energy. Footage as a camera wrote it stays below 0.3, a 24 to 30 frames/s blend reaches 0.47. */
-const toleratedStops = 0.35;
 const reach = 4;
 const columnStep = 4;
 const rowStep = 3;
 const border = 8;
 
-/**
- * Whether consecutive pictures differ in sharpness as blended ones do. A key frame beside a coarser one, and jerks of a
- * camera in hand, can do the same.
- */
-export function sharpnessBeats(pairs: readonly FramePair[]): boolean {
-  return pairs.some(({ first, second }) => {
-    const ratio = gradientEnergy(first) / gradientEnergy(second);
-    return Math.abs(Math.log2(ratio)) > toleratedStops;
-  });
+/** How far the two pictures of a pair differ in sharpness: stops of gradient energy, >= 0. */
+export function sharpnessGapStops({ first, second }: FramePair): number {
+  return Math.abs(Math.log2(gradientEnergy(first) / gradientEnergy(second)));
 }
 
 function gradientEnergy({ codes, width, height }: LumaPlane): number {

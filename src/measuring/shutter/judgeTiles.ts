@@ -1,23 +1,14 @@
 import type { ShutterReason } from '../../domain/shutter.ts';
 import { median, quantile } from '../../domain/statistics.ts';
-import {
-  posteriorOf,
-  zerosSeen,
-  fitOpening,
-  openFractions,
-  stepStops,
-  type Posterior,
-  type OpeningFit,
-} from './openingFit.ts';
+import { posteriorOf, fitOpening, reachedCycles, type Posterior, type OpeningFit } from './openingFit.ts';
 import { ratiosOf, type TileRatios } from './attenuationCurve.ts';
 import type { TextureModel } from './textureFit.ts';
 import type { LevelTiles, TileSpectrum } from './tileSpectra.ts';
 
 /** What one part of the tiles says by itself; from low to high it holds with 95%. */
 interface PartialAngle extends Pick<Posterior, 'lowDegrees' | 'highDegrees'> {
-  readonly part: 'speed-band' | 'window' | 'half';
+  readonly part: 'speed' | 'pairs';
   readonly motionPixelsPerFrame: number;
-  readonly atSeconds: number;
   readonly angleDegrees: number;
   readonly tileCount: number;
 }
@@ -28,12 +19,25 @@ interface PreparedTile {
   readonly ratios: TileRatios;
 }
 
-/** What the fits say together, before it is put into words. */
-export interface Judgement {
+interface Fitted {
   readonly fit: OpeningFit;
   readonly posterior: Posterior;
+}
+
+/** What the fits say together, before it is put into words. */
+export interface Judgement {
+  /** The model with the narrower interval, and the other. */
+  readonly narrower: Fitted;
+  readonly wider: Fitted;
   readonly parts: readonly PartialAngle[];
   readonly tileCount: number;
+  /**
+   * Places in the picture fast enough for an answer. Tiles of one place in frames that follow each other show one piece of
+   * texture, which may run one way.
+   */
+  readonly fastPlaces: number;
+  /** How many zeros of the likeliest angle lie inside of what was measured. */
+  readonly zerosSeen: number;
   readonly objection?: ShutterReason;
 }
 
@@ -47,14 +51,10 @@ const leastBlurPixels = 4;
 const leastLevelPixels = 1.5;
 export const leastTiles = 12;
 const mostLevel = 3;
-// Limits on misfits were set on the tuning two thirds of the bench (test/bench/shutterBench.ts) and then left alone.
-
-/** Isotropic fits up to this misfit are believed where they are the narrower. */
-const isotropicMisfit = 1.2;
+/** At recorded size; below it no bound on the angle is told from lens and codec. */
+export const leastFastPixels = 5.2;
+/** In units of what the scatter of the tiles explains. */
 const believableMisfit = 0.85;
-/** Beyond that, only where both fits agree on a zero that is seen, and closely. */
-const rescuedMisfit = 1.6;
-const rescuedWidthStops = 0.5;
 const tolerableGapStops = 0.15;
 
 export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | undefined {
@@ -68,8 +68,8 @@ export function judgeTiles(tilesAt: TilesAt, baseLevel: number): Judgement | und
     best = coarser;
   }
   while (level > 0 && best !== undefined) {
-    const blurPixels = (posteriorOf(best.fit).highDegrees / 360) * best.fit.levelPixelsPerFrame;
-    if (blurPixels >= leastBlurPixels) break;
+    const { fit, posterior } = best.narrower;
+    if ((posterior.highDegrees / 360) * fit.levelPixelsPerFrame >= leastBlurPixels) break;
     const finer = fitsAt(tilesAt(level - 1));
     if (finer === undefined) break;
     level--;
@@ -82,9 +82,10 @@ export function medianSpeed({ tiles }: LevelTiles): number {
   return median(tiles.map((tile) => tile.levelPixelsPerFrame)) ?? 0;
 }
 
-/** The fit of one level, and the tiles that it rests on. */
-interface LevelFit extends Choice {
+/** The fits of one level, and the tiles that they rest on. */
+interface LevelFit extends Pick<Judgement, 'narrower' | 'wider'> {
   readonly moving: readonly PreparedTile[];
+  readonly reached: number;
 }
 
 function fitsAt({ tiles }: LevelTiles): LevelFit | undefined {
@@ -93,47 +94,41 @@ function fitsAt({ tiles }: LevelTiles): LevelFit | undefined {
     .map((tile): PreparedTile => ({ tile, ratios: ratiosOf(tile) }));
   if (moving.length < leastTiles) return undefined;
   const ratios = moving.map((tile) => tile.ratios);
-  const bySector = fitOpening(ratios, 'sectors');
-  const isotropic = fitOpening(ratios, 'isotropic');
-  if (bySector === undefined || isotropic === undefined) return undefined;
-  return { ...choose(bySector, isotropic), moving };
-}
-
-function judge({ fit, moving, objection }: LevelFit): Judgement {
-  const parts = partialAngles(moving, fit.model);
-  const posterior = posteriorOf(fit, scatterStops(parts));
-  return { fit, posterior, parts, tileCount: moving.length, objection: objection ?? objectionOf(parts) };
-}
-
-type Choice = Pick<Judgement, 'fit' | 'objection'>;
-
-/** The narrower of two fits that agree; where they do not, or neither fits, there is no answer. */
-function choose(bySector: OpeningFit, isotropic: OpeningFit): Choice {
-  const [sectors, single] = [posteriorOf(bySector), posteriorOf(isotropic)];
-  const gap = Math.max(gapStops(sectors, single), gapStops(single, sectors));
-  if (gap > tolerableGapStops) return { fit: bySector, objection: 'repeating-texture' };
-  const narrower = width(single) < width(sectors) && isotropic.misfit <= isotropicMisfit;
-  const fit = narrower ? isotropic : bySector;
-  if (bySector.misfit <= believableMisfit) return { fit };
-  const apart = Math.abs(bySector.bestIndex - isotropic.bestIndex) * stepStops;
-  const isZeroSeen = zerosSeen(fit, openFractions[fit.bestIndex]!) >= 1.1;
-  const rescued =
-    bySector.misfit < rescuedMisfit &&
-    apart < 0.25 &&
-    isZeroSeen &&
-    width(posteriorOf(fit)) < rescuedWidthStops;
-  return rescued ? { fit } : { fit, objection: 'repeating-texture' };
+  const [single, apart] = [fitOpening(ratios, 'isotropic'), fitOpening(ratios, 'sectors')];
+  if (single === undefined || apart === undefined) return undefined;
+  const reached = reachedCycles(single);
+  const [isotropic, sectors] = [single, apart].map((fit) => ({
+    fit,
+    posterior: posteriorOf(fit, reached),
+  })) as [Fitted, Fitted];
+  const [narrower, wider] =
+    width(isotropic.posterior) < width(sectors.posterior) ? [isotropic, sectors] : [sectors, isotropic];
+  return { narrower, wider, moving, reached };
 }
 
 function width({ lowDegrees, highDegrees }: Posterior): number {
   return Math.log2(highDegrees / lowDegrees);
 }
 
-function objectionOf(parts: readonly PartialAngle[]): ShutterReason | undefined {
-  if (parts.filter(({ part }) => part === 'window').length < 2) return 'too-few-pairs';
-  if (contradict(parts, 'speed-band')) return 'bands-disagree';
-  if (contradict(parts, 'window') || contradict(parts, 'half')) return 'windows-disagree';
-  return undefined;
+function judge({ narrower, wider, moving, reached }: LevelFit): Judgement {
+  const parts = partialAngles(moving, { model: narrower.fit.model, reached });
+  const fast = moving.filter(({ tile: { moved } }) => Math.hypot(moved.x, moved.y) >= leastFastPixels);
+  const fastPlaces = new Set(fast.map(({ tile: { place } }) => `${place.x} ${place.y}`)).size;
+  const objection = objectionOf({ narrower, wider, parts });
+  const zerosSeen = (narrower.posterior.middleDegrees / 360) * reached;
+  return { narrower, wider, parts, tileCount: moving.length, fastPlaces, zerosSeen, objection };
+}
+
+function objectionOf({
+  narrower,
+  wider,
+  parts,
+}: Pick<Judgement, 'narrower' | 'wider' | 'parts'>): ShutterReason | undefined {
+  const [one, other] = [narrower.posterior, wider.posterior];
+  if (Math.max(gapStops(one, other), gapStops(other, one)) > tolerableGapStops) return 'repeating-texture';
+  if (narrower.fit.misfit > believableMisfit) return 'repeating-texture';
+  if (contradict(parts, 'speed')) return 'bands-disagree';
+  return contradict(parts, 'pairs') ? 'windows-disagree' : undefined;
 }
 
 // One exposure gives one angle. Parts of the tiles that differ in what could deceive (speed, time, place) are
@@ -141,51 +136,42 @@ function objectionOf(parts: readonly PartialAngle[]): ShutterReason | undefined 
 
 /** Speeds that differ by less than this tell nothing apart. */
 const leastSpeedRatio = 1.35;
-const threeBandsRatio = 2.2;
 /** Intervals of two parts farther apart than this contradict each other. */
 const toleratedGapStops = 0.1;
 
-function partialAngles(tiles: readonly PreparedTile[], model: TextureModel): readonly PartialAngle[] {
-  const bySpeed = [...tiles].sort((a, b) => a.tile.levelPixelsPerFrame - b.tile.levelPixelsPerFrame);
-  const byTime = [...tiles].sort((a, b) => a.tile.pairIndex - b.tile.pairIndex);
-  const lastPair = byTime[byTime.length - 1]?.tile.pairIndex ?? 0;
-  const early = byTime.filter(({ tile }) => tile.pairIndex <= (lastPair - 1) / 2);
-  const late = byTime.filter(({ tile }) => tile.pairIndex >= (lastPair + 1) / 2);
-  return [
-    ...split(bySpeed, bandCountFor(bySpeed)).map((part) => angleOf('speed-band', part, model)),
-    ...[early, late].map((part) => angleOf('window', part, model)),
-    ...[0, 1].map((odd) => {
-      const half = byTime.filter((_, i) => i % 2 === odd);
-      return angleOf('half', half, model);
-    }),
-  ].filter((part) => part !== undefined);
+/** How the whole was fitted, and how far it reached. */
+interface Whole {
+  readonly model: TextureModel;
+  readonly reached: number;
 }
 
-function bandCountFor(bySpeed: readonly PreparedTile[]): number {
+function partialAngles(tiles: readonly PreparedTile[], whole: Whole): readonly PartialAngle[] {
+  const bySpeed = tiles.toSorted((a, b) => a.tile.levelPixelsPerFrame - b.tile.levelPixelsPerFrame);
   const speeds = bySpeed.map(({ tile }) => tile.levelPixelsPerFrame);
   const ratio = (quantile(speeds, 0.9) ?? 1) / (quantile(speeds, 0.1) ?? 1);
-  return ratio < leastSpeedRatio ? 0 : ratio < threeBandsRatio ? 2 : 3;
-}
-
-function split(tiles: readonly PreparedTile[], count: number): readonly (readonly PreparedTile[])[] {
-  return Array.from({ length: count }, (_, i) =>
-    tiles.slice(Math.round((i * tiles.length) / count), Math.round(((i + 1) * tiles.length) / count)),
-  );
+  const middle = Math.round(tiles.length / 2);
+  const halves = ratio < leastSpeedRatio ? [] : [bySpeed.slice(0, middle), bySpeed.slice(middle)];
+  const turns = [0, 1].map((turn) => tiles.filter(({ tile }) => tile.pairIndex % 2 === turn));
+  return [
+    ...halves.map((half) => angleOf('speed', half, whole)),
+    ...turns.map((turn) => angleOf('pairs', turn, whole)),
+  ].filter((part) => part !== undefined);
 }
 
 function angleOf(
   part: PartialAngle['part'],
   tiles: readonly PreparedTile[],
-  model: TextureModel,
+  { model, reached }: Whole,
 ): PartialAngle | undefined {
-  const ratios = tiles.map((tile) => tile.ratios);
-  const fit = fitOpening(ratios, model);
+  const fit = fitOpening(
+    tiles.map(({ ratios }) => ratios),
+    model,
+  );
   if (fit === undefined) return undefined;
-  const { lowDegrees, middleDegrees, highDegrees } = posteriorOf(fit);
+  const { lowDegrees, middleDegrees, highDegrees } = posteriorOf(fit, reached);
   return {
     part,
     motionPixelsPerFrame: fit.levelPixelsPerFrame * 2 ** tiles[0]!.tile.level,
-    atSeconds: tiles.reduce((sum, { tile }) => sum + tile.atSeconds, 0) / tiles.length,
     angleDegrees: middleDegrees,
     lowDegrees,
     highDegrees,
@@ -201,17 +187,4 @@ export function contradict(parts: readonly PartialAngle[], kind: PartialAngle['p
 
 function gapStops(a: { readonly highDegrees: number }, b: { readonly lowDegrees: number }): number {
   return Math.log2(b.lowDegrees / a.highDegrees);
-}
-
-/** Standard deviation of the whole, in stops, as the differences between its halves tell it. */
-export function scatterStops(parts: readonly PartialAngle[]): number {
-  let [sum, count] = [0, 0];
-  for (const kind of ['half', 'window', 'speed-band'] as const) {
-    const ofKind = parts.filter(({ part }) => part === kind);
-    if (ofKind.length < 2) continue;
-    const logs = ofKind.map(({ angleDegrees }) => Math.log2(angleDegrees));
-    sum += (Math.max(...logs) - Math.min(...logs)) ** 2 / 4;
-    count++;
-  }
-  return count === 0 ? 0 : Math.sqrt(sum / count);
 }

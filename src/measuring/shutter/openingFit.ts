@@ -21,28 +21,35 @@ export interface OpeningFit {
   readonly points: readonly CurvePoint[];
   /** The best curve, at `points`. */
   readonly fitted: Float64Array;
+  /** Whether so much stands in the zeros that the first looks like a plateau. */
+  readonly isFilled: boolean;
   readonly levelPixelsPerFrame: number;
-  readonly tileCount: number;
 }
 
-export const stepStops = 1 / 24;
+const stepStops = 1 / 24;
 /** Open shares tried: 7 to 450 degrees. */
 export const openFractions: readonly number[] = Array.from(
   { length: 145 },
   (_, i) => 0.02 * 2 ** (i * stepStops),
 );
 
-/** Ways in which zeros may be filled: evenly (motion that differs inside a tile), or by grain that the codec carries. */
+/**
+ * Ways in which zeros may be filled: evenly (motion that differs inside a tile), or by grain that the codec carries along
+ * with the content, which smoothing in the camera may have left at the coarser frequencies only.
+ */
 const fills = [
-  { even: 0, grain: 0 },
-  { even: 0.01, grain: 0 },
-  { even: 0.03, grain: 0 },
-  { even: 0.08, grain: 0 },
-  { even: 0, grain: 0.5 },
-  { even: 0, grain: 0.9 },
-  { even: 0.02, grain: 0.9 },
+  { even: 0, grain: 0, cost: 0 },
+  { even: 0.01, grain: 0, cost: 1 },
+  { even: 0.03, grain: 0, cost: 1 },
+  { even: 0.08, grain: 0, cost: 1 },
+  { even: 0.2, grain: 0, cost: 4 },
+  { even: 0.35, grain: 0, cost: 6 },
+  { even: 0, grain: 0.5, cost: 1 },
+  { even: 0, grain: 0.9, cost: 1 },
+  { even: 0.02, grain: 0.9, cost: 1 },
+  { even: 0, grain: 2.5, cost: 4 },
 ] as const;
-const fillCost = 1;
+const heavyFillCost = 4;
 const leastTiles = 8;
 const leastPoints = 12;
 /** Of so many open shares one is tried at first; those between follow where an answer may lie. */
@@ -81,7 +88,7 @@ export function fitOpening(tiles: readonly TileRatios[], model: TextureModel): O
     bestIndex: best.index,
     misfit: best.cost / points.length,
     fitted: best.fitted,
-    tileCount: tiles.length,
+    isFilled: best.isFilled,
   };
 }
 
@@ -93,7 +100,7 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
     Float64Array,
   ];
   const costs = new Float64Array(openFractions.length).fill(Infinity);
-  let best = { cost: Infinity, index: 0, fitted };
+  let best = { cost: Infinity, index: 0, fitted, isFilled: false };
   return {
     unknowns,
     /** Of the open shares tried so far; the others Infinity. */
@@ -106,15 +113,15 @@ function planSearch(points: readonly CurvePoint[], model: TextureModel, levelPix
         box[i] = boxAttenuation(open, cyclesPerFrame, levelPixelsPerFrame);
       });
       const gain = -Math.log(referenceAttenuation(open, levelPixelsPerFrame));
-      fills.forEach(({ even, grain }, k) => {
+      fills.forEach(({ even, grain, cost: fillCost }, k) => {
         for (let i = 0; i < points.length; i++) {
           const fill = Math.min(0.9, even + grain * points[i]!.floorShare);
           shape[i] = (1 - fill) * box[i]! + fill;
         }
-        const cost =
-          settle({ shape, fitted, gain, state: states[k]!, rounds }) + (even + grain > 0 ? fillCost : 0);
+        const cost = settle({ shape, fitted, gain, state: states[k]!, rounds }) + fillCost;
         costs[index] = Math.min(costs[index]!, cost);
-        if (cost < best.cost) best = { cost, index, fitted: fitted.slice() };
+        if (cost < best.cost)
+          best = { cost, index, fitted: fitted.slice(), isFilled: fillCost >= heavyFillCost };
       });
     },
   };
@@ -126,50 +133,45 @@ export interface Posterior {
   readonly lowDegrees: number;
   readonly middleDegrees: number;
   readonly highDegrees: number;
+  /** The angle is at most this with 95%; low to high hold it with 95% together. */
+  readonly atMostDegrees: number;
 }
 
 /** Standard deviation, in stops, of what the model leaves out, where the first zero is seen. */
-const modelSpreadStops = 0.06;
+const modelSpreadStops = 0.08;
 /** Added where only the roll-off before the first zero is seen: texture of the scene looks the same. */
-const rollOffSpreadStops = 0.5;
+const rollOffSpreadStops = 0.4;
 /** Points that are more grain than detail show no zero. */
 const mostFloorShare = 0.6;
-/** Highest frequency, in cycles per pixel, at which attenuation is still measured. */
-const highestFrequency = 0.33;
-
-/** Beliefs after a fit, widened for what the model leaves out and where it does not fit. */
-export function posteriorOf(fit: OpeningFit, extraSpreadStops = 0): Posterior {
+/** Beliefs after a fit, widened for what the model leaves out: the more, the less of the detail it `reached`. */
+export function posteriorOf(fit: OpeningFit, reached: number): Posterior {
   const best = fit.costs[fit.bestIndex]!;
   const widening = Math.max(1, fit.misfit);
   const shares = new Float64Array(openFractions.length);
   openFractions.forEach((open, i) => {
     const belief = Math.exp(-(fit.costs[i]! - best) / (2 * widening));
     if (belief < 1e-6) return;
-    const beforeZero = Math.min(1, Math.max(0, (1.1 - zerosSeen(fit, open)) / 0.5));
-    const spread = Math.hypot(modelSpreadStops + rollOffSpreadStops * beforeZero, extraSpreadStops);
-    spreadOut(shares, i, belief, spread / stepStops);
+    const beforeZero = Math.min(1, Math.max(0, (1.1 - open * reached) / 0.5));
+    spreadOut(shares, i, belief, (modelSpreadStops + rollOffSpreadStops * beforeZero) / stepStops);
   });
   return summarised(shares);
 }
 
-/** Highest q at which there is detail to be attenuated, in cycles per frame. */
-export function reachedCycles({ points, levelPixelsPerFrame }: OpeningFit): number {
-  const reached = points.reduce(
-    (most, { cyclesPerFrame, floorShare }) =>
-      floorShare < mostFloorShare ? Math.max(most, cyclesPerFrame) : most,
-    0,
-  );
-  return Math.min(reached, detailCycles({ levelPixelsPerFrame }));
-}
+/** Of a step of q that counts as seen: so many tiles, and of the most that a step has so many. */
+const leastReachTiles = 6;
+const leastReachShare = 0.15;
+const leastAgreement = 0.7;
 
-/** Highest q that pictures hold where neither grain nor codec hides it. */
-export function detailCycles({ levelPixelsPerFrame }: Pick<OpeningFit, 'levelPixelsPerFrame'>): number {
-  return highestFrequency * levelPixelsPerFrame;
-}
-
-/** How many zeros of the attenuation lie inside what was measured; 1.1 and more: the first one is clearly seen. */
-export function zerosSeen(fit: OpeningFit, openFraction: number): number {
-  return openFraction * reachedCycles(fit);
+/** Highest q at which there is detail to be attenuated, in cycles per frame, and frames that agree on it. */
+export function reachedCycles({ points }: Pick<OpeningFit, 'points'>): number {
+  const most = points.reduce((max, { tiles }) => Math.max(max, tiles), 0);
+  const enough = Math.max(leastReachTiles, leastReachShare * most);
+  return points
+    .filter(
+      ({ floorShare, tiles, agreement }) =>
+        floorShare < mostFloorShare && tiles >= enough && agreement >= leastAgreement,
+    )
+    .reduce((reached, { cyclesPerFrame }) => Math.max(reached, cyclesPerFrame), 0);
 }
 
 function spreadOut(shares: Float64Array, centre: number, belief: number, deviation: number): void {
@@ -186,6 +188,7 @@ function summarised(weights: Float64Array): Posterior {
     lowDegrees: quantileDegrees(shares, 0.025),
     middleDegrees: quantileDegrees(shares, 0.5),
     highDegrees: quantileDegrees(shares, 0.975),
+    atMostDegrees: quantileDegrees(shares, 0.95),
   };
 }
 

@@ -36,7 +36,10 @@ export function planTexture(points: readonly CurvePoint[], model: TextureModel) 
   const problem: TextureProblem = {
     design,
     observed: Float64Array.from(points, (point) => Math.log(Math.max(0, point.attenuation) + floor)),
-    weights: Float64Array.from(points, (point) => 1 / (spread ** 2 + 4 / point.weight) / correlation),
+    weights: Float64Array.from(
+      points,
+      (point) => 1 / (spread ** 2 + 4 / point.weight + point.errorOfLog ** 2) / correlation,
+    ),
   };
   // Made once: small arrays by the hundred thousand cost more than what is worked out in them.
   const rows = Array.from({ length: unknowns }, () => new Float64Array(unknowns + 1));
@@ -74,13 +77,15 @@ interface TextureDesign {
 }
 
 const overallSpread = 0.15;
-const slopeSpread = 0.35;
+/** Ground that lies at a slant has up to four times the power along than across (reasoned, for 35 degrees). */
+const slantSpread = 1;
+const sectorSlopeSpread = 0.35;
 const sectorGainSpread = 0.5;
 
 function isotropic(points: readonly CurvePoint[]): TextureDesign {
   return {
     unknowns: 2,
-    precision: Float64Array.of(overallSpread ** -2, slopeSpread ** -2),
+    precision: Float64Array.of(overallSpread ** -2, slantSpread ** -2),
     perPoint: 2,
     unknown: Uint8Array.from(points.flatMap(() => [0, 1])),
     factor: Float64Array.from(points.flatMap(({ cosSquared }) => [1, cosSquared])),
@@ -99,7 +104,7 @@ function sectors(points: readonly CurvePoint[]): TextureDesign {
     precision: Float64Array.of(
       overallSpread ** -2,
       ...Array<number>(sectorCount).fill(sectorGainSpread ** -2),
-      ...Array<number>(sectorCount).fill(slopeSpread ** -2),
+      ...Array<number>(sectorCount).fill(sectorSlopeSpread ** -2),
     ),
     perPoint: 3,
     unknown: Uint8Array.from(points.flatMap(({ sector }) => [0, 1 + sector, 1 + sectorCount + sector])),

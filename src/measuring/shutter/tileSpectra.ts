@@ -105,8 +105,10 @@ export interface LevelTiles {
 }
 
 /** Tiles looked at in all pairs together: a picture costs some 8 ms of one core for each. */
-const tileBudget = 80;
+const tileBudget = 96;
 const mostPerPair = 28;
+/** Places among which the fastest are looked for: some 1 ms for each. */
+const mostPlaces = 60;
 
 /** `otherLevels`: what was measured there tells where to look first. */
 export function measureTiles(
@@ -116,19 +118,20 @@ export function measureTiles(
 ): LevelTiles {
   const tiles: TileSpectrum[] = [];
   let placed = 0;
-  const perPair = Math.min(mostPerPair, Math.floor(tileBudget / Math.max(1, pairs.length)));
+  const most = Math.min(mostPerPair, Math.floor(tileBudget / Math.max(1, pairs.length)));
   pairs.forEach((levels, pairIndex) => {
     const { atSeconds } = levels.pair.first;
-    const places = textured(levels.pair.first, level, perPair);
-    placed += places.length;
+    const places = textured(levels.pair.first, level, mostPlaces);
+    placed += Math.min(most, places.length);
     if (places.length === 0) return;
     const followed = otherLevels.filter((tile) => tile.pairIndex === pairIndex);
-    followTiles({ level, ...levels.at(level), followed }, places, (tile) => {
+    const visit = (tile: FollowedTile): void => {
       const { place, shift } = tile;
       const moved = { x: shift.x * 2 ** level, y: shift.y * 2 ** level };
       const levelPixelsPerFrame = Math.hypot(shift.x, shift.y);
       tiles.push({ pairIndex, atSeconds, place, moved, levelPixelsPerFrame, level, cells: cellsOf(tile) });
-    });
+    };
+    followTiles({ level, ...levels.at(level), followed }, places, { most, visit });
   });
   return { level, tiles, placed };
 }

@@ -66,6 +66,20 @@ const x265 = (more: string) => [
   `log-level=error:lossless=1:scenecut=0:${more}`,
 ];
 
+test('a moment gives frames that follow each other, each but the last opening a pair', async () => {
+  const size = { width: 64, height: 48, bitDepth: 8 } as const;
+  const codec = ['-c:v', 'libx264', '-qp', '0', '-bf', '3', '-g', '10'];
+  const file = await encodeClip(size, numbered(size, 40), { codec, extension: 'mp4' });
+  const moments = [{ atSeconds: 0.8, pairs: 3 }];
+  const { seen } = await lookAt(file, programs[0]!, { moments, pairShrunkBy: 1 });
+  expect(seen[0]!.map(({ number, what }) => `${number} ${what}`)).toEqual([
+    '20 opensPair',
+    '21 opensPair closesPair',
+    '22 opensPair closesPair',
+    '23 closesPair',
+  ]);
+});
+
 const shapes: readonly (readonly [string, readonly string[], string, 8 | 10])[] = [
   [
     'H.264 with frames out of order',

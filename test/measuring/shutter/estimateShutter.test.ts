@@ -1,7 +1,6 @@
 import { describe, expect, test, vi } from 'vitest';
 import type { BlurCase } from '../../../sample-media-generator/blur/blurCase.ts';
-import type { Frame, FrameGeometry } from '../../../src/measuring/decoding/frame.ts';
-import { estimateShutter, planShutterPairs } from '../../../src/measuring/shutter/estimateShutter.ts';
+import { estimateShutter } from '../../../src/measuring/shutter/estimateShutter.ts';
 import { trueClass } from '../../bench/scoring.ts';
 import { everything } from '../../everything.ts';
 import { estimateOf } from './renderedShutter.ts';
@@ -114,6 +113,25 @@ describe('estimateShutter() says that it cannot tell, and why', () => {
   });
 });
 
+test('90 degrees at 8 px/frame, two pixels of blur, give what the angle is at most, and no class', async () => {
+  const estimate = await estimateOf({ pixelsPerFrame: 8, angleDegrees: 90 });
+  expect(estimate).toMatchObject({ verdict: 'cannot-tell' });
+  expect(estimate.interval?.lowDegrees).toBeUndefined();
+  expect(estimate.interval!.highDegrees).toBeGreaterThan(90);
+  // A third of a stop beyond 180 degrees: above it a bound says nothing.
+  expect(estimate.interval!.highDegrees).toBeLessThan(180 * 2 ** toleratedStops);
+});
+
+test('an odd pair costs itself, not the clip', async () => {
+  const estimate = await estimateOf({ angleDegrees: 180, frames: 4 }, ([one, two, three]) => {
+    // Of no contrast, as a jerk or a lost frame leaves a picture.
+    const soft = { ...two!.second, codes: two!.second.codes.map((code) => 100 + (code - 100) / 2) };
+    return [one!, { first: two!.first, second: soft }, three!];
+  });
+  expect(estimate).toMatchObject({ verdict: 'measured', pairCount: 3 });
+  expect(Math.abs(Math.log2(estimate.angleDegrees! / 180))).toBeLessThan(toleratedStops);
+});
+
 test('the class follows the target and the tolerance asked for', async () => {
   const estimate = await estimateOf({ angleDegrees: 90, pixelsPerFrame: 24 });
   expect(estimate.class).toBe('short');
@@ -128,51 +146,5 @@ test('the evidence holds the curve, its fit and what the parts say', async () =>
   const nearZero = evidence.points.filter(({ cyclesPerFrame }) => Math.abs(cyclesPerFrame - 2) < 0.15);
   expect(nearZero.length).toBeGreaterThan(0);
   for (const { attenuation } of nearZero) expect(attenuation).toBeLessThan(0.12);
-  expect(evidence.parts.filter(({ part }) => part === 'window')).toHaveLength(2);
-});
-
-const target = { targetAngleDegrees: 180, toleranceStops: 1 / 3 };
-const uhd: FrameGeometry = { width: 3840, height: 2160, bitDepth: 8 };
-
-/** Which of the pairs that come are kept; each frame is one code long, for nothing looks inside. */
-function keptOf(geometry: FrameGeometry, pairCount: number | undefined, coming: number): readonly boolean[] {
-  const pairs = planShutterPairs({}, geometry, { target, pairCount });
-  const luma = Uint8Array.of(100);
-  const frame: Frame = { ...geometry, atSeconds: 0, luma, cb: luma, cr: luma };
-  const kept = Array.from({ length: coming }, () => {
-    const wanted = pairs.wanted();
-    pairs.first(frame);
-    pairs.second(frame);
-    return wanted;
-  });
-  return kept;
-}
-
-test('of six pairs in 4K memory holds three: the first, the last, and one between', () => {
-  expect(keptOf(uhd, 6, 6)).toEqual([true, false, false, true, false, true]);
-});
-
-test('of 10 bits it holds two: the first and the last', () => {
-  expect(keptOf({ ...uhd, bitDepth: 10 }, 6, 6)).toEqual([true, false, false, false, false, true]);
-});
-
-test('all are kept where memory holds them', () => {
-  expect(keptOf({ ...uhd, width: 1920, height: 1080 }, 6, 6)).toEqual(Array(6).fill(true));
-  expect(keptOf(uhd, 2, 2)).toEqual([true, true]);
-});
-
-test('of an unknown number the first are kept', () => {
-  expect(keptOf(uhd, undefined, 5)).toEqual([true, true, true, false, false]);
-});
-
-test('a pair whose second frame never came is no pair with the frame of another one', () => {
-  const pairs = planShutterPairs({}, uhd, { target, pairCount: 6 });
-  const frame = (atSeconds: number): Frame => {
-    const luma = Uint8Array.of(100);
-    return { ...uhd, atSeconds, luma, cb: luma, cr: luma };
-  };
-  pairs.first(frame(0));
-  pairs.first(frame(10));
-  pairs.second(frame(10.04));
-  expect(pairs.result().pairCount).toBe(0);
+  expect(evidence.parts.filter(({ part }) => part === 'pairs')).toHaveLength(2);
 });

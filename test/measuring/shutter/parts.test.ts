@@ -1,11 +1,11 @@
 import { expect, test } from 'vitest';
 import { boxAttenuation } from '../../../src/measuring/shutter/attenuationCurve.ts';
 import { isRepeated, planPairLevels, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
-import { contradict, scatterStops } from '../../../src/measuring/shutter/judgeTiles.ts';
+import { contradict } from '../../../src/measuring/shutter/judgeTiles.ts';
 
 import { openFractions, classProbabilities } from '../../../src/measuring/shutter/openingFit.ts';
 
-type Part = Parameters<typeof scatterStops>[0][number];
+type Part = Parameters<typeof contradict>[0][number];
 
 // Tiles that hardly move are smeared by nothing but the step of q, which takes a thousandth.
 test('boxAttenuation() at rest is 1 at 0, 4/π² at half a cycle of the exposure and 0 at whole ones', () => {
@@ -66,7 +66,7 @@ test('classProbabilities() divides belief at the bounds of the tolerance', () =>
   const shares = new Float64Array(openFractions.length);
   const nearest = openFractions.findIndex((open) => open >= 0.5);
   shares[nearest] = 1;
-  const posterior = { shares, lowDegrees: 0, middleDegrees: 0, highDegrees: 0 };
+  const posterior = { shares, lowDegrees: 0, middleDegrees: 0, highDegrees: 0, atMostDegrees: 0 };
   expect(classProbabilities(posterior, { angleDegrees: 180, toleranceStops: 1 / 3 }).on).toBeCloseTo(1, 6);
   expect(classProbabilities(posterior, { angleDegrees: 90, toleranceStops: 1 / 3 }).long).toBeCloseTo(1, 6);
   expect(classProbabilities(posterior, { angleDegrees: 360, toleranceStops: 1 / 3 }).short).toBeCloseTo(1, 6);
@@ -75,32 +75,17 @@ test('classProbabilities() divides belief at the bounds of the tolerance', () =>
 // A real hand-held clip once gave these three intervals in three speed bands, each by itself confident.
 test('contradict() refuses bands whose intervals lie apart', () => {
   const band = (angleDegrees: number, lowDegrees: number, highDegrees: number): Part => ({
-    part: 'speed-band',
+    part: 'speed',
     motionPixelsPerFrame: 8,
-    atSeconds: 0,
     tileCount: 20,
     angleDegrees,
     lowDegrees,
     highDegrees,
   });
   const disagreeing = [band(190, 158, 224), band(156, 137, 178), band(114, 103, 126)];
-  expect(contradict(disagreeing, 'speed-band')).toBe(true);
-  expect(contradict(disagreeing, 'window')).toBe(false);
-  expect(contradict(disagreeing.slice(0, 2), 'speed-band')).toBe(false);
-});
-
-test('scatterStops() of two halves a stop apart is half a stop', () => {
-  const half = (angleDegrees: number): Part => ({
-    part: 'half',
-    motionPixelsPerFrame: 8,
-    atSeconds: 0,
-    tileCount: 20,
-    angleDegrees,
-    lowDegrees: angleDegrees,
-    highDegrees: angleDegrees,
-  });
-  expect(scatterStops([half(90), half(180)])).toBeCloseTo(0.5, 12);
-  expect(scatterStops([])).toBe(0);
+  expect(contradict(disagreeing, 'speed')).toBe(true);
+  expect(contradict(disagreeing, 'pairs')).toBe(false);
+  expect(contradict(disagreeing.slice(0, 2), 'speed')).toBe(false);
 });
 
 test('isRepeated() knows a picture shown twice and tells it from a grainy still one', () => {

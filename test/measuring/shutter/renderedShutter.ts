@@ -2,6 +2,7 @@ import type { BlurCase } from '../../../sample-media-generator/blur/blurCase.ts'
 import { throughCodec } from '../../../sample-media-generator/blur/compressed.ts';
 import { renderFrames } from '../../../sample-media-generator/blur/footage.ts';
 import { estimateShutter } from '../../../src/measuring/shutter/estimateShutter.ts';
+import type { FramePair } from '../../../src/measuring/shutter/framePair.ts';
 import { pairUp } from '../../bench/renderedClips.ts';
 
 /** A small picture with a camera's usual noise and sharpening and no codec: quick to render. */
@@ -23,10 +24,13 @@ const smallCamera: BlurCase = {
   sharpening: { amount: 0.6, sigmaPixels: 1 },
 };
 
-/** Renders a variation of the small camera and estimates its shutter. */
-export async function estimateOf(variation: Partial<BlurCase>): Promise<ReturnType<typeof estimateShutter>> {
+/** Renders a variation of the small camera and estimates its shutter, from the pairs as they are or changed. */
+export async function estimateOf(
+  variation: Partial<BlurCase>,
+  change: (pairs: readonly FramePair[]) => readonly FramePair[] = (pairs) => pairs,
+): Promise<ReturnType<typeof estimateShutter>> {
   const blur = { ...smallCamera, ...variation };
   const rendered = await renderFrames(blur);
   if (rendered === undefined) throw new Error(`Scene "${blur.scene}" is not drawn here.`);
-  return estimateShutter(pairUp(blur, await throughCodec(blur, rendered)));
+  return estimateShutter(change(pairUp(blur, await throughCodec(blur, rendered))));
 }
