@@ -6,7 +6,7 @@ import type {
   ReportedRecording,
   ReportedTrack,
 } from '../document/reportedRecording.ts';
-import type { SeriesAdvice, Alternative, FilterAdvice, LeastFilterAdvice } from '../domain/advice.ts';
+import type { SeriesAdvice, Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
@@ -138,8 +138,6 @@ interface AuditedRecording
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
   readonly baseIso: number;
-  /** In place of `advice`, where of the shutter only a bound is known. */
-  readonly leastFilter?: LeastFilterAdvice;
 }
 
 export function reportedRecording(audited: AuditedRecording): ReportedRecording {

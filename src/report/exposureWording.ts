@@ -1,5 +1,5 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
-import type { ExposureAdvice, ExposureStep, FilterAdvice } from '../domain/advice.ts';
+import type { ExposureAdvice, ExposureStep, FilterAdvice, LeastFilterAdvice } from '../domain/advice.ts';
 import { formatAperture, formatEv, formatExposure, formatStops, stopsInWords } from '../domain/format.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { WholeAdvice } from '../findings/finding.ts';
@@ -10,6 +10,8 @@ export interface AdvisedRecording {
   readonly recording: Recording;
   readonly exposure: ReportedRecording['exposure'];
   readonly advice?: FilterAdvice;
+  /** In place of `advice`, where of the shutter only a bound is known. */
+  readonly leastFilter?: LeastFilterAdvice;
   /** Where no filter advice stands. */
   readonly exposureAdvice?: ExposureAdvice;
   readonly inLowLight?: boolean;
@@ -26,6 +28,8 @@ export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined 
     return { sentence: exposureText(exposureAdvice), mayBeDarker, light };
   }
   if (inSequence === true) return { mayBeDarker: true, light, needsIso: inLowLight };
+  // The bound is said beside it; where the picture is dark as well, the shutter alone brings the light.
+  if (advised.leastFilter) return { mayBeDarker: (exposure.offsetStops ?? 0) >= 0, light };
   if (advice === undefined) return undefined;
   const lacksLight = advice.otherwise.some(
     (alternative) => alternative.kind === 'nearest-leaves-outside' && alternative.leavesStops < 0,
