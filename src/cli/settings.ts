@@ -1,4 +1,4 @@
-import { readFile } from 'node:fs/promises';
+import { mkdir, readFile, realpath } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { z } from 'zod';
@@ -6,8 +6,10 @@ import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { commonKit, type KitFilter } from '../domain/filterKit.ts';
 import { defaultLimits, type Limits } from '../domain/limits.ts';
+import { fileTrouble } from '../programs/fileTrouble.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
+import { writeWhole } from './outputs.ts';
 
 interface Settings {
   readonly limits: Limits;
@@ -26,7 +28,7 @@ export async function loadSettings(file: string | undefined): Promise<Settings> 
   const text = await readFile(named, 'utf8').catch((error: NodeJS.ErrnoException) => {
     if (file === undefined && error.code === 'ENOENT') return undefined;
     throw new HalfturnError(
-      `The settings file "${named}" could not be read: ${error.message}.`,
+      `The settings file "${named}" could not be read: ${fileTrouble(error)}.`,
       'Check the path after --settings.',
     );
   });
@@ -46,6 +48,7 @@ export function settingsWithAngle(settings: Settings, flag: string | undefined):
 }
 
 const settingsSchema = z.strictObject({
+  zone: z.string().min(1).optional(),
   shutter: z
     .strictObject({
       angleDegrees: z.number().gt(0).max(360).optional(),
@@ -90,4 +93,18 @@ export function parseSettings(text: string, file: string): Settings {
     kit: kit.length === 0 ? commonKit : kit,
     kitAssumed: kit.length === 0,
   };
+}
+
+/** Writes settings whole or not at all. What would not be read again is never written. */
+export async function storeSettings(file: string, text: string): Promise<void> {
+  parseSettings(text, file);
+  try {
+    await mkdir(path.dirname(file), { recursive: true });
+    await writeWhole(await realpath(file).catch(() => file), text);
+  } catch (error) {
+    throw new HalfturnError(
+      `The settings file "${file}" could not be written: ${fileTrouble(error as Error)}.`,
+      'Name another one with --settings.',
+    );
+  }
 }

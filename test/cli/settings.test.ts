@@ -41,9 +41,9 @@ describe('parseSettings()', () => {
   it.each([
     [
       '[shutter]\nangle = 180',
-      /settings\.toml: unknown key "angle" in shutter; allowed there: angleDegrees, toleranceStops/,
+      /settings\.toml, line 2: unknown key "angle" in shutter; allowed there: angleDegrees, toleranceStops/,
     ],
-    ['shuter = 1', /unknown key "shuter" at the top; allowed there: shutter, exposure, mains, filter/],
+    ['shuter = 1', /unknown key "shuter" at the top; allowed there: zone, shutter, exposure, mains, filter/],
     [
       '[[filter]]\nlabel = "a"\nstops = 2\n[[filter]]\nlabel = "b"\nstrength = 2',
       /unknown key "strength" in filter\[2\]/,

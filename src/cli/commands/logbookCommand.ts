@@ -8,6 +8,7 @@ import { displayText } from '../../domain/displayText.ts';
 import { counted } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { Logbook } from '../../logbook/store.ts';
+import { fileTrouble } from '../../programs/fileTrouble.ts';
 import { flightList, flightText, flightsCsv } from '../../report/logbook/flightTables.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { logbookOption, type CommandLine } from '../flags.ts';
@@ -27,7 +28,6 @@ export function addCommand(program: Command, { end }: CommandLine): void {
   const logbook = program
     .command('logbook')
     .description('past flights')
-    .showHelpAfterError('Run "halfturn logbook --help" for what it can do.')
     .addHelpText('after', '\nExample:\n  halfturn logbook show 12');
   logbook
     .command('list', { isDefault: true })
@@ -93,7 +93,11 @@ async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Pr
     const flights = allFlights(logbook);
     const text = Readable.from(format === 'csv' ? flightsCsv(flights) : exportedText(flights));
     if (out === undefined) await pipeline(text, process.stdout, { end: false });
-    else await pipeline(text, createWriteStream(out, { flags: 'wx' })).catch((error) => refuse(out, error));
+    else {
+      await pipeline(text, createWriteStream(out, { flags: 'wx' })).catch((error) => refuse(out, error));
+      const count = counted(logbook.flights().length, 'flight');
+      process.stdout.write(`${count} written to ${displayText(out)}.\n`);
+    }
     return exitStatus.finished;
   });
 }
@@ -101,7 +105,7 @@ async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Pr
 async function runLogbookImport(from: string, { logbook: file }: LogbookFlags): Promise<number> {
   const text = await readFile(from, 'utf8').catch((error: Error) => {
     throw new HalfturnError(
-      `"${displayText(from)}" could not be read: ${error.message}.`,
+      `"${displayText(from)}" could not be read: ${fileTrouble(error)}.`,
       'Give what "halfturn logbook export" wrote.',
     );
   });
@@ -124,7 +128,7 @@ function refuse(out: string, error: NodeJS.ErrnoException): never {
   if (error.code === 'EEXIST')
     throw new HalfturnError(`"${displayText(out)}" is there already.`, 'Name another file with --out.');
   throw new HalfturnError(
-    `The export could not be written to "${displayText(out)}": ${error.message}.`,
+    `The export could not be written to "${displayText(out)}": ${fileTrouble(error)}.`,
     'Name another file with --out.',
   );
 }
