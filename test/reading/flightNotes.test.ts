@@ -151,7 +151,7 @@ describe('a mistake is an error that says where and what is allowed', () => {
       /or a date and time with its offset, such as 2026-05-14T10:30:00\+02:00/,
     ],
     ['[[fitted]]\nfilter = "ND16"\nto = 2026-05-14', /fitted\[1\]\.to: must be a time/],
-    ['place = ', /^flight\.toml, line 1: \"place =\" cannot be understood/],
+    ['place = ', /^flight\.toml, line 1: "place =" cannot be understood/],
   ])('%j', (text, sentence) => {
     let error: unknown;
     try {
