@@ -64,7 +64,7 @@ export async function writePage(file: string, text: string): Promise<void> {
     await writeWhole(file, text);
   } catch (error) {
     throw new HalfturnError(
-      `"${displayText(file)}" could not be written: ${fileTrouble(error as Error)}.`,
+      `"${displayText(file)}" could not be written: ${fileTrouble(error as Error, 'write')}.`,
       'Name a file in a folder that you may write to.',
     );
   }

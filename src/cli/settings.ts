@@ -103,7 +103,7 @@ export async function storeSettings(file: string, text: string): Promise<void> {
     await writeWhole(await realpath(file).catch(() => file), text);
   } catch (error) {
     throw new HalfturnError(
-      `The settings file "${file}" could not be written: ${fileTrouble(error as Error)}.`,
+      `The settings file "${file}" could not be written: ${fileTrouble(error as Error, 'write')}.`,
       'Name another one with --settings.',
     );
   }

@@ -128,7 +128,7 @@ function refuse(out: string, error: NodeJS.ErrnoException): never {
   if (error.code === 'EEXIST')
     throw new HalfturnError(`"${displayText(out)}" is there already.`, 'Name another file with --out.');
   throw new HalfturnError(
-    `The export could not be written to "${displayText(out)}": ${fileTrouble(error)}.`,
+    `The export could not be written to "${displayText(out)}": ${fileTrouble(error, 'write')}.`,
     'Name another file with --out.',
   );
 }
