@@ -115,7 +115,7 @@ function examination(
     read: async (entry: DumpEntry) => {
       const key = cache && (await cacheKey(entry, work));
       const cached = key === undefined ? undefined : ((await cache?.read(key)) as Examined | undefined);
-      const isCached = cached !== undefined && isEnough(cached, work);
+      const isCached = cached !== undefined;
       const read = isCached
         ? placedAt(entry, cached)
         : await workers.examine({ entry, work: { ...work, mode: 'off' } });
@@ -136,7 +136,9 @@ function examination(
     measure: async (entry: DumpEntry) => {
       const { key, pixels, read } = waiting.get(entry)!;
       waiting.delete(entry);
-      const examined = await workers.examine({ entry, work, read });
+      // A later audit may want small pictures: making them now costs a twentieth of measuring again for them.
+      const pictures = work.pictures || key !== undefined;
+      const examined = await workers.examine({ entry, work: { ...work, pictures }, read });
       await store(entry, examined, key);
       pixelsDone += pixels;
       return finish(entry, examined, true);
@@ -181,7 +183,7 @@ function workOf({
 async function cacheKey(entry: DumpEntry, work: Work): Promise<string | undefined> {
   const mark = await unchangedMark(entry);
   if (mark === undefined) return undefined;
-  // Pictures change nothing that is measured; whether they are there is seen when they are wanted.
+  // Pictures change nothing that is measured, and what is kept holds them.
   const { pictures: _, ...measuring } = work;
   // Elsewhere programs are given the file's own path and may repeat it in what they complain of.
   const place = process.platform === 'linux' ? '' : entry.file.toString('latin1');
@@ -194,10 +196,6 @@ async function cacheKey(entry: DumpEntry, work: Work): Promise<string | undefine
     place,
     mark,
   ]);
-}
-
-function isEnough({ measurement, pictures }: Examined, work: Work): boolean {
-  return !work.pictures || measurement === undefined || pictures !== undefined;
 }
 
 type Place = Pick<DumpEntry, 'path' | 'sidecars' | 'copies'>;

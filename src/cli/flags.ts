@@ -1,4 +1,5 @@
 import type { CardPlaces } from './cards/search.ts';
+import { fileURLToPath } from 'node:url';
 import { Option } from 'commander';
 import { skies } from '../domain/daylight.ts';
 import { displayText } from '../domain/displayText.ts';
@@ -27,6 +28,20 @@ export function numberFlag(flag: string, text: string, { least, most }: Bounds):
   throw new HalfturnError(
     `${flag} must be a number from ${least} to ${most}, but is "${displayText(text)}".`,
   );
+}
+
+/** An argument with the path that an address stands for: file managers hand out `file:///media/card`. */
+export function withPlainPath(argument: string): string {
+  const [, flag = '', address] = /^(--[\w-]+=)?(file:\/\/.*)$/i.exec(argument) ?? [];
+  if (address === undefined) return argument;
+  try {
+    return flag + fileURLToPath(address);
+  } catch {
+    throw new HalfturnError(
+      `"${displayText(address)}" is no address of a file on this computer.`,
+      'Name its path, such as /media/card.',
+    );
+  }
 }
 
 export function numberOption(flags: string, description: string, bounds: Bounds): Option {

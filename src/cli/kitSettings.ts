@@ -1,7 +1,7 @@
 import { isDeepStrictEqual } from 'node:util';
 import { parse } from 'smol-toml';
 import { z } from 'zod';
-import { polariserStops, stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
+import { factorFromStops, polariserStops, stopsFromDensity, stopsFromFactor } from '../domain/filter.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { KitFilter } from '../domain/filterKit.ts';
 
@@ -91,7 +91,8 @@ function kitFilter(given: GivenFilter): KitFilter {
   };
 }
 
-function nominalStops({ stops: asStops, factor, density }: GivenFilter): number | undefined {
+/** The strength that a filter is given; undefined where none is. */
+export function nominalStops({ stops: asStops, factor, density }: GivenFilter): number | undefined {
   if (asStops !== undefined) return asStops;
   if (factor !== undefined) return stopsFromFactor(factor);
   return density === undefined ? undefined : stopsFromDensity(density);
@@ -102,14 +103,21 @@ function nominalStops({ stops: asStops, factor, density }: GivenFilter): number 
  * what was there: where a file is written in a form that this does not know, nothing is changed.
  */
 
-type Value = string | number | boolean | readonly number[];
+type TomlValue = string | number | boolean | readonly number[];
+
+/** A filter whose label says its strength, as it stands in the settings. */
+export function tradeFilter(label: string, stops: number) {
+  return { label, factor: Number(factorFromStops(stops).toPrecision(6)) };
+}
 
 /** The text with one more `[[filter]]` at its end; undefined where the file does not take one there. */
 export function withFilter(
   text: string,
-  filter: Readonly<Record<string, Value | undefined>>,
+  filter: Readonly<Record<string, TomlValue | undefined>>,
 ): string | undefined {
-  const given = Object.entries(filter).filter((entry): entry is [string, Value] => entry[1] !== undefined);
+  const given = Object.entries(filter).filter(
+    (entry): entry is [string, TomlValue] => entry[1] !== undefined,
+  );
   const lines = given.map(([key, value]) => `${key} = ${tomlValue(value)}`);
   const before = text === '' ? '' : `${text.trimEnd()}\n\n`;
   const after = `${before}[[filter]]\n${lines.join('\n')}\n`;
@@ -164,6 +172,6 @@ function plain(value: unknown): unknown {
   return JSON.parse(JSON.stringify(value));
 }
 
-function tomlValue(value: Value): string {
+function tomlValue(value: TomlValue): string {
   return typeof value === 'object' ? `[${value.join(', ')}]` : JSON.stringify(value);
 }

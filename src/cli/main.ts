@@ -2,6 +2,7 @@ import { CommanderError } from 'commander';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import { usualCardPlaces, type CardPlaces } from './cards/search.ts';
 import { complain, statusAfterPrinting, watchStandardOutput } from './streams.ts';
+import { withPlainPath } from './flags.ts';
 import { buildProgram } from './program.ts';
 import { exitStatus } from './exitStatus.ts';
 
@@ -25,7 +26,7 @@ export async function main(
   const commandLine = { end: (ended: number) => void (status = ended), cardPlaces };
   try {
     const program = await buildProgram(args, commandLine);
-    await program.parseAsync(args, { from: 'user' });
+    await program.parseAsync(args.map(withPlainPath), { from: 'user' });
     return statusAfterPrinting(status);
   } catch (error) {
     if (error instanceof CommanderError)

@@ -7,6 +7,7 @@ import type { CacheUse } from '../audit/options.ts';
 import { cacheSize } from '../cache/cache.ts';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { fileTrouble } from '../programs/fileTrouble.ts';
 
 /** The dump is never written to, not even when asked. */
 export async function refuseOutputInsideDump(
@@ -63,7 +64,7 @@ export async function writePage(file: string, text: string): Promise<void> {
     await writeWhole(file, text);
   } catch (error) {
     throw new HalfturnError(
-      `"${displayText(file)}" could not be written: ${(error as Error).message}.`,
+      `"${displayText(file)}" could not be written: ${fileTrouble(error as Error, 'write')}.`,
       'Name a file in a folder that you may write to.',
     );
   }

@@ -1,9 +1,14 @@
 import type { CommandLine } from './flags.ts';
 import { readFileSync } from 'node:fs';
-import { Command } from 'commander';
+import { Command, type CommanderError } from 'commander';
 
 interface CommandFile {
-  readonly addCommand: (program: Command, commandLine: CommandLine) => void;
+  /** @param everything the program with all its commands, for what tells of them */
+  readonly addCommand: (
+    program: Command,
+    commandLine: CommandLine,
+    everything: () => Promise<Command>,
+  ) => void;
 }
 
 // In the order of the help. Each is loaded when it is called: an audit need not wait for the code of all the others.
@@ -12,12 +17,14 @@ const commandFiles = new Map<string, () => Promise<CommandFile>>([
   ['show', () => import('./commands/showCommand.ts')],
   ['report', () => import('./commands/reportCommand.ts')],
   ['explain', () => import('./commands/explainCommand.ts')],
+  ['init', () => import('./commands/initCommand.ts')],
   ['kit', () => import('./commands/kitCommand.ts')],
   ['note', () => import('./commands/noteCommand.ts')],
   ['logbook', () => import('./commands/logbookCommand.ts')],
   ['learn', () => import('./commands/learnCommand.ts')],
   ['plan', () => import('./commands/planCommand.ts')],
   ['schema', () => import('./commands/schemaCommand.ts')],
+  ['completion', () => import('./commands/completionCommand.ts')],
   ['doctor', () => import('./commands/doctorCommand.ts')],
 ]);
 
@@ -28,16 +35,46 @@ export async function buildProgram(args: readonly string[], commandLine: Command
       'Checks a memory-card dump after a flight: was the shutter right, what clipped, which ND filter would have fixed it.',
     )
     .version(packageVersion(), '--version')
-    .helpOption('--help')
-    .exitOverride()
-    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, 'halfturn: ')) })
-    .showHelpAfterError('Run "halfturn --help" for the commands and options.');
+    .helpOption('-h, --help', 'show this help')
+    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, 'halfturn: ')) });
   const called = commandFiles.get(args[0] ?? '');
   const files = await Promise.all(
     (called === undefined ? [...commandFiles.values()] : [called]).map((load) => load()),
   );
-  for (const { addCommand } of files) addCommand(program, commandLine);
+  for (const { addCommand } of files) addCommand(program, commandLine, () => buildProgram([], commandLine));
+  throwErrors(program);
   return program;
+}
+
+/** Errors of the command line are thrown, behind what helps: the command's help where something is missing of it. */
+function throwErrors(command: Command): void {
+  command.exitOverride((error: CommanderError) => {
+    if (isMissing.has(error.code)) {
+      process.stderr.write('\n');
+      command.outputHelp({ error: true });
+    } else if (error.exitCode !== 0 && error.code !== 'commander.help') {
+      // "halfturn kit ND16" reaches a command that nobody typed.
+      const typed = error.code === 'commander.excessArguments' ? topOf(command) : command;
+      process.stderr.write(`Run "${pathOf(typed)} --help" for what it takes.\n`);
+    }
+    throw error;
+  });
+  command.commands.forEach(throwErrors);
+}
+
+const isMissing = new Set([
+  'commander.missingArgument',
+  'commander.missingMandatoryOptionValue',
+  'commander.optionMissingArgument',
+]);
+
+function topOf(command: Command): Command {
+  return command.parent?.parent ? topOf(command.parent) : command;
+}
+
+/** As it is typed: `halfturn kit add`. */
+function pathOf(command: Command): string {
+  return command.parent === null ? command.name() : `${pathOf(command.parent)} ${command.name()}`;
 }
 
 /** The version in package.json, which lies two folders up both from src/cli and from dist/cli. */

@@ -15,6 +15,7 @@ import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { displayText } from '../domain/displayText.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { fileTrouble } from '../programs/fileTrouble.ts';
 import { firstFew } from '../report/arrangement.ts';
 import { complain } from './streams.ts';
 import { makeFolder, removeEmpty, tryFolder } from './outputs.ts';
@@ -167,8 +168,7 @@ function sayChanged(folder: string, names: readonly string[]): void {
 }
 
 function isAFolder(file: string): NodeJS.ErrnoException {
-  return Object.assign(new Error(`EISDIR: "${displayText(file)}" is a folder`), {
-    code: 'EISDIR',
+  return Object.assign(new Error(`"${displayText(file)}" is a folder`), {
     syscall: 'rename',
   });
 }
@@ -208,10 +208,10 @@ function removeForgotten(place: string): void {
   }
 }
 
-function cannotWrite(folder: string, { code, message }: NodeJS.ErrnoException): HalfturnError {
-  const isFull = ['ENOSPC', 'EDQUOT', 'EFBIG'].includes(code ?? '');
+function cannotWrite(folder: string, error: NodeJS.ErrnoException): HalfturnError {
+  const isFull = ['ENOSPC', 'EDQUOT', 'EFBIG'].includes(error.code ?? '');
   return new HalfturnError(
-    `The report could not be written to "${displayText(folder)}": ${displayText(message)}. Nothing of it is left there.`,
+    `The report could not be written to "${displayText(folder)}": ${displayText(fileTrouble(error, 'write'))}. Nothing of it is left there.`,
     isFull
       ? 'Make room there, or choose a folder on another disk for --out.'
       : 'Choose a folder that you may write to for --out.',

@@ -1,4 +1,4 @@
-import { readFile } from 'node:fs/promises';
+import { mkdir, readFile, realpath } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 import { z } from 'zod';
@@ -9,8 +9,10 @@ import { defaultLimits, type Limits } from '../domain/limits.ts';
 import type { ZoneOffsetAt } from '../domain/localTime.ts';
 import { zoneSchema } from '../reading/loadFlightNotes.ts';
 import { namedZone } from '../reading/timeZone.ts';
+import { fileTrouble } from '../programs/fileTrouble.ts';
 import { parseTomlAs } from '../reading/toml.ts';
 import { filterSchema, kitOf } from './kitSettings.ts';
+import { writeWhole } from './outputs.ts';
 
 interface Settings {
   readonly limits: Limits;
@@ -31,7 +33,7 @@ export async function loadSettings(file: string | undefined): Promise<Settings> 
   const text = await readFile(named, 'utf8').catch((error: NodeJS.ErrnoException) => {
     if (file === undefined && error.code === 'ENOENT') return undefined;
     throw new HalfturnError(
-      `The settings file "${named}" could not be read: ${error.message}.`,
+      `The settings file "${named}" could not be read: ${fileTrouble(error)}.`,
       'Check the path after --settings.',
     );
   });
@@ -97,4 +99,18 @@ export function parseSettings(text: string, file: string): Settings {
     kitAssumed: kit.length === 0,
     usualZone: given.zone === undefined ? undefined : namedZone(given.zone),
   };
+}
+
+/** Writes settings whole or not at all. What would not be read again is never written. */
+export async function storeSettings(file: string, text: string): Promise<void> {
+  parseSettings(text, file);
+  try {
+    await mkdir(path.dirname(file), { recursive: true });
+    await writeWhole(await realpath(file).catch(() => file), text);
+  } catch (error) {
+    throw new HalfturnError(
+      `The settings file "${file}" could not be written: ${fileTrouble(error as Error, 'write')}.`,
+      'Name another one with --settings.',
+    );
+  }
 }

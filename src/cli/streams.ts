@@ -1,4 +1,5 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { fileTrouble } from '../programs/fileTrouble.ts';
 import { sentence } from '../report/dumpWording.ts';
 import { exitStatus } from './exitStatus.ts';
 
@@ -37,7 +38,7 @@ function statusWith(error: NodeJS.ErrnoException): number {
   if (error.code === 'EPIPE') return status;
   complain(
     new HalfturnError(
-      `What was found could not be written to standard output: ${error.message}.`,
+      `What was found could not be written to standard output: ${fileTrouble(error, 'write')}.`,
       'Send it to a file on a disk that has room, or to a terminal.',
     ),
   );

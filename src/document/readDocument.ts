@@ -33,9 +33,9 @@ export function readAuditDocument(text: string, name: string): AuditDocument {
 function parsedJson(text: string, name: string): unknown {
   try {
     return JSON.parse(text.replace(/^\ufeff/, ''));
-  } catch (error) {
+  } catch {
     throw new HalfturnError(
-      `"${displayText(name)}" is not JSON (${displayText((error as Error).message)})`,
+      `"${displayText(name)}" is not JSON, or not all of it is there`,
       'Give the audit.json that "halfturn audit --out" wrote.',
     );
   }

@@ -10,6 +10,7 @@ import { momentOf } from '../domain/localTime.ts';
 import { ownedFilter, type KitFilter, type FittedFilter } from '../domain/filterKit.ts';
 import type { FlightNotes } from './flightNotes.ts';
 import { namedZone, zoneWish } from './timeZone.ts';
+import { fileTrouble } from '../programs/fileTrouble.ts';
 import { parseTomlAs } from './toml.ts';
 
 /**
@@ -31,8 +32,8 @@ export async function loadFlightNotes(
       // ENOTDIR: the dump is a single file.
       if (named === undefined && ['ENOENT', 'ENOTDIR'].includes(error.code ?? '')) return undefined;
       throw new HalfturnError(
-        `The notes ${displayText(file)} could not be read (${error.code ?? error.message})`,
-        'Check the path and that you may read the file.',
+        `The notes ${displayText(file)} could not be read: ${fileTrouble(error)}`,
+        'Check the path after --notes.',
       );
     });
     if (text === undefined) continue;
@@ -60,6 +61,7 @@ function isSpanEnd(text: string): boolean {
 
 const spanEndSchema = z
   .union([z.string(), z.instanceof(TomlDate)])
+  .describe('a time, such as 10:30:00')
   .transform((value) => (typeof value === 'string' ? value : value.toISOString()))
   .refine(isSpanEnd, {
     error:

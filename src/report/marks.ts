@@ -1,7 +1,13 @@
 import type { ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedRecording, ReportedTrack } from '../document/reportedRecording.ts';
-import { formatDuration, formatPercent } from '../domain/format.ts';
-import { frameIndexAt, frameRateFromNumber, framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
+import { capital, formatDuration, formatPercent } from '../domain/format.ts';
+import {
+  frameIndexAt,
+  frameRateFromNumber,
+  framesPerSecond,
+  nominalRate,
+  type FrameRate,
+} from '../domain/frameRate.ts';
 import { shutterAngleDegrees, shutterOffsetStops } from '../domain/shutter.ts';
 import { frameOfTimecode, timecodeOfFrame } from '../domain/timecode.ts';
 import { weighsEnough } from './arrangement.ts';
@@ -34,32 +40,52 @@ const leastUsableSeconds = 1;
 const joinSeconds = 0.5;
 
 /**
- * The stretches of a clip that have a fault that shows, and those that have none. Nothing is called usable where the
- * picture was not measured.
+ * The stretches of a clip that have a fault that shows, and those that have none, in the order of time. A fault begins
+ * and ends where its tolerance does, in whole frames, so that what is usable holds none of it. Nothing is called usable
+ * where the picture was not measured.
  */
 export function marksOf(recording: ReportedRecording, settings: ReportedSettings): readonly Mark[] {
   const duration = recording.facts.durationSeconds?.value;
   if (recording.kind !== 'clip' || duration === undefined || duration <= 0) return [];
   const clip = { startSeconds: 0, endSeconds: duration };
+  const time = clipTime(recording);
   const faults = [
     ...clippedMarks(recording),
     ...shutterMarks(recording, settings, clip),
     ...unreadMarks(recording, clip),
   ]
-    .map((mark) => ({ ...mark, endSeconds: Math.min(mark.endSeconds, duration) }))
-    .filter((mark) => mark.startSeconds < mark.endSeconds);
+    .filter((mark) => mark.startSeconds < Math.min(mark.endSeconds, duration))
+    .map((mark) => ({ ...mark, ...outward(mark, duration, time) }));
   const usable = recording.picture === undefined ? [] : gaps(faults, clip);
-  return [...faults, ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '' }))];
+  return [
+    ...faults,
+    ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '' })),
+  ].toSorted((a, b) => a.startSeconds - b.startSeconds);
+}
+
+/** Widened to whole frames. What ends before the last frame or within it ends with the clip. */
+function outward(
+  { startSeconds, endSeconds }: Stretch,
+  duration: number,
+  time: ClipTime | undefined,
+): Stretch {
+  if (time === undefined) return { startSeconds, endSeconds: Math.min(endSeconds, duration) };
+  const { frameRate, frameCount } = time;
+  const rate = framesPerSecond(frameRate);
+  const first = Math.min(frameIndexAt({ seconds: startSeconds, frameRate }), frameCount - 1);
+  // Less a millionth of a frame, as in frameIndexAt().
+  const end = Math.max(first + 1, Math.ceil(endSeconds * rate - 1e-6));
+  return { startSeconds: first / rate, endSeconds: end >= frameCount - 1 ? duration : end / rate };
 }
 
 function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[] {
   const flagged = findings.some((finding) => finding.kind === 'highlights-clipped' && weighsEnough(finding));
   if (!flagged) return [];
-  return (picture?.clippedSpans ?? []).map(({ startSeconds, endSeconds, maxFraction }) => ({
+  return (picture?.clippedSpans ?? []).map((span) => ({
     kind: 'clipped',
-    startSeconds,
-    endSeconds,
-    comment: `Up to ${formatPercent(maxFraction)} of the picture is clipped.`,
+    startSeconds: Math.max(0, span.startSeconds - (span.startToleranceSeconds ?? 0)),
+    endSeconds: span.endSeconds + (span.endToleranceSeconds ?? 0),
+    comment: `Up to ${formatPercent(span.maxFraction)} of the picture is clipped.`,
   }));
 }
 
@@ -139,10 +165,29 @@ function gaps(faults: readonly Stretch[], clip: Stretch): readonly Stretch[] {
   );
 }
 
+/** What a mark says in an editing program or as a caption. */
+export function markText({ kind, comment }: Mark): string {
+  return [capital(markTitles[kind]), comment].filter((part) => part !== '').join(': ');
+}
+
+/**
+ * The usable stretches with ends for people to read: hundredths of a second below one, tenths, whole seconds from a
+ * minute on. They are rounded inward.
+ */
+export function usableSpans(marks: readonly Mark[]): readonly Stretch[] {
+  const parts = (seconds: number): number => (seconds < 1 ? 100 : seconds < 60 ? 10 : 1);
+  return marks
+    .filter(({ kind }) => kind === 'usable')
+    .map(({ startSeconds, endSeconds }) => ({
+      startSeconds: Math.ceil(startSeconds * parts(startSeconds) - 1e-6) / parts(startSeconds),
+      endSeconds: Math.floor(endSeconds * parts(endSeconds) + 1e-6) / parts(endSeconds),
+    }));
+}
+
 /** What can be used of a clip, in a sentence; undefined where nothing was measured that would say so. */
 export function usableText(recording: ReportedRecording, marks: readonly Mark[]): string | undefined {
   if (recording.kind !== 'clip' || recording.picture === undefined || marks.length === 0) return undefined;
-  const usable = marks.filter(({ kind }) => kind === 'usable');
+  const usable = usableSpans(marks);
   if (usable.length === 0) return 'No part of it is free of faults that show.';
   if (marks.length === usable.length) return `All of it can be used${reservation(recording)}.`;
   const spans = usable.map(
@@ -166,11 +211,18 @@ export interface ClipTime {
   readonly dropFrame: boolean;
 }
 
+/**
+ * SMPTE ST 12-1 counts at 24 and at 24000/1001, a thousandth apart: a rate that is nearer to one of them than half of
+ * that means it, however its file averages.
+ */
+const sameCountFraction = 4.9e-4;
+
 /** Undefined where length or rate is unknown: then no place in the clip can be counted. */
 export function clipTime({ kind, facts }: ReportedRecording): ClipTime | undefined {
   // Times in a file go by the rate at which it plays, whatever it was captured at.
   const rate = facts.playbackFramesPerSecond?.value ?? facts.framesPerSecond?.value;
-  const frameRate = rate === undefined ? undefined : frameRateFromNumber(rate);
+  const frameRate =
+    rate === undefined ? undefined : (nominalRate(rate, sameCountFraction) ?? frameRateFromNumber(rate));
   const duration = facts.durationSeconds?.value;
   if (kind !== 'clip' || frameRate === undefined || duration === undefined) return undefined;
   const frameCount = Math.max(1, Math.round(duration * framesPerSecond(frameRate)));
@@ -184,10 +236,11 @@ export function clipTime({ kind, facts }: ReportedRecording): ClipTime | undefin
   };
 }
 
-/** Frames of a mark, counted from the first frame of the clip: the first one and how many. At least one. */
+/** Frames of a mark of this clip, counted from the first frame of the clip: the first one and how many. At least one. */
 export function markFrames({ startSeconds, endSeconds }: Mark, { frameRate, ...time }: ClipTime) {
-  const firstFrame = Math.min(frameIndexAt({ seconds: startSeconds, frameRate }), time.frameCount - 1);
-  const end = Math.min(frameIndexAt({ seconds: endSeconds, frameRate }), time.frameCount);
+  const frameAt = (seconds: number) => Math.round(seconds * framesPerSecond(frameRate));
+  const firstFrame = Math.min(frameAt(startSeconds), time.frameCount - 1);
+  const end = Math.min(frameAt(endSeconds), time.frameCount);
   return { firstFrame, frameCount: Math.max(1, end - firstFrame) };
 }
 

@@ -120,7 +120,9 @@ describe('an audit that cannot write', () => {
       const command = `"$0" "$1" audit monday --measure off --no-cache --out out --no-logbook > /dev/full`;
       const { stderr, status } = await ran('sh', '-c', command, process.execPath, program);
       expect(status).toBe(2);
-      expect(stderr).toMatch(/^halfturn: What was found could not be written to standard output: ENOSPC/);
+      expect(stderr).toMatch(
+        /^halfturn: What was found could not be written to standard output: the disk is full/,
+      );
       expect(existsSync(at('out', 'report.html'))).toBe(true);
     },
   );
@@ -131,7 +133,7 @@ describe('an audit into a folder', () => {
     card('tuesday', 'AERO0003.JPG');
     await audit('--out', 'out', '--no-logbook');
     await ran(process.execPath, program, 'audit', 'tuesday', '--no-cache', '--no-logbook', '--out', 'out');
-    expect(readdirSync(at('out', 'xmp'))).toEqual(['AERO0003.JPG.xmp']);
+    expect(readdirSync(at('out', 'xmp'))).toEqual(['AERO0003.JPG.xmp', 'AERO0003.xmp']);
   });
 
   it('leaves no folder behind where there is nothing to audit', async () => {

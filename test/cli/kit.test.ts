@@ -34,7 +34,7 @@ async function kit(command: string, label: readonly string[], flags: Flags) {
   await (await buildProgram(args, { end: () => {}, cardPlaces })).parseAsync(args, { from: 'user' });
 }
 
-const runKitAdd = (label: string, flags: Flags) => kit('add', [label], flags);
+const runKitAdd = (label: string | readonly string[], flags: Flags) => kit('add', [label].flat(), flags);
 const runKitRemove = (label: string, flags: Flags) => kit('remove', [label], flags);
 const runKitList = (flags: Flags) => kit('list', [], flags);
 
@@ -68,10 +68,30 @@ describe('halfturn kit', () => {
     expect(readFileSync(settings, 'utf8')).toBe('[[filter]]\nlabel = "ND16"\nfactor = 16\n');
   });
 
+  it('adds several at once, and none where one cannot be added', async () => {
+    await runKitAdd(['ND8', 'ND16', 'ND64'], { settings });
+    said = '';
+    await runKitList({ settings });
+    expect(lines().map((line) => line.split(' ')[0])).toEqual(['filter', 'ND8', 'ND16', 'ND64']);
+    const before = readFileSync(settings, 'utf8');
+    await expect(runKitAdd(['ND4', 'nd16'], { settings })).rejects.toThrow(/ND16 is in your kit already/);
+    await expect(runKitAdd(['ND4', 'nd4'], { settings })).rejects.toThrow();
+    await expect(runKitAdd(['ND4', 'blue'], { settings, stops: '2' })).rejects.toThrow(/of one filter/);
+    expect(readFileSync(settings, 'utf8')).toBe(before);
+  });
+
+  it('takes a measured strength near the label, and none that contradicts it', async () => {
+    await expect(runKitAdd('ND8', { settings, stops: '4' })).rejects.toThrow(
+      'ND8 takes 3 stops, but 4 stops were said.',
+    );
+    await runKitAdd('ND8', { settings, stops: '3.3' });
+    expect(readFileSync(settings, 'utf8')).toContain('stops = 3.3');
+  });
+
   it('never writes what it could not read again', async () => {
     await runKitAdd('ND8', { settings });
     const before = readFileSync(settings, 'utf8');
-    await expect(runKitAdd('ND8', { settings })).rejects.toThrow(/two filters are called "ND8"/);
+    await expect(runKitAdd('ND8', { settings })).rejects.toThrow(/ND8 is in your kit already, with 3 stops/);
     await expect(runKitAdd('blue', { settings })).rejects.toThrow(/exactly one of stops, factor, density/);
     await expect(runKitAdd('blue', { settings, stops: 'many' })).rejects.toThrow(/--stops must be a number/);
     await expect(runKitAdd('blue', { settings, range: '5' })).rejects.toThrow(/--range must be like 2-5/);

@@ -38,12 +38,14 @@ describe('halfturn report', () => {
       'report.html',
       'summary.md',
       'timeline.otio',
+      'usable.txt',
       'webvtt',
       'xmp',
     ]);
     expect(JSON.parse(readFileSync(inScratch('again', 'audit.json'), 'utf8'))).toEqual(exampleDocument);
+    // Each under its whole name and its base name.
     expect(readdirSync(inScratch('again', 'xmp', 'DCIM', '100_AERO'))).toHaveLength(
-      exampleDocument.recordings.length,
+      2 * exampleDocument.recordings.length,
     );
   });
 
@@ -57,8 +59,10 @@ describe('halfturn report', () => {
     await runReport(inScratch('audit.json'), { out: inScratch('deep', 'er', 'again') });
     expect(readdirSync(scratch).toSorted()).toEqual(['audit.json', 'deep']);
     expect(readdirSync(inScratch('deep', 'er'))).toEqual(['again']);
-    const sidecars = readdirSync(inScratch('deep', 'er', 'again', 'xmp'), { recursive: true });
-    expect(sidecars.filter((name) => String(name).endsWith('.xmp'))).toHaveLength(paths.length);
+    const sidecars = readdirSync(inScratch('deep', 'er', 'again', 'xmp'), { recursive: true }).map(String);
+    const named = sidecars.filter((name) => name.endsWith('.xmp'));
+    expect(named.filter((name) => name.endsWith('.MP4.xmp'))).toHaveLength(paths.length - 1);
+    expect(named).toContain('_.xmp');
   });
 
   it('refuses a file that is not there, and a folder inside the dump', async () => {

@@ -47,7 +47,7 @@ describe('parseSettings()', () => {
   it.each([
     [
       '[shutter]\nangle = 180',
-      /settings\.toml: unknown key "angle" in shutter; allowed there: angleDegrees, toleranceStops/,
+      /settings\.toml, line 2: unknown key "angle" in shutter; allowed there: angleDegrees, toleranceStops/,
     ],
     ['shuter = 1', /unknown key "shuter" at the top; allowed there: zone, shutter, exposure, mains, filter/],
     [

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { marksOf, usableText } from '../../src/report/marks.ts';
+import { clipTime, markFrames, marksOf, usableText } from '../../src/report/marks.ts';
 import { clippedOnly, exampleClip, fact } from './exampleClip.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
@@ -49,6 +49,37 @@ describe('marksOf()', () => {
     const { picture: _, ...unmeasured } = clipped;
     expect(marksOf(unmeasured, settings)).toEqual([]);
     expect(marksOf({ ...clipped, kind: 'still' }, settings)).toEqual([]);
+  });
+
+  test('a fault is as wide as its tolerance allows, in whole frames, and what is usable is the narrower for it', () => {
+    const spans = [
+      { startSeconds: 4.03, endSeconds: 6.02, startToleranceSeconds: 0.5, endToleranceSeconds: 0.25 },
+    ];
+    const clip = clippedOnly({ framesPerSecond: fact(25), durationSeconds: fact(20) }, spans);
+    // 3.53 s lies in frame 88, which begins at 3.52 s; 6.27 s in frame 156, which ends at 6.28 s.
+    expect(spansOf(clip, 'clipped')).toEqual([[3.52, 6.28]]);
+    expect(spansOf(clip, 'usable')).toEqual([
+      [0, 3.52],
+      [6.28, 20],
+    ]);
+  });
+
+  test('the last frame belongs to the fault that reaches it, and to what is usable', () => {
+    // Containers round: 250 frames of 25 may be said to last 9.999 s, and the last sample of a track to end before.
+    const facts = { framesPerSecond: fact(25), durationSeconds: fact(9.999) };
+    const clip = clippedOnly(facts, [{ startSeconds: 4, endSeconds: 9.97 }]);
+    const frames = (recording: typeof clip) =>
+      marksOf(recording, settings).map((mark) => markFrames(mark, clipTime(recording)!));
+    expect(frames(clip)).toEqual([
+      { firstFrame: 0, frameCount: 100 },
+      { firstFrame: 100, frameCount: 150 },
+    ]);
+    expect(frames(clippedOnly(facts, []))).toEqual([{ firstFrame: 0, frameCount: 250 }]);
+  });
+
+  test('marks are in the order of time', () => {
+    const starts = marksOf(clipped, settings).map(({ startSeconds }) => startSeconds);
+    expect(starts).toEqual([0, 4, 6.4, 9]);
   });
 
   test('usable and faulty stretches never overlap, and all lie in the clip', () => {

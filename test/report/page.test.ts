@@ -365,7 +365,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     expect(drawn).toHaveLength(8);
     for (const width of drawn) expect(width).toBeGreaterThan(100);
     expect(await entry.locator('.plot').getAttribute('aria-label')).toMatch(
-      /^Over 2 s: highlights clipped .*; shutter too short .*; shutter angle 5\.4°, target 180°; brightness .*; clipped 0% to \d+% .*; motion /,
+      /^Over 2 s: shutter too short .*; highlights clipped .*; shutter angle 5\.4°, target 180°; brightness .*; clipped 0% to \d+% .*; motion /,
     );
     // The sky burns from half a second to 1.4 of 2 seconds (truth of the generator, see the sample card).
     const bar = await entry.locator('.plot .clipped rect').boundingBox();

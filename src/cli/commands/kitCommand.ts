@@ -1,16 +1,23 @@
-import { mkdir, readFile, realpath } from 'node:fs/promises';
-import path from 'node:path';
+import { readFile } from 'node:fs/promises';
 import { Argument, type Command } from 'commander';
 import { displayText } from '../../domain/displayText.ts';
 import { factorFromStops, parseFilterName, densityFromStops } from '../../domain/filter.ts';
 import type { KitFilter } from '../../domain/filterKit.ts';
+import { stopsInWords } from '../../domain/format.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
+import { fileTrouble } from '../../programs/fileTrouble.ts';
 import { textTable } from '../../report/table.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { numberFlag, numberOption, settingsOption, type CommandLine } from '../flags.ts';
-import { filterBounds, strengthFault, withFilter, withoutFilter } from '../kitSettings.ts';
-import { writeWhole } from '../outputs.ts';
-import { defaultSettingsFile, loadSettings, parseSettings } from '../settings.ts';
+import {
+  filterBounds,
+  nominalStops,
+  strengthFault,
+  tradeFilter,
+  withFilter,
+  withoutFilter,
+} from '../kitSettings.ts';
+import { defaultSettingsFile, loadSettings, parseSettings, storeSettings } from '../settings.ts';
 
 interface KitFlags {
   readonly settings?: string;
@@ -30,7 +37,6 @@ export function addCommand(program: Command, { end }: CommandLine): void {
   const kit = program
     .command('kit')
     .description('the filters you own, with stops, factor and optical density side by side')
-    .showHelpAfterError('Run "halfturn kit --help" for what it can do.')
     .addHelpText('after', '\nExample:\n  halfturn kit add ND16');
   kit
     .command('list', { isDefault: true })
@@ -39,8 +45,10 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .action(async (flags: KitFlags) => end(await runKitList(flags)));
   kit
     .command('add')
-    .description('add one to the settings')
-    .addArgument(new Argument('<label>', 'what you call it; ND16 and D1.2 say their strength themselves'))
+    .description('add filters to the settings')
+    .addArgument(
+      new Argument('<label...>', 'what you call it; ND16 and D1.2 say their strength, so several may follow'),
+    )
     .addOption(numberOption('--stops <stops>', 'its strength in stops', filterBounds.stops))
     .addOption(numberOption('--factor <factor>', 'or as a factor, such as 16', filterBounds.factor))
     .addOption(
@@ -59,9 +67,9 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .addOption(settingsOption())
     .addHelpText(
       'after',
-      '\nExample:\n  halfturn kit add "ND8 with polariser" --factor 8 --polariser-stops 1.4',
+      '\nExamples:\n  halfturn kit add ND8 ND16 ND64\n  halfturn kit add "ND8 with polariser" --factor 8 --polariser-stops 1.4',
     )
-    .action(async (label: string, flags: KitAddFlags) => end(await runKitAdd(label, flags)));
+    .action(async (labels: readonly string[], flags: KitAddFlags) => end(await runKitAdd(labels, flags)));
   kit
     .command('remove')
     .description('take one out of the settings')
@@ -81,14 +89,39 @@ async function runKitList({ settings }: KitFlags): Promise<number> {
   return exitStatus.finished;
 }
 
-async function runKitAdd(label: string, flags: KitAddFlags): Promise<number> {
+async function runKitAdd(labels: readonly string[], flags: KitAddFlags): Promise<number> {
   const file = flags.settings ?? defaultSettingsFile();
-  const text = await settingsText(file);
-  parseSettings(text, file);
-  const filter = describedFilter(label, flags);
-  refuseFaults(label, filter);
-  await store(file, withFilter(text, filter));
+  const before = await settingsText(file);
+  const { kit, kitAssumed } = parseSettings(before, file);
+  refuseSharedStrength(labels, flags);
+  let text: string | undefined = before;
+  for (const label of labels) {
+    const filter = describedFilter(label, flags);
+    refuseFaults(label, filter);
+    if (!kitAssumed) refuseOwned(label, kit);
+    text = text === undefined ? undefined : withFilter(text, filter);
+  }
+  await store(file, text);
   return runKitList({ settings: file });
+}
+
+/** Strengths are of one filter; only labels that say theirs stand together. */
+function refuseSharedStrength(labels: readonly string[], flags: KitAddFlags): void {
+  const strength = { ...flags, settings: undefined };
+  if (labels.length < 2 || Object.values(strength).every((value) => value === undefined)) return;
+  throw new HalfturnError(
+    'What is said of the strength is of one filter, and several were named.',
+    'Add those one at a time; quote a label that has spaces.',
+  );
+}
+
+function refuseOwned(label: string, kit: readonly KitFilter[]): void {
+  const owned = kit.find((filter) => filter.label.toLowerCase() === label.toLowerCase());
+  if (owned === undefined) return;
+  throw new HalfturnError(
+    `${displayText(owned.label)} is in your kit already, with ${stopsInWords(owned.stops)}.`,
+    `A second one needs another label; "halfturn kit remove" takes the first one out.`,
+  );
 }
 
 async function runKitRemove(label: string, flags: KitFlags): Promise<number> {
@@ -116,16 +149,29 @@ function describedFilter(label: string, flags: KitAddFlags) {
   const named = Object.values(given).every((value) => value === undefined || value === label)
     ? parseFilterName(label)
     : undefined;
-  return named === undefined
-    ? given
-    : { ...given, factor: Number(factorFromStops(named.stops).toPrecision(6)) };
+  return named === undefined ? given : { ...given, ...tradeFilter(label, named.stops) };
 }
+
+/** A filter that was measured may be off its label by this much, and not by more (common practice, no source). */
+const labelOffStops = 0.5;
 
 /** In the words of the command line: nobody has written the settings file yet. */
 function refuseFaults(label: string, filter: ReturnType<typeof describedFilter>): void {
   if (label.trim() === '')
     throw new HalfturnError('A filter needs a label.', 'Give it a name, such as "halfturn kit add ND16".');
   const fault = strengthFault(filter);
+  const said = nominalStops(filter);
+  const named = parseFilterName(label);
+  if (
+    fault === undefined &&
+    said !== undefined &&
+    named !== undefined &&
+    Math.abs(said - named.stops) > labelOffStops
+  )
+    throw new HalfturnError(
+      `${named.label} takes ${stopsInWords(named.stops)}, but ${stopsInWords(said)} were said.`,
+      `Leave the strength out, or give it another label.`,
+    );
   if (fault === undefined) return;
   throw new HalfturnError(
     `"${displayText(label)}" cannot be added: ${fault}.`,
@@ -147,27 +193,18 @@ function rangeOf(text: string): [number, number] {
 async function settingsText(file: string): Promise<string> {
   return readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
     if (error.code === 'ENOENT') return '';
-    throw new HalfturnError(`The settings file "${file}" could not be read: ${error.message}.`);
+    throw new HalfturnError(`The settings file "${file}" could not be read: ${fileTrouble(error)}.`);
   });
 }
 
-/** What would not be read again is never written. */
+/** What comes of a change to the text; undefined where none could be made. */
 async function store(file: string, text: string | undefined): Promise<void> {
   if (text === undefined)
     throw new HalfturnError(
       `"${file}" writes its filters in a form that Halfturn does not change.`,
       'Edit the file by hand: one [[filter]] for each filter.',
     );
-  parseSettings(text, file);
-  try {
-    await mkdir(path.dirname(file), { recursive: true });
-    await writeWhole(await realpath(file).catch(() => file), text);
-  } catch (error) {
-    throw new HalfturnError(
-      `The settings file "${file}" could not be written: ${(error as Error).message}.`,
-      'Name another one with --settings.',
-    );
-  }
+  await storeSettings(file, text);
 }
 
 /** A kit with each filter's strength in the three notations in which filters are sold, the weakest first. */

@@ -12,6 +12,7 @@ import { learn } from '../../logbook/learning.ts';
 import type { Logbook } from '../../logbook/store.ts';
 import { matcher } from '../../reading/flightNotes.ts';
 import { flightsPage } from '../../report/logbook/flightsPage.tsx';
+import { fileTrouble } from '../../programs/fileTrouble.ts';
 import { flightList, flightText, flightsCsv } from '../../report/logbook/flightTables.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { fittedFromFlag, logbookOption, settingsOption, type CommandLine } from '../flags.ts';
@@ -49,7 +50,6 @@ export function addCommand(program: Command, { end }: CommandLine): void {
   const logbook = program
     .command('logbook')
     .description('past flights')
-    .showHelpAfterError('Run "halfturn logbook --help" for what it can do.')
     .addHelpText('after', '\nExample:\n  halfturn logbook show 12');
   logbook
     .command('list', { isDefault: true })
@@ -196,10 +196,13 @@ async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Pr
     const flights = allFlights(logbook, damaged);
     const text = Readable.from(format === 'csv' ? flightsCsv(flights) : exportedText(flights));
     if (out === undefined) await pipeline(text, process.stdout, { end: false });
-    else
+    else {
       await pipeline(text, createWriteStream(out, { flags: 'wx', mode: 0o600 })).catch((error) =>
         refuse(out, error),
       );
+      const count = counted(logbook.flights().length - damaged.length, 'flight');
+      process.stdout.write(`${count} written to ${displayText(out)}.\n`);
+    }
     if (damaged.length === 0) return exitStatus.finished;
     process.stderr.write(
       `halfturn: ${counted(damaged.length, 'flight')} could not be read and ${damaged.length === 1 ? 'is' : 'are'} left out: ${damaged.join(', ')}. The logbook is damaged there.\n`,
@@ -211,7 +214,7 @@ async function runLogbookExport({ logbook: file, format, out }: ExportFlags): Pr
 async function runLogbookImport(from: string, { logbook: file }: LogbookFlags): Promise<number> {
   const text = await readFile(from, 'utf8').catch((error: Error) => {
     throw new HalfturnError(
-      `"${displayText(from)}" could not be read: ${error.message}.`,
+      `"${displayText(from)}" could not be read: ${fileTrouble(error)}.`,
       'Give what "halfturn logbook export" wrote.',
     );
   });
@@ -250,7 +253,7 @@ function refuse(out: string, error: NodeJS.ErrnoException): never {
   if (error.code === 'EEXIST')
     throw new HalfturnError(`"${displayText(out)}" is there already.`, 'Name another file with --out.');
   throw new HalfturnError(
-    `The export could not be written to "${displayText(out)}": ${error.message}.`,
+    `The export could not be written to "${displayText(out)}": ${fileTrouble(error, 'write')}.`,
     'Name another file with --out.',
   );
 }

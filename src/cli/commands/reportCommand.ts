@@ -1,7 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { Argument, type Command } from 'commander';
 import { readAuditDocument } from '../../document/readDocument.ts';
+import { displayText } from '../../domain/displayText.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
+import { fileTrouble } from '../../programs/fileTrouble.ts';
 import { reportFiles } from '../../report/index.ts';
 import { exitStatus } from '../exitStatus.ts';
 import type { CommandLine } from '../flags.ts';
@@ -9,7 +11,7 @@ import { refuseOutputInsideDump } from '../outputs.ts';
 import { writeReport } from '../reportFolder.ts';
 
 interface ReportFlags {
-  readonly out: string;
+  readonly out?: string;
 }
 
 export function addCommand(program: Command, { end }: CommandLine): void {
@@ -17,7 +19,8 @@ export function addCommand(program: Command, { end }: CommandLine): void {
     .command('report')
     .description('write the report of an audit again, from its audit.json')
     .addArgument(new Argument('<audit.json>', 'what an audit wrote, of this version or an earlier one'))
-    .requiredOption('--out <folder>', 'write the report and the files for editing programs there')
+    .usage('<audit.json> --out <folder>')
+    .option('--out <folder>', 'write the report and the files for editing programs there')
     .addHelpText('after', '\nExample:\n  halfturn report ~/reports/harbour/audit.json --out ~/reports/again')
     .action(async (file: string, flags: ReportFlags) => end(await runReport(file, flags)));
 }
@@ -25,6 +28,11 @@ export function addCommand(program: Command, { end }: CommandLine): void {
 /** Writes every file of a report again. The small pictures are not part of the document, so the page is without them. */
 async function runReport(file: string, { out }: ReportFlags): Promise<number> {
   const document = readAuditDocument(await textOf(file), file);
+  if (out === undefined)
+    throw new HalfturnError(
+      'A report needs a folder.',
+      `Name it: halfturn report ${displayText(file)} --out <folder>`,
+    );
   await refuseOutputInsideDump(out, document.dump);
   await writeReport(out, reportFiles(document));
   process.stdout.write(`The report is in ${out}: open report.html first.\n`);
@@ -36,7 +44,7 @@ async function textOf(file: string): Promise<string> {
     return await readFile(file, 'utf8');
   } catch (error) {
     throw new HalfturnError(
-      `"${file}" cannot be read: ${(error as Error).message}`,
+      `"${displayText(file)}" cannot be read: ${fileTrouble(error as Error)}.`,
       'Give the audit.json that "halfturn audit --out" wrote.',
     );
   }

@@ -1,10 +1,19 @@
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
-import { capital } from '../../domain/format.ts';
 import { isFlagged } from '../arrangement.ts';
 import { filterText } from '../filterWording.ts';
-import { clipTime, clipTimecode, markFrames, marksOf, markTitles, type ClipTime } from '../marks.ts';
+import { framesPerSecond } from '../../domain/frameRate.ts';
+import {
+  clipTime,
+  clipTimecode,
+  markFrames,
+  marksOf,
+  markText,
+  markTitles,
+  type ClipTime,
+  type Mark,
+} from '../marks.ts';
 
 /*
  * XMP (ISO 16684-1) with the "Dynamic Media" schema for the markers. No rating: stars are the editor's word on a shot,
@@ -65,8 +74,8 @@ function markers(recording: ReportedRecording, settings: ReportedSettings, time:
     const fields = [
       element('xmpDM:startTime', String(firstFrame)),
       element('xmpDM:duration', String(frameCount)),
-      element('xmpDM:name', mark.kind),
-      element('xmpDM:comment', mark.comment),
+      element('xmpDM:name', markTitles[mark.kind]),
+      element('xmpDM:comment', markText(mark)),
       element('xmpDM:type', 'Comment'),
     ];
     return `<rdf:li rdf:parseType="Resource">${fields.join('')}</rdf:li>`;
@@ -97,16 +106,25 @@ function xmlText(text: string): string {
 /** The marks of a clip as a text track (W3C WebVTT) that players show; undefined where there is none. */
 export function webvttTrack(recording: ReportedRecording, settings: ReportedSettings): string | undefined {
   const shown = displayable(recording);
-  const marks = marksOf(shown, settings).toSorted((a, b) => a.startSeconds - b.startSeconds);
+  const marks = marksOf(shown, settings);
   if (marks.length === 0) return undefined;
-  const cues = marks.map(({ kind, startSeconds, endSeconds, comment }, index) =>
-    [
-      String(index + 1),
-      `${cueTime(startSeconds)} --> ${cueTime(endSeconds)}`,
-      cueText([capital(markTitles[kind]), comment].filter((part) => part !== '').join(': ')),
-    ].join('\n'),
-  );
+  const time = clipTime(shown);
+  const cues = marks.map((mark, index) => {
+    const { startSeconds, endSeconds } = time === undefined ? mark : cueSpan(mark, time);
+    return `${index + 1}\n${cueTime(startSeconds)} --> ${cueTime(endSeconds)}\n${cueText(markText(mark))}`;
+  });
   return `${['WEBVTT', ...cues].join('\n\n')}\n`;
+}
+
+/**
+ * When the first frame is shown, and the one behind the last. In whole thousandths at or before it, so that a player
+ * shows the caption for these frames and no others.
+ */
+function cueSpan(mark: Mark, time: ClipTime) {
+  const { firstFrame, frameCount } = markFrames(mark, time);
+  const shownAt = (frame: number) =>
+    Math.floor((frame / framesPerSecond(time.frameRate)) * 1000 + 1e-6) / 1000;
+  return { startSeconds: shownAt(firstFrame), endSeconds: shownAt(firstFrame + frameCount) };
 }
 
 /** A place in a clip as WebVTT writes it: 01:01:01.250. */

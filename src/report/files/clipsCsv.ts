@@ -5,7 +5,7 @@ import { displayable } from '../../domain/displayText.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged } from '../arrangement.ts';
 import { labelToCarry } from '../filterWording.ts';
-import { marksOf } from '../marks.ts';
+import { marksOf, usableSpans } from '../marks.ts';
 import { shownExposure } from '../settingsNotation.ts';
 
 type Cell = string | number | undefined;
@@ -21,7 +21,15 @@ const columns: readonly Column[] = [
   ['duration (s)', ({ facts }) => rounded(facts.durationSeconds?.value, 3)],
   ['frame rate (fps)', ({ facts }) => rounded(facts.framesPerSecond?.value, 3)],
   ['shutter', shownExposure],
-  ['shutter angle (degrees)', ({ shutter }) => rounded(shutter?.angleDegrees, 1)],
+  // What motion blur tells is not known closer than to a degree, here as in every sentence.
+  [
+    'shutter angle (degrees)',
+    ({ shutter }) =>
+      rounded(
+        shutter?.angleDegrees,
+        shutter?.basis === 'picture' && (shutter.angleDegrees ?? 0) >= 1 ? 0 : 1,
+      ),
+  ],
   ['ISO', ({ facts }) => rounded(facts.iso?.value, 0)],
   ['f-number', ({ facts }) => rounded(facts.fNumber?.value, 1)],
   ['fitted', ({ filter }) => filter?.fitted?.label],
@@ -58,6 +66,8 @@ export function clipsCsv(document: AuditDocument): string {
   const { recordings, settings } = displayable(document);
   const rows = recordings.map((recording) => columns.map(([, cell]) => cell(recording, settings)));
   return stringify([columns.map(([header]) => header), ...rows], {
+    // Without it a spreadsheet takes UTF-8 for the code page of its system.
+    bom: true,
     record_delimiter: 'windows',
     cast: { string: (text) => (/^\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/.test(text) ? `'${text}` : text) },
   });
@@ -69,9 +79,9 @@ function remarks({ findings }: ReportedRecording): string {
 
 /** "0 to 4; 6.5 to 12": no dash, which spreadsheets take for a sign or a date. */
 function usable(recording: ReportedRecording, settings: ReportedSettings): string | undefined {
-  const spans = marksOf(recording, settings).filter(({ kind }) => kind === 'usable');
+  const spans = usableSpans(marksOf(recording, settings));
   if (spans.length === 0) return undefined;
-  return spans.map((span) => `${rounded(span.startSeconds, 2)} to ${rounded(span.endSeconds, 2)}`).join('; ');
+  return spans.map(({ startSeconds, endSeconds }) => `${startSeconds} to ${endSeconds}`).join('; ');
 }
 
 function rounded(amount: number | undefined, digits: number): number | undefined {

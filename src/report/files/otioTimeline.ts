@@ -3,7 +3,16 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { framesPerSecond } from '../../domain/frameRate.ts';
 import { fileName } from '../arrangement.ts';
-import { clipTime, clipTimecode, markFrames, marksOf, type ClipTime, type Mark } from '../marks.ts';
+import {
+  clipTime,
+  clipTimecode,
+  markFrames,
+  marksOf,
+  markText,
+  markTitles,
+  type ClipTime,
+  type Mark,
+} from '../marks.ts';
 import { jsonReport } from './jsonReport.ts';
 
 /*
@@ -71,10 +80,10 @@ function marker(mark: Mark, time: ClipTime) {
   const frames = markFrames(mark, time);
   return {
     OTIO_SCHEMA: 'Marker.2',
-    metadata: { halfturn: { timecode: clipTimecode(frames.firstFrame, time) } },
-    name: mark.kind,
+    metadata: { halfturn: { kind: mark.kind, timecode: clipTimecode(frames.firstFrame, time) } },
+    name: markTitles[mark.kind],
     color: markerColours[mark.kind],
-    comment: mark.comment,
+    comment: markText(mark),
     marked_range: timeRange(time, frames),
   };
 }

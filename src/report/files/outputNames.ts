@@ -31,6 +31,25 @@ export function outputNames(paths: readonly string[], suffix: string): readonly 
   });
 }
 
+/**
+ * The same for files that belong beside recordings. Some programs look for one by the whole name of a recording, others
+ * by its name without the ending: each gets both, but where two recordings would share the second.
+ * @example sidecarNames(['A.MP4', 'B.JPG', 'B.DNG'], '.xmp') // [['A.MP4.xmp', 'A.xmp'], ['B.JPG.xmp'], ['B.DNG.xmp']]
+ */
+export function sidecarNames(paths: readonly string[], suffix: string): readonly (readonly string[])[] {
+  const byWholeName = outputNames(paths, suffix);
+  const byBaseName = byWholeName.map((name) => name.slice(0, -suffix.length).replace(ending, '') + suffix);
+  const counts = new Map<string, number>();
+  for (const name of [...byWholeName, ...byBaseName].map((each) => each.toLowerCase()))
+    counts.set(name, (counts.get(name) ?? 0) + 1);
+  return byWholeName.map((name, at) => {
+    const short = byBaseName[at]!;
+    return counts.get(short.toLowerCase()) === 1 ? [name, short] : [name];
+  });
+}
+
+const ending = /(?<=[^/])\.[^./]+$/;
+
 function safePart(part: string): string {
   const clean = displayText(part)
     .replace(unfit, '_')

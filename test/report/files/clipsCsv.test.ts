@@ -2,6 +2,8 @@ import { expect, test } from 'vitest';
 import type { ReportedRecording } from '../../../src/document/reportedRecording.ts';
 import { clipsCsv } from '../../../src/report/files/clipsCsv.ts';
 import { jsonReport } from '../../../src/report/files/jsonReport.ts';
+import { marksOf, usableText } from '../../../src/report/marks.ts';
+import { clippedOnly, fact } from '../exampleClip.ts';
 import { exampleDocument } from '../exampleDocument.ts';
 import { csvRows } from './csvRows.ts';
 
@@ -90,6 +92,23 @@ test('the columns begin as a camera report does', () => {
     'focal length (mm)',
     'remarks',
   ]);
+});
+
+test('clipsCsv() begins with the mark by which a spreadsheet knows UTF-8', () => {
+  expect(Buffer.from(clipsCsv(exampleDocument)).subarray(0, 3)).toEqual(Buffer.from([0xef, 0xbb, 0xbf]));
+});
+
+test('the ends of what is usable are those of the sentence', () => {
+  const spans = [
+    { startSeconds: 4.02, endSeconds: 6.5 },
+    { startSeconds: 30, endSeconds: 62.1 },
+  ];
+  const clip = clippedOnly({ framesPerSecond: fact(25), durationSeconds: fact(80) }, spans);
+  const text = clipsCsv({ ...exampleDocument, recordings: [clip] });
+  expect(csvRows(text)[1]?.[header.indexOf('usable (s)')]).toBe('0 to 4; 6.6 to 30; 63 to 80');
+  expect(usableText(clip, marksOf(clip, exampleDocument.settings))).toBe(
+    'Without a fault that shows: 0 s to 4 s, 6.6 s to 30 s, 1:03 to 1:20.',
+  );
 });
 
 test('what is usable of a clip is written without a sign that a spreadsheet would read', () => {

@@ -65,7 +65,7 @@ test('the validator finds a missing field, a strange one, a wrong colour and a w
   }
 });
 
-// Frames are counted by hand: seconds × rate, rounded down, plus the frame number of the start timecode. Those of
+// Frames are counted by hand: seconds × rate, the first rounded down, the end rounded up, plus the frame number of the start timecode. Those of
 // drop-frame labels are from SMPTE ST 12-1 counting: 10:00:00;00 is 10 × 107 892 frames after midnight at 29.97, and
 // 215 784 an hour at 59.94; non-drop hours are 3600 × 30.
 const cases = [
@@ -146,7 +146,7 @@ describe.each(cases)('at $name', ({ rate, timecode, startFrame, spans, frames, l
   const clip = oneClip({ ...clippedOnly({}, spans), facts });
 
   it('marks the same spans, to the frame', () => {
-    const marks = clip.markers.filter(({ name }) => name === 'clipped');
+    const marks = clip.markers.filter(({ name }) => name === 'highlights clipped');
     expect(
       marks.map(({ marked_range: { start_time, duration } }) => [
         start_time.value - startFrame,

@@ -1,0 +1,181 @@
+import type { Command, Option } from 'commander';
+
+export const shells = ['bash', 'zsh', 'fish'] as const;
+export type Shell = (typeof shells)[number];
+
+/** One command as it is typed, with what may follow it. */
+interface Place {
+  /** `halfturn kit add` */
+  readonly typed: string;
+  readonly commands: readonly Word[];
+  readonly options: readonly Choice[];
+  /** What its argument may be, where that is a short list. */
+  readonly values: readonly string[];
+}
+
+interface Word {
+  readonly word: string;
+  readonly text: string;
+}
+
+interface Choice {
+  readonly flags: readonly string[];
+  readonly text: string;
+  readonly takesValue: boolean;
+  /** Empty where any file or text may follow. */
+  readonly values: readonly string[];
+}
+
+/** A script for a shell: it completes commands, options and values that are one of a few, and files elsewhere. */
+export function completionScript(shell: Shell, program: Command): string {
+  return scripts[shell](placesBelow(program, program.name()));
+}
+
+const scripts: Readonly<Record<Shell, (places: readonly Place[]) => string>> = {
+  bash: bashScript,
+  zsh: zshScript,
+  fish: fishScript,
+};
+
+function placesBelow(command: Command, typed: string): readonly Place[] {
+  const help = command.createHelp();
+  const own: Place = {
+    typed,
+    commands: help.visibleCommands(command).map((each) => ({ word: each.name(), text: each.description() })),
+    options: help.visibleOptions(command).map(choiceOf),
+    values: command.registeredArguments[0]?.argChoices ?? [],
+  };
+  return [own, ...command.commands.flatMap((each) => placesBelow(each, `${typed} ${each.name()}`))];
+}
+
+function choiceOf({ short, long, description, required, optional, argChoices }: Option): Choice {
+  return {
+    flags: [short, long].filter((flag) => flag !== undefined),
+    text: description,
+    takesValue: required || optional,
+    values: argChoices ?? [],
+  };
+}
+
+// The shells share one idea: walk the words that stand already to the command that they name, then offer what may follow.
+
+const quoted = (text: string): string => `'${text.replaceAll("'", "'\\''")}'`;
+const listed = (words: readonly string[]): string => words.map(quoted).join(' ');
+const flagsOf = (places: readonly Choice[]): readonly string[] => places.flatMap(({ flags }) => flags);
+
+/** Cases of a shell's `case` that go from a command to the one below it. */
+function steps(places: readonly Place[], indent: string): string {
+  const below = places.slice(1).map(({ typed }) => `${indent}${quoted(typed)}) at=${quoted(typed)} ;;`);
+  return below.join('\n');
+}
+
+/** What follows an option that takes a value. */
+function valueCases(places: readonly Place[], line: (choice: Choice) => string, indent: string): string {
+  return places
+    .flatMap(({ typed, options }) =>
+      options
+        .filter(({ takesValue }) => takesValue)
+        .map((choice) => {
+          const patterns = choice.flags.map((flag) => quoted(`${typed} ${flag}`)).join(' | ');
+          return `${indent}${patterns}) ${line(choice)}; return ;;`;
+        }),
+    )
+    .join('\n');
+}
+
+function bashScript(places: readonly Place[]): string {
+  const words = places.map(({ typed, commands, options, values }) => {
+    const plain = [...commands.map(({ word }) => word), ...values].join(' ');
+    return `    ${quoted(typed)}) words=${quoted(plain)}; flags=${quoted(flagsOf(options).join(' '))} ;;`;
+  });
+  return `# Halfturn for bash
+_halfturn() {
+  local at=halfturn current="\${COMP_WORDS[COMP_CWORD]}" words= flags= i
+  for ((i = 1; i < COMP_CWORD; i++)); do
+    case "$at \${COMP_WORDS[i]}" in
+${steps(places, '      ')}
+    esac
+  done
+  COMPREPLY=()
+  case "$at \${COMP_WORDS[COMP_CWORD - 1]}" in
+${valueCases(places, ({ values }) => `COMPREPLY=($(compgen -W ${quoted(values.join(' '))} -- "$current"))`, '    ')}
+  esac
+  case "$at" in
+${words.join('\n')}
+  esac
+  [[ $current == -* ]] && words=$flags
+  COMPREPLY=($(compgen -W "$words" -- "$current"))
+}
+complete -o bashdefault -o default -F _halfturn halfturn
+`;
+}
+
+function zshScript(places: readonly Place[]): string {
+  const described = (word: string, text: string) => quoted(`${word.replaceAll(':', '\\:')}:${text}`);
+  const offers = places.map(({ typed, commands, options, values }) => {
+    const plain = [
+      ...commands.map(({ word, text }) => described(word, text)),
+      ...values.map((value) => quoted(value)),
+    ].join(' ');
+    const dashed = options.flatMap(({ flags, text }) => flags.map((flag) => described(flag, text))).join(' ');
+    return `    ${quoted(typed)}) plain=(${plain}); dashed=(${dashed}) ;;`;
+  });
+  return `# Halfturn for zsh
+_halfturn() {
+  local at=halfturn i
+  local -a plain dashed
+  for ((i = 2; i < CURRENT; i++)); do
+    case "$at \${words[i]}" in
+${steps(places, '      ')}
+    esac
+  done
+  case "$at \${words[CURRENT - 1]}" in
+${valueCases(places, ({ values }) => (values.length === 0 ? '_files' : `compadd -- ${listed(values)}`), '    ')}
+  esac
+  case "$at" in
+${offers.join('\n')}
+  esac
+  if [[ \${words[CURRENT]} == -* ]]; then
+    _describe option dashed
+  elif ((\${#plain})); then
+    _describe word plain
+  else
+    _files
+  fi
+}
+compdef _halfturn halfturn
+`;
+}
+
+function fishScript(places: readonly Place[]): string {
+  const line = (typed: string, ...parts: readonly string[]) =>
+    `complete -c halfturn -n ${quoted(`__halfturn_at ${quoted(typed)}`)} ${parts.join(' ')}`;
+  const lines = places.flatMap(({ typed, commands, options, values }) => [
+    ...commands.map(({ word, text }) => line(typed, '-f', '-a', word, '-d', quoted(text))),
+    ...(values.length === 0 ? [] : [line(typed, '-f', '-a', quoted(values.join(' ')))]),
+    ...options.map(({ flags, text, takesValue, values: choices }) =>
+      line(
+        typed,
+        ...flags.map((flag) => (flag.startsWith('--') ? `-l ${flag.slice(2)}` : `-s ${flag.slice(1)}`)),
+        ...(takesValue ? ['-r', choices.length === 0 ? '-F' : `-f -a ${quoted(choices.join(' '))}`] : []),
+        '-d',
+        quoted(text),
+      ),
+    ),
+  ]);
+  const below = places
+    .slice(1)
+    .map(({ typed }) => `            case ${quoted(typed)}\n                set at ${quoted(typed)}`);
+  return `# Halfturn for fish
+function __halfturn_at
+    set -l at halfturn
+    for word in (commandline -opc)[2..-1]
+        switch "$at $word"
+${below.join('\n')}
+        end
+    end
+    test "$at" = "$argv[1]"
+end
+${lines.join('\n')}
+`;
+}
