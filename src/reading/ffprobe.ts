@@ -50,6 +50,7 @@ const streamSchema = z.object({
   r_frame_rate: z.string().optional(),
   nb_frames: z.string().optional(),
   duration: z.string().optional(),
+  duration_ts: z.number().optional(),
   start_time: z.string().optional(),
   disposition: z.object({ attached_pic: z.number().optional() }).optional(),
   side_data_list: z.array(z.object({ rotation: z.number().optional() })).optional(),

@@ -49,8 +49,13 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
 const see = <N extends FactName>(fact: N, value: FactValues[N] | undefined, source: string): FactSighting[] =>
   optionalSighting(fact, value, 'stream', source);
 
+/** ISO 14496-12, section 8.4.2: a duration that cannot be determined is set to all ones. */
+const unknownDuration = 0xffffffff;
+
 /** From the stream, from a Matroska statistics tag, or from the container as a whole. */
 function duration(stream: ProbedStream, probed: Probed): FactSighting[] {
+  // What the container says then is the longest of such.
+  if (stream.duration_ts === unknownDuration) return [];
   return [
     ...see('durationSeconds', positive(stream.duration), 'stream duration'),
     ...see('durationSeconds', clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'),

@@ -258,6 +258,15 @@ describe('what a stream says', () => {
     expect(sightings.find(({ fact }) => fact === 'frameCount')).toMatchObject({ value: 77, source });
   });
 
+  // A live recorder's fragmented MP4: ffprobe makes 39 hours of it at 30,000 units a second.
+  test('a length of all ones is none', () => {
+    const { sightings } = described(
+      { duration: '143165.576500', duration_ts: 4_294_967_295 },
+      { duration: '143165.643233' },
+    );
+    expect(sightings.filter(({ fact }) => fact === 'durationSeconds')).toEqual([]);
+  });
+
   test('a cover picture is not the recording', () => {
     const cover = { index: 0, codec_type: 'video', width: 1, height: 1, disposition: { attached_pic: 1 } };
     expect(parseFfprobe(parseProbeJson(JSON.stringify({ streams: [cover] }))!).sightings).toEqual([]);
