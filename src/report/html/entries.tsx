@@ -14,14 +14,16 @@ import {
 } from '../../domain/format.ts';
 import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
-import { isFlagged, ownFindings, weighsEnough } from '../arrangement.ts';
+import { fileName, isFlagged, ownFindings, weighsEnough } from '../arrangement.ts';
+import { placeText } from '../clipPlace.ts';
 import { filterInShort, filterText } from '../filterWording.ts';
-import { marksOf, usableText } from '../marks.ts';
+import { markTitles, marksOf, usableText, type Mark } from '../marks.ts';
 import { pixelsInWords, sequenceNames } from '../sequenceWording.ts';
 import { shownAngle, shownExposure } from '../settingsNotation.ts';
 import { meaningId } from './methodSection.tsx';
 import { BurntFrame, Picture, middlePicture } from './pagePictures.tsx';
 import {
+  isVisiblyFaulty,
   scriptData,
   sectionId,
   verdictText,
@@ -30,73 +32,121 @@ import {
   type PageRecording,
 } from './pageRecording.ts';
 import { RecordingFacts } from './recordingFacts.tsx';
+import { UseBar } from './useBar.tsx';
 import { TimePlot } from './timePlot.tsx';
 
-/** What is wrong with one recording, when, what can be done about it, and everything that is known of it. */
-export function RecordingEntry({ entry, settings }: { entry: PageRecording; settings: ReportedSettings }) {
-  const { recording, index, pictures } = entry;
+interface RecordingEntryProps {
+  readonly entry: PageRecording;
+  readonly settings: ReportedSettings;
+  readonly isOpen: boolean;
+  /** The entry that says the same; it is not said again. */
+  readonly sameAs: PageRecording | undefined;
+}
+
+/** A row of its own, and behind it what is wrong with one recording, when, what can be done, and all that is known. */
+export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEntryProps) {
+  const { recording, index, pictures, address } = entry;
   const marks = marksOf(recording, settings);
-  const flagged = isFlagged(recording);
   const frames = pictures?.frames ?? [];
-  const strip = frames.length > 1 && <Strip frames={frames} />;
-  const plot = { recording, settings, marks };
+  const isClip = recording.kind === 'clip';
   return (
-    <article
-      class="entry"
-      id={sectionId(index)}
-      tabindex={-1}
-      aria-labelledby={`${sectionId(index)}-name`}
-      {...scriptData(entry)}
-    >
-      <header>
-        <h3 id={`${sectionId(index)}-name`}>
+    <details class="entry" id={sectionId(index)} open={isOpen} {...scriptData(entry)}>
+      <summary>
+        <h3>
           <PathName path={recording.path} />
         </h3>
-        <AtAGlance recording={recording} />
-      </header>
+        <Verdict entry={entry} />
+      </summary>
       <div class="body">
-        <p class={flagged ? 'verdict flagged' : 'verdict'}>{verdictText(recording.findings)}</p>
-        <div class="said">
-          {pictures?.burnt && recording.findings.some(isOfHighlights) && (
-            <BurntFrame burnt={pictures.burnt} caption={burntCaption(recording, pictures.burnt.atSeconds)} />
-          )}
-          <Sentences
-            findings={ownFindings(recording.findings)}
-            filter={recording.filter}
-            usable={usableText(recording, marks)}
-          />
-        </div>
-        {flagged ? (
-          <>
-            {strip}
-            <OpenPlot {...plot} />
-          </>
-        ) : (
-          recording.kind === 'clip' && (
-            <details>
-              <summary>Frames and plots</summary>
-              {strip}
-              <TimePlot {...plot} />
+        <AtAGlance recording={recording} />
+        <div>
+          {frames.length > 1 && <Strip frames={frames} recording={recording} />}
+          <UseBar recording={recording} settings={settings} />
+          {isClip && <MarkPlaces recording={recording} marks={marks} />}
+          <div class="said">
+            {pictures?.burnt && recording.findings.some(isOfHighlights) && (
+              <BurntFrame
+                burnt={pictures.burnt}
+                caption={burntCaption(recording, pictures.burnt.atSeconds)}
+              />
+            )}
+            {sameAs === undefined ? (
+              <Sentences
+                findings={ownFindings(recording.findings)}
+                filter={recording.filter}
+                usable={usableText(recording, marks)}
+              />
+            ) : (
+              <p>
+                The same is to be said as of{' '}
+                <a href={`#${sectionId(sameAs.index)}`}>{fileName(sameAs.recording.path)}</a>.
+              </p>
+            )}
+          </div>
+          {isClip && (
+            <details class="over-time">
+              <summary>Over time</summary>
+              <TimePlot recording={recording} settings={settings} marks={marks} />
             </details>
-          )
-        )}
-        <RecordingFacts recording={recording} settings={settings} />
+          )}
+          <RecordingFacts recording={recording} settings={settings} />
+          {address !== undefined && (
+            <p class="note">
+              <a href={address}>Open the file</a>, as long as it lies where it was audited.
+            </p>
+          )}
+        </div>
       </div>
-    </article>
+    </details>
   );
 }
 
-/** A plot that is open where there is room: on a phone the script folds it, and then the sentences stand closer. */
-function OpenPlot(props: Parameters<typeof TimePlot>[0]) {
-  const plot = TimePlot(props);
+function Verdict({ entry }: { readonly entry: PageRecording }) {
+  const { recording, use } = entry;
+  const carry = filterInShort(recording.filter);
   return (
-    plot && (
-      <details class="over-time" open>
-        <summary>Over time</summary>
-        {plot}
-      </details>
-    )
+    <>
+      {use !== undefined && <span class={`for ${use}`}>{use}</span>}
+      <span class={verdictClass(entry)}>{verdictText(recording.findings)}</span>
+      {carry !== undefined && isFlagged(recording) && <span class="note">carry {carry}</span>}
+    </>
   );
+}
+
+function verdictClass(entry: PageRecording): string {
+  if (isVisiblyFaulty(entry)) return 'verdict flagged';
+  return isFlagged(entry.recording) ? 'verdict' : 'verdict quiet';
+}
+
+/** The marked stretches in the clip's own notation, each end to be copied with a click. */
+function MarkPlaces({ recording, marks }: { recording: ReportedRecording; marks: readonly Mark[] }) {
+  if (marks.length === 0) return null;
+  const duration = recording.facts.durationSeconds?.value;
+  return (
+    <ul class="places">
+      {marks.slice(0, mostPlaces).map(({ kind, startSeconds, endSeconds }) => (
+        <li class={kind}>
+          {markTitles[kind]}{' '}
+          {startSeconds === 0 && endSeconds === duration ? (
+            'all through'
+          ) : (
+            <>
+              <Place recording={recording} seconds={startSeconds} /> to{' '}
+              <Place recording={recording} seconds={endSeconds} />
+            </>
+          )}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** More are in the plot and in the files for editing programs. */
+const mostPlaces = 12;
+
+/** The script makes a button of it that copies it. */
+function Place({ recording, seconds }: { recording: ReportedRecording; seconds: number }) {
+  return <span class="place">{placeText(recording, seconds)}</span>;
 }
 
 /** A burnt frame is shown where something is said of it: a few white pixels are in most pictures. */
@@ -104,19 +154,26 @@ function isOfHighlights({ kind }: ReportedFinding): boolean {
   return findingTopic(kind) === 'highlights';
 }
 
-function Strip({ frames }: { readonly frames: readonly SmallPicture[] }) {
-  const [first, last] = [frames[0], frames.at(-1)].map((frame) => formatDuration(frame?.atSeconds ?? 0));
+interface StripProps {
+  readonly frames: readonly SmallPicture[];
+  readonly recording: ReportedRecording;
+}
+
+function Strip({ frames, recording }: StripProps) {
+  const when = ({ atSeconds }: SmallPicture) => placeText(recording, atSeconds);
+  const [first, last] = [frames[0]!, frames.at(-1)!].map(when);
   return (
     <div class="strip" role="img" aria-label={`${frames.length} frames, from ${first} to ${last}`}>
       {frames.map((picture) => (
-        <Picture picture={picture} />
+        <Picture picture={picture} when={when(picture)} />
       ))}
     </div>
   );
 }
 
-function burntCaption({ kind, picture }: ReportedRecording, atSeconds: number): string {
-  const when = kind === 'still' ? '' : `At ${formatDuration(atSeconds)}. `;
+function burntCaption(recording: ReportedRecording, atSeconds: number): string {
+  const { kind, picture } = recording;
+  const when = kind === 'still' ? '' : `At ${placeText(recording, atSeconds)}. `;
   const share =
     picture === undefined ? '' : `, at most ${formatPercent(picture.clippedFraction.max)} of the picture`;
   return `${when}Striped: what is burnt${share}.`;
@@ -159,35 +216,38 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
     return picture === undefined ? [] : [{ picture, step: stepsStops?.[at] }];
   });
   const verdict = verdictText(findings);
+  const flagged = isFlagged(sequence);
   return (
-    <article class="entry series" id={seriesId(index)} tabindex={-1} {...seriesScriptData(sequence, index)}>
-      <header>
+    <details class="entry series" id={seriesId(index)} open={flagged} {...seriesScriptData(sequence, index)}>
+      <summary>
         <h3>
-          <PathName path={paths[0] ?? ''} />
+          <PathName path={paths[0] ?? ''} /> to {fileName(paths.at(-1) ?? '')}
         </h3>
-        <p class="note">to {paths.at(-1)?.split('/').at(-1)}</p>
-        <Glance lines={sequenceLines[kind](sequence)} />
-      </header>
-      <div class="body">
-        <p class={findings.some(weighsEnough) ? 'verdict flagged' : 'verdict'}>
+        <span class="for">{paths.length}</span>
+        <span class={flagged ? 'verdict flagged' : 'verdict'}>
           {capital(sequenceNames[kind].singular)}: {verdict.charAt(0).toLowerCase() + verdict.slice(1)}
-        </p>
-        {sequence.takenAs !== undefined && <p class="note">{sequence.takenAs}</p>}
-        {pictures.length > 0 && (
-          <ul class="members">
-            {pictures.map(({ picture, step }) => (
-              <li>
-                <Picture picture={picture} />
-                {step !== undefined && <span>{formatStops(step)}</span>}
-              </li>
-            ))}
-          </ul>
-        )}
-        <div class="said">
-          <Sentences findings={findings} filter={filter} />
+        </span>
+      </summary>
+      <div class="body">
+        <Glance lines={sequenceLines[kind](sequence)} />
+        <div>
+          {sequence.takenAs !== undefined && <p class="note">{sequence.takenAs}</p>}
+          {pictures.length > 0 && (
+            <ul class="members">
+              {pictures.map(({ picture, step }) => (
+                <li>
+                  <Picture picture={picture} />
+                  {step !== undefined && <span>{formatStops(step)}</span>}
+                </li>
+              ))}
+            </ul>
+          )}
+          <div class="said">
+            <Sentences findings={findings} filter={filter} />
+          </div>
         </div>
       </div>
-    </article>
+    </details>
   );
 }
 

@@ -40,13 +40,13 @@ test('one picture stands for a series and leads to its entry', () => {
   const [tile, ...others] = tilesOf(undefined, undefined);
   expect(others).toEqual([]);
   expect(tile).toContain('<a href="#series-1">');
-  expect(tile).toContain('interval series of 3');
+  expect(tile).toContain('interval series of 3: S1.JPG to S3.JPG');
   expect(tile).not.toContain('flagged');
 });
 
 test('it says what is wrong with the whole of a flagged series', () => {
   const [tile] = tilesOf('series-highlights-clipped', undefined);
-  expect(tile).toContain('class="name flagged"');
+  expect(tile).toContain('class="what alert"');
   expect(tile).toContain('highlights clipped in the series');
 });
 
@@ -65,15 +65,18 @@ test('a still of it with a fault of its own has a picture of its own, which says
   expect(second).toContain('recorded shutter impossible');
 });
 
-test('one that could not be measured does not say that nothing was found', () => {
+test('one that could not be measured is in no group of those that were', () => {
   const measured = { ...exampleDocument.recordings[0]!, kind: 'still' as const, findings: [] };
   const { picture: _, ...unmeasured } = measured;
   const recordings = [
     { ...measured, path: 'S1.JPG' },
     { ...unmeasured, path: 'S2.JPG' },
   ];
-  const [first, second] = tilesIn({ ...exampleDocument, recordings, sequences: [], problems: [] });
-  expect(first).toContain('nothing found');
-  expect(second).toContain('not measured');
-  expect(second).not.toContain('nothing found');
+  const page = htmlReport({ ...exampleDocument, recordings, sequences: [], problems: [] });
+  const groups = page.match(/<section class="group .*?<\/section>/gs) ?? [];
+  expect(groups).toHaveLength(2);
+  expect(groups[0]).toContain('Use 1');
+  expect(groups[0]).toContain('S1.JPG');
+  expect(groups[1]).toContain('Not measured 1');
+  expect(groups[1]).toContain('S2.JPG');
 });
