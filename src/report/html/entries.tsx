@@ -15,7 +15,7 @@ import {
 import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { fileName, isFlagged, ownFindings, weighsEnough } from '../arrangement.ts';
-import { placeText } from '../clipPlace.ts';
+import { inTimecode, placeText } from '../clipPlace.ts';
 import { filterInShort, filterText } from '../filterWording.ts';
 import { markTitles, marksOf, usableText, type Mark } from '../marks.ts';
 import { pixelsInWords, sequenceNames } from '../sequenceWording.ts';
@@ -75,6 +75,7 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
                 findings={ownFindings(recording.findings)}
                 filter={recording.filter}
                 usable={usableText(recording, marks)}
+                inClip={(text) => inTimecode(text, recording, marks)}
               />
             ) : (
               <p>
@@ -91,7 +92,7 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
           )}
           <RecordingFacts recording={recording} settings={settings} />
           {address !== undefined && (
-            <p class="note">
+            <p class="note file">
               <a href={address}>Open the file</a>, as long as it lies where it was audited.
             </p>
           )}
@@ -307,11 +308,15 @@ interface SentencesProps {
   readonly filter: ReportedFilter | undefined;
   /** What can be used of it, where something is known of that. */
   readonly usable?: string;
+  /** Says a sentence in the notation of the clip. */
+  readonly inClip?: (text: string) => string;
 }
 
 /** What was found, then what to do in the edit and next time. */
-function Sentences({ findings, filter, usable }: SentencesProps) {
-  const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)];
+function Sentences({ findings, filter, usable, inClip = (text) => text }: SentencesProps) {
+  const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)].map(
+    (text) => text && inClip(text),
+  );
   const [first, ...others] = filter?.otherwise ?? [];
   // Findings that share an advice quote it alike.
   const remedies = new Set(findings.map(({ nextTime: each }) => each));
@@ -319,7 +324,7 @@ function Sentences({ findings, filter, usable }: SentencesProps) {
   return (
     <dl>
       {findings.map((finding) => (
-        <Finding {...finding} />
+        <Finding finding={finding} text={inClip(finding.text)} />
       ))}
       <Paragraph title="In the edit" parts={inTheEdit} />
       <Paragraph title="Next time" parts={nextTime} folded={others} />
@@ -327,13 +332,13 @@ function Sentences({ findings, filter, usable }: SentencesProps) {
   );
 }
 
-function Finding(finding: ReportedFinding) {
+function Finding({ finding, text }: { readonly finding: ReportedFinding; readonly text: string }) {
   return (
     <div class={weighsEnough(finding) ? undefined : 'remark'}>
       <dt>
         <a href={`#${meaningId(finding.kind)}`}>{capital(findingTopic(finding.kind))}</a>
       </dt>
-      <dd>{finding.text}</dd>
+      <dd>{text}</dd>
     </div>
   );
 }

@@ -61,7 +61,7 @@ kbd { font: inherit; color: var(--ink); border-bottom: 1px solid var(--soft); pa
 .tools:not([hidden]) ~ section { scroll-margin-top: 4rem; }
 .tools:not([hidden]) ~ section :is(h2, .entry) { scroll-margin-top: 4.5rem; }
 
-.uses { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 0 2.2rem; }
+.uses { display: grid; grid-template-columns: repeat(auto-fit, minmax(14.5rem, 1fr)); gap: 0 2rem; }
 .uses section { margin-top: 1.2rem; border-top: 3px solid var(--fine); padding-top: .5rem; }
 .uses .trim { border-top-style: double; }
 .uses .leave { border-top-color: var(--alert); }
@@ -286,7 +286,10 @@ const printStyle = `
   section { margin-top: 1.8rem; }
   h2, h3 { break-after: avoid; }
   h2 + .note { break-after: avoid; break-inside: avoid; }
-  .sheet { grid-template-columns: repeat(6, 1fr); gap: .9rem .7rem; }
+  .uses { grid-template-columns: repeat(3, minmax(0, 1fr)); gap: 0 1.2rem; }
+  .sheet { grid-template-columns: repeat(3, minmax(0, 1fr)); gap: .5rem; }
+  .entry > summary::before, .over-time summary, .file { display: none; }
+  th, td { padding-right: .5rem; }
   .sheet li, tr, .plain li, .terms div, .matters li, .head { break-inside: avoid; }
   .overview { font-size: .8125rem; }
   .overview td, .overview th { padding: .25rem .6rem .25rem 0; }

@@ -80,3 +80,18 @@ test('one that could not be measured is in no group of those that were', () => {
   expect(groups[1]).toContain('Not measured 1');
   expect(groups[1]).toContain('S2.JPG');
 });
+
+test('an entry leads to its file, whatever the name of that', () => {
+  const recordings = [{ ...exampleDocument.recordings[0]!, path: 'DCIM/a b#1".MP4' }];
+  const page = htmlReport({ ...exampleDocument, recordings, sequences: [], problems: [] }, [], '../card/');
+  expect(page).toContain('href="../card/DCIM/a%20b%231%22.MP4"');
+  expect(htmlReport({ ...exampleDocument, recordings, sequences: [] })).not.toContain('Open the file');
+});
+
+test('what is the same of two recordings is said once', () => {
+  const [, short] = exampleDocument.recordings;
+  const recordings = ['A.MP4', 'B.MP4'].map((path) => ({ ...short!, path }));
+  const page = htmlReport({ ...exampleDocument, recordings, sequences: [], problems: [] });
+  expect(page.split(short!.findings[0]!.text)).toHaveLength(2);
+  expect(page).toContain('The same is to be said as of <a href="#recording-1">A.MP4</a>');
+});
