@@ -72,9 +72,12 @@ function hasShutterFlag(recording: ReportedRecording): boolean {
 }
 
 /** How to read the table: of the signs that need a word, those that are in it. */
-export function tableLegend(recordings: readonly ReportedRecording[]): string {
+export function tableLegend(
+  recordings: readonly ReportedRecording[],
+  flag = 'flagged, explained below',
+): string {
   const parts = [
-    recordings.some(isFlagged) && '! flagged, explained below',
+    recordings.some(isFlagged) && `! ${flag}`,
     'offsets in stops, + is more light',
     '· not known',
     recordings.some(({ shutter }) => shutter?.basis === 'picture') && '≈ told by motion blur',

@@ -116,7 +116,7 @@ function useBlocks(
     const meaning = use === undefined ? 'nobody looked at the picture' : useMeanings[use];
     const coloured = use === 'leave' ? red(bold(heading)) : bold(heading);
     const flagged = members.filter(isFlagged);
-    const quiet = quietText(members);
+    const quiet = quietText(members, use);
     const said = flagged.length === 0 ? `${meaning}, ${quiet}` : meaning;
     return [
       ...paragraphLines(`${heading}: ${said}`, sheet).map((line) => line.replace(heading, coloured)),
@@ -127,13 +127,15 @@ function useBlocks(
 }
 
 /** Recordings that nothing flags share a line. */
-function quietText(members: readonly ReportedRecording[]): string {
+function quietText(members: readonly ReportedRecording[], use: Use | undefined): string {
   const quiet = members.filter((recording) => !isFlagged(recording));
   if (quiet.length === 0) return '';
   const clips = quiet.filter(({ kind }) => kind === 'clip').length;
   const stills = quiet.length - clips;
   const parts = [clips > 0 && counted(clips, 'clip'), stills > 0 && counted(stills, 'still')];
-  return `${parts.filter((part) => part !== false).join(' and ')} with nothing flagged`;
+  // Without a flag of its own a still is there by its group.
+  const how = use === 'trim' ? 'in groups that are flagged as a whole' : 'with nothing flagged';
+  return `${parts.filter((part) => part !== false).join(' and ')} ${how}`;
 }
 
 interface Row {

@@ -73,7 +73,7 @@ describe('linkedPath()', () => {
   it('is a link on a terminal and plain where no terminal reads it', () => {
     expect(linkedPath('out/report.html', stream(false))).toBe('out/report.html');
     const link = linkedPath('/a b/report.html', stream(true));
-    expect(link).toMatch(/^\u001b\]8;;file:\/\/\S*\/a%20b\/report\.html\u001b\\/);
-    expect(link).toContain('/a b/report.html');
+    expect(link.startsWith('\u001b]8;;file:///')).toBe(true);
+    expect(link).toContain('/a%20b/report.html\u001b\\/a b/');
   });
 });

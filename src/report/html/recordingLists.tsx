@@ -1,12 +1,13 @@
 import type { AuditDocument, ReportedSettings } from '../../document/auditDocument.ts';
 import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
-import { isFlagged, rowsAndQuietStills, seriousnessOf } from '../arrangement.ts';
-import { filterText } from '../filterWording.ts';
+import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
 import { uses, type Use } from '../recordingUse.ts';
 import { recordingColumns, tableLegend } from '../recordingsTable.ts';
 import { sequenceNames } from '../sequenceWording.ts';
-import { RecordingEntry, SequenceEntry } from './entries.tsx';
+import { arrangedEntries } from './arrangedEntries.ts';
+import { RecordingEntry } from './entries.tsx';
+import { SequenceEntry } from './sequenceEntry.tsx';
 import {
   hasEntry,
   isVisiblyFaulty,
@@ -23,9 +24,9 @@ export function Recordings({ document, recordings }: PageProps) {
   const { rows, quietStills } = rowsAndQuietStills(document.recordings);
   const inTable = new Set(rows);
   const entries = recordings.filter(({ recording }) => hasEntry(recording));
-  const opened = openedEntries(entries);
+  const { opened, firstAlike } = arrangedEntries(entries);
   const notes = [
-    rows.length > 0 && tableLegend(rows),
+    rows.length > 0 && tableLegend(rows, 'an audience will see it'),
     quietStills > 0 && `${counted(quietStills, 'still')} without findings of their own.`,
   ].filter((note) => note !== false);
   return (
@@ -55,7 +56,7 @@ export function Recordings({ document, recordings }: PageProps) {
                 entry={entry}
                 settings={settings}
                 isOpen={opened.has(entry)}
-                sameAs={firstAlike(entry, entries)}
+                sameAs={firstAlike.get(entry)}
               />
             ))}
           </div>
@@ -73,31 +74,6 @@ export function Recordings({ document, recordings }: PageProps) {
       )}
     </>
   );
-}
-
-/** More would be many screens before anything is asked for. */
-const mostOpened = 4;
-
-/** The most serious of those whose faults an audience sees. */
-function openedEntries(entries: readonly PageRecording[]): ReadonlySet<PageRecording> {
-  const faulty = entries.filter(
-    (entry) => isVisiblyFaulty(entry) && firstAlike(entry, entries) === undefined,
-  );
-  const worstFirst = faulty.toSorted((a, b) => seriousnessOf(b.recording) - seriousnessOf(a.recording));
-  return new Set(worstFirst.slice(0, mostOpened));
-}
-
-/** The first entry of which exactly the same is to be said; undefined where it is this one, or nothing is. */
-function firstAlike(entry: PageRecording, entries: readonly PageRecording[]): PageRecording | undefined {
-  const said = saidOf(entry);
-  if (said === '') return undefined;
-  const first = entries.find((each) => saidOf(each) === said);
-  return first === entry ? undefined : first;
-}
-
-function saidOf({ recording: { findings, filter } }: PageRecording): string {
-  const texts = findings.map(({ text, inTheEdit, nextTime }) => [text, inTheEdit, nextTime].join('\n'));
-  return texts.length === 0 ? '' : [...texts, (filter && filterText(filter)) ?? ''].join('\n');
 }
 
 function flaggedNote(entries: readonly PageRecording[]): string {

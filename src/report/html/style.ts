@@ -121,7 +121,8 @@ th:last-child, td:last-child { padding-right: 0; }
 .places .usable::before { background: var(--fine); }
 .place[role] { cursor: copy; text-decoration: underline dotted var(--soft); text-underline-offset: .2em; }
 .place[data-copied]::after { content: " copied"; color: var(--fine); }
-.preview { margin-top: .3rem; }
+.body > div { position: relative; }
+.preview { position: absolute; z-index: 1; padding: .4rem; background: var(--paper); border: 1px solid var(--soft); }
 .preview img { display: block; width: min(100%, 30rem); height: auto; }
 .preview figcaption { color: var(--soft); font-size: .8125rem; font-variant-numeric: tabular-nums; }
 .glance { margin-top: 0; font-size: .875rem; font-variant-numeric: tabular-nums lining-nums; }

@@ -2,7 +2,7 @@ import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { capital } from '../../domain/format.ts';
 import { fileName, firstFew, isFlagged } from '../arrangement.ts';
 import { useMeanings, uses } from '../recordingUse.ts';
-import { PathName } from './entries.tsx';
+import { PathName } from './glance.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
 import {
   findingsTitle,
