@@ -115,6 +115,13 @@ export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit): 
   return spoken === '' ? 'less than the weakest of your kit' : spoken;
 }
 
+/** The filter to carry for one recording, in the same words where nobody said what was on. */
+export function carryWords(filter: ReportedFilter | undefined, settings: Kit): string | undefined {
+  if (filter === undefined) return undefined;
+  const { additionalStops } = filter;
+  return isUnknown(filter) ? pilotsWords(additionalStops!, settings) : labelToCarry(filter);
+}
+
 const weights = { high: 8, medium: 1, low: 0 };
 
 /** The setting or habit that would have saved most: one finding of high weight counts as much as eight of medium. */

@@ -204,7 +204,8 @@ function sequences({ sequences: all }: DisplayedAudit, sheet: Sheet): string {
   const flagged = all.filter(isFlagged);
   if (flagged.length === 0) return '';
   const table = flagged.map((sequence): Row => ({ ...sequenceRow(sequence), carry: '' }));
-  return [sheet.palette.bold('Groups of stills'), ...tableLines(table, sheet)].join('\n');
+  const together = [...groupedBy(table, ({ text }) => text).values()].map(oneRow);
+  return [sheet.palette.bold('Groups of stills'), ...tableLines(together, sheet)].join('\n');
 }
 
 function problems({ problems: all }: DisplayedAudit, sheet: Sheet): string {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording } from '../../src/document/reportedRecording.ts';
-import { pilotsWords, useSentence, verdictLines } from '../../src/report/flightVerdict.ts';
+import { carryWords, pilotsWords, useSentence, verdictLines } from '../../src/report/flightVerdict.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument } from './exampleDocument.ts';
 
@@ -50,6 +50,13 @@ test('the filters to carry are counted, the most frequent first', () => {
     'ND64 fits 2 of 3 recordings, ND8 1',
   );
   expect(line(flight(bare), 'carry')).toBeUndefined();
+});
+
+test('one recording is told in the same words', () => {
+  const words = (filter: Partial<ReportedFilter>) => carryWords(filtered(filter).filter, settings);
+  expect(words({ additionalStops: 3, change: 'stronger' })).toBe('with none on: ND8; with ND8 on: ND64');
+  expect(words({ fitted: { label: 'ND8', stops: 3, source: 'test' }, change: 'none' })).toBe('ND8');
+  expect(carryWords(undefined, settings)).toBeUndefined();
 });
 
 test('where nobody said what was on, the pilot reads what to carry for either', () => {

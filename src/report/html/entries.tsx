@@ -5,6 +5,7 @@ import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { fileName, isFlagged, ownFindings } from '../arrangement.ts';
 import { inTimecode, placeText } from '../clipPlace.ts';
+import { carryWords } from '../flightVerdict.ts';
 import { filterInShort } from '../filterWording.ts';
 import { markTitles, marksOf, usableText, type Mark } from '../marks.ts';
 import { shownAngle, shownExposure } from '../settingsNotation.ts';
@@ -36,7 +37,7 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
         <h3>
           <PathName path={recording.path} />
         </h3>
-        <Verdict entry={entry} />
+        <Verdict entry={entry} settings={settings} />
       </summary>
       <div class="body">
         <AtAGlance recording={recording} />
@@ -83,9 +84,14 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
   );
 }
 
-function Verdict({ entry }: { readonly entry: PageRecording }) {
+interface VerdictProps {
+  readonly entry: PageRecording;
+  readonly settings: ReportedSettings;
+}
+
+function Verdict({ entry, settings }: VerdictProps) {
   const { recording, use } = entry;
-  const carry = filterInShort(recording.filter);
+  const carry = carryWords(recording.filter, settings);
   return (
     <>
       {use !== undefined && <span class={`for ${use}`}>{use}</span>}

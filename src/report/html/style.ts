@@ -209,7 +209,7 @@ const narrowStyle = `
 @media screen and (max-width: 52rem) {
   h1 { font-size: 1.65rem; }
   section { margin-top: 1.8rem; }
-  .flight div { grid-template-columns: 7rem 1fr; }
+  .flight div { grid-template-columns: 8.6rem 1fr; }
   .tools { position: static; }
   .tools select { max-width: 12rem; }
   .burnt { float: none; display: flex; gap: .9rem; align-items: end; width: auto; margin: 0 0 .6rem; }

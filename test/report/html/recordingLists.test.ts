@@ -3,6 +3,7 @@ import type { AuditDocument } from '../../../src/document/auditDocument.ts';
 import type { FindingWeight } from '../../../src/domain/findingWeight.ts';
 import type { FindingKind } from '../../../src/findings/index.ts';
 import { htmlReport } from '../../../src/report/html/page.tsx';
+import { clippedOnly, fact } from '../exampleClip.ts';
 import { exampleDocument } from '../exampleDocument.ts';
 import { heavyPictures } from '../madePictures.ts';
 
@@ -94,4 +95,16 @@ test('what is the same of two recordings is said once', () => {
   const page = htmlReport({ ...exampleDocument, recordings, sequences: [], problems: [] });
   expect(page.split(short!.findings[0]!.text)).toHaveLength(2);
   expect(page).toContain('The same is to be said as of <a href="#recording-1">A.MP4</a>');
+});
+
+test('each picture of a clip has its time line below it: what is burnt, what stutters, what is usable', () => {
+  const clip = clippedOnly({ durationSeconds: fact(20), startTimecode: undefined }, [
+    { startSeconds: 4, endSeconds: 9 },
+  ]);
+  const [tile = ''] = tilesIn({ ...exampleDocument, recordings: [clip], sequences: [], problems: [] });
+  expect(tile).toContain(
+    'aria-label="Of 20 s: highlights clipped 4 s to 9 s; usable 0 s to 4 s; usable 9 s to 20 s"',
+  );
+  expect(tile).toContain('<rect class="clipped spoils" x="20.00%" width="25.00%"');
+  expect(tile).toContain('<rect class="usable" x="45.00%" width="55.00%"');
 });
