@@ -11,6 +11,7 @@ import { comparePaths } from '../reading/fileNames.ts';
 import { groupSequences } from '../reading/sequences.ts';
 import { zoneOf } from '../reading/timeZone.ts';
 import { reportedSettings } from '../report/buildDocument.ts';
+import { withUses } from '../report/recordingUse.ts';
 import { standingCautions } from '../report/dumpWording.ts';
 import { conclude, concludeSequences, flightLight } from './conclude.ts';
 import { gatherEvidence } from './evidence.ts';
@@ -63,7 +64,7 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
           otherPaths: [...problems, ...fileNotes].map(({ path }) => path),
           zoneOffsetAt,
         });
-  return {
+  return withUses({
     format: 'halfturn-audit',
     formatVersion: 1,
     generatedAt: options.generatedAt ?? new Date().toISOString(),
@@ -87,5 +88,5 @@ export async function audit(dump: string, options: AuditOptions = {}): Promise<A
     },
     notes: fileNotes.length === 0 ? undefined : fileNotes,
     cautions: standingCautions,
-  };
+  });
 }

@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { mkdirSync, rmdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import path from 'node:path';
+import { pathToFileURL } from 'node:url';
 import envPaths from 'env-paths';
 import type { CacheUse } from '../audit/options.ts';
 import { cacheSize } from '../cache/cache.ts';
@@ -169,4 +170,21 @@ export async function cacheSentence(): Promise<string> {
   const { files, sizeBytes } = await cacheSize(folder);
   const holds = files === 0 ? 'nothing yet' : `${(sizeBytes / 1e6).toFixed(1)} MB`;
   return `Measurements are remembered in ${folder} (${holds}); the folder may be deleted at any time`;
+}
+
+/** A path that a terminal opens at a click (OSC 8, a convention of terminals); plain where nothing reads such signs. */
+export function linkedPath(file: string, stream: NodeJS.WriteStream): string {
+  const shown = displayText(file);
+  if (stream.isTTY !== true || process.env['TERM'] === 'dumb') return shown;
+  return `\u001b]8;;${pathToFileURL(path.resolve(file)).href}\u001b\\${shown}\u001b]8;;\u001b\\`;
+}
+
+/** Where the recordings lie, as an address from the folder of a report; undefined where that is another disk. */
+export function mediaAddress(folder: string, dump: string): string | undefined {
+  const place = statSync(dump, { throwIfNoEntry: false });
+  if (place === undefined) return undefined;
+  const media = path.resolve(place.isDirectory() ? dump : path.dirname(dump));
+  const relative = path.relative(path.resolve(folder), media);
+  if (path.isAbsolute(relative)) return undefined;
+  return `${relative.split(path.sep).map(encodeURIComponent).join('/')}/`;
 }

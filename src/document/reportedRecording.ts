@@ -357,6 +357,12 @@ export const recordingSchema = z.object({
   exposure: exposure,
   filter: filterSchema.optional(),
   findings: z.array(findingSchema),
+  use: z
+    .enum(['use', 'trim', 'leave'])
+    .optional()
+    .describe(
+      'for an edit; use: no fault that an audience sees, trim: a stretch of 3 s, a setting or a crop saves it, leave: nothing does; absent where the picture was not measured',
+    ),
   refusals: z.array(z.object({ what: z.string(), raw: z.string(), source: z.string(), reason: z.string() })),
 });
 

@@ -22,6 +22,9 @@ export const standingCautions: readonly string[] = [
   "Local flight rules and the maker's limits for aircraft and gimbal come first. Nothing said here overrides them.",
 ];
 
+/** The same in a line, wherever a change of filter is advised. */
+export const cautionLine = 'Power off to change filters; never view the sun through one; rules come first.';
+
 const mostNames = 6;
 
 /**

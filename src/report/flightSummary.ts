@@ -4,12 +4,10 @@ import { counted, formatEv, capital, formatRate } from '../domain/format.ts';
 import { mostFrequentFirst } from '../domain/grouping.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, isFlagged, weighsEnough } from './arrangement.ts';
-import { labelToCarry } from './filterWording.ts';
-import { marksOf, type Mark } from './marks.ts';
 import { sequenceNames } from './sequenceWording.ts';
 
 interface FlightLine {
-  readonly label: 'usable' | 'carry' | 'fitted' | 'strength' | 'light' | 'rates';
+  readonly label: 'fitted' | 'strength' | 'light' | 'rates';
   readonly text: string;
 }
 
@@ -66,11 +64,9 @@ function listed(counts: readonly (readonly [count: number, noun: string, plural?
     .join(' and ');
 }
 
-/** What can be used of the flight, the filters to carry and those that were on, its light, and rates that do not mix. */
+/** The filters that were on, the light of the flight, and rates that do not mix. */
 export function flightLines(document: AuditDocument): readonly FlightLine[] {
   const lines: readonly (readonly [FlightLine['label'], string | undefined])[] = [
-    ['usable', usableClips(document)],
-    ['carry', filtersToCarry(document)],
     ['fitted', filtersFitted(document)],
     ['strength', strengthsFound(document)],
     ['light', lightText(document)],
@@ -98,16 +94,6 @@ function filtersFitted({ recordings }: AuditDocument): string | undefined {
   return labels.length === 0 ? 'not known' : labels.map(([label]) => label).join(', ');
 }
 
-function filtersToCarry({ recordings, settings }: AuditDocument): string | undefined {
-  const labels = mostFrequentFirst(recordings.flatMap(({ filter }) => labelToCarry(filter) ?? []));
-  const [[first, firstCount] = ['', 0], ...others] = labels;
-  if (firstCount === 0) return undefined;
-  const every = others.length === 0 && firstCount > 1 ? 'all ' : '';
-  const further = others.map(([label, count]) => `, ${label} for ${count}`).join('');
-  const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
-  return `${first} for ${every}${counted(firstCount, 'recording')}${further}${kit}`;
-}
-
 /** Which strengths are not the label's. */
 function strengthsFound({ settings }: AuditDocument): string | undefined {
   const used = settings.kit.flatMap(({ label, stops, measured }) =>
@@ -118,34 +104,8 @@ function strengthsFound({ settings }: AuditDocument): string | undefined {
   return used.length === 0 ? undefined : used.join(', ');
 }
 
-/** How many clips can be used, as far as the pictures were measured, and which cannot. */
-function usableClips({ recordings, settings }: AuditDocument): string | undefined {
-  const measured = recordings.filter(({ kind, picture }) => kind === 'clip' && picture !== undefined);
-  const extents = measured.map((recording) => usableExtent(marksOf(recording, settings)));
-  const having = (extent: string) => measured.filter((_, at) => extents[at] === extent);
-  const [all, part, none] = [having('all'), having('part'), having('none')];
-  const parts = [
-    all.length > 0 && `${all.length} of ${counted(measured.length, 'clip')} all through${reservation(all)}`,
-    part.length > 0 && `${part.length} in part`,
-    none.length > 0 && `no stretch of ${firstFew(none.map(nameOf), mostNames)}`,
-  ].filter((each) => each !== false);
-  return parts.length === 0 ? undefined : parts.join(', ');
-}
-
 function nameOf({ path }: { readonly path: string }): string {
   return fileName(path);
-}
-
-function usableExtent(marks: readonly Mark[]): 'all' | 'part' | 'none' | 'unknown' {
-  const usable = marks.filter(({ kind }) => kind === 'usable').length;
-  if (marks.length === 0) return 'unknown';
-  if (usable === 0) return 'none';
-  return usable === marks.length ? 'all' : 'part';
-}
-
-function reservation(recordings: readonly ReportedRecording[]): string {
-  const silent = recordings.filter(({ shutter }) => (shutter?.verdict ?? 'unknown') === 'unknown').length;
-  return silent === 0 ? '' : ` (the shutter of ${silent} is not known)`;
 }
 
 // Scene brightness as EV at ISO 100, from the exposure guides ANSI PH2.7-1973 and PH2.7-1986 (as merged in the table

@@ -15,8 +15,9 @@ type ReportFile = readonly [path: string, text: string];
 export function* reportFiles(
   document: AuditDocument,
   pictures: readonly RecordingPictures[] = [],
+  mediaAddress?: string,
 ): Generator<ReportFile> {
-  yield ['report.html', htmlReport(document, pictures)];
+  yield ['report.html', htmlReport(document, pictures, mediaAddress)];
   yield ['audit.json', jsonReport(document)];
   yield ['clips.csv', clipsCsv(document)];
   yield ['summary.md', markdownSummary(document)];

@@ -30,12 +30,16 @@ export interface Mark {
   readonly endSeconds: number;
   /** What is the matter there, as one or two sentences; empty for what is usable. */
   readonly comment: string;
+  /** Whether it takes the stretch out of an edit. */
+  readonly spoils: boolean;
 }
 
 type Stretch = Pick<Mark, 'startSeconds' | 'endSeconds'>;
 
 /** Shorter than this, a stretch between two faults is of no use in an edit (common practice, no source). */
 const leastUsableSeconds = 1;
+/** White beyond this many times of what is accepted is a part of the picture and no speck (as in findings/clipping.ts). */
+const spoilingOverLimit = 5;
 /** Stretches of one fault that lie nearer than this are one. */
 const joinSeconds = 0.5;
 
@@ -50,16 +54,17 @@ export function marksOf(recording: ReportedRecording, settings: ReportedSettings
   const clip = { startSeconds: 0, endSeconds: duration };
   const time = clipTime(recording);
   const faults = [
-    ...clippedMarks(recording),
+    ...clippedMarks(recording, settings),
     ...shutterMarks(recording, settings, clip),
     ...unreadMarks(recording, clip),
   ]
     .filter((mark) => mark.startSeconds < Math.min(mark.endSeconds, duration))
     .map((mark) => ({ ...mark, ...outward(mark, duration, time) }));
-  const usable = recording.picture === undefined ? [] : gaps(faults, clip);
+  const spoiling = faults.filter(({ spoils }) => spoils);
+  const usable = recording.picture === undefined ? [] : gaps(spoiling, clip);
   return [
     ...faults,
-    ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '' })),
+    ...usable.map((stretch): Mark => ({ kind: 'usable', ...stretch, comment: '', spoils: false })),
   ].toSorted((a, b) => a.startSeconds - b.startSeconds);
 }
 
@@ -78,14 +83,18 @@ function outward(
   return { startSeconds: first / rate, endSeconds: end >= frameCount - 1 ? duration : end / rate };
 }
 
-function clippedMarks({ picture, findings }: ReportedRecording): readonly Mark[] {
-  const flagged = findings.some((finding) => finding.kind === 'highlights-clipped' && weighsEnough(finding));
-  if (!flagged) return [];
+function clippedMarks(
+  { picture, findings }: ReportedRecording,
+  { clippedFraction }: ReportedSettings,
+): readonly Mark[] {
+  const flagged = findings.find((finding) => finding.kind === 'highlights-clipped' && weighsEnough(finding));
+  if (flagged === undefined) return [];
   return (picture?.clippedSpans ?? []).map((span) => ({
     kind: 'clipped',
     startSeconds: Math.max(0, span.startSeconds - (span.startToleranceSeconds ?? 0)),
     endSeconds: span.endSeconds + (span.endToleranceSeconds ?? 0),
     comment: `Up to ${formatPercent(span.maxFraction)} of the picture is clipped.`,
+    spoils: flagged.weight === 'high' && span.maxFraction > spoilingOverLimit * clippedFraction,
   }));
 }
 
@@ -108,6 +117,7 @@ function shutterMarks(
     startSeconds,
     endSeconds,
     comment: finding.text,
+    spoils: true,
   }));
 }
 
@@ -148,7 +158,9 @@ function joined(stretches: readonly Stretch[]): readonly Stretch[] {
 function unreadMarks({ findings }: ReportedRecording, clip: Stretch): readonly Mark[] {
   const finding = findings.find(({ kind }) => kind === 'decoded-in-part');
   if (finding?.startSeconds === undefined) return [];
-  return [{ ...clip, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text }];
+  return [
+    { ...clip, kind: 'unread', startSeconds: finding.startSeconds, comment: finding.text, spoils: true },
+  ];
 }
 
 /** What the faults leave of the clip, where it is long enough or all there is. */
@@ -189,7 +201,10 @@ export function usableText(recording: ReportedRecording, marks: readonly Mark[])
   if (recording.kind !== 'clip' || recording.picture === undefined || marks.length === 0) return undefined;
   const usable = usableSpans(marks);
   if (usable.length === 0) return 'No part of it is free of faults that show.';
-  if (marks.length === usable.length) return `All of it can be used${reservation(recording)}.`;
+  if (marks.every(({ spoils }) => !spoils)) {
+    const specks = marks.length === usable.length ? '' : ', with its specks of white';
+    return `All of it can be used${specks}${reservation(recording)}.`;
+  }
   const spans = usable.map(
     ({ startSeconds, endSeconds }) => `${formatDuration(startSeconds)} to ${formatDuration(endSeconds)}`,
   );

@@ -27,7 +27,7 @@ export function recordingColumns(recordings: readonly ReportedRecording[], targe
     ['fps', 'right', 4, ({ facts }) => facts.framesPerSecond && formatRate(facts.framesPerSecond.value)],
     ['shutter', 'right', 8, shownShutter],
     ['angle', 'right', 9, shownAngle],
-    [`vs ${formatAngle(targetAngleDegrees)}`, 'left', 7, shutterVerdict, hasFlag('shutter-')],
+    [`vs ${formatAngle(targetAngleDegrees)}`, 'left', 7, shutterVerdict, hasShutterFlag],
     ['f/', 'right', 0, ({ facts }) => facts.fNumber && String(Number(facts.fNumber.value.toFixed(1)))],
     ['ISO', 'right', 3, ({ facts }) => facts.iso && String(Math.round(facts.iso.value)), hasFlag('iso-')],
     ['exposure', 'right', 5, shownOffset, hasFlag('too-')],
@@ -66,10 +66,18 @@ function hasFlag(kindStart: string) {
     findings.some((finding) => weighsEnough(finding) && finding.kind.startsWith(kindStart));
 }
 
+/** A shutter that nobody will see is told calmly. */
+function hasShutterFlag(recording: ReportedRecording): boolean {
+  return recording.shutter?.matters !== 'no' && hasFlag('shutter-')(recording);
+}
+
 /** How to read the table: of the signs that need a word, those that are in it. */
-export function tableLegend(recordings: readonly ReportedRecording[]): string {
+export function tableLegend(
+  recordings: readonly ReportedRecording[],
+  flag = 'flagged, explained below',
+): string {
   const parts = [
-    recordings.some(isFlagged) && '! flagged, explained below',
+    recordings.some(isFlagged) && `! ${flag}`,
     'offsets in stops, + is more light',
     '· not known',
     recordings.some(({ shutter }) => shutter?.basis === 'picture') && '≈ told by motion blur',

@@ -2,7 +2,12 @@ import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { refuseFileAsFolder, refuseOutputInsideDump } from '../../src/cli/outputs.ts';
+import {
+  linkedPath,
+  mediaAddress,
+  refuseFileAsFolder,
+  refuseOutputInsideDump,
+} from '../../src/cli/outputs.ts';
 
 let scratch: string;
 
@@ -49,5 +54,26 @@ describe('refuseFileAsFolder()', () => {
     await expect(refuseFileAsFolder(inScratch('one.mp4'))).rejects.toThrow(/is a file/);
     await expect(refuseFileAsFolder(inScratch('card'))).resolves.toBeUndefined();
     await expect(refuseFileAsFolder(inScratch('nowhere', 'report'))).resolves.toBeUndefined();
+  });
+});
+
+describe('mediaAddress()', () => {
+  it('leads from the report to the folder of the recordings, whatever its name', () => {
+    mkdirSync(inScratch('my card #2'));
+    writeFileSync(inScratch('my card #2', 'A.MP4'), '');
+    expect(mediaAddress(inScratch('out', 'monday'), inScratch('my card #2'))).toBe('../../my%20card%20%232/');
+    expect(mediaAddress(inScratch('out'), inScratch('my card #2', 'A.MP4'))).toBe('../my%20card%20%232/');
+    expect(mediaAddress(inScratch('out'), inScratch('gone'))).toBeUndefined();
+  });
+});
+
+describe('linkedPath()', () => {
+  const stream = (isTTY: boolean) => ({ isTTY }) as NodeJS.WriteStream;
+
+  it('is a link on a terminal and plain where no terminal reads it', () => {
+    expect(linkedPath('out/report.html', stream(false))).toBe('out/report.html');
+    const link = linkedPath('/a b/report.html', stream(true));
+    expect(link.startsWith('\u001b]8;;file:///')).toBe(true);
+    expect(link).toContain('/a%20b/report.html\u001b\\/a b/');
   });
 });

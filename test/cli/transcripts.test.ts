@@ -73,6 +73,7 @@ const cases: readonly { readonly name: string; readonly words: string; readonly 
   { name: 'wrong-notes', words: 'audit card --notes notes.toml', status: 2 },
   { name: 'mistyped-notes', words: 'audit texts --notes mistyped.toml', status: 0 },
   { name: 'report-in-the-way', words: 'audit texts --out taken', status: 2 },
+  { name: 'open-nothing', words: 'audit texts --open', status: 2 },
   { name: 'output-in-dump', words: 'audit card --out card/report', status: 2 },
   {
     name: 'show-clip',

@@ -53,5 +53,5 @@ test('what is wrong with the notes is no file that could not be read, and leaves
   const before = terminalReport({ ...exampleDocument, problems: [] }, plain);
   const text = terminalReport({ ...exampleDocument, problems: [ofNotes] }, plain);
   expect(text).toContain('../flight.toml names "A".');
-  expect(text.replace('Problems\n   ../flight.toml names "A".\n\n', '')).toBe(before);
+  expect(text.replace('Problems\n   ../flight.toml names "A".\n', '')).toBe(before);
 });

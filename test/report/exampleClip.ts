@@ -12,7 +12,7 @@ export function fact<T>(value: T): { readonly value: T; readonly source: string 
   return { value, source: 'test' };
 }
 
-/** The same clip with a shutter that is right: only what is clipped is marked. */
+/** The same clip with a shutter that is right: only what is clipped is marked, and it is a part of the picture. */
 export function clippedOnly(
   changes: Partial<ReportedRecording['facts']>,
   spans: readonly { readonly startSeconds: number; readonly endSeconds: number }[],
@@ -22,6 +22,8 @@ export function clippedOnly(
     ...clip,
     shutter: { verdict: 'on', angleDegrees: 180, offsetStops: 0, basis: 'recorded', matters: 'yes' },
     picture: { ...clip.picture!, clippedSpans: spans.map((span) => ({ ...span, maxFraction: 0.1 })) },
-    findings: clip.findings.filter(({ kind }) => kind === 'highlights-clipped'),
+    findings: clip.findings
+      .filter(({ kind }) => kind === 'highlights-clipped')
+      .map((finding) => ({ ...finding, weight: 'high' as const })),
   };
 }

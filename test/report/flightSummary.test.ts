@@ -7,7 +7,6 @@ import type { FindingKind } from '../../src/findings/index.ts';
 import { displayedAudit } from '../../src/report/arrangement.ts';
 import { jsonReport } from '../../src/report/files/jsonReport.ts';
 import { markdownSummary } from '../../src/report/files/markdownSummary.ts';
-import { filterInShort } from '../../src/report/filterWording.ts';
 import { countSentence, flightLines, headlines } from '../../src/report/flightSummary.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { recordingColumns, tableLegend } from '../../src/report/recordingsTable.ts';
@@ -71,38 +70,6 @@ test('of pictures that could not be measured nothing is said to be in order', ()
     '2 clips and 8 stills, none flagged. 8 of 8 stills could not be measured.',
   );
   expect(said(all, undefined, 'off')).toBe('8 stills, none flagged.');
-});
-
-test('the filters to carry are counted as the table names them', () => {
-  const inTable = exampleDocument.recordings.map(({ filter }) => filterInShort(filter));
-  for (const part of (line(exampleDocument, 'carry') ?? '').split(', ')) {
-    const [, label, count] = /^(\S+) for (?:all )?(\d+)/.exec(part) ?? [];
-    expect(inTable.filter((each) => each === label)).toHaveLength(Number(count));
-  }
-});
-
-test('a clip without faults is usable all through, one that burns all the time is not', () => {
-  const burnt: ReportedRecording = {
-    ...good,
-    path: 'DCIM/BURNT.MP4',
-    picture: { ...good.picture!, clippedSpans: [{ startSeconds: 0, endSeconds: 24, maxFraction: 0.2 }] },
-    findings: [{ kind: 'highlights-clipped', weight: 'high', text: '' }],
-  };
-  expect(good.facts.durationSeconds?.value).toBe(24);
-  expect(line(withRecordings([good]), 'usable')).toBe('1 of 1 clip all through');
-  expect(line(withRecordings([good, burnt]), 'usable')).toBe(
-    '1 of 2 clips all through, no stretch of BURNT.MP4',
-  );
-});
-
-test('of clips that were not measured nothing is said of what is usable', () => {
-  const { picture: _, ...unmeasured } = good;
-  expect(line(withRecordings([unmeasured]), 'usable')).toBeUndefined();
-});
-
-test('that the shutter is not known is said beside what is usable', () => {
-  const { shutter: _, ...silent } = good;
-  expect(line(withRecordings([silent]), 'usable')).toContain('the shutter of 1 is not known');
 });
 
 test('a column that says nothing of any recording is left out', () => {
@@ -278,8 +245,8 @@ describe('the line about rates', () => {
 describe('rates that do not mix', () => {
   const once = '24 fps in E.MP4, F.MP4; 25 fps in D.MP4.';
 
-  test('are said once on the terminal: no entry, no remark', () => {
-    const text = terminalReport(mixed, { columns: 200, colour: false, order: 'shooting' });
+  test('are said once on the terminal at length: no entry, no remark', () => {
+    const text = terminalReport(mixed, { columns: 200, colour: false, order: 'shooting', long: true });
     expect(stripVTControlCharacters(text).replaceAll(/\s+/g, ' ').split(once)).toHaveLength(2);
     expect(text).not.toContain('frame rate differs');
     expect(text).not.toContain('Remarks');

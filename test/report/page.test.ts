@@ -23,6 +23,7 @@ import type { FindingKind } from '../../src/findings/index.ts';
 import type { RecordingKind } from '../../src/domain/recording.ts';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedFinding } from '../../src/document/reportedRecording.ts';
+import { isFlagged } from '../../src/report/arrangement.ts';
 import { htmlReport } from '../../src/report/html/page.tsx';
 import { loadSettings } from '../../src/cli/settings.ts';
 import { everything } from '../everything.ts';
@@ -75,6 +76,17 @@ const flightWithSeries = ((): AuditDocument => {
   };
 })();
 
+/** A full card of which every fifth clip is flagged. */
+function hundredRecordings(): AuditDocument {
+  const [good, ...others] = exampleDocument.recordings.filter(({ kind }) => kind === 'clip');
+  const flagged = others.filter(isFlagged);
+  const recordings = Array.from({ length: 100 }, (_, at) => ({
+    ...(at % 5 === 0 ? flagged[(at / 5) % flagged.length]! : good!),
+    path: `DCIM/100_AERO/CLIP${String(at + 1).padStart(4, '0')}.MP4`,
+  }));
+  return { ...exampleDocument, recordings, sequences: [] };
+}
+
 async function sampleFlight(scratch: string): Promise<Flight> {
   const source = path.join(sampleCard, 'DCIM', '100_AERO');
   const dump = path.join(scratch, 'card');
@@ -108,6 +120,8 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     writeFileSync(path.join(folder, 'example.html'), htmlReport(exampleDocument));
     const made = heavyPictures(flightWithSeries.recordings);
     writeFileSync(path.join(folder, 'series.html'), htmlReport(flightWithSeries, made));
+    const hundred = hundredRecordings();
+    writeFileSync(path.join(folder, 'hundred.html'), htmlReport(hundred, heavyPictures(hundred.recordings)));
     const args = ['--no-sandbox', '--disable-gpu', '--disable-background-networking'];
     browser = await chromium.launch({ executablePath: browserPath, args });
   }, 180_000);
@@ -157,7 +171,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
       '$width px, $colorScheme: nothing complains, leaves the file or is cut off',
       async (view) => {
         const { page, complaints, requests } = await open(name, view);
-        expect(await page.locator('h1').innerText()).toContain('clips');
+        expect(await page.locator('h1').innerText()).toMatch(/^Use \d+, trim \d+, leave \d+/);
         expect(await page.locator('body').evaluate((body) => body.scrollWidth)).toBeLessThanOrEqual(
           view.width,
         );
@@ -179,7 +193,11 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
         });
         const page = await context.newPage();
         await page.goto(urlOf(name));
-        for (const summary of await page.locator('summary:visible').all()) await summary.click();
+        for (
+          let fold;
+          (fold = page.locator('details:not([open]) > summary:visible').first()), await fold.count();
+        )
+          await fold.click();
         await page.evaluate(axe.source);
         const { violations, passes } = await page.evaluate(() =>
           (globalThis as unknown as { axe: typeof axe }).axe.run(),
@@ -232,7 +250,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
 
   it('filters by finding, everywhere at once, and says how many are shown', async () => {
     const { page } = await open('flight', views[0]!);
-    const all = await namesIn(page, '.sheet');
+    const all = await namesIn(page, '.overview tbody');
     await page.selectOption('#show', 'highlights-clipped');
     const clipped = await namesIn(page, '.sheet');
     expect(clipped.length).toBeGreaterThan(0);
@@ -243,14 +261,15 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     for (const text of await page.locator('.entry:visible .verdict').allInnerTexts())
       expect(text).toMatch(/clipped/i);
     await page.selectOption('#show', '');
-    expect(await namesIn(page, '.sheet')).toEqual(all);
+    expect(await namesIn(page, '.overview tbody')).toEqual(all);
     await page.close();
   });
 
   it('counts a flagged series among what is flagged, and shows its picture and its entry', async () => {
     const { page, complaints } = await open('series', views[0]!);
     const said = () => page.locator('#said').innerText();
-    const shownSeries = () => page.locator('.entry.series:visible h3').allInnerTexts();
+    const shownSeries = async () =>
+      (await page.locator('.entry.series:visible h3').allInnerTexts()).map((text) => text.split(' ')[0]);
     expect(await said()).toBe('8 recordings, 3 groups of stills');
     expect(await page.locator('#show option[value=flagged]').innerText()).toBe('what is flagged (2)');
     await page.selectOption('#show', 'flagged');
@@ -301,44 +320,119 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     await page.close();
   });
 
-  it('goes from entry to entry with j and k, and only from there', async () => {
-    const { page } = await open('flight', views[0]!);
-    const focused = () => page.evaluate(() => document.activeElement?.id);
+  it('goes from entry to entry with j and k from anywhere, opens one with o, and lists the keys at ?', async () => {
+    const { page, complaints } = await open('flight', views[0]!);
+    const focused = () => page.evaluate(() => document.activeElement?.closest('.entry')?.id);
+    for (const [key, id] of [
+      ['j', 'recording-1'],
+      ['j', 'recording-2'],
+      ['k', 'recording-1'],
+    ] as const) {
+      await page.keyboard.press(key);
+      expect(await focused()).toBe(id);
+    }
+    const plot = page.locator('#recording-1 .body');
+    expect(await plot.isVisible()).toBe(false);
+    await page.keyboard.press('o');
+    expect(await plot.isVisible()).toBe(true);
+    await page.locator('#show').focus();
     await page.keyboard.press('j');
-    expect(await focused()).toBe('');
-    await page.locator('.jump a[href="#entries"]').focus();
-    await page.keyboard.press('j');
-    expect(await focused()).toBe('recording-1');
-    await page.keyboard.press('j');
-    expect(await focused()).toBe('recording-2');
-    await page.keyboard.press('k');
-    expect(await focused()).toBe('recording-1');
+    expect(await focused()).toBeUndefined();
+    await page.locator('h1').click();
+    await page.keyboard.press('?');
+    expect(await page.locator('#keys').isVisible()).toBe(true);
+    await page.keyboard.press('Escape');
+    expect(await page.locator('#keys').isVisible()).toBe(false);
+    await page.keyboard.press('f');
+    expect(await page.locator('#show').inputValue()).toBe('flagged');
+    expect(complaints).toEqual([]);
     await page.close();
   });
 
-  it('folds plots on a phone and nothing that was said, and unfolds them where there is room and on paper', async () => {
+  it('keeps the filter in the address', async () => {
+    const { page, complaints } = await open('flight', views[0]!);
+    await page.selectOption('#show', 'highlights-clipped');
+    await page.selectOption('#order', 'clipped');
+    await page.reload();
+    expect(await page.locator('#show').inputValue()).toBe('highlights-clipped');
+    expect(await page.locator('#order').inputValue()).toBe('clipped');
+    await page.selectOption('#show', '');
+    expect(page.url()).not.toContain('show=');
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('sorts the table by a column, up and down', async () => {
+    const { page } = await open('flight', views[0]!);
+    const head = page.locator('.overview th', { hasText: 'fps' });
+    const rates = () =>
+      page
+        .locator('.overview td[data-label=fps]')
+        .evaluateAll((cells) => cells.map((cell) => Number(cell.textContent)));
+    await head.getByRole('button').click();
+    expect(await head.getAttribute('aria-sort')).toBe('ascending');
+    expect(await rates()).toEqual([24, 24, 30]);
+    await head.getByRole('button').click();
+    expect(await rates()).toEqual([30, 24, 24]);
+    await page.close();
+  });
+
+  it('copies a place of the clip, and shows the frame under the pointer', async () => {
+    const { page, complaints } = await open('flight', views[0]!);
+    const entry = page.locator('.entry', { hasText: 'CLIP0005.MP4' });
+    const place = entry.locator('.places .place').first();
+    expect(await place.getAttribute('role')).toBe('button');
+    await place.click();
+    await entry.locator('.place[data-copied]').waitFor();
+    const frames = entry.locator('.strip img');
+    await frames.nth(2).hover();
+    expect(await page.locator('.preview img').getAttribute('src')).toBe(
+      await frames.nth(2).getAttribute('src'),
+    );
+    expect(await page.locator('.preview figcaption').innerText()).toBe(
+      await frames.nth(2).getAttribute('data-when'),
+    );
+    await page.locator('h1').hover();
+    expect(await page.locator('.preview').count()).toBe(0);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('opens what a link or an address leads to', async () => {
+    const { page } = await open('flight', views[0]!);
+    const body = page.locator('#recording-1 .body');
+    expect(await body.isVisible()).toBe(false);
+    await page.locator('.sheet a[href="#recording-1"]').click();
+    expect(await body.isVisible()).toBe(true);
+    await page.reload();
+    expect(await body.isVisible()).toBe(true);
+    await page.close();
+  });
+
+  it('keeps an open entry within two screens of a phone', async () => {
     const { page } = await open('flight', { width: 390, colorScheme: 'light' });
     const entry = page.locator('.entry', { hasText: 'CLIP0005.MP4' });
-    const plot = entry.locator('.plot');
-    expect(await plot.isVisible()).toBe(false);
+    if ((await entry.getAttribute('open')) === null) await entry.locator('> summary').click();
     const shown = await entry.innerText();
     for (const said of ['5.1 stops too short', 'Highlights are clipped in up to', 'Set 1/60 s', 'Carry ND64'])
       expect(shown).toContain(said);
     // The longest of the card: two screens of a phone, 844 pixels high each, would be too long for it.
     expect((await entry.boundingBox())!.height).toBeLessThan(2 * 844);
-    await page.emulateMedia({ media: 'print' });
-    expect(await plot.isVisible()).toBe(true);
-    await page.emulateMedia({ media: 'screen' });
-    expect(await plot.isVisible()).toBe(false);
-    await entry.getByText('Over time').click();
-    expect(await plot.isVisible()).toBe(true);
-    await page.setViewportSize({ width: 390, height: 700 });
-    expect(await plot.isVisible()).toBe(true);
-    await page.reload();
-    await page.setViewportSize({ width: 844, height: 390 });
-    expect(await plot.isVisible()).toBe(true);
     await page.close();
   });
+
+  it.each([390, 820, 1280])(
+    'takes at most 12 screens and 3 MB for 100 recordings at %d px before anything is opened',
+    async (width) => {
+      const { page } = await open('hundred', { width, colorScheme: 'light' });
+      const height = await page.evaluate(() => document.documentElement.scrollHeight);
+      expect(height).toBeLessThanOrEqual(12 * (width < 500 ? 844 : 900));
+      expect(statSync(path.join(folder, 'hundred.html')).size).toBeLessThan(3_000_000);
+      expect(await page.locator('script').count()).toBe(1);
+      expect(await page.locator('style').count()).toBe(1);
+      await page.close();
+    },
+  );
 
   it('says everything without a script, and then offers no filter', async () => {
     const context = await browser.newContext({ javaScriptEnabled: false });
@@ -346,12 +440,12 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     await page.goto(urlOf('flight'));
     expect(await page.locator('.tools').isVisible()).toBe(false);
     expect(await page.locator('.entry').count()).toBe(clips.length);
-    const plotOf = (clip: string) => page.locator('.entry', { hasText: clip }).locator('.plot');
-    expect(await plotOf('CLIP0005.MP4').isVisible()).toBe(true);
-    // Nothing is wrong with this one: its plot is there for whoever asks.
-    expect(await plotOf('CLIP0001.MP4').isVisible()).toBe(false);
-    await page.getByText('Frames and plots').first().click();
-    expect(await plotOf('CLIP0001.MP4').isVisible()).toBe(true);
+    const bodyOf = (clip: string) => page.locator('.entry', { hasText: clip }).locator('.body');
+    expect(await bodyOf('CLIP0005.MP4').isVisible()).toBe(true);
+    // Nothing is wrong with this one: it is a row, and there for whoever asks.
+    expect(await bodyOf('CLIP0001.MP4').isVisible()).toBe(false);
+    await page.locator('.entry', { hasText: 'CLIP0001.MP4' }).locator('> summary').click();
+    expect(await bodyOf('CLIP0001.MP4').isVisible()).toBe(true);
     await context.close();
   });
 
@@ -364,6 +458,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
       .evaluateAll((images) => images.map((image) => (image as HTMLImageElement).naturalWidth));
     expect(drawn).toHaveLength(8);
     for (const width of drawn) expect(width).toBeGreaterThan(100);
+    await entry.getByText('Over time').click();
     expect(await entry.locator('.plot').getAttribute('aria-label')).toMatch(
       /^Over 2 s: shutter too short .*; highlights clipped .*; shutter angle 5\.4°, target 180°; brightness .*; clipped 0% to \d+% .*; motion /,
     );
@@ -402,9 +497,9 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     const golden = fileURLToPath(new URL('./golden/report.webp', import.meta.url));
     const { page } = await open('flight', { width: 1010, colorScheme: 'light' });
     await page.evaluate(() => document.querySelector('.tools')!.remove());
-    const jumps = await page.locator('.jump').boundingBox();
+    const groups = await page.locator('.uses').boundingBox();
     const head = await page.screenshot({
-      clip: { x: 0, y: 0, width: 1010, height: jumps!.y + jumps!.height + 20 },
+      clip: { x: 0, y: 0, width: 1010, height: groups!.y + groups!.height + 20 },
       fullPage: true,
     });
     const entry = await page.locator('.entry', { hasText: 'CLIP0005.MP4' }).screenshot();

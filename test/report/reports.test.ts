@@ -28,6 +28,16 @@ test.each([80, 100, 160])('the terminal report has its known layout at %d column
   expectGolden(`terminal-${columns}.txt`, text);
 });
 
+test('the terminal report at length has its known layout', () => {
+  const text = terminalReport(exampleDocument, {
+    columns: 100,
+    colour: false,
+    order: 'shooting',
+    long: true,
+  });
+  expectGolden('terminal-long.txt', text);
+});
+
 test('showRecording() has its known layout', () => {
   const short = exampleDocument.recordings[1];
   if (short === undefined) throw new Error('the example has lost its second recording');

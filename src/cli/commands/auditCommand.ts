@@ -1,12 +1,16 @@
+import path from 'node:path';
 import { Option, Argument, type Command } from 'commander';
 import { audit } from '../../audit/audit.ts';
 import type { CacheUse } from '../../audit/options.ts';
 import type { AuditDocument } from '../../document/auditDocument.ts';
+import type { FittedFilter } from '../../domain/filterKit.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import type { ZoneOffsetAt } from '../../domain/localTime.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
-import { terminalReport } from '../../report/terminal.ts';
+import { openPage } from '../../programs/openPage.ts';
+import { terminalReport, terminalVerdict } from '../../report/terminal.ts';
+import { askFitted } from '../askFitted.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { auditExitStatus, exitStatus } from '../exitStatus.ts';
 import {
@@ -21,6 +25,8 @@ import {
   cacheFolderFor,
   cacheTrouble,
   cacheUseSentence,
+  linkedPath,
+  mediaAddress,
   refuseFileAsFolder,
   refuseOutputInsideDump,
 } from '../outputs.ts';
@@ -40,6 +46,9 @@ interface AuditFlags {
   readonly shutterAngle?: string;
   readonly measure: 'off' | 'sampled' | 'every';
   readonly order: 'shooting' | 'serious';
+  readonly long?: boolean;
+  /** Shows the page of the report. */
+  readonly open?: boolean;
   /** A file; absent for the usual one; `false` where the audit is to leave the logbook alone. */
   readonly logbook?: string | boolean;
   readonly cache?: boolean;
@@ -53,6 +62,7 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
     .description('read and measure every clip and still under a folder (or one file)')
     .addArgument(new Argument('[dump]', 'folder with the copied card, or one file (default: a mounted card)'))
     .option('--out <folder>', 'write the report and the files for editing programs there')
+    .option('--open', 'show the page of the report in the browser')
     .option('--json', 'print the audit document and nothing else')
     .option(
       '--fitted <filter>',
@@ -72,6 +82,7 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
         .choices(['shooting', 'serious'])
         .default('shooting'),
     )
+    .option('--long', 'list and tell everything, as the page does')
     .option('--logbook <file>', 'logbook to enter the flight in (default: in your data folder)')
     .option('--no-logbook', 'leave the logbook alone')
     .addOption(noCacheOption())
@@ -89,8 +100,40 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   // The database, and below the page, are loaded only where they are wanted.
   const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook);
   const settings = { ...owned, zone: flags.zone };
-  const fitted = fittedFromFlag(flags.fitted, settings.kit);
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
+  const run = { dump, flags, settings, cacheFolder };
+  const named = fittedFromFlag(flags.fitted, settings.kit);
+  const first = await examined(run, named);
+  process.stderr.write(cacheTrouble(first.cacheUse) ?? '');
+
+  const isDone = await thoughNobodyReads(async () => {
+    printAudit(first.document, flags);
+    const answered =
+      named ?? (isAtTerminal(flags) ? await askFitted(first.document, settings.kit) : undefined);
+    const isNews = answered !== named && cacheFolder !== undefined;
+    // Nothing is measured again: what was is in the cache.
+    const { document, pictures } = isNews ? await examined(run, answered) : first;
+    if (isNews) process.stdout.write(`\n${terminalVerdict(document, printStyle(flags))}`);
+    // The table stands whatever becomes of these, and each of them whatever becomes of the other.
+    const report = await orComplain(() => writtenReport(document, flags, pictures));
+    say(flags, [report.sentence]);
+    const entered = await orComplain(async () =>
+      logbook?.enter(document, { notesFile: flags.notes, fitted: answered, settings }),
+    );
+    say(flags, [entered.sentence, cacheUseSentence(first.cacheUse)]);
+    return report.isDone && entered.isDone;
+  });
+  return isDone ? auditExitStatus(first.document, flags.strict === true) : exitStatus.notDone;
+}
+
+interface AuditRun {
+  readonly dump: string;
+  readonly flags: AuditFlags;
+  readonly settings: Awaited<ReturnType<typeof loadSettings>>;
+  readonly cacheFolder: string | undefined;
+}
+
+async function examined({ dump, flags, settings, cacheFolder }: AuditRun, fitted: FittedFilter | undefined) {
   const view = openLiveView(flags.quiet === true ? undefined : process.stderr);
   const stopListening = sayWhatIsRemembered(view, cacheFolder);
   let cacheUse: CacheUse = { fromCache: 0, total: 0 };
@@ -111,20 +154,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     view.clear();
     stopListening();
   });
-  process.stderr.write(cacheTrouble(cacheUse) ?? '');
-
-  const isDone = await thoughNobodyReads(async () => {
-    printAudit(document, flags);
-    // The table stands whatever becomes of these, and each of them whatever becomes of the other.
-    const report = await orComplain(() => writtenReport(document, flags.out, pictures));
-    say(flags, [report.sentence]);
-    const entered = await orComplain(async () =>
-      logbook?.enter(document, { notesFile: flags.notes, fitted, settings }),
-    );
-    say(flags, [entered.sentence, cacheUseSentence(cacheUse)]);
-    return report.isDone && entered.isDone;
-  });
-  return isDone ? auditExitStatus(document, flags.strict === true) : exitStatus.notDone;
+  return { document, pictures, cacheUse };
 }
 
 /** One that is interrupted at a terminal has not worked for nothing; how it ends is for main.ts to say. */
@@ -145,7 +175,9 @@ function sayWhatIsRemembered(
 }
 
 /** Before minutes of measuring, not after them. */
-async function tryTargets(dump: string, { out, logbook }: AuditFlags): Promise<void> {
+async function tryTargets(dump: string, { out, logbook, open }: AuditFlags): Promise<void> {
+  if (open === true && out === undefined)
+    throw new HalfturnError('--open shows the page of a report.', 'Name a folder for it with --out.');
   if (typeof logbook === 'string') await refuseOutputInsideDump(logbook, dump, '--logbook');
   if (out === undefined) return;
   await refuseFileAsFolder(out);
@@ -158,10 +190,18 @@ async function openedLogbook(named: AuditFlags['logbook']) {
   return openedForAudit(typeof named === 'string' ? named : undefined);
 }
 
-function printAudit(document: AuditDocument, { json, quiet, order }: AuditFlags): void {
-  if (json === true) process.stdout.write(jsonReport(document));
-  else if (quiet !== true)
-    process.stdout.write(terminalReport(document, { ...outputStyle(process.stdout), order }));
+function printAudit(document: AuditDocument, flags: AuditFlags): void {
+  if (flags.json === true) process.stdout.write(jsonReport(document));
+  else if (flags.quiet !== true) process.stdout.write(terminalReport(document, printStyle(flags)));
+}
+
+function printStyle({ order, long }: AuditFlags) {
+  return { ...outputStyle(process.stdout), order, long };
+}
+
+/** Nobody is asked anything where nobody could answer, or where only the document is wanted. */
+function isAtTerminal({ json, quiet }: AuditFlags): boolean {
+  return json !== true && quiet !== true && process.stdin.isTTY && process.stdout.isTTY;
 }
 
 /** What stands below the table. */
@@ -186,11 +226,13 @@ async function orComplain(
 
 async function writtenReport(
   document: AuditDocument,
-  out: string | undefined,
+  { out, open }: AuditFlags,
   pictures: readonly RecordingPictures[],
 ): Promise<string | undefined> {
   if (out === undefined) return undefined;
   const { reportFiles } = await import('../../report/index.ts');
-  await writeReport(out, reportFiles(document, pictures));
-  return `The report is in ${out}: open report.html first.`;
+  await writeReport(out, reportFiles(document, pictures, mediaAddress(out, document.dump)));
+  const page = path.join(out, 'report.html');
+  if (open === true) openPage(page);
+  return `The report is in ${out}: open ${linkedPath(page, process.stdout)} first.`;
 }

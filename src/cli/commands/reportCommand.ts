@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import path from 'node:path';
 import { Argument, type Command } from 'commander';
 import { readAuditDocument } from '../../document/readDocument.ts';
 import { displayText } from '../../domain/displayText.ts';
@@ -7,7 +8,7 @@ import { fileTrouble } from '../../programs/fileTrouble.ts';
 import { reportFiles } from '../../report/index.ts';
 import { exitStatus } from '../exitStatus.ts';
 import type { CommandLine } from '../flags.ts';
-import { refuseOutputInsideDump } from '../outputs.ts';
+import { linkedPath, refuseOutputInsideDump } from '../outputs.ts';
 import { writeReport } from '../reportFolder.ts';
 
 interface ReportFlags {
@@ -35,7 +36,8 @@ async function runReport(file: string, { out }: ReportFlags): Promise<number> {
     );
   await refuseOutputInsideDump(out, document.dump);
   await writeReport(out, reportFiles(document));
-  process.stdout.write(`The report is in ${out}: open report.html first.\n`);
+  const page = linkedPath(path.join(out, 'report.html'), process.stdout);
+  process.stdout.write(`The report is in ${out}: open ${page} first.\n`);
   return exitStatus.finished;
 }
 

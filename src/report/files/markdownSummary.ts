@@ -12,6 +12,7 @@ import {
 import { problemGroups } from '../dumpWording.ts';
 import { filterInShort } from '../filterWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
+import { useSentence, verdictLines } from '../flightVerdict.ts';
 import { marksOf, usableText } from '../marks.ts';
 import { sequenceSummary } from '../sequenceWording.ts';
 
@@ -25,8 +26,8 @@ export function markdownSummary(audited: AuditDocument): string {
   const { folder } = document;
   const blocks = [
     `## ${markdownText(`Flight audit of ${document.dump}`)}`,
-    `**${markdownText(countSentence(document))}**`,
-    flightLines(document)
+    `**${markdownText([useSentence(document), countSentence(document)].filter(Boolean).join(' '))}**`,
+    [...verdictLines(document).filter(({ label }) => label !== 'lost'), ...flightLines(document)]
       .map(({ label, text }) => `- ${label}: ${markdownText(text)}`)
       .join('\n'),
     headlines(document)

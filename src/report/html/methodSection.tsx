@@ -22,10 +22,13 @@ export function MeaningsAndMethod({ document }: { readonly document: AuditDocume
       <Meanings document={document} />
       <section class="method" aria-labelledby="method">
         <h2 id="method">Method and accuracy</h2>
-        <Terms entries={methodEntries(document)} />
-        <h3>How exact it is</h3>
-        <p class="note">Measured on test footage whose truth is known.</p>
-        <Terms entries={accuracyEntries} />
+        <details>
+          <summary>How it was measured, and how exact it is</summary>
+          <Terms entries={methodEntries(document)} />
+          <h3>How exact it is</h3>
+          <p class="note">Measured on test footage whose truth is known.</p>
+          <Terms entries={accuracyEntries} />
+        </details>
       </section>
     </>
   );
@@ -48,7 +51,10 @@ function Meanings({ document }: { readonly document: AuditDocument }) {
   return (
     <section aria-labelledby="meanings">
       <h2 id="meanings">What the findings mean</h2>
-      <Terms entries={entries} />
+      <details>
+        <summary>Each finding, its limit and its source</summary>
+        <Terms entries={entries} />
+      </details>
     </section>
   );
 }

@@ -1,10 +1,14 @@
 import { createHash } from 'node:crypto';
 import { renderToString } from 'preact-render-to-string';
 import type { AuditDocument } from '../../document/auditDocument.ts';
+import { capital } from '../../domain/format.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
 import { displayedAudit } from '../arrangement.ts';
-import { problemGroups, leftAsideTexts } from '../dumpWording.ts';
+import { cautionLine, problemGroups, leftAsideTexts } from '../dumpWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
+import { useSentence, verdictLines } from '../flightVerdict.ts';
+import { usesOf } from '../recordingUse.ts';
+import { Keys } from './keys.tsx';
 import { MeaningsAndMethod } from './methodSection.tsx';
 import { pagePictures } from './pagePictures.tsx';
 import {
@@ -19,6 +23,7 @@ import {
 import { Recordings } from './recordingLists.tsx';
 import { pageScript } from './script.ts';
 import { pageStyle } from './style.ts';
+import { UseGroups } from './useGroups.tsx';
 
 const sha256 = (text: string) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
 // Only this very style and script may act on the page, and pictures only lie inside it; whatever a name or tag holds
@@ -32,18 +37,32 @@ const contentSecurityPolicy = [
   "form-action 'none'",
 ].join('; ');
 
-/** The whole audit as one page that needs nothing but itself. Pictures are shown of the recordings that have some. */
-export function htmlReport(audited: AuditDocument, pictures: readonly RecordingPictures[] = []): string {
+/**
+ * The whole audit as one page that needs nothing but itself. Pictures are shown of the recordings that have some.
+ * @param mediaAddress of the folder of the recordings, from where the page lies, with a slash at its end
+ */
+export function htmlReport(
+  audited: AuditDocument,
+  pictures: readonly RecordingPictures[] = [],
+  mediaAddress?: string,
+): string {
   const document = displayedAudit(audited);
+  const uses = usesOf(document);
   const chosen = pagePictures(audited.recordings, pictures);
   const recordings = document.recordings.map((recording, index) => ({
     recording,
     index,
+    use: uses[index],
+    address: mediaAddress && `${mediaAddress}${encodedPath(audited.recordings[index]!.path)}`,
     pictures: chosen[index],
     partOf: partOf(recording.path, document.sequences),
     repeats: repeatsItsSeries(recording, document.sequences),
   }));
   return `<!doctype html>\n${renderToString(<Page document={document} recordings={recordings} />)}\n`;
+}
+
+function encodedPath(path: string): string {
+  return path.split('/').map(encodeURIComponent).join('/');
 }
 
 function Page(props: PageProps) {
@@ -61,12 +80,16 @@ function Page(props: PageProps) {
       <body>
         <Patterns />
         <main>
-          <Head {...props} />
+          <Head document={document} />
+          <UseGroups {...props} />
+          <Jumps {...props} />
           <Recordings {...props} />
+          <Flight document={document} />
           <List title="Problems" id="problems" entries={problemGroups(document.problems)} />
           <List title="Left aside" id="left-aside" entries={asEntries(leftAsideTexts(document))} />
           <List title="Before the next flight" id="cautions" entries={asEntries(document.cautions)} />
           <MeaningsAndMethod document={document} />
+          <Keys />
           <footer class="note">Audited {toTheMinute(document.generatedAt)} by Halfturn.</footer>
         </main>
         <script dangerouslySetInnerHTML={{ __html: pageScript }} />
@@ -80,39 +103,68 @@ function toTheMinute(time: string): string {
   return time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)[\d:.]*Z$/, '$1 $2 UTC');
 }
 
-/** What there is, what matters most, and where to go. */
-function Head({ document, recordings }: PageProps) {
-  const lines = headlines(document);
+/** The verdict: what there is of use, the best of it, what to carry and to change next time. */
+function Head({ document }: Pick<PageProps, 'document'>) {
+  const sentence = useSentence(document);
+  const lines = verdictLines(document);
   return (
     <header class="head">
       <p class="eyebrow">Flight audit of {document.dump}</p>
-      <h1>{countSentence(document)}</h1>
+      <h1>{sentence ?? countSentence(document)}</h1>
+      {sentence !== undefined && <p class="note">{countSentence(document)}</p>}
       <dl class="flight">
-        {flightLines(document).map(({ label, text }) => (
+        {lines.map(({ label, text }) => (
+          <div>
+            <dt>{verdictLabels[label]}</dt>
+            <dd>{label === 'change' ? capital(text) : text}</dd>
+          </div>
+        ))}
+      </dl>
+      {lines.some(({ label }) => label === 'carry') && <p class="note">{cautionLine}</p>}
+    </header>
+  );
+}
+
+const verdictLabels = {
+  lost: 'Lost',
+  best: 'Best stretch',
+  carry: 'Carry next time',
+  change: 'Change',
+} as const;
+
+function Jumps({ document, recordings }: PageProps) {
+  return (
+    <nav class="jump" aria-label="In this report">
+      {jumps(document, recordings).map(([id, title]) => (
+        <a href={`#${id}`}>{title}</a>
+      ))}
+    </nav>
+  );
+}
+
+/** What is to be said of the flight as a whole, for whoever asks. */
+function Flight({ document }: Pick<PageProps, 'document'>) {
+  const [facts, lines] = [flightLines(document), headlines(document)];
+  if (facts.length === 0 && lines.length === 0) return null;
+  return (
+    <section aria-labelledby="matters">
+      <h2 id="matters">The flight as a whole</h2>
+      <ol class="matters">
+        {lines.map(({ text, first }) => (
+          <li>
+            <a href={`#${targetOf(first)}`}>{text}</a>
+          </li>
+        ))}
+      </ol>
+      <dl class="flight">
+        {facts.map(({ label, text }) => (
           <div>
             <dt>{label}</dt>
             <dd>{text}</dd>
           </div>
         ))}
       </dl>
-      {lines.length > 0 && (
-        <section aria-labelledby="matters">
-          <h2 id="matters">What matters most</h2>
-          <ol class="matters">
-            {lines.map(({ text, first }) => (
-              <li>
-                <a href={`#${targetOf(first)}`}>{text}</a>
-              </li>
-            ))}
-          </ol>
-        </section>
-      )}
-      <nav class="jump" aria-label="In this report">
-        {jumps(document, recordings).map(([id, title]) => (
-          <a href={`#${id}`}>{title}</a>
-        ))}
-      </nav>
-    </header>
+    </section>
   );
 }
 
@@ -122,12 +174,11 @@ function targetOf(place: ReturnType<typeof headlines>[number]['first']): string 
 }
 
 function jumps(document: AuditDocument, recordings: readonly PageRecording[]) {
-  const pictured = recordings.some(({ pictures }) => pictures !== undefined);
   const all: readonly (readonly [id: string, title: string, there: boolean])[] = [
-    ['contact-sheet', 'Contact sheet', pictured],
     ['recordings', 'All in one table', recordings.length > 0],
     ['entries', 'One by one', recordings.some(({ recording }) => hasEntry(recording))],
     ['series', 'Groups of stills', document.sequences.length > 0],
+    ['matters', 'The flight as a whole', true],
     ['problems', 'Problems', document.problems.length > 0],
     ['method', 'Method and accuracy', true],
   ];

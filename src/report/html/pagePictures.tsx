@@ -2,8 +2,8 @@ import type { BurntPicture, RecordingPictures, SmallPicture } from '../../domain
 import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { isFlagged } from '../arrangement.ts';
 
-/** Bytes of all pictures together; written as text they take a third more, and a page stays well below 15 MB. */
-const mostPictureBytes = 9_000_000;
+/** Bytes of all pictures together; written as text they take a third more, and a page of 100 stays below 3 MB. */
+const mostPictureBytes = 1_500_000;
 
 type Chosen = (pictures: RecordingPictures, flagged: boolean) => RecordingPictures;
 
@@ -51,9 +51,16 @@ function dataUrl(type: string, bytes: Uint8Array): string {
   return `data:${type};base64,${Buffer.from(bytes).toString('base64')}`;
 }
 
-export function Picture({ picture }: { readonly picture: SmallPicture }) {
+interface PictureProps {
+  readonly picture: SmallPicture;
+  /** When it was taken, where the script shows it larger. */
+  readonly when?: string;
+}
+
+export function Picture({ picture, when }: PictureProps) {
   const { type, bytes, width, height } = picture;
-  return <img src={dataUrl(type, bytes)} width={width} height={height} alt="" decoding="async" />;
+  const source = dataUrl(type, bytes);
+  return <img src={source} width={width} height={height} alt="" decoding="async" data-when={when} />;
 }
 
 /** The frame that clips most, striped where it does. */

@@ -4,6 +4,7 @@ import { formatStops, capital } from '../../domain/format.ts';
 import type { RecordingPictures } from '../../domain/measurement.ts';
 import { findingTitle } from '../../findings/index.ts';
 import {
+  fileName,
   isFlagged,
   ownFindings,
   seriousnessOf,
@@ -11,6 +12,7 @@ import {
   type Weighed,
   type DisplayedAudit,
 } from '../arrangement.ts';
+import type { Use } from '../recordingUse.ts';
 import { sequenceNames } from '../sequenceWording.ts';
 
 export interface PageRecording {
@@ -20,6 +22,10 @@ export interface PageRecording {
   /** Absent where the page has none of it. */
   readonly pictures: RecordingPictures | undefined;
   readonly partOf: Part | undefined;
+  /** Absent where nobody looked at the picture. */
+  readonly use: Use | undefined;
+  /** From where the page lies; absent where that is not known. */
+  readonly address: string | undefined;
   /** Whether another one stands for it where all are shown in pictures. */
   readonly repeats: boolean;
 }
@@ -54,12 +60,17 @@ export function verdictText(findings: readonly Weighed[]): string {
   return findings.length === 0 ? 'Nothing found wrong.' : 'Nothing found wrong by itself.';
 }
 
+/** Whether an audience would see what is flagged: what nobody will see is told calmly. */
+export function isVisiblyFaulty({ use }: Pick<PageRecording, 'use'>): boolean {
+  return use === 'trim' || use === 'leave';
+}
+
 /** What the script sorts and filters a recording by, and the findings of a whole series that it stands for. */
-export function scriptData({ recording, index }: PageRecording, ofSeries: readonly Weighed[] = []) {
+export function scriptData({ recording, index, use }: PageRecording, ofSeries: readonly Weighed[] = []) {
   const { findings, picture, shutter } = recording;
   return {
     'data-recording': index,
-    'data-kinds': kindsOf(recording),
+    'data-kinds': [use, kindsOf(recording)].filter(Boolean).join(' '),
     'data-kinds-of-series': ofSeries.length > 0 ? kindsOf({ findings: ofSeries }) : undefined,
     'data-serious': seriousnessOf({ findings: [...findings, ...ofSeries] }),
     'data-clipped': picture?.clippedFraction.max ?? -1,
@@ -95,6 +106,9 @@ interface Part {
   readonly index: number;
   /** In a few words: 'bracket, +2.0'. */
   readonly text: string;
+  /** How many stills it has, and from which to which. */
+  readonly count: number;
+  readonly range: string;
   /** Of the first still of a series, which stands for it: what was found in the whole. */
   readonly findings: readonly Weighed[];
 }
@@ -106,19 +120,23 @@ export function partOf(path: string, sequences: readonly ReportedSequence[]): Pa
   if (sequence === undefined) return undefined;
   if (sequence.kind !== 'bracket') {
     const findings = path === sequence.paths[0] ? sequence.findings : [];
-    return { index, text: `${sequenceNames[sequence.kind].singular} of ${sequence.paths.length}`, findings };
+    const text = `${sequenceNames[sequence.kind].singular} of ${sequence.paths.length}`;
+    return { index, text, count: sequence.paths.length, range: rangeOf(sequence), findings };
   }
   const step = sequence.stepsStops?.[sequence.paths.indexOf(path)];
   const text = step === undefined ? 'bracket' : `bracket, ${formatStops(step)}`;
-  return { index, text, findings: [] };
+  return { index, text, count: sequence.paths.length, range: rangeOf(sequence), findings: [] };
 }
 
-/** Whether the first still of a long series can stand for this one: a thousand of them look alike. */
+/** Whether the first still of a bracket or series can stand for this one: a thousand of them look alike. */
 export function repeatsItsSeries(
   { path, findings }: Pick<ReportedRecording, 'path' | 'findings'>,
   sequences: readonly ReportedSequence[],
 ): boolean {
-  const isLater = ({ kind, paths }: ReportedSequence) =>
-    (kind === 'interval' || kind === 'mapping') && paths.indexOf(path) > 0;
+  const isLater = ({ paths }: ReportedSequence) => paths.indexOf(path) > 0;
   return findings.length === 0 && sequences.some(isLater);
+}
+
+function rangeOf({ paths }: ReportedSequence): string {
+  return [paths[0], paths.at(-1)].map((path = '') => fileName(path)).join(' to ');
 }

@@ -2,40 +2,45 @@ import type { AuditDocument, ReportedSettings } from '../../document/auditDocume
 import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
+import { uses, type Use } from '../recordingUse.ts';
 import { recordingColumns, tableLegend } from '../recordingsTable.ts';
 import { sequenceNames } from '../sequenceWording.ts';
-import { PathName, RecordingEntry, SequenceEntry } from './entries.tsx';
-import { middlePicture, Picture } from './pagePictures.tsx';
+import { arrangedEntries } from './arrangedEntries.ts';
+import { RecordingEntry } from './entries.tsx';
+import { SequenceEntry } from './sequenceEntry.tsx';
 import {
   hasEntry,
-  findingsTitle,
+  isVisiblyFaulty,
   scriptData,
   sectionId,
-  seriesId,
   type PageProps,
   type PageRecording,
 } from './pageRecording.ts';
 
-/** Every recording: in pictures, in one table, one by one, and in its series. */
+/** Every recording: in one table, one by one, and in its series. */
 export function Recordings({ document, recordings }: PageProps) {
   if (recordings.length === 0) return null;
   const { folder, settings, sequences } = document;
   const { rows, quietStills } = rowsAndQuietStills(document.recordings);
   const inTable = new Set(rows);
   const entries = recordings.filter(({ recording }) => hasEntry(recording));
+  const { opened, firstAlike } = arrangedEntries(entries);
   const notes = [
-    rows.length > 0 && tableLegend(rows),
+    rows.length > 0 && tableLegend(rows, 'an audience will see it'),
     quietStills > 0 && `${counted(quietStills, 'still')} without findings of their own.`,
   ].filter((note) => note !== false);
   return (
     <>
-      <Toolbar recordings={document.recordings} sequences={sequences} />
-      <ContactSheet recordings={recordings} />
+      <Toolbar
+        recordings={document.recordings}
+        sequences={sequences}
+        uses={recordings.map(({ use }) => use)}
+      />
       <section aria-labelledby="recordings">
         <h2 id="recordings">All in one table</h2>
         {folder !== '' && <p class="note">All of it lies in {folder}</p>}
         {rows.length > 0 && (
-          <Overview settings={settings} rows={recordings.filter(({ recording }) => inTable.has(recording))} />
+          <Tables settings={settings} rows={recordings.filter(({ recording }) => inTable.has(recording))} />
         )}
         {notes.map((note) => (
           <p class="note">{note}</p>
@@ -47,7 +52,12 @@ export function Recordings({ document, recordings }: PageProps) {
           <p class="note">{flaggedNote(entries)}</p>
           <div data-list="">
             {entries.map((entry) => (
-              <RecordingEntry entry={entry} settings={settings} />
+              <RecordingEntry
+                entry={entry}
+                settings={settings}
+                isOpen={opened.has(entry)}
+                sameAs={firstAlike.get(entry)}
+              />
             ))}
           </div>
         </section>
@@ -71,10 +81,13 @@ function flaggedNote(entries: readonly PageRecording[]): string {
   return `${counted(entries.length, 'recording')}, ${flagged} of them flagged. A time plot runs from the start of a clip to its end; the band behind a line is what is wanted.`;
 }
 
-type ToolbarProps = Pick<AuditDocument, 'recordings' | 'sequences'>;
+interface ToolbarProps extends Pick<AuditDocument, 'recordings' | 'sequences'> {
+  /** Of each recording. */
+  readonly uses: readonly (Use | undefined)[];
+}
 
 /** Filter and order. Hidden until the script shows it, since it does nothing without. */
-function Toolbar({ recordings, sequences }: ToolbarProps) {
+function Toolbar({ recordings, sequences, uses: inUse }: ToolbarProps) {
   const all = [...recordings, ...sequences];
   const kinds = [...new Set(all.flatMap(({ findings }) => findings.map(({ kind }) => kind)))];
   const having = (kind: string) =>
@@ -93,6 +106,11 @@ function Toolbar({ recordings, sequences }: ToolbarProps) {
         <select id="show">
           <option value="">everything</option>
           <option value="flagged">what is flagged ({all.filter(isFlagged).length})</option>
+          {uses.map((use) => (
+            <option value={use}>
+              to {use} ({inUse.filter((each) => each === use).length})
+            </option>
+          ))}
           {kinds.map((kind) => (
             <option value={kind}>
               {findingTitle(kind)} ({having(kind)})
@@ -110,9 +128,9 @@ function Toolbar({ recordings, sequences }: ToolbarProps) {
         </select>
       </label>
       <span id="said" role="status" />
-      <span class="keys">
-        In the entries, <kbd>j</kbd> and <kbd>k</kbd> go on and back.
-      </span>
+      <button type="button" id="ask-keys">
+        Keys <kbd>?</kbd>
+      </button>
     </div>
   );
 }
@@ -125,56 +143,6 @@ function wordFor(sequences: ToolbarProps['sequences']): string {
   return sequences.length === 1 ? singular : plural;
 }
 
-/** One small picture of every recording, with its name and what is wrong with it; one for a whole interval series. */
-function ContactSheet({ recordings }: Pick<PageProps, 'recordings'>) {
-  if (recordings.every(({ pictures }) => pictures === undefined)) return null;
-  return (
-    <section aria-labelledby="contact-sheet">
-      <h2 id="contact-sheet">Contact sheet</h2>
-      <ul class="sheet" data-list="">
-        {recordings
-          .filter(({ repeats }) => !repeats)
-          .map((each) => (
-            <Tile {...each} />
-          ))}
-      </ul>
-    </section>
-  );
-}
-
-function Tile(each: PageRecording) {
-  const { recording, pictures, partOf } = each;
-  const picture = pictures && middlePicture(pictures);
-  const entry = entryOf(each);
-  const series = partOf !== undefined && !isFlagged(recording) && isFlagged(partOf) ? partOf : undefined;
-  const flagged = isFlagged(recording) || series !== undefined;
-  const inside = (
-    <>
-      {picture === undefined ? <span class="blank">no picture</span> : <Picture picture={picture} />}
-      <span class={flagged ? 'name flagged' : 'name'}>
-        <PathName path={recording.path} />
-      </span>
-      <span class="what">
-        {/* Nobody looked for clipping or motion in a picture that could not be decoded. */}
-        {findingsTitle(series ?? recording) ??
-          partOf?.text ??
-          (recording.picture === undefined ? 'not measured' : 'nothing found')}
-      </span>
-    </>
-  );
-  return (
-    <li {...scriptData(each, partOf?.findings)}>
-      {entry === undefined ? <div>{inside}</div> : <a href={`#${entry}`}>{inside}</a>}
-    </li>
-  );
-}
-
-/** Where more is said of it: its own entry, or that of the series that it is a part of. */
-function entryOf({ recording, index, partOf }: PageRecording): string | undefined {
-  if (hasEntry(recording)) return sectionId(index);
-  return partOf && seriesId(partOf.index);
-}
-
 type RecordingColumn = ReturnType<typeof recordingColumns>[number];
 
 /** Columns of lower rank say what hardly anybody compares. */
@@ -182,17 +150,41 @@ const lowestRank = 1;
 /** Columns up to this rank leave where the page is not wide. */
 const highestSpareRank = 2;
 
+interface TableProps {
+  readonly settings: ReportedSettings;
+  readonly rows: readonly PageRecording[];
+}
+
+/** Up to so many that nothing flags stand between the others; more are folded away. */
+const mostQuietRows = 12;
+
+function Tables({ settings, rows }: TableProps) {
+  const quiet = rows.filter(({ recording }) => !isFlagged(recording));
+  if (quiet.length <= mostQuietRows) return <Overview settings={settings} rows={rows} />;
+  const flagged = rows.filter(({ recording }) => isFlagged(recording));
+  return (
+    <>
+      {flagged.length > 0 && <Overview settings={settings} rows={flagged} />}
+      <details>
+        <summary>{counted(quiet.length, 'recording')} with nothing flagged</summary>
+        <Overview settings={settings} rows={quiet} />
+      </details>
+    </>
+  );
+}
+
 /** One line for each recording, with the columns of the terminal's table. */
-function Overview({ settings, rows }: { settings: ReportedSettings; rows: readonly PageRecording[] }) {
+function Overview({ settings, rows }: TableProps) {
   const recordings = rows.map(({ recording }) => recording);
   const all = recordingColumns(recordings, settings.shutterAngleDegrees);
   const columns = all.filter(({ rank }) => rank >= lowestRank);
   return (
     <table class="overview">
-      <caption class="unseen">Every recording in one line</caption>
+      <caption class="unseen">A line for each recording</caption>
       <thead>
         <tr>
           <th scope="col">recording</th>
+          <th scope="col">for</th>
           {columns.map((column) => (
             <th scope="col" class={classes(column)}>
               {column.head}
@@ -210,17 +202,20 @@ function Overview({ settings, rows }: { settings: ReportedSettings; rows: readon
 }
 
 function Row({ row, columns }: { row: PageRecording; columns: readonly RecordingColumn[] }) {
-  const { recording, index } = row;
+  const { recording, index, use } = row;
   const flagged = isFlagged(recording);
   return (
-    <tr class={flagged ? 'flagged' : undefined} {...scriptData(row)}>
+    <tr class={flagged && isVisiblyFaulty(row) ? 'flagged' : undefined} {...scriptData(row)}>
       <th scope="row" class="name">
         {flagged && <span class="unseen">flagged: </span>}
         {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{recording.path}</a> : recording.path}
       </th>
+      <td class="for" data-label="for">
+        {use ?? '·'}
+      </td>
       {columns.map((column) => {
         const text = column.cell(recording);
-        const state = text === undefined ? 'unknown' : column.flagged?.(recording) === true ? 'alert' : '';
+        const state = text === undefined ? 'unknown' : isAlert(column, row) ? 'alert' : '';
         return (
           <td class={classes(column, state)} data-label={column.head}>
             {text ?? '·'}
@@ -229,6 +224,11 @@ function Row({ row, columns }: { row: PageRecording; columns: readonly Recording
       })}
     </tr>
   );
+}
+
+/** Red stands where an audience will see it. */
+function isAlert(column: RecordingColumn, row: PageRecording): boolean {
+  return isVisiblyFaulty(row) && column.flagged?.(row.recording) === true;
 }
 
 function classes({ align, rank }: RecordingColumn, state = ''): string | undefined {

@@ -16,18 +16,16 @@ body {
   margin: 0; background: var(--paper); color: var(--ink);
   font: 1rem/1.55 ui-sans-serif, system-ui, sans-serif; -webkit-text-size-adjust: 100%;
 }
-main { max-width: 78rem; margin: 0 auto; padding: 3.5rem 2rem 5rem; }
+main { max-width: 78rem; margin: 0 auto; padding: 1.8rem 2rem 4rem; }
 h1, h2, h3, p, dl, dd, ul, ol, table, figure { margin: 0; padding: 0; }
 h1, h2, h3 { line-height: 1.25; overflow-wrap: anywhere; }
-h1, h2, .verdict, .matters { font-family: ui-serif, Georgia, "Times New Roman", serif; }
-h1 { font-weight: 600; font-size: 2.1rem; line-height: 1.2; margin: .35rem 0 .9rem; }
+h1, h2 { font-family: ui-serif, Georgia, "Times New Roman", serif; }
+h1 { font-weight: 600; font-size: 2.1rem; line-height: 1.2; margin: .2rem 0 .2rem; }
 h2 { font-weight: 600; font-size: 1.35rem; margin: 0 0 1rem; }
-section { margin-top: 3.5rem; }
+section { margin-top: 2.4rem; }
 a { color: inherit; text-decoration-color: var(--soft); text-decoration-thickness: 1px; text-underline-offset: .2em; }
 a:hover { text-decoration-color: currentColor; }
 :focus-visible { outline: 2px solid var(--fine); outline-offset: 3px; }
-.entry:focus { outline: none; }
-.entry:focus-visible { outline: 2px solid var(--fine); outline-offset: 8px; }
 .unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 .patterns { position: absolute; }
 .patterns rect { fill: var(--alert); }
@@ -36,45 +34,66 @@ table + .note { margin-top: .9rem; }
 h2 + .note { margin: -.6rem 0 1rem; max-width: 46rem; }
 
 .eyebrow { color: var(--soft); font-size: .875rem; overflow-wrap: anywhere; }
-.flight { max-width: 56rem; overflow-wrap: anywhere; }
-.flight div { display: grid; grid-template-columns: 5.5rem 1fr; padding: .12rem 0; }
+.flight { max-width: 62rem; overflow-wrap: anywhere; margin: .7rem 0 .3rem; }
+.flight div { display: grid; grid-template-columns: 9rem 1fr; padding: .1rem 0; }
+.head .flight dd { font-weight: 600; }
 .flight dt { color: var(--soft); }
-.head section { margin-top: 2.2rem; }
-.head h2 { font-size: 1rem; color: var(--soft); margin-bottom: .4rem; font-family: inherit; }
-.matters { list-style: none; counter-reset: matter; font-size: 1.2rem; line-height: 1.4; max-width: 52rem; }
-.matters li { counter-increment: matter; display: grid; grid-template-columns: 2rem 1fr; padding: .35rem 0; overflow-wrap: anywhere; }
+.matters { list-style: none; counter-reset: matter; max-width: 56rem; }
+.matters li { counter-increment: matter; display: grid; grid-template-columns: 1.5rem 1fr; padding: .2rem 0; overflow-wrap: anywhere; }
 .matters li::before { content: counter(matter); color: var(--soft); }
 .matters a { text-decoration-color: var(--line); }
-.jump { display: flex; flex-wrap: wrap; gap: .3rem 1.6rem; margin-top: 2rem; font-size: .9375rem; }
+.jump { display: flex; flex-wrap: wrap; gap: .3rem 1.6rem; margin-top: 1.4rem; font-size: .875rem; }
 
 .tools {
   position: sticky; top: 0; z-index: 1; display: flex; flex-wrap: wrap; gap: .5rem 1.6rem; align-items: baseline;
-  margin: 2.5rem -2rem 0; padding: .7rem 2rem; background: var(--paper); border-bottom: 1px solid var(--line);
+  margin: .4rem -2rem 0; padding: .7rem 2rem; background: var(--paper); border-bottom: 1px solid var(--line);
   font-size: .875rem; color: var(--soft);
 }
 .tools select { font: inherit; color: var(--ink); background: var(--field); border: 1px solid var(--line); padding: .15rem .3rem; max-width: 21rem; }
 .tools #said { color: var(--ink); font-variant-numeric: tabular-nums; }
-.tools .keys { margin-left: auto; }
+button { font: inherit; color: inherit; background: none; border: 1px solid var(--line); border-radius: 2px; padding: .1rem .5rem; cursor: pointer; }
+.tools #ask-keys { margin-left: auto; }
+#keys { color: var(--ink); background: var(--paper); border: 1px solid var(--soft); padding: 1.2rem 1.6rem; }
+#keys::backdrop { background: #0008; }
+#keys div { display: grid; grid-template-columns: 2.5rem 1fr; padding: .2rem 0; }
+#keys button { margin-top: .9rem; }
 kbd { font: inherit; color: var(--ink); border-bottom: 1px solid var(--soft); padding: 0 .15em; }
 .tools:not([hidden]) ~ section { scroll-margin-top: 4rem; }
 .tools:not([hidden]) ~ section :is(h2, .entry) { scroll-margin-top: 4.5rem; }
 
-.sheet { list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(9.5rem, 1fr)); gap: 1.5rem 1.1rem; }
-.sheet a, .sheet div { display: block; text-decoration: none; font-size: .8125rem; line-height: 1.35; }
+.uses { display: grid; grid-template-columns: repeat(auto-fit, minmax(14.5rem, 1fr)); gap: 0 2rem; }
+.uses section { margin-top: 1.2rem; border-top: 3px solid var(--fine); padding-top: .5rem; }
+.uses .trim { border-top-style: double; }
+.uses .leave { border-top-color: var(--alert); }
+.uses .unmeasured { border-top: 1px solid var(--line); }
+.uses h2 { display: inline; font-size: 1.2rem; margin: 0 .5rem 0 0; }
+.uses h2 + .note { display: inline; }
+.uses details { margin-top: .6rem; }
+.sheet { list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(6.8rem, 1fr)); gap: .7rem .7rem; margin-top: .6rem; }
+.sheet a, .sheet div { display: block; text-decoration: none; font-size: .75rem; line-height: 1.3; }
+.bar { display: block; margin-top: 2px; }
+.bar .base { fill: var(--field); }
+.bar .usable { fill: var(--fine); }
+.bar .clipped { fill: var(--soft); }
+.bar .spoils.clipped { fill: url(#slanted); }
+.bar :is(.stutter, .smear, .unread) { fill: url(#upright); }
 .sheet img { display: block; width: 100%; height: auto; aspect-ratio: 16 / 9; object-fit: cover; background: var(--field); }
 .sheet .blank { display: grid; place-items: center; aspect-ratio: 16 / 9; background: var(--field); color: var(--soft); }
-.sheet .name { display: block; margin-top: .4rem; font-weight: 600; overflow-wrap: anywhere; }
+.sheet .name { display: block; font-variant-numeric: tabular-nums; margin-top: .2rem; font-weight: 600; overflow-wrap: anywhere; }
 .folder { display: block; color: var(--soft); font-weight: 400; font-size: .8125em; line-height: 1.3; }
 .sheet .folder { display: none; }
+.sheet .name { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 3; overflow: hidden; }
 .sheet a:hover .name { text-decoration: underline; }
-.sheet .what { color: var(--soft); }
-.name.flagged::before { content: "! "; color: var(--alert); font-weight: 700; }
-.sheet .name.flagged + .what { color: var(--alert); }
+.sheet .what { display: block; color: var(--soft); }
+.sheet .what.alert { color: var(--alert); font-weight: 400; }
 
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums lining-nums; font-size: .9375rem; }
 th { text-align: left; font-weight: 500; color: var(--soft); font-size: .8125rem; }
-th, td { padding: .42rem 1.1rem .42rem 0; vertical-align: baseline; border-bottom: 1px solid var(--line); }
+th, td { padding: .2rem 1.1rem .2rem 0; vertical-align: baseline; border-bottom: 1px solid var(--line); }
 th:last-child, td:last-child { padding-right: 0; }
+.overview thead button { border: 0; padding: 0; color: inherit; text-align: inherit; }
+.overview [aria-sort=ascending] button::after { content: " ↑"; }
+.overview [aria-sort=descending] button::after { content: " ↓"; }
 .number { text-align: right; white-space: nowrap; }
 .overview td { white-space: nowrap; }
 .overview td:last-child { white-space: normal; }
@@ -86,15 +105,33 @@ th:last-child, td:last-child { padding-right: 0; }
 .unknown { color: var(--soft); }
 .alert { color: var(--alert); font-weight: 600; }
 
-.entry { display: grid; grid-template-columns: 13rem minmax(0, 1fr); gap: 0 2.5rem; padding: 2.2rem 0 2.4rem; border-top: 1px solid var(--line); }
-.entry h3 { font-size: 1.0625rem; font-weight: 650; }
-.glance { margin-top: .8rem; font-size: .875rem; font-variant-numeric: tabular-nums lining-nums; }
+.entry { border-top: 1px solid var(--line); margin: 0; }
+.entry > summary { display: flex; flex-wrap: wrap; gap: 0 .8rem; align-items: baseline; padding: .3rem 0; color: inherit; font-size: .9375rem; }
+.entry > summary::before { content: "▸"; color: var(--soft); width: .8rem; }
+.entry[open] > summary::before { content: "▾"; }
+.entry > summary::marker { content: ""; }
+.entry h3 { font-size: inherit; font-weight: 600; min-width: 12rem; }
+.entry .folder { display: inline; }
+.entry > summary .for { font-size: .8125rem; }
+.for { color: var(--soft); min-width: 3rem; }
+.for.leave { color: var(--alert); }
+.body { display: grid; grid-template-columns: 12rem minmax(0, 1fr); gap: 0 2rem; padding: .4rem 0 1.6rem 1.6rem; }
+.places { list-style: none; display: flex; flex-wrap: wrap; gap: .1rem 1.4rem; margin: .5rem 0 0; font-size: .875rem; font-variant-numeric: tabular-nums; }
+.places li::before { content: ""; display: inline-block; width: .8rem; height: .5rem; margin-right: .4rem; background: var(--alert); }
+.places .usable::before { background: var(--fine); }
+.place[role] { cursor: copy; text-decoration: underline dotted var(--soft); text-underline-offset: .2em; }
+.place[data-copied]::after { content: " copied"; color: var(--fine); }
+.body > div { position: relative; }
+.preview { position: absolute; z-index: 1; padding: .4rem; background: var(--paper); border: 1px solid var(--soft); }
+.preview img { display: block; width: min(100%, 30rem); height: auto; }
+.preview figcaption { color: var(--soft); font-size: .8125rem; font-variant-numeric: tabular-nums; }
+.glance { margin-top: 0; font-size: .875rem; font-variant-numeric: tabular-nums lining-nums; }
 .glance div { display: grid; grid-template-columns: 5rem 1fr; padding: .1rem 0; }
 .glance dt { color: var(--soft); }
 .glance dd { overflow-wrap: anywhere; }
-.verdict { font-size: 1.3rem; line-height: 1.3; margin-top: -.15rem; overflow-wrap: anywhere; }
+.verdict { overflow-wrap: anywhere; }
 .verdict.flagged { color: var(--alert); }
-.strip { display: grid; grid-auto-flow: column; grid-auto-columns: 1fr; gap: 2px; margin-top: 1.2rem; clear: both; }
+.strip { display: grid; grid-auto-flow: column; grid-auto-columns: 1fr; gap: 2px; clear: both; }
 .strip img, .sheet img, .members img { outline: 1px solid var(--line); outline-offset: -1px; }
 .strip img { display: block; width: 100%; height: auto; max-height: 8rem; object-fit: contain; background: var(--field); }
 .plot { display: block; margin-top: .9rem; overflow: visible; }
@@ -124,8 +161,6 @@ th:last-child, td:last-child { padding-right: 0; }
 .said dt a { color: inherit; }
 .said .todo dt { color: var(--fine); font-weight: 600; }
 details { margin-top: .9rem; clear: both; }
-.over-time { margin: 0; }
-.over-time summary { display: none; }
 .said details { margin-top: .3rem; clear: none; }
 .otherwise ul { margin: .4rem 0 0; padding-left: 1.1rem; }
 .otherwise li { margin-bottom: .35rem; }
@@ -161,10 +196,10 @@ export const phoneWidth = '34rem';
 
 const narrowStyle = `
 @media screen and (max-width: 62rem) {
-  main { padding: 2.4rem 1.4rem 3.5rem; }
+  main { padding: 1.4rem 1.4rem 3rem; }
   .tools { margin-inline: -1.4rem; padding-inline: 1.4rem; }
-  .tools .keys { display: none; }
-  .entry { grid-template-columns: minmax(0, 1fr); gap: .9rem; }
+  .tools #ask-keys { display: none; }
+  .body { grid-template-columns: minmax(0, 1fr); gap: .6rem; padding-left: 0; }
   .glance { columns: 3 9rem; column-gap: 1.5rem; }
   .glance div { break-inside: avoid; }
   .overview { font-size: .875rem; }
@@ -173,14 +208,10 @@ const narrowStyle = `
 }
 @media screen and (max-width: 52rem) {
   h1 { font-size: 1.65rem; }
-  section { margin-top: 2.6rem; }
-  .matters { font-size: 1.0625rem; }
-  .flight div { grid-template-columns: 4.2rem 1fr; }
-  .matters li { grid-template-columns: 1.4rem 1fr; }
+  section { margin-top: 1.8rem; }
+  .flight div { grid-template-columns: 8.6rem 1fr; }
   .tools { position: static; }
   .tools select { max-width: 12rem; }
-  .sheet { grid-template-columns: repeat(auto-fill, minmax(6.4rem, 1fr)); gap: 1rem .7rem; }
-  .verdict { font-size: 1.2rem; }
   .burnt { float: none; display: flex; gap: .9rem; align-items: end; width: auto; margin: 0 0 .6rem; }
   .burnt div { flex: none; max-width: min(60%, 20rem); }
   .burnt img { min-width: 0; }
@@ -201,14 +232,32 @@ const narrowStyle = `
   .overview td::before { content: attr(data-label); color: var(--soft); font-weight: 400; margin-right: .4em; }
 }
 @media screen and (max-width: ${phoneWidth}) {
-  .sheet a, .sheet div { font-size: .75rem; }
-  .entry { gap: .5rem; padding: 1.1rem 0 1.2rem; }
-  .entry .folder { display: inline; }
+  main { padding: 1rem 1rem 2.5rem; }
+  .tools { margin-inline: -1rem; padding-inline: 1rem; }
+  h1 { font-size: 1.5rem; }
+  .flight { font-size: .875rem; }
+  .flight div { display: block; }
+  .flight dt { display: inline; }
+  .flight dt::after { content: ": "; }
+  .flight dd { display: inline; }
+  .head .note, .jump { font-size: .8125rem; }
+  .uses section { margin-top: .7rem; padding-top: .2rem; }
+  .uses h2 { font-size: 1rem; }
+  .sheet { grid-template-columns: repeat(4, 1fr); gap: .4rem; margin-top: .3rem; }
+  .sheet a, .sheet div { font-size: .6875rem; }
+  .sheet .what { display: none; }
+  .sheet .name { font-weight: 400; }
+  .use .sheet { grid-template-columns: repeat(6, 1fr); }
+  .use .sheet .name { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .uses details { margin-top: .3rem; }
+  .uses summary { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; font-size: .8125rem; }
+  .entry h3 { min-width: 0; }
+  .entry .quiet { display: none; }
+  .overview tr { padding: .3rem 0 .3rem .9rem; }
   .entry .glance { columns: auto; display: flex; flex-wrap: wrap; gap: 0 .9rem; margin-top: .2rem; font-size: .8125rem; }
   .glance div { display: block; padding: 0; }
   .glance dt { margin-right: .35em; }
   .glance :is(dt, dd), .said :is(dt, dd, dd p) { display: inline; }
-  .verdict { font-size: 1.125rem; }
   .said { margin-top: .4rem; font-size: .9375rem; line-height: 1.45; }
   .said dl div { padding: .2rem 0; }
   .said dt { float: none; font-size: inherit; line-height: inherit; font-weight: 600; }
@@ -219,7 +268,6 @@ const narrowStyle = `
   .members { grid-template-columns: repeat(4, 1fr); gap: .3rem; margin: .6rem 0; }
   .strip { margin-top: .6rem; }
   details, .over-time { margin-top: .4rem; }
-  .over-time summary { display: revert; }
 }
 `;
 
@@ -234,21 +282,23 @@ const printStyle = `
   html { font-size: 9.5pt; }
   body, .plot rect, .strip img, .burnt img { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
   main { max-width: none; padding: 0; }
-  .tools, .jump, details:not(.over-time):not([open]) { display: none; }
-  .over-time::details-content { content-visibility: visible; }
+  .tools, .jump, .entry details:not(.over-time):not([open]) { display: none; }
+  .over-time::details-content, .entry[data-kinds~=flagged]::details-content { content-visibility: visible; block-size: auto; }
   section { margin-top: 1.8rem; }
   h2, h3 { break-after: avoid; }
   h2 + .note { break-after: avoid; break-inside: avoid; }
-  .entry:first-child { break-before: avoid; }
-  .sheet { grid-template-columns: repeat(6, 1fr); gap: .9rem .7rem; }
+  .uses { grid-template-columns: repeat(3, minmax(0, 1fr)); gap: 0 1.2rem; }
+  .sheet { grid-template-columns: repeat(3, minmax(0, 1fr)); gap: .5rem; }
+  .entry > summary::before, .over-time summary, .file { display: none; }
+  th, td { padding-right: .5rem; }
   .sheet li, tr, .plain li, .terms div, .matters li, .head { break-inside: avoid; }
   .overview { font-size: .8125rem; }
   .overview td, .overview th { padding: .25rem .6rem .25rem 0; }
   .overview .name { padding-left: .9rem; }
   .terms div { padding: .3rem 0; }
   thead { display: table-header-group; }
-  .entry { break-inside: avoid; grid-template-columns: 9.5rem minmax(0, 1fr); gap: 0 1.4rem; padding: .9rem 0 1rem; }
-  .entry h3 { font-size: .95rem; }
+  .entry { break-inside: avoid; }
+  .body { grid-template-columns: 9.5rem minmax(0, 1fr); gap: 0 1.4rem; padding: .2rem 0 1rem; }
   .glance { columns: auto; }
   .glance div { grid-template-columns: 4.6rem 1fr; }
   .plot { margin-top: .4rem; zoom: .74; }
@@ -257,7 +307,7 @@ const printStyle = `
   .burnt { float: right; width: 11rem; margin: 0 0 .6rem 1.2rem; }
   .said dt { float: left; width: 5.2rem; }
   .said dd { margin-left: 5.8rem; }
-  details[open] { break-inside: auto; }
+  details[open]:not(.entry) { break-inside: auto; }
   a { text-decoration: none; }
 }
 `;

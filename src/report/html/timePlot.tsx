@@ -8,11 +8,11 @@ import {
   formatBlurAngle,
   formatDuration,
   formatPercent,
-  formatSpan,
   formatStops,
 } from '../../domain/format.ts';
 import { shutterAngleDegrees } from '../../domain/shutter.ts';
 import { whiteMayBeHigherStops } from '../../domain/transferCurves.ts';
+import { placeText, spanText } from '../clipPlace.ts';
 import { markTitles, type Mark } from '../marks.ts';
 import { openingsPerSecond } from '../settingsNotation.ts';
 
@@ -46,26 +46,27 @@ export function TimePlot({ recording, settings, marks }: TimePlotProps) {
       width="100%"
       height={axisTop + axisHeight}
       role="img"
-      aria-label={inWords(rows, marks, duration)}
+      aria-label={inWords(rows, { recording, settings, marks }, duration)}
     >
       {kinds.map((kind, at) => (
         <MarkLine
           kind={kind}
           marks={marks.filter((mark) => mark.kind === kind)}
           duration={duration}
+          recording={recording}
           top={at * markHeight}
         />
       ))}
       {rows.map((row, at) => (
         <Row row={row} top={tops[at]!} />
       ))}
-      <Axis duration={duration} top={axisTop} />
+      <Axis recording={recording} duration={duration} top={axisTop} />
     </svg>
   );
 }
 
-function inWords(rows: readonly PlotRow[], marks: readonly Mark[], duration: number): string {
-  const spans = marks.map((mark) => `${markTitles[mark.kind]} ${formatSpan(mark)}`);
+function inWords(rows: readonly PlotRow[], { recording, marks }: TimePlotProps, duration: number): string {
+  const spans = marks.map((mark) => `${markTitles[mark.kind]} ${spanText(recording, mark)}`);
   const lines = rows.map(({ label, summary }) => `${label} ${summary}`);
   return `Over ${formatDuration(duration)}: ${[...spans, ...lines].join('; ')}.`;
 }
@@ -76,17 +77,18 @@ interface MarkLineProps {
   readonly kind: Mark['kind'];
   readonly marks: readonly Mark[];
   readonly duration: number;
+  readonly recording: ReportedRecording;
   readonly top: number;
 }
 
-function MarkLine({ kind, marks, duration, top }: MarkLineProps) {
+function MarkLine({ kind, marks, duration, recording, top }: MarkLineProps) {
   return (
     <g class={`mark ${kind}`}>
       <text x="0" y={top + 10}>
         {markTitles[kind]}
       </text>
       <text class="end" x="100%" y={top + 10}>
-        {spansInWords(marks, duration)}
+        {spansInWords(marks, recording)}
       </text>
       <line x1="0" x2="100%" y1={top + 17} y2={top + 17} />
       {marks.map(({ startSeconds, endSeconds }) => (
@@ -101,10 +103,13 @@ function MarkLine({ kind, marks, duration, top }: MarkLineProps) {
   );
 }
 
-function spansInWords(marks: readonly Mark[], duration: number): string {
+function spansInWords(marks: readonly Mark[], recording: ReportedRecording): string {
   const [first] = marks;
+  const duration = recording.facts.durationSeconds?.value;
   if (marks.length === 1 && first!.startSeconds === 0 && first!.endSeconds === duration) return 'all of it';
-  return marks.length > 3 ? `${marks.length} stretches` : marks.map(formatSpan).join(', ');
+  return marks.length > 3
+    ? `${marks.length} stretches`
+    : marks.map((mark) => spanText(recording, mark)).join(', ');
 }
 
 function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
@@ -139,8 +144,18 @@ function Row({ row, top }: { readonly row: PlotRow; readonly top: number }) {
   );
 }
 
-function Axis({ duration, top }: { readonly duration: number; readonly top: number }) {
-  const ticks = scaleLinear().domain([0, duration]).ticks(5);
+interface AxisProps {
+  readonly recording: ReportedRecording;
+  readonly duration: number;
+  readonly top: number;
+}
+
+function Axis({ recording, duration, top }: AxisProps) {
+  const hasTimecode = recording.facts.startTimecode !== undefined;
+  // Timecodes are wide.
+  const ticks = scaleLinear()
+    .domain([0, duration])
+    .ticks(hasTimecode ? 3 : 5);
   return (
     <g class="axis">
       {ticks.map((seconds) => {
@@ -151,7 +166,9 @@ function Axis({ duration, top }: { readonly duration: number; readonly top: numb
             <line x1={percent(place)} x2={percent(place)} y1={top - gap} y2={top - gap + 4} />
             <text x={percent(place)} y={top + 10} text-anchor={anchor}>
               {/* Places of a scale are round, but not always to a tenth of a second. */}
-              {seconds < 60 ? `${Number(seconds.toFixed(3))} s` : formatDuration(seconds)}
+              {hasTimecode || seconds >= 60
+                ? placeText(recording, seconds)
+                : `${Number(seconds.toFixed(3))} s`}
             </text>
           </>
         );
@@ -194,7 +211,7 @@ function quantitiesOf(recording: ReportedRecording, settings: ReportedSettings):
     },
     {
       label: 'clipped',
-      points: series(recording, 'clippedFraction'),
+      points: withRefinedEnds(series(recording, 'clippedFraction'), recording, limit),
       scaleOf: (_, high) => scaleSqrt([0, Math.max(4 * limit, high)], [1, 0]),
       format: formatPercent,
       unit: ` of the picture, flagged above ${formatPercent(limit)}`,
@@ -210,6 +227,21 @@ function quantitiesOf(recording: ReportedRecording, settings: ReportedSettings):
       style: 'line',
     },
   ];
+}
+
+/** The ends of burnt stretches were looked for between the frames: there the share crosses what is accepted. */
+function withRefinedEnds(
+  points: readonly Point[],
+  { picture }: ReportedRecording,
+  limit: number,
+): readonly Point[] {
+  const ends = (picture?.clippedSpans ?? []).flatMap(({ startSeconds, endSeconds }) => [
+    startSeconds,
+    endSeconds,
+  ]);
+  const isNew = (seconds: number) => points.every(({ atSeconds }) => Math.abs(atSeconds - seconds) > 1e-3);
+  const refined = ends.filter(isNew).map((atSeconds): Point => ({ atSeconds, value: limit }));
+  return points.length === 0 ? points : [...points, ...refined].toSorted((a, b) => a.atSeconds - b.atSeconds);
 }
 
 function shutterQuantity(recording: ReportedRecording, settings: ReportedSettings): Quantity {

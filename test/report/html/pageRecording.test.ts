@@ -29,9 +29,9 @@ test('the first still of a series carries what was found in the whole, and where
   expect(partOf('A.JPG', [{ ...bracket, findings: found }])?.findings).toEqual([]);
 });
 
-test('the first still of an interval series stands for the others, unless something was found in them', () => {
+test('the first still of a bracket or series stands for the others, unless something was found in them', () => {
   const repeating = (recording: ReportedRecording) => repeatsItsSeries(recording, [series]);
   expect(paths.map((path) => repeating(still(path)))).toEqual([false, true, true]);
   expect(repeating(still('B.JPG', [{ kind: 'too-dark', weight: 'medium', text: '' }]))).toBe(false);
-  expect(repeatsItsSeries(still('B.JPG'), [bracket])).toBe(false);
+  expect(repeatsItsSeries(still('B.JPG'), [bracket])).toBe(true);
 });

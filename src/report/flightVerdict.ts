@@ -1,0 +1,172 @@
+import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
+import type { ReportedFilter, ReportedRecording } from '../document/reportedRecording.ts';
+import { capital, counted, formatDuration, formatExposure, formatRate } from '../domain/format.ts';
+import { mostFrequentFirst } from '../domain/grouping.ts';
+import { median } from '../domain/statistics.ts';
+import { findingTitle, type FindingKind } from '../findings/index.ts';
+import { fileName, firstFew, weighsEnough } from './arrangement.ts';
+import { spanText } from './clipPlace.ts';
+import { labelToCarry } from './filterWording.ts';
+import { bestStretch, uses, usesOf, type Use } from './recordingUse.ts';
+
+interface VerdictLine {
+  readonly label: 'lost' | 'best' | 'carry' | 'change';
+  readonly text: string;
+}
+
+/** How many recordings are for which use, in one sentence; undefined where no picture was measured. */
+export function useSentence(document: AuditDocument): string | undefined {
+  const all = usesOf(document);
+  const count = (use: Use | undefined) => all.filter((each) => each === use).length;
+  if (count(undefined) === all.length) return undefined;
+  const parts = uses.map((use) => `${use} ${count(use)}`);
+  const unmeasured = count(undefined) === 0 ? '' : `; ${count(undefined)} not measured`;
+  return `${capital(parts.join(', '))}${unmeasured}.`;
+}
+
+/** The best that there is, what to carry next time and the one thing to change, as far as any can be said. */
+export function verdictLines(document: AuditDocument): readonly VerdictLine[] {
+  const lines: readonly (readonly [VerdictLine['label'], string | undefined])[] = [
+    ['lost', unreadText(document)],
+    ['best', bestText(document)],
+    ['carry', carryText(document)],
+    ['change', changeText(document)],
+  ];
+  return lines.flatMap(([label, text]) => (text === undefined ? [] : [{ label, text }]));
+}
+
+const mostNames = 4;
+
+/** Files that nothing could be read from. */
+function unreadText({ recordings, problems }: AuditDocument): string | undefined {
+  const read = new Set(recordings.map(({ path }) => path));
+  const unread = problems.filter(({ path, about }) => about === undefined && !read.has(path));
+  if (unread.length === 0) return undefined;
+  const names = firstFew(
+    unread.map(({ path }) => fileName(path)),
+    mostNames,
+  );
+  return `${counted(unread.length, 'file')} could not be read: ${names}`;
+}
+
+function bestText(document: AuditDocument): string | undefined {
+  const best = bestStretch(document);
+  if (best === undefined) return undefined;
+  const { recording, mark, seconds } = best;
+  const whole = seconds === recording.facts.durationSeconds?.value;
+  const place = whole ? `all ${formatDuration(seconds)} of it` : spanText(recording, mark);
+  return `${fileName(recording.path)}, ${place}${whole ? '' : ` (${formatDuration(seconds)})`}`;
+}
+
+const mostLabels = 4;
+
+/** Filters by how many recordings they fit; where nobody said what was on, by what may have been. */
+function carryText({ recordings, settings }: AuditDocument): string | undefined {
+  const filters = recordings.flatMap(({ filter }) => filter ?? []);
+  const advised = filters.flatMap((filter) => (isUnknown(filter) ? [] : (labelToCarry(filter) ?? [])));
+  const [[first, count] = ['', 0], ...others] = mostFrequentFirst(advised);
+  const unknown = filters.filter(isUnknown).flatMap(({ additionalStops }) => additionalStops ?? []);
+  const usual = unknown.length > advised.length ? median(unknown) : undefined;
+  const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
+  const fits = [`${first} fits ${count} of ${counted(advised.length, 'recording')}`].concat(
+    others.slice(0, mostLabels - 1).map(([label, more]) => `${label} ${more}`),
+  );
+  const parts = [count > 0 && fits.join(', '), usual !== undefined && pilotsWords(usual, settings)].filter(
+    (part) => part !== false,
+  );
+  return parts.length === 0 ? undefined : `${parts.join('; ')}${kit}`;
+}
+
+function isUnknown({ fitted, additionalStops }: ReportedFilter): boolean {
+  return fitted === undefined && additionalStops !== undefined;
+}
+
+type Kit = Pick<ReportedSettings, 'kit' | 'kitAssumed'>;
+
+/** A filter is near enough to a wanted strength within half a stop: kits are spaced by a stop. */
+const nearStops = 0.5;
+/** A strength that stands for "a filter was on": three stops are in most kits (common practice, no source). */
+const usualStops = 3;
+
+/**
+ * What to carry in place of what may have been on the lens. A strength that the kit lacks is named by its factor.
+ * @example pilotsWords(6, { kitAssumed: true, kit: [{ label: 'ND8', stops: 3 }, { label: 'ND64', stops: 6 }] }) // 'with none on: ND64; with ND8 on: ND512'
+ */
+export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit): string {
+  if (Math.abs(additionalStops) < nearStops) return 'what was on the lens';
+  const countable = kit.filter(({ graduated, rangeStops }) => graduated !== true && rangeStops === undefined);
+  // One from which as much can be taken away as is to come off.
+  const on = countable
+    .filter(({ stops }) => stops + additionalStops > -nearStops)
+    .toSorted((a, b) => Math.abs(a.stops - usualStops) - Math.abs(b.stops - usualStops))[0];
+  const strengthLabel = (stops: number) => {
+    if (stops < nearStops) return 'none';
+    const nearest = countable.toSorted((a, b) => Math.abs(a.stops - stops) - Math.abs(b.stops - stops))[0];
+    if (nearest !== undefined && Math.abs(nearest.stops - stops) <= nearStops) return nearest.label;
+    return `ND${2 ** Math.round(stops)}${kitAssumed ? '' : ' (not in your kit)'}`;
+  };
+  const words = (label: string, stops: number) =>
+    `with ${label} on: ${strengthLabel(stops + additionalStops)}`;
+  const parts = [
+    additionalStops > 0 ? words('none', 0) : '',
+    on === undefined ? '' : words(on.label, on.stops),
+  ];
+  const spoken = parts.filter((part) => part !== '').join('; ');
+  return spoken === '' ? 'less than the weakest of your kit' : spoken;
+}
+
+/** The filter to carry for one recording, in the same words where nobody said what was on. */
+export function carryWords(filter: ReportedFilter | undefined, settings: Kit): string | undefined {
+  if (filter === undefined) return undefined;
+  const { additionalStops } = filter;
+  return isUnknown(filter) ? pilotsWords(additionalStops!, settings) : labelToCarry(filter);
+}
+
+const weights = { high: 8, medium: 1, low: 0 };
+
+/** The setting or habit that would have saved most: one finding of high weight counts as much as eight of medium. */
+function changeText({ recordings, settings }: AuditDocument): string | undefined {
+  const scores = new Map<FindingKind, { score: number; of: ReportedRecording[] }>();
+  for (const recording of recordings)
+    for (const { kind, weight } of recording.findings.filter(weighsEnough)) {
+      if (changes[kind] === undefined || (isOfShutter(kind) && recording.shutter?.matters === 'no')) continue;
+      const entry = scores.get(kind) ?? { score: 0, of: [] };
+      scores.set(kind, { score: entry.score + weights[weight], of: [...entry.of, recording] });
+    }
+  const [costliest] = [...scores].toSorted(([, a], [, b]) => b.score - a.score);
+  if (costliest === undefined) return undefined;
+  const [kind, { of }] = costliest;
+  return `${changes[kind]!(of, settings)} (${findingTitle(kind)} in ${of.length})`;
+}
+
+function isOfShutter(kind: FindingKind): boolean {
+  return kind.startsWith('shutter-');
+}
+
+type Change = (recordings: readonly ReportedRecording[], settings: ReportedSettings) => string;
+
+const changes: Partial<Readonly<Record<FindingKind, Change>>> = {
+  'shutter-short': shutterByHand,
+  'shutter-short-by-blur': shutterByHand,
+  'shutter-long': shutterByHand,
+  'highlights-clipped': () => 'expose for the brightest part that matters',
+  'channel-clipped': () => 'watch the histogram of each colour',
+  'too-bright': () => 'let in less light',
+  'too-dark': () => 'let in more light',
+  'exposure-drifts': () => 'lock the exposure before you record',
+  'exposure-pumps': () => 'lock the exposure before you record',
+  flicker: () => 'under lamps, set a shutter that fits the mains',
+  'iso-raised': () => 'hold base ISO: a weaker filter, or a longer shutter',
+};
+
+/** At the rate that most of them were shot at. */
+function shutterByHand(
+  recordings: readonly ReportedRecording[],
+  { shutterAngleDegrees }: ReportedSettings,
+): string {
+  const rates = recordings.flatMap(({ facts }) => facts.framesPerSecond?.value ?? []);
+  const [[rate] = [undefined]] = mostFrequentFirst(rates);
+  if (rate === undefined) return 'set the shutter by hand';
+  const seconds = shutterAngleDegrees / 360 / rate;
+  return `set the shutter by hand: ${formatExposure(seconds)} at ${formatRate(rate)} fps`;
+}
