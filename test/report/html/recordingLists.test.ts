@@ -103,7 +103,7 @@ test('each picture of a clip has its time line below it: what is burnt, what stu
   ]);
   const [tile = ''] = tilesIn({ ...exampleDocument, recordings: [clip], sequences: [], problems: [] });
   expect(tile).toContain(
-    'aria-label="Of 20 s: highlights clipped 4 s to 9 s; usable 0 s to 4 s; usable 9 s to 20 s"',
+    'aria-label="Of 20 s: usable 0 s to 4 s; highlights clipped 4 s to 9 s; usable 9 s to 20 s"',
   );
   expect(tile).toContain('<rect class="clipped spoils" x="20.00%" width="25.00%"');
   expect(tile).toContain('<rect class="usable" x="45.00%" width="55.00%"');
