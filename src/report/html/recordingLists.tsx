@@ -149,6 +149,8 @@ type RecordingColumn = ReturnType<typeof recordingColumns>[number];
 const lowestRank = 1;
 /** Columns up to this rank leave where the page is not wide. */
 const highestSpareRank = 2;
+/** Columns up to this rank stand on a phone only where they are flagged. */
+const highestLesserRank = 4;
 
 interface TableProps {
   readonly settings: ReportedSettings;
@@ -232,6 +234,11 @@ function isAlert(column: RecordingColumn, row: PageRecording): boolean {
 }
 
 function classes({ align, rank }: RecordingColumn, state = ''): string | undefined {
-  const names = [align === 'right' && 'number', rank <= highestSpareRank && 'spare', state];
+  const names = [
+    align === 'right' && 'number',
+    rank <= highestSpareRank && 'spare',
+    rank <= highestLesserRank && 'lesser',
+    state,
+  ];
   return names.filter(Boolean).join(' ') || undefined;
 }

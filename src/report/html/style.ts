@@ -252,7 +252,8 @@ const narrowStyle = `
   .uses details { margin-top: .3rem; }
   .uses summary { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; font-size: .8125rem; }
   .entry h3 { min-width: 0; }
-  .entry .quiet { display: none; }
+  .entry > summary { padding: .2rem 0; }
+  .entry .quiet, .overview .lesser:not(.alert) { display: none; }
   .overview tr { padding: .3rem 0 .3rem .9rem; }
   .entry .glance { columns: auto; display: flex; flex-wrap: wrap; gap: 0 .9rem; margin-top: .2rem; font-size: .8125rem; }
   .glance div { display: block; padding: 0; }
