@@ -168,7 +168,9 @@ describe.each(modes)('audit() of a hostile folder, measure %s', (measure) => {
       json: jsonReport(document()),
       html: htmlReport(document()),
       // It begins with the byte order mark that spreadsheets ask for.
-      csv: clipsCsv(document()).replaceAll('\r\n', '\n').replace(/^\ufeff/, ''),
+      csv: clipsCsv(document())
+        .replaceAll('\r\n', '\n')
+        .replace(/^\ufeff/, ''),
       show: shown.join('\n'),
     };
     for (const [name, text] of Object.entries(texts)) {
