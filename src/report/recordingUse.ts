@@ -16,7 +16,7 @@ export const uses: readonly Use[] = ['use', 'trim', 'leave'];
 export const useMeanings: Readonly<Record<Use, string>> = {
   use: 'no fault that anybody will see',
   trim: 'a stretch, a setting or a crop saves it',
-  leave: 'too little of it without a fault that shows',
+  leave: 'left out, for a fault shows nearly all through',
 };
 
 /** A shot that is shorter is hardly cut with (common practice, no source). */

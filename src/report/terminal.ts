@@ -167,12 +167,13 @@ function oneRow(alike: readonly Row[]): Row {
 /** Where nobody said what was on the lens, the verdict says what to carry with which filter on. */
 function carryCell({ filter }: ReportedRecording): string {
   if (filter?.fitted === undefined) return '';
-  return filterInShort(filter) ?? '';
+  const label = filterInShort(filter);
+  return label === undefined ? '' : `carry ${label}`;
 }
 
 /** Of the width of the sheet. */
 const widestNameShare = 0.34;
-const widestCarry = 10;
+const widestCarry = 16;
 
 function tableLines(table: readonly Row[], sheet: Sheet): readonly string[] {
   const room = Math.floor(sheet.columns * widestNameShare);

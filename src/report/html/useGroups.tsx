@@ -14,11 +14,15 @@ import {
   type PageProps,
   type PageRecording,
 } from './pageRecording.ts';
+import { marksOf } from '../marks.ts';
 import { UseBar } from './useBar.tsx';
 
 /** So many pictures of a group stand on the first screen; the others wait until they are asked for. */
 const picturesShown = 6;
 const namesShown = 3;
+
+const barMeanings =
+  'The bar is the clip from start to end: solid can be used, upright ticks stutter or smear, slanted stripes are burnt.';
 
 /** Every recording in pictures, by what it is for: to use, to trim, to leave. One stands for a whole series. */
 export function UseGroups({ document, recordings }: PageProps) {
@@ -26,33 +30,37 @@ export function UseGroups({ document, recordings }: PageProps) {
     use,
     members: recordings.filter((each) => each.use === use),
   }));
+  const hasBars = recordings.some(({ recording }) => marksOf(recording, document.settings).length > 0);
   return (
-    <div class="uses">
-      {groups.map(({ use, members }) => {
-        if (members.length === 0) return null;
-        const id = use ?? 'unmeasured';
-        const tiles = members.filter(({ repeats }) => !repeats);
-        const [first, others] = [tiles.slice(0, picturesShown), tiles.slice(picturesShown)];
-        return (
-          <section class={`group ${id}`} aria-labelledby={`to-${id}`}>
-            <h2 id={`to-${id}`}>
-              {use === undefined ? 'Not measured' : capital(use)} {members.length}
-            </h2>
-            <p class="note">{use === undefined ? 'nobody looked at the picture' : useMeanings[use]}</p>
-            <Sheet tiles={first} settings={document.settings} />
-            {others.length > 0 && (
-              <details>
-                <summary>{`And ${firstFew(
-                  others.map(({ recording }) => fileName(recording.path)),
-                  namesShown,
-                )}`}</summary>
-                <Sheet tiles={others} settings={document.settings} />
-              </details>
-            )}
-          </section>
-        );
-      })}
-    </div>
+    <>
+      <div class="uses">
+        {groups.map(({ use, members }) => {
+          if (members.length === 0) return null;
+          const id = use ?? 'unmeasured';
+          const tiles = members.filter(({ repeats }) => !repeats);
+          const [first, others] = [tiles.slice(0, picturesShown), tiles.slice(picturesShown)];
+          return (
+            <section class={`group ${id}`} aria-labelledby={`to-${id}`}>
+              <h2 id={`to-${id}`}>
+                {use === undefined ? 'Not measured' : capital(use)} {members.length}
+              </h2>
+              <p class="note">{use === undefined ? 'nobody looked at the picture' : useMeanings[use]}</p>
+              <Sheet tiles={first} settings={document.settings} />
+              {others.length > 0 && (
+                <details>
+                  <summary>{`And ${firstFew(
+                    others.map(({ recording }) => fileName(recording.path)),
+                    namesShown,
+                  )}`}</summary>
+                  <Sheet tiles={others} settings={document.settings} />
+                </details>
+              )}
+            </section>
+          );
+        })}
+      </div>
+      {hasBars && <p class="note">{barMeanings}</p>}
+    </>
   );
 }
 
