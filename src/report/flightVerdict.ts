@@ -68,9 +68,12 @@ function carryText({ recordings, settings }: AuditDocument): string | undefined 
   const unknown = filters.filter(isUnknown).flatMap(({ additionalStops }) => additionalStops ?? []);
   const usual = unknown.length > advised.length ? median(unknown) : undefined;
   const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
-  const fits = [`${first} fits ${count} of ${counted(advised.length, 'recording')}`].concat(
-    others.slice(0, mostLabels - 1).map(([label, more]) => `${label} ${more}`),
-  );
+  const rare = others.slice(mostLabels - 1).reduce((sum, [, more]) => sum + more, 0);
+  const fits = [
+    `${first} fits ${count} of ${counted(advised.length, 'recording')}`,
+    ...others.slice(0, mostLabels - 1).map(([label, more]) => `${label} ${more}`),
+    ...(rare > 0 ? [`others ${rare}`] : []),
+  ];
   const parts = [count > 0 && fits.join(', '), usual !== undefined && pilotsWords(usual, settings)].filter(
     (part) => part !== false,
   );
