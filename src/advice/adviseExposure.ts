@@ -10,7 +10,7 @@ import {
 import type { Limits } from '../domain/limits.ts';
 import { chanceOfHolding, fractionLeft, stopsThatHold, type HighlightRoom } from '../domain/overexposure.ts';
 import { nearestIsoMark, nearestShutterMark } from '../domain/settingMarks.ts';
-import type { AdviceSubject } from './excessLight.ts';
+import { firstStepStops, mostDarkerStops, type AdviceSubject } from './excessLight.ts';
 import { longestSharpSeconds } from './heldShutter.ts';
 
 interface ExposureSubject extends Omit<AdviceSubject, 'kit' | 'measured' | 'light'> {
@@ -25,10 +25,6 @@ const highestIso = 6400;
 
 /** As long as nobody holds a camera still: in daylight, whoever exposes so long wants the blur. */
 const onPurposeSeconds = 0.25;
-
-/** Where nothing tells how far a burnt part is over, a stop is tried; lifting by more than two costs too much noise. */
-const firstStepStops = 1;
-const mostDarkerStops = 2;
 
 /** Where a single colour runs out. */
 const colourStops = 0.5;

@@ -115,10 +115,10 @@ export function filterChange(excess: ExcessLight, limits: Limits): FilterChange 
 }
 
 /** Where nothing at all tells how far a burnt part is over: a stop, and then another look; common practice, no source. */
-const firstStepStops = 1;
+export const firstStepStops = 1;
 
 /** Lifting a picture by more costs too much in noise, so what burns beyond that is left to burn; common practice, no source. */
-const mostDarkerStops = 2;
+export const mostDarkerStops = 2;
 
 /**
  * Where the highlights want the exposure, against what the meter (or the level) wants: darker where a part of the

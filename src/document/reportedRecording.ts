@@ -180,7 +180,7 @@ const picture = z.object({
     })
     .optional()
     .describe(
-      'how much darker it should have been: a bound that holds nine times of ten, and an interval that holds four of five',
+      'how much darker it should have been: a bound and an interval, each of which holds four times of five',
     ),
   motion: z
     .object({
