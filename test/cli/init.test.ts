@@ -63,7 +63,7 @@ describe('halfturn init, without a terminal', () => {
     [['--kit', 'Vari'], /"Vari" does not say how strong it is/],
     [['--base-iso', 'low'], /base ISO must be a number/],
     [['--shutter-angle', '400'], /shutter angle must be a number from 1 to 360/],
-    [['--zone', 'Nowhere'], /"Nowhere" is no time zone/],
+    [['--zone', 'Nowhere'], /must be a time zone by its name.*"Nowhere"/],
   ])('%j is refused, and nothing is written', async (flags, reason) => {
     await expect(init(...flags)).rejects.toThrow(reason);
     expect(existsSync(settings)).toBe(false);

@@ -5,6 +5,7 @@ import { displayText } from '../../domain/displayText.ts';
 import { parseFilterName } from '../../domain/filter.ts';
 import { HalfturnError } from '../../domain/halfturnError.ts';
 import { defaultLimits } from '../../domain/limits.ts';
+import { namedZone, zoneWish } from '../../reading/timeZone.ts';
 import { exitStatus } from '../exitStatus.ts';
 import { numberFlag, settingsOption, type CommandLine } from '../flags.ts';
 import { tradeFilter, withFilter } from '../kitSettings.ts';
@@ -168,14 +169,9 @@ function computerZone(): string {
 
 /** A name of the IANA time zone database, as it is written there. */
 function zoneNamed(name: string): string {
-  try {
-    return new Intl.DateTimeFormat('en', { timeZone: name }).resolvedOptions().timeZone;
-  } catch {
-    throw new HalfturnError(
-      `"${displayText(name)}" is no time zone that is known.`,
-      'Name a place of it, such as Europe/Berlin or Pacific/Auckland.',
-    );
-  }
+  if (namedZone(name) === undefined)
+    throw new HalfturnError(`The zone ${zoneWish}, but is "${displayText(name)}".`);
+  return new Intl.DateTimeFormat('en', { timeZone: name }).resolvedOptions().timeZone;
 }
 
 function isThereAlready(file: string): HalfturnError {
