@@ -7,7 +7,7 @@ import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { doubtsTheFilter } from '../domain/findingWeight.ts';
 import { momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { Recording } from '../domain/recording.ts';
-import type { StillSequence } from '../domain/sequence.ts';
+import type { IntervalSeries, StillSequence } from '../domain/sequence.ts';
 import { bracketSteps } from '../findings/bracketExposures.ts';
 import {
   isBelieved,
@@ -18,14 +18,12 @@ import {
 import type { FlightLight } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { findingsOfMember, lightFaults, mostSeriousFirst, judgeSequence } from '../findings/judge.ts';
-
 import { usualBlurPixels } from '../findings/mappingBlur.ts';
 import { seriesExposureSeconds, seriesTargetSeconds, wantsFlow } from '../findings/seriesExposureShort.ts';
 import { isSeriesBurnt } from '../findings/seriesTooDark.ts';
 import { judgeShutter } from '../findings/shutterVerdict.ts';
 import { splitPart } from '../findings/splitPart.ts';
 import { reportedSequence, reportedRecording } from '../report/buildDocument.ts';
-
 import type { Evidence } from './evidence.ts';
 
 interface FlightContext {
@@ -113,49 +111,50 @@ function concludeSequence(
   byRecording: ReadonlyMap<Recording, Evidence>,
 ): ReportedSequence {
   const members = sequence.members.map((member) => byRecording.get(member)!);
-  const [{ limits, kit, fitted }] = members as [Evidence];
+  const { limits } = members[0]!;
   const findings = judgeSequence({ sequence, evidence: members, limits });
-  const { windowStops } = limits;
-  const audited = { sequence, findings, windowStops };
-  if (sequence.kind === 'bracket')
-    return reportedSequence({ ...audited, stepsStops: bracketSteps(sequence.members) });
-  if (sequence.kind === 'mapping')
-    return reportedSequence({
-      ...audited,
-      exposureSeconds: seriesExposureSeconds(sequence),
-      blurPixels: usualBlurPixels(sequence),
-    });
-  if (sequence.kind !== 'interval') return reportedSequence(audited);
+  const audited = { sequence, findings, windowStops: limits.windowStops };
+  switch (sequence.kind) {
+    case 'bracket':
+      return reportedSequence({ ...audited, stepsStops: bracketSteps(sequence.members) });
+    case 'mapping':
+      return reportedSequence({
+        ...audited,
+        exposureSeconds: seriesExposureSeconds(sequence),
+        blurPixels: usualBlurPixels(sequence),
+      });
+    case 'interval':
+      return reportedSequence({ ...audited, ...intervalAdvice(sequence, members) });
+    case 'burst':
+    case 'panorama':
+      return reportedSequence(audited);
+  }
+}
+
+/** How long the frames of a series were and should have been open, and the filter that this takes. */
+function intervalAdvice(sequence: IntervalSeries, members: readonly Evidence[]) {
+  const [{ limits, kit, fitted, recording }] = members as [Evidence];
+  const { intervalSeconds } = sequence;
   const usual = usualOffset(members.flatMap((member) => member.offset ?? []));
-  const asksForMore = usual !== undefined && usual.offsetStops < windowStops[0];
+  const asksForMore = usual !== undefined && usual.offsetStops < limits.windowStops[0];
   const isKept = asksForMore && isSeriesBurnt({ evidence: members, limits });
   const offset = usual && isBelieved(usual) && !isKept ? usual : undefined;
   const exposureSeconds = seriesExposureSeconds(sequence);
-  const targetSeconds = wantsFlow(sequence)
-    ? seriesTargetSeconds(sequence.intervalSeconds, limits)
-    : undefined;
+  const targetSeconds = wantsFlow(sequence) ? seriesTargetSeconds(intervalSeconds, limits) : undefined;
+  const told = { exposureSeconds, targetSeconds, basis: offset?.basis };
+  if (exposureSeconds === undefined || targetSeconds === undefined) return told;
   const sameFilter = members.every((member) => member.fitted?.label === fitted?.label);
-  const inLowLight = members.some((member) => lowLightOf({ ...member, offset }) !== undefined);
-  const advised =
-    exposureSeconds === undefined || targetSeconds === undefined
-      ? undefined
-      : adviseSeries({
-          exposureSeconds,
-          targetSeconds,
-          intervalSeconds: sequence.intervalSeconds,
-          iso: members[0]?.recording.facts.iso?.value,
-          offset,
-          fitted: sameFilter ? fitted : undefined,
-          kit,
-          limits,
-        });
-  // At night long exposures are need, and nobody takes a filter off that was not named.
-  const advice = inLowLight && advised?.change === 'weaker' && !advised.fitted ? undefined : advised;
-  return reportedSequence({
-    ...audited,
+  const advice = adviseSeries({
     exposureSeconds,
     targetSeconds,
-    advice,
-    basis: offset?.basis,
+    intervalSeconds,
+    iso: recording.facts.iso?.value,
+    offset,
+    fitted: sameFilter ? fitted : undefined,
+    kit,
+    limits,
   });
+  const inLowLight = members.some((member) => lowLightOf({ ...member, offset }) !== undefined);
+  // At night long exposures are need, and nobody takes a filter off that was not named.
+  return inLowLight && advice.change === 'weaker' && !advice.fitted ? told : { ...told, advice };
 }

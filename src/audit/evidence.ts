@@ -1,7 +1,6 @@
 import { recordedFilter } from '../advice/advise.ts';
 import { lightOverTime, lightRange, type LightRange } from '../advice/lightOverTime.ts';
 import type { ReportedPicture, ReportedTrack } from '../document/reportedRecording.ts';
-
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement } from '../domain/measurement.ts';
@@ -12,7 +11,6 @@ import { exposureOffset, withMeasuredExposure, withMeasuredScan } from '../findi
 import type { ExposureOffset } from '../findings/finding.ts';
 import type { Finding } from '../findings/index.ts';
 import { judge } from '../findings/judge.ts';
-
 import { fittedFor, type FlightNotes } from '../reading/flightNotes.ts';
 import { shootingOrder, joinedSplits } from '../reading/shootingOrder.ts';
 import type { ZoneOffsetAt } from '../domain/localTime.ts';

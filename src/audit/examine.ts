@@ -1,6 +1,5 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Measurement, RecordingPictures } from '../domain/measurement.ts';
-
 import type { Facts, Note, Problem, Recording } from '../domain/recording.ts';
 import { measureRecording, type MeasureOptions } from '../measuring/measure.ts';
 import type { Program } from '../programs/run.ts';

@@ -1,6 +1,5 @@
 import { beginsAsMp4 } from '../programs/openMedia.ts';
 import { decodeText, type ByteSource } from './byteSource.ts';
-
 import { childBoxes, firstOfType, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import { mp4Tracks } from './mp4Tracks.ts';
 import { clipXmp } from './contents.ts';

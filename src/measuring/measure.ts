@@ -1,7 +1,6 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement, RecordingPictures } from '../domain/measurement.ts';
-
 import type { Recording } from '../domain/recording.ts';
 import type { Program } from '../programs/run.ts';
 import { openMedia, type OpenMedia } from '../programs/openMedia.ts';

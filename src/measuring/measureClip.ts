@@ -47,37 +47,71 @@ const assumedFramesPerSecond = 30;
  * stands; a clip without a single picture is a HalfturnError.
  */
 export async function measureClip(request: ClipRequest): Promise<Measurement> {
-  const { facts, mode, track } = request;
+  const clip = await openClip(request);
+  const meters = planMeters(request, clip);
+  const { endedEarly, reasons } = await lookAtClip(clip, request, meters);
+  if (endedEarly === undefined) await meters.takeMoments(clip.reader);
+  const { ceiling, range, pictureArea } = meters.codes();
+  const frames = meters.frames();
+  if (frames.length === 0) throw noPicture(endedEarly, request.media.transient);
+  const flagFraction = request.clippedFlagFraction;
+  const closer =
+    endedEarly !== undefined
+      ? frames
+      : await lookCloser(clip.reader, frames.map(titleAsUnburnt), {
+          flagFraction,
+          clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
+        });
+  const gaps = frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds);
+  const lookedAtTo = endedEarly?.atSeconds ?? clip.durationSeconds ?? 0;
+  return {
+    ...summarise(frames, ceiling, clippedSpans(closer, flagFraction, lookedAtTo)),
+    lookedCloserBecause: reasons.length > 0 ? reasons : undefined,
+    scoutedFrames: clip.copied?.frames,
+    rangeInUse: range,
+    pictureArea,
+    samplingStepSeconds: median(gaps) ?? clip.full.stepSeconds,
+    ...meters.result(),
+    endedEarly,
+  };
+}
+
+/** Opens the pictures of a clip and plans which of them to look at. */
+async function openClip(request: ClipRequest) {
+  const { program, media, signal, facts, lowResolutionCopy, shutterTarget } = request;
   const geometry = storedGeometry(facts);
-  const { program, media, signal } = request;
   const frameCount = facts.frameCount?.value;
   const rate = facts.playbackFrameRate?.value ?? facts.frameRate?.value;
   const recordedRate = rate && rate.numerator / rate.denominator;
   const framesPerSecond = recordedRate ?? assumedFramesPerSecond;
   const reader = await openPictures({ program, media, geometry, framesPerSecond, frameCount, signal });
-  const durationSeconds = reader.endSeconds ?? facts.durationSeconds?.value;
+  const { endSeconds } = reader;
+  const durationSeconds = endSeconds ?? facts.durationSeconds?.value;
   const extent = { durationSeconds, framesPerSecond: recordedRate, frameCount };
-  const full = planSampling(extent, 'full', request.shutterTarget && closerPairs);
-  const quick = planSampling(extent, 'first', request.shutterTarget && shutterPairs);
-  const isQuick = mode === 'sampled' && reader.isQuick(quick);
-  const { lowResolutionCopy } = request;
+  const full = planSampling(extent, 'full', shutterTarget && closerPairs);
+  const quick = planSampling(extent, 'first', shutterTarget && shutterPairs);
+  const isQuick = request.mode === 'sampled' && reader.isQuick(quick);
   const copied =
-    isQuick && lowResolutionCopy !== undefined && reader.endSeconds !== undefined
-      ? await scoutCopy(
-          lowResolutionCopy,
-          { program, media, signal, framesPerSecond, endSeconds: reader.endSeconds },
-          facts,
-        )
+    isQuick && lowResolutionCopy !== undefined && endSeconds !== undefined
+      ? await scoutCopy(lowResolutionCopy, { program, media, signal, framesPerSecond, endSeconds }, facts)
       : undefined;
-  const scouted = planSampling(extent, 'scouted');
   // A copy does not show where the clip moves most.
-  const isScouted = copied !== undefined && request.shutterTarget === undefined;
-  const first = !isQuick ? full : isScouted ? scouted : quick;
-  const meters = planMeters(request, { geometry, framesPerSecond });
+  const isScouted = copied !== undefined && shutterTarget === undefined;
+  const first = !isQuick ? full : isScouted ? planSampling(extent, 'scouted') : quick;
+  return { geometry, framesPerSecond, reader, durationSeconds, full, first, isQuick, copied };
+}
+
+type OpenClip = Awaited<ReturnType<typeof openClip>>;
+
+/** A few pictures, then more where these do not decide, then those where the settings were at their extremes. */
+async function lookAtClip(
+  { reader, full, first, isQuick, copied, geometry, durationSeconds }: OpenClip,
+  { facts, mode, track }: ClipRequest,
+  meters: ReturnType<typeof planMeters>,
+) {
   const extremes = extremeSeconds(track?.samples ?? []);
   const flickerRun = flickerRunAt(facts, durationSeconds);
   const { pairShrunkBy } = meters;
-
   let endedEarly = await meters.take(
     reader.look({
       plan: first,
@@ -88,18 +122,18 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       pairShrunkBy,
     }),
   );
-  const reasons = ((): readonly CloserReason[] => {
-    if (mode !== 'sampled') return [];
-    if (!isQuick) return ['no-short-cut'];
-    return reasonsToLookCloser({
-      frames: meters.frames(),
-      widthPixels: geometry.width,
-      durationSeconds,
-      settingsChange: extremes.length > 0,
-      pictureMissing: endedEarly !== undefined,
-      copyDiffers: copied?.differ,
-    });
-  })();
+  const reasons: readonly CloserReason[] = isQuick
+    ? reasonsToLookCloser({
+        frames: meters.frames(),
+        widthPixels: geometry.width,
+        durationSeconds,
+        settingsChange: extremes.length > 0,
+        pictureMissing: endedEarly !== undefined,
+        copyDiffers: copied?.differ,
+      })
+    : mode === 'sampled'
+      ? ['no-short-cut']
+      : [];
   if (isQuick && reasons.length > 0)
     endedEarly = await meters.take(reader.look({ plan: full, pairShrunkBy }));
   if (endedEarly === undefined && mode !== 'every') {
@@ -108,29 +142,7 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
       .map(stretchFrom);
     if (stretches.length > 0) await meters.take(reader.look({ stretches }));
   }
-  if (endedEarly === undefined) await meters.takeMoments(reader);
-  const { ceiling, range, pictureArea } = meters.codes();
-  const frames = meters.frames();
-  if (frames.length === 0) throw noPicture(endedEarly, media.transient);
-  const closer =
-    endedEarly !== undefined
-      ? frames
-      : await lookCloser(reader, frames.map(titleAsUnburnt), {
-          flagFraction: request.clippedFlagFraction,
-          clippedFraction: (frame) => clippedFractionOf(frame, range.name, ceiling),
-        });
-  const gaps = frames.slice(1).map(({ atSeconds }, i) => atSeconds - frames[i]!.atSeconds);
-  const lookedAtTo = endedEarly?.atSeconds ?? durationSeconds ?? 0;
-  return {
-    ...summarise(frames, ceiling, clippedSpans(closer, request.clippedFlagFraction, lookedAtTo)),
-    lookedCloserBecause: reasons.length > 0 ? reasons : undefined,
-    scoutedFrames: copied?.frames,
-    rangeInUse: range,
-    pictureArea,
-    samplingStepSeconds: median(gaps) ?? full.stepSeconds,
-    ...meters.result(),
-    endedEarly,
-  };
+  return { endedEarly, reasons };
 }
 
 /** The picture that is shown at a moment, or a key frame soon after it. */
@@ -164,15 +176,10 @@ function flickerRunAt(facts: Facts, durationSeconds: number | undefined): Run | 
   return { startSeconds, fromKey: true, endSeconds: Infinity, everySeconds: 0, mostFrames: flickerFrames };
 }
 
-interface ClipPictures {
-  readonly geometry: FrameGeometry;
-  readonly framesPerSecond: number;
-}
-
 /** All that measures the pictures of one clip. */
 function planMeters(
   { facts, shutterTarget: target, onFrame }: ClipRequest,
-  { geometry, framesPerSecond }: ClipPictures,
+  { geometry, framesPerSecond }: OpenClip,
 ) {
   const meter = planFrameMeter(facts, geometry);
   const rotationDegrees = facts.rotationDegrees?.value ?? 0;

@@ -5,7 +5,6 @@ import { chooseFilter } from '../../src/advice/choose.ts';
 import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/filterKit.ts';
 import { parseFilterName, stopsFromDensity, stopsFromFactor } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
-
 import type { FactValues } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps, still } from '../findings/subject.ts';

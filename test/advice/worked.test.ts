@@ -1,13 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { adviseFilter } from '../../src/advice/advise.ts';
 import { lightOverTime, lightRange } from '../../src/advice/lightOverTime.ts';
-
 import { commonKit, type FittedFilter, type KitFilter } from '../../src/domain/filterKit.ts';
 import type { AdviceSubject } from '../../src/advice/excessLight.ts';
 import { adviseSeries } from '../../src/advice/series.ts';
 import { parseFilterName } from '../../src/domain/filter.ts';
 import type { FrameRate } from '../../src/domain/frameRate.ts';
-
 import type { FactValues, TrackSample } from '../../src/domain/recording.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { clip, fps, overBy } from '../findings/subject.ts';

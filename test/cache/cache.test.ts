@@ -5,7 +5,6 @@ import path from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeEach, describe, expect, it } from 'vitest';
 import { openCache, cacheSize, pruneCache } from '../../src/cache/cache.ts';
-
 import { scratchFolder } from '../reading/madeMedia.ts';
 
 const scratch = await scratchFolder();

@@ -2,7 +2,6 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { judgeShutter } from '../../src/findings/shutterVerdict.ts';
-
 import { judge } from '../../src/findings/judge.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import { clip, fps, judged, measured, still } from './subject.ts';

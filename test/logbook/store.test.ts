@@ -14,7 +14,6 @@ import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { connectedForReading } from '../../src/logbook/readingOnly.ts';
 import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
-
 import { madeFlight, madeRecording } from './madeFlight.ts';
 import { openDatabase } from './openDatabase.ts';
 

@@ -4,7 +4,6 @@ import { afterAll, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { mediaArgument, runProgram, streamProgram, type Program } from '../../src/programs/run.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
-
 import { scratchFolder } from '../reading/madeMedia.ts';
 import { ends } from './alive.ts';
 

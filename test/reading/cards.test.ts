@@ -6,13 +6,10 @@ import type { FactValues, Facts, Recording } from '../../src/domain/recording.ts
 import { locatePrograms } from '../../src/programs/locate.ts';
 import { comparePaths, dcfName } from '../../src/reading/fileNames.ts';
 import { bytesSource } from '../../src/containers/byteSource.ts';
-
 import { readDump } from '../../src/reading/dump.ts';
-
 import { fingerprint } from '../../src/reading/identity.ts';
 import { readRecording } from '../../src/reading/recordings.ts';
 import { shootingOrder, joinedSplits } from '../../src/reading/shootingOrder.ts';
-
 import { makeMedia, scratchFolder, testPicture } from './madeMedia.ts';
 
 function recording(path: string, values: Partial<FactValues> = {}, more: Partial<Recording> = {}): Recording {

@@ -4,7 +4,6 @@ import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { readDump } from '../../src/reading/dump.ts';
-
 import { scratchFolder } from './madeMedia.ts';
 
 const folder = await scratchFolder();

@@ -6,7 +6,6 @@ import { audit } from '../../src/audit/audit.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
 import { fittedFor, isNotedTimeLapse, nearestName, unmatchedNotes } from '../../src/reading/flightNotes.ts';
 import { loadFlightNotes, parseFlightNotes } from '../../src/reading/loadFlightNotes.ts';
-
 import { scratchFolder } from './madeMedia.ts';
 
 const kit = [{ label: 'Grey Four', stops: 4.1 }];

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { parseTelemetryPairs } from '../../src/reading/telemetryPairs.ts';
 import { parseTelemetryText, parseSubRip } from '../../src/reading/textTracks.ts';
-
 import { parseXmp } from '../../src/reading/xmp.ts';
 
 // What parses strangers' text inside our own process cannot be ended from outside. So its input is capped, and these

@@ -2,7 +2,6 @@ import { expect, test } from 'vitest';
 import { boxAttenuation } from '../../../src/measuring/shutter/attenuationCurve.ts';
 import { isRepeated, planPairLevels, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
 import { contradict } from '../../../src/measuring/shutter/judgeTiles.ts';
-
 import { openFractions, classProbabilities } from '../../../src/measuring/shutter/openingFit.ts';
 
 type Part = Parameters<typeof contradict>[0][number];

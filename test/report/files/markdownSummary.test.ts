@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
 import { markdownSummary } from '../../../src/report/files/markdownSummary.ts';
-
 import { exampleDocument } from '../exampleDocument.ts';
 
 test('the summary says what the flight was like, what matters most, and what is flagged', () => {
