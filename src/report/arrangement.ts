@@ -64,6 +64,29 @@ export function firstFew(names: readonly string[], most = 6): string {
   return `${names.slice(0, most).join(', ')}${more}`;
 }
 
+/** Fewer are named one by one. */
+const fewestInSpan = 3;
+
+/**
+ * Paths of a list, those that follow each other in it as a span, for as long as they are of one kind of file.
+ * @example spansOf(['A.JPG', 'B.JPG', 'C.JPG', 'E.JPG'], ['A.JPG', 'B.JPG', 'C.JPG', 'D.JPG', 'E.JPG']) // ['A.JPG to C.JPG', 'E.JPG']
+ */
+export function spansOf(paths: readonly string[], all: readonly string[]): readonly string[] {
+  const places = new Map(all.map((path, at) => [path, at]));
+  const spans: string[][] = [];
+  for (const path of paths) {
+    const last = spans.at(-1)?.at(-1);
+    const follows = last !== undefined && places.get(path) === places.get(last)! + 1;
+    if (follows && extensionOf(path) === extensionOf(last)) spans.at(-1)!.push(path);
+    else spans.push([path]);
+  }
+  return spans.flatMap((span) => (span.length < fewestInSpan ? span : `${span[0]} to ${span.at(-1)}`));
+}
+
+function extensionOf(path: string): string {
+  return /\.[^./]*$/.exec(path)?.[0].toUpperCase() ?? '';
+}
+
 /** An audit as it is told to people: texts are safe to print, paths lack the folder that all of them share. */
 export interface DisplayedAudit extends AuditDocument {
   /** The folder that all paths share, with a slash at its end, or nothing. */

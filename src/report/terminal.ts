@@ -7,6 +7,7 @@ import {
   isFlagged,
   mostSeriousFirst,
   ownFindings,
+  spansOf,
   weighsEnough,
   type DisplayedAudit,
 } from './arrangement.ts';
@@ -154,13 +155,21 @@ function rows(
     const text = faultSentence(recording, document.settings);
     return { name: recording.path, carry: carryCell(recording), text };
   });
-  return tableLines([...groupedBy(all, ({ carry, text }) => `${carry} ${text}`).values()].map(oneRow), sheet);
+  const inOrder = document.recordings.map(({ path }) => path);
+  const together = [...groupedBy(all, ({ carry, text }) => `${carry} ${text}`).values()];
+  return tableLines(
+    together.map((alike) => oneRow(alike, (names) => spansOf(names, inOrder))),
+    sheet,
+  );
 }
 
-function oneRow(alike: readonly Row[]): Row {
+function oneRow(
+  alike: readonly Row[],
+  named: (names: readonly string[]) => readonly string[] = (names) => names,
+): Row {
   const [first] = alike;
   if (alike.length === 1) return first!;
-  const names = alike.map(({ name }) => name).join(', ');
+  const names = named(alike.map(({ name }) => name)).join(', ');
   return { ...first!, name: `${alike.length} alike`, text: `${first!.text} ${names}` };
 }
 
@@ -205,7 +214,7 @@ function sequences({ sequences: all }: DisplayedAudit, sheet: Sheet): string {
   const flagged = all.filter(isFlagged);
   if (flagged.length === 0) return '';
   const table = flagged.map((sequence): Row => ({ ...sequenceRow(sequence), carry: '' }));
-  const together = [...groupedBy(table, ({ text }) => text).values()].map(oneRow);
+  const together = [...groupedBy(table, ({ text }) => text).values()].map((alike) => oneRow(alike));
   return [sheet.palette.bold('Groups of stills'), ...tableLines(together, sheet)].join('\n');
 }
 
