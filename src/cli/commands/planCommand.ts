@@ -141,7 +141,7 @@ function planOf(
   const { limits } = settings;
   const model = lightOf(logbook?.observations(mostForLight) ?? []);
   const habits = logbook?.habits();
-  const { place, position } = placeOf(flags, logbook);
+  const { place, position, isOfLastFlight } = placeOf(flags, logbook);
   const { sky, direction, heading: headingDegrees, camera = habits?.camera, iso = limits.baseIso } = flags;
   const fNumber = flags.fNumber ?? habits?.fNumber ?? refuseAperture();
   const pitchDegrees = flags.looking === undefined ? habits?.pitchDegrees : pitches[flags.looking];
@@ -169,6 +169,7 @@ function planOf(
     place,
     latitude: position?.latitude,
     longitude: position?.longitude,
+    isOfLastFlight,
     sky,
     pitchDegrees,
     timeBasis: start?.basis,
@@ -226,24 +227,34 @@ function longExposures(
 
 type Position = NonNullable<ReturnType<typeof positionFlags>>;
 
+interface PlannedPlace {
+  readonly place?: string;
+  readonly position?: Position;
+  readonly isOfLastFlight?: true;
+}
+
 /**
- * The place by its name in the logbook, and where it lies. One whose position nobody knows cannot be planned for; without
- * any place there is a card by the height of the sun.
+ * The place by its name in the logbook, and where it lies. One whose position nobody knows cannot be planned for. A time
+ * without a place is meant for where was flown last; without both there is a card by the height of the sun.
  */
-function placeOf(flags: PlanFlags, logbook: Logbook | undefined) {
+function placeOf(flags: PlanFlags, logbook: Logbook | undefined): PlannedPlace {
   const places = logbook?.places() ?? [];
   const flown = places.find(({ place }) => place.toLowerCase() === flags.place?.toLowerCase());
   const position: Position | undefined = positionFlags(flags) ?? flown;
-  if (position !== undefined || flags.place === undefined)
-    return {
-      place: flown?.place ?? flags.place,
-      position: position && { latitude: position.latitude, longitude: position.longitude },
-    };
+  if (position !== undefined) return { place: flown?.place ?? flags.place, position: coordinates(position) };
+  if (flags.place === undefined) {
+    const last = flags.at === undefined ? undefined : logbook?.lastPlace();
+    return last === undefined ? {} : { place: last.place, position: coordinates(last), isOfLastFlight: true };
+  }
   const names = places.map(({ place }) => displayText(place)).join(', ');
   throw new HalfturnError(
     `The logbook does not know where "${displayText(flags.place)}" is.`,
     `Add --latitude and --longitude${names === '' ? '' : `, or use a place that it knows: ${names}`}.`,
   );
+}
+
+function coordinates({ latitude, longitude }: Position): Position {
+  return { latitude, longitude };
 }
 
 function startOf(
@@ -254,8 +265,8 @@ function startOf(
   if (position === undefined && at === undefined) return undefined;
   if (position === undefined)
     throw new HalfturnError(
-      '--at needs a place: where the sun stands then depends on it.',
-      'Add --place, or --latitude and --longitude.',
+      '--at needs a place: where the sun stands then depends on it, and no flight of the logbook knows its position.',
+      'Add --latitude and --longitude.',
     );
   const clock = { longitude: position.longitude, zoneOffsetAt };
   if (at !== undefined) return startOfSession(at, Date.now(), clock);

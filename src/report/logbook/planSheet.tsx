@@ -95,15 +95,16 @@ function timeSentence({ timeBasis, offsetMinutes, zone }: PlanReport): string | 
 }
 
 function lightLines(plan: PlanReport): readonly string[] {
-  const { moments, place, sky, date, sunsetClock } = plan;
+  const { moments, place, isOfLastFlight, sky, date, sunsetClock } = plan;
   const [first, last] = [moments[0]!, moments.at(-1)!];
   const where = place === undefined ? '' : ` at ${displayText(place)}`;
+  const unasked = isOfLastFlight === true ? ', where you flew last' : '';
   const times = [...new Set([first.clock, last.clock])].filter((clock) => clock !== undefined).join(' to ');
   const heights = [...new Set([first, last].map(({ elevationDegrees }) => heightText(elevationDegrees)))];
   const { median, low, high } = first.sceneEv100;
   const facing = first.direction === undefined ? '' : `, ${directions[first.direction]}`;
   return [
-    `${date === undefined ? '' : `${date}, `}${times}${where}: sun at ${heights.join(' to ')}, sky ${sky ?? 'not known'}${facing}.${sunsetClock === undefined ? '' : ` The sun sets at ${sunsetClock}.`}`,
+    `${date === undefined ? '' : `${date}, `}${times}${where}${unasked}: sun at ${heights.join(' to ')}, sky ${sky ?? 'not known'}${facing}.${sunsetClock === undefined ? '' : ` The sun sets at ${sunsetClock}.`}`,
     isNight(first)
       ? 'It is night: the sky gives no light to plan with.'
       : `Light on the scene: EV ${formatEv(median)} at ISO 100, nine times of ten ${formatEv(low)} to ${formatEv(high)}.`,
