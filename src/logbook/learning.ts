@@ -31,6 +31,10 @@ const sunBands: readonly { readonly fromDegrees: number; readonly name: string }
 
 /** Counts below this are told as counts, and nothing is concluded from them. */
 const fewestToConclude = 5;
+/** What happened on one day is no habit. */
+const fewestFlights = 2;
+/** Share of recordings from which on a pilot's choices need no remark; common practice, no source. */
+const wellLanded = 0.75;
 
 export function lightOf(observations: readonly LoggedObservation[]): LightModel {
   return learnLight(observations.slice(-mostForLight).flatMap((each) => sceneOf(each) ?? []));
@@ -196,7 +200,14 @@ function sentencesOf(
     { of: 0, right: 0 },
   );
   if (all.of < fewestToConclude) return ['Too few recordings are judged to say what to do differently.'];
-  return [`Nothing to change stands out: ${all.right} of ${all.of} recordings landed with what was fitted.`];
+  const result = `${all.right} of ${all.of} recordings landed with what was fitted`;
+  if (flights.length < fewestFlights)
+    return [`One flight is too few to say what to do differently: ${result}.`];
+  return all.right < wellLanded * all.of
+    ? [
+        `${result}, and no other filter stands out for the same light: ask "halfturn plan" before each flight.`,
+      ]
+    : [`Nothing to change stands out: ${result}.`];
 }
 
 function questionOf(flight: LearnedFlight): readonly string[] {
@@ -218,7 +229,13 @@ function questionOf(flight: LearnedFlight): readonly string[] {
 /** Another filter is worth a sentence where it would have been carried for most, on more than one flight. */
 function changeOf(cell: LearnedCell): readonly { readonly gain: number; readonly sentence: string }[] {
   const { sun, sky, flights, recordings, fitted, better } = cell;
-  if (fitted === undefined || better === undefined || recordings < fewestToConclude || flights < 2) return [];
+  if (
+    fitted === undefined ||
+    better === undefined ||
+    recordings < fewestToConclude ||
+    flights < fewestFlights
+  )
+    return [];
   if (better.recordings <= recordings / 2) return [];
   const light = `with the sun ${sun === 'set' ? 'down' : sun}${sky === 'not noted' ? '' : `, sky ${sky}`}`;
   const result =

@@ -39,7 +39,7 @@ describe('learn()', () => {
 
   it('concludes nothing from fewer than five recordings, nor from one flight', () => {
     expect(learned(flight(1, {}, 4)).sentences[0]).toMatch(/^Too few recordings/);
-    expect(learned(flight(1, {}, 9)).sentences[0]).not.toContain('start with');
+    expect(learned(flight(1, {}, 9)).sentences[0]).toMatch(/^One flight is too few .* 0 of 9 recordings/);
   });
 
   it('says so where nothing is to be changed', () => {
@@ -47,6 +47,13 @@ describe('learn()', () => {
     expect(learned([...flight(1, right), ...flight(2, right)]).sentences).toEqual([
       'Nothing to change stands out: 8 of 8 recordings landed with what was fitted.',
     ]);
+  });
+
+  it('praises nothing where little landed and nothing else stands out', () => {
+    const short = { pickLabel: 'ND16' } as const;
+    expect(learned([...flight(1, short), ...flight(2, short)]).sentences[0]).toMatch(
+      /^0 of 8 recordings landed .* no other filter stands out .* "halfturn plan"/,
+    );
   });
 
   // A camera left to itself gets every exposure right, with any filter: only the shutter tells what the filter did.
