@@ -1,4 +1,5 @@
 import { turnDegrees, viewMetres, wayMetres } from '../domain/cameraWay.ts';
+import type { Facts } from '../domain/recording.ts';
 import { playbackRates, type IntervalSeries } from '../domain/sequence.ts';
 import { median } from '../domain/statistics.ts';
 import type { TimedStill } from './recordedTime.ts';
@@ -11,8 +12,11 @@ import type { TimedStill } from './recordedTime.ts';
 
 /** Fewer stills at even distances come about by chance. */
 const fewestInSeries = 5;
-/** Shorter is no shot, at the slowest rate of playback; common practice, no source. */
-const shortestPlaySeconds = 2;
+/**
+ * Shorter is no shot, at the slowest rate of playback; common practice, no source. Where positions show that the camera
+ * stood, chance is less likely.
+ */
+const shortestPlaySeconds = { onOneSpot: 1, otherwise: 2 } as const;
 /** What is slower is a look now and then; common practice, no source. */
 const longestIntervalSeconds = 120;
 /** What follows faster is a burst; common practice, no source. */
@@ -29,6 +33,8 @@ const guessedFrom = 6;
 
 /** Way between two frames that still is one spot, by what positions and wind make of it; common practice, no source. */
 const spotMetres = 1.5;
+/** Farthest from where it began that a camera drifts that hovers; common practice, no source. */
+const hoverMetres = 5;
 /** Slow, as a share of what the camera sees of the ground at its height; common practice, no source. */
 const slowShare = 0.1;
 /** Turn between two frames that a slow pan has at most. */
@@ -125,18 +131,19 @@ function signOf({ stills, intervalSeconds }: Run): IntervalSeries['sign'] | unde
   const facts = stills.map(({ recording }) => recording.facts);
   const exposure = median(facts.flatMap(({ exposureSeconds }) => exposureSeconds?.value ?? []));
   if ((exposure ?? 0) >= chosenExposureShare * intervalSeconds) return 'long-exposures';
-  if (stills.length < shortestPlaySeconds * Math.min(...playbackRates)) return undefined;
-  return isSlow(stills) ? 'playing-time' : undefined;
-}
-
-/** Whether the camera stood or went slowly, and looked one way, as far as that was recorded. */
-function isSlow(stills: readonly TimedStill[]): boolean {
-  const facts = stills.map(({ recording }) => recording.facts);
   const pairs = facts.slice(1).map((to, at) => [facts[at]!, to] as const);
   const turn = median(pairs.flatMap(([from, to]) => Math.abs(turnDegrees(from, to) ?? 0)));
-  if ((turn ?? 0) > panDegrees) return false;
+  if ((turn ?? 0) > panDegrees) return undefined;
   const step = median(pairs.flatMap(([from, to]) => wayMetres(from, to) ?? []));
-  if (step === undefined || step <= spotMetres) return true;
+  const ways = facts.slice(1).flatMap((to) => wayMetres(facts[0]!, to) ?? []);
+  const isOnOneSpot = ways.length > 0 && Math.max(...ways) <= hoverMetres;
+  const fewest = shortestPlaySeconds[isOnOneSpot ? 'onOneSpot' : 'otherwise'] * Math.min(...playbackRates);
+  if (stills.length < fewest) return undefined;
+  return step === undefined || step <= spotMetres || isSlow(facts, step) ? 'playing-time' : undefined;
+}
+
+/** Whether the camera went slowly for what it saw, and did not look at the ground, which moves. */
+function isSlow(facts: readonly Facts[], step: number): boolean {
   const view = median(facts.flatMap((each) => viewMetres(each) ?? []));
   const pitch = median(facts.flatMap(({ cameraPitchDegrees }) => cameraPitchDegrees?.value ?? []));
   return view !== undefined && pitch !== undefined && pitch > groundPitchDegrees && step <= slowShare * view;

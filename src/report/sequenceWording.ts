@@ -57,7 +57,7 @@ function bracketEvidence({ members }: Bracket): string {
 const signs: Readonly<Record<IntervalSeries['sign'], string>> = {
   notes: 'your notes say so',
   'long-exposures': 'an even interval, and exposures that fill a good part of it',
-  'playing-time': 'an even interval, one view, and enough pictures to play for two seconds',
+  'playing-time': 'an even interval, one view, and enough pictures to play as a shot',
 };
 
 function intervalEvidence({ sign }: IntervalSeries): string {

@@ -165,9 +165,12 @@ describe('interval series', () => {
     expect(shape([0, 7, 20, 61, 64, 90, 200].map((at) => shot(at, long)))).toEqual([]);
   });
 
-  test('with short exposures must play for two seconds, or stand in the notes', () => {
+  test('with short exposures must play as a shot, or stand in the notes', () => {
     expect(shape(every(0, 5, 47))).toEqual([]);
     expect(shape(every(0, 5, 48))).toEqual(['interval 48']);
+    // Positions that stay the same prove what an even distance alone does not.
+    expect(shape(every(0, 5, 24, place(0)))).toEqual(['interval 24']);
+    expect(shape(every(0, 5, 23, place(0)))).toEqual([]);
     const noted = groupSequences(every(0, 5, 12), () => true);
     expect(noted).toMatchObject([{ kind: 'interval', sign: 'notes' }]);
   });
