@@ -89,7 +89,7 @@ export function withFilters(
       row.forEach((value, filter) => (totals[group]![filter]! += (weight * value) / sums[group]!)),
     );
   }
-  return groups.map((group, at) => {
+  const proposed = groups.map((group, at) => {
     if (missing[at] === undefined) return group;
     const row = totals[at]!;
     const total = row.reduce((a, b) => a + b, 0);
@@ -97,6 +97,23 @@ export function withFilters(
     if (!(total > 0)) return group;
     return { ...group, filter: { label: filters[best]!.label, probability: row[best]! / total } };
   });
+  return proposed.reduce<readonly ProposedGroup[]>(withNext, []);
+}
+
+/** Where the same filter is proposed before and after a jump of the brightness, it was the subject that changed. */
+function withNext(groups: readonly ProposedGroup[], next: ProposedGroup): readonly ProposedGroup[] {
+  const last = groups.at(-1);
+  const isSame = last?.filter !== undefined && last.filter.label === next.filter?.label;
+  if (!isSame || next.reason !== 'brightness') return [...groups, next];
+  const members = [...last.members, ...next.members];
+  const probability = Math.min(last.filter.probability, next.filter!.probability);
+  const joined: ProposedGroup = {
+    ...last,
+    members,
+    sensorEv100: median(members.flatMap(({ sensorEv100 }) => sensorEv100 ?? [])),
+    filter: { ...last.filter, probability },
+  };
+  return [...groups.slice(0, -1), joined];
 }
 
 function closeness(missingStops: number | undefined, stops: number): number {

@@ -37,6 +37,18 @@ describe('groupByFilter()', () => {
     for (const { filter } of groups) expect(filter!.probability).toBeGreaterThan(0.5);
   });
 
+  // A dark wood after a bright field is a jump of the brightness, and no reason to swap a filter.
+  it('proposes one group where the same filter is likely on both sides of a jump', () => {
+    const kit = [6, 10].map((stops) => ({ label: `ND${2 ** stops}`, stops }));
+    const jump = [at(0, 8.6), at(2, 7), at(20, 7)];
+    expect(groupByFilter(jump).map(({ reason }) => reason)).toEqual(['first', 'brightness', 'pause']);
+    const groups = withFilters(groupByFilter(jump), kit);
+    expect(groups.map(({ reason, members }) => [reason, members.length])).toEqual([
+      ['first', 2],
+      ['pause', 1],
+    ]);
+  });
+
   it('proposes none where neither time nor place is known', () => {
     const groups = withFilters(groupByFilter([{ path: 'A.MP4', sensorEv100: 10 }]), []);
     expect(groups[0]!.filter).toBeUndefined();
