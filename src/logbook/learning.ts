@@ -196,7 +196,9 @@ function sentencesOf(
     { of: 0, right: 0 },
   );
   if (all.of < fewestToConclude) return ['Too few recordings are judged to say what to do differently.'];
-  return [`Nothing to change stands out: ${all.right} of ${all.of} recordings landed with what was fitted.`];
+  return [
+    `No other filter stands out under any one light: ${all.right} of ${all.of} recordings landed with what was fitted.`,
+  ];
 }
 
 function questionOf(flight: LearnedFlight): readonly string[] {
