@@ -65,7 +65,7 @@ export function addCommand(program: Command, { end }: CommandLine): void {
       'start: 18:00, "tomorrow 18:00" or 2026-06-01T10:30, by the clock at the place (default: now)',
     )
     .option('--for <length>', 'length of the session, such as 90min or 2h', '1h')
-    .option('--place <name>', 'a place of your logbook')
+    .option('--place <name>', 'a place of your logbook (default with --at: where you flew last)')
     .option('--latitude <degrees>', 'or where it is, + = north')
     .option('--longitude <degrees>', 'and + = east')
     .addOption(zoneOption())
@@ -227,13 +227,17 @@ function longExposures(
 type Position = NonNullable<ReturnType<typeof positionFlags>>;
 
 /**
- * The place by its name in the logbook, and where it lies. One whose position nobody knows cannot be planned for; without
- * any place there is a card by the height of the sun.
+ * The place by its name in the logbook, and where it lies; for a time without a place, where was flown last. One whose
+ * position nobody knows cannot be planned for; without either there is a card by the height of the sun.
  */
 function placeOf(flags: PlanFlags, logbook: Logbook | undefined) {
   const places = logbook?.places() ?? [];
-  const flown = places.find(({ place }) => place.toLowerCase() === flags.place?.toLowerCase());
-  const position: Position | undefined = positionFlags(flags) ?? flown;
+  const given = positionFlags(flags);
+  const isLast = flags.at !== undefined && flags.place === undefined && given === undefined;
+  const flown = isLast
+    ? logbook?.lastPlace()
+    : places.find(({ place }) => place.toLowerCase() === flags.place?.toLowerCase());
+  const position: Position | undefined = given ?? flown;
   if (position !== undefined || flags.place === undefined)
     return {
       place: flown?.place ?? flags.place,

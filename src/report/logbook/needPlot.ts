@@ -62,7 +62,7 @@ function at(place: string | undefined): string {
 
 const plotColumns = 56;
 
-/** The picture in signs, a row a stop; the kit's filters name their rows, and a bar stands where nine of ten of today lie. */
+/** The picture in signs, a row a stop; the kit's filters name their rows, and a bar stands where today's nine of ten lie. */
 export function needLines(report: LearnedReport): readonly string[] {
   const dots = needDots(report);
   const { today } = report;
@@ -95,6 +95,6 @@ export function needLines(report: LearnedReport): readonly string[] {
     ...rows,
     `${left}${ends.replaceAll('-', '\u2212')}`,
     `   a sign a flight: ${signs.map((sky) => `${skySigns[sky]} ${sky}`).join(', ')}`,
-    ...(today === undefined ? [] : [`   | now${at(today.place)}: nine of ten lie here`]),
+    ...(today === undefined ? [] : [`   | today${at(today.place)}: nine of ten lie here`]),
   ];
 }

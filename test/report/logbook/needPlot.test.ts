@@ -52,7 +52,7 @@ describe('needLines()', () => {
     expect(signs).toEqual(['o', '#']);
   });
 
-  it('stands a bar where nine of ten of now lie: under a sun halfway to 60 degrees, from 3 to 7 stops', () => {
+  it('stands a bar where nine of ten of today lie: under a sun halfway to 60 degrees, from 3 to 7 stops', () => {
     const bars = lines.slice(0, -1).flatMap((line) => {
       const [, stops] = /^ +\S* +(\d+) .*\|/.exec(line) ?? [];
       return stops === undefined ? [] : [{ stops: Number(stops), column: line.indexOf('|') }];
@@ -64,7 +64,7 @@ describe('needLines()', () => {
 
   it('explains the signs that it uses', () => {
     expect(lines.at(-2)).toBe('   a sign a flight: o clear, # overcast');
-    expect(lines.at(-1)).toBe('   | now: nine of ten lie here');
+    expect(lines.at(-1)).toBe('   | today: nine of ten lie here');
   });
 
   it('fits 80 columns', () => {
