@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type { AuditDocument } from '../document/auditDocument.ts';
 import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
@@ -91,7 +90,8 @@ function loggedRecording(
   const fitted = isInDoubt ? undefined : (filter?.fitted ?? fittedOf?.(recording));
   const outside = findings.some((finding) => finding.kind === 'too-bright' || finding.kind === 'too-dark');
   return {
-    fingerprint: recording.fingerprint ?? ownFingerprint(recording),
+    // Every audit gives one; only documents of earlier versions have none.
+    fingerprint: recording.fingerprint ?? recording.path,
     path: recording.path,
     kind,
     recordedAt,
@@ -144,16 +144,4 @@ function detailOf({
   const { frames: _frames, ...measured } = picture ?? {};
   const { blur: _blur, ...verdict } = shutter ?? {};
   return { facts, shutter: verdict, picture: measured, filter, findings, refusals, sidecars };
-}
-
-/** Stands in where an audit document comes without fingerprints: what the recording says of itself, not where it lies. */
-function ownFingerprint({ kind, sizeBytes, facts }: ReportedRecording): string {
-  const { recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera } = facts;
-  const values = [recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera].map(
-    (fact) => fact?.value,
-  );
-  return createHash('sha256')
-    .update(JSON.stringify([kind, sizeBytes, values]))
-    .digest('hex')
-    .slice(0, 32);
 }
