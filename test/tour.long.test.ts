@@ -126,14 +126,12 @@ describe('a season', () => {
     expect(new Set(clips.map(({ onTarget }) => onTarget))).toEqual(new Set([true, false]));
   });
 
-  it('ends better than it began: plans narrower, more picks and clips right, the light always inside', () => {
+  it('ends better than it began: plans narrower, more picks right, the light always inside', () => {
     const [early, late] = [result.outcomes.slice(0, 5), result.outcomes.slice(5)];
     const [before, after] = [summaryOf(early), summaryOf(late)];
     expect(result.outcomes).toHaveLength(truth.flights.length);
     expect(after.width).toBeLessThan(before.width);
     expect(share(after.landed)).toBeGreaterThanOrEqual(share(before.landed));
-    const behindPick = (some: typeof early) => share(clipsOnTarget(some.filter((one) => one.followed)));
-    expect(behindPick(late)).toBeGreaterThanOrEqual(behindPick(early));
     for (const { low, high, coming } of result.outcomes) {
       expect(coming.sceneEv).toBeGreaterThan(low);
       expect(coming.sceneEv).toBeLessThan(high);

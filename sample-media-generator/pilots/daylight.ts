@@ -33,21 +33,3 @@ export function lightOf(degrees: number, sky: SkyName, air: number, shade: numbe
   }[sky];
   return { beamLux: beam * below, skyLux: skyLux * below };
 }
-
-/** Beam and sky on level ground in lux; h above 0. */
-function levelLux(h: number, sky: 'clear' | 'partly' | 'cloudy'): number {
-  const s = sine(h);
-  if (sky === 'cloudy') return 300 + 21_000 * s;
-  const beam = 127_500 * Math.exp(-(sky === 'clear' ? 0.21 : 0.8) / s) * s;
-  return beam + (sky === 'clear' ? 800 + 15_500 * Math.sqrt(s) : 300 + 45_000 * s);
-}
-
-/** Exposure value at ISO 100 of level ground, for worlds that need no more: log2(lux / 2.5). */
-export function levelGroundEv(elevationDegrees: number, sky: SkyName): number {
-  const h = Math.max(elevationDegrees, 0.5);
-  const ev = (kind: 'clear' | 'partly' | 'cloudy') => Math.log2(levelLux(h, kind) / 2.5);
-  if (sky === 'clear') return ev('clear');
-  if (sky === 'overcast') return ev('cloudy');
-  // Haze lies between clear and partly cloudy, cloud between partly cloudy and overcast.
-  return sky === 'haze' ? (ev('clear') + ev('partly')) / 2 : (ev('partly') + ev('cloudy')) / 2;
-}

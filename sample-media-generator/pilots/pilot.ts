@@ -155,13 +155,20 @@ interface View {
   readonly elevationDegrees: number;
 }
 
+/** What a place sends back of its light, and how much of what is no sky stands upright; [0, 1]. */
+export interface Ground {
+  readonly ground: number;
+  readonly upright: number;
+  readonly uprightShare: number;
+}
+
 const cosine = (degrees: number) => Math.cos((degrees * Math.PI) / 180);
 
 /** EV at ISO 100 of what a camera settles on: rows of the picture from sky to ground, brighter ones counted more or less. */
-function pictureEv(
+export function pictureEv(
   { beamLux, skyLux }: Light,
   { heading, azimuth, pitch, elevationDegrees }: View,
-  place: { readonly ground: number; readonly upright: number; readonly uprightShare: number },
+  place: Ground,
   savesHighlights: number,
 ): number {
   const level = beamLux * Math.max(0, -cosine(90 + elevationDegrees)) + skyLux;

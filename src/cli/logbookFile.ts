@@ -9,10 +9,10 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import { isClockGuessed, isZoneAt, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
 import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
-import type { LoggedFlight } from '../document/loggedFlight.ts';
+import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { flightsOf } from '../logbook/flightsOf.ts';
 import { lightOf, mostForLight } from '../logbook/learning.ts';
-import { isClockInDoubt, isLightOnEarth, type LightModel } from '../logbook/lightModel.ts';
+import { brightestEv100, isClockInDoubt, isLightOnEarth, type LightModel } from '../logbook/lightModel.ts';
 import { openLogbook, type Logbook } from '../logbook/store.ts';
 import { fittedFor } from '../reading/flightNotes.ts';
 import { loadFlightNotes } from '../reading/loadFlightNotes.ts';
@@ -93,12 +93,17 @@ interface Given {
   };
 }
 
-async function enterAudit(
+/** What an audit says of light and clocks that cannot be, where nothing is entered. */
+export async function faultsWithoutLogbook(
   document: AuditDocument,
-  { notesFile, fitted, settings }: Given,
-  named: string | undefined,
+  given: Given,
 ): Promise<string | undefined> {
-  if (document.recordings.length === 0) return undefined;
+  const { flights, zoneOffsetAt } = await flightsGiven(document, given);
+  const sentences = [impossibleLight(flights), wrongZones(flights, zoneOffsetAt)].filter(Boolean);
+  return sentences.length === 0 ? undefined : sentences.join(' ');
+}
+
+async function flightsGiven(document: AuditDocument, { notesFile, fitted, settings }: Given) {
   const notes = await loadFlightNotes(document.dump, notesFile, settings.kit);
   const zoneOffsetAt = zoneOf(settings, notes);
   const flights = flightsOf(document, {
@@ -106,8 +111,18 @@ async function enterAudit(
     fittedOf: (recording) => fitted ?? (notes && fittedFor(recording, notes, zoneOffsetAt)),
     zoneOffsetAt,
   });
+  return { notes, zoneOffsetAt, flights };
+}
+
+async function enterAudit(
+  document: AuditDocument,
+  given: Given,
+  named: string | undefined,
+): Promise<string | undefined> {
+  if (document.recordings.length === 0) return undefined;
+  const { notes, zoneOffsetAt, flights } = await flightsGiven(document, given);
   // Notes that name filters speak for the whole card: what they leave out was not meant.
-  const saysFilters = fitted !== undefined || (notes?.fitted.length ?? 0) > 0;
+  const saysFilters = given.fitted !== undefined || (notes?.fitted.length ?? 0) > 0;
   return withLogbook(named, true, (logbook) => {
     const result = logbook.enter(flights, { saysFilters });
     const model = lightOf(logbook.observations(mostForLight));
@@ -116,8 +131,8 @@ async function enterAudit(
       unknownFilters(result),
       doubtfulFilters(document),
       contradictedFlights(model, result.ids),
-      impossibleLight(flights),
-      wrongZones(flights, zoneOffsetAt),
+      impossibleLight(flights).replace(/.$/, '. Nothing is learned from it.'),
+      wrongZones(flights, zoneOffsetAt) || guessedZones(flights, zoneOffsetAt),
     ];
     return sentences.filter((sentence) => sentence !== '').join(' ');
   });
@@ -165,41 +180,51 @@ function contradictedFlights({ doubted }: LightModel, ids: readonly number[]): s
     .join(' ');
 }
 
-/** Light that no daylight gives is a fault of settings or notes. */
+/** Light that no daylight gives is a fault of settings or notes, whatever filter was on: it only takes light away. */
 function impossibleLight(flights: readonly LoggedFlight[]): string {
-  const names = flights.flatMap(({ recordings }) =>
-    recordings.flatMap(({ path: name, sensorEv100, fitted }) =>
-      sensorEv100 !== undefined && fitted !== undefined && !isLightOnEarth(sensorEv100 + fitted.labelStops)
-        ? displayText(path.posix.basename(name))
-        : [],
-    ),
+  const wrong = recordingsOf(flights).filter(({ sensorEv100, fitted }) =>
+    sensorEv100 === undefined
+      ? false
+      : fitted === undefined
+        ? sensorEv100 > brightestEv100
+        : !isLightOnEarth(sensorEv100 + fitted.labelStops),
   );
-  if (names.length === 0) return '';
-  return `${namesInWords(names)}: no light on earth fits these settings with that filter. Nothing is learned from it.`;
+  if (wrong.length === 0) return '';
+  const check = wrong.every(({ fitted }) => fitted === undefined)
+    ? ': check aperture and ISO'
+    : ' with that filter: check what was noted';
+  return `${namesInWords(wrong)}: no light on earth fits these settings${check}.`;
 }
 
 /** A clock zone that cannot be where the recording was made puts the sun in a wrong place. */
 function wrongZones(flights: readonly LoggedFlight[], zoneOffsetAt: ZoneOffsetAt): string {
-  const all = flights.flatMap(({ recordings }) => recordings);
-  const wrong = all.filter(({ recordedAt, longitude }) => {
+  const wrong = recordingsOf(flights).filter(({ recordedAt, longitude }) => {
     if (recordedAt === undefined || longitude === undefined || recordedAt.endsWith('Z')) return false;
     const moment = momentOf({ recordedAt, longitude, zoneOffsetAt });
     return moment !== undefined && !isZoneAt(moment.offsetMinutes, longitude);
   });
-  const guessed = all.some(
+  if (wrong.length === 0) return '';
+  return `The clock of ${namesInWords(wrong)} stood in a zone that cannot be at that longitude: heights of the sun may be wrong. --zone names the right one.`;
+}
+
+function guessedZones(flights: readonly LoggedFlight[], zoneOffsetAt: ZoneOffsetAt): string {
+  const isGuessed = recordingsOf(flights).some(
     ({ recordedAt, longitude }) =>
       recordedAt !== undefined && isClockGuessed({ recordedAt, longitude, zoneOffsetAt }),
   );
-  if (wrong.length > 0)
-    return `The clock of ${namesInWords(wrong.map(({ path: name }) => displayText(path.posix.basename(name))))} stood in a zone that cannot be at that longitude: heights of the sun may be wrong. --zone names the right one.`;
-  return guessed
+  return isGuessed
     ? 'The zone of its clock was guessed from the longitude, without summer time: --zone names the right one.'
     : '';
 }
 
+function recordingsOf(flights: readonly LoggedFlight[]): readonly LoggedRecording[] {
+  return flights.flatMap(({ recordings }) => recordings);
+}
+
 const mostNames = 3;
 
-function namesInWords(names: readonly string[]): string {
+function namesInWords(recordings: readonly LoggedRecording[]): string {
+  const names = recordings.map(({ path: name }) => displayText(path.posix.basename(name)));
   const more = names.length - mostNames;
   return more > 0 ? `${names.slice(0, mostNames).join(', ')} and ${more} more` : names.join(', ');
 }

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type { AuditDocument } from '../document/auditDocument.ts';
 import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import type { ReportedRecording } from '../document/reportedRecording.ts';
@@ -32,14 +31,11 @@ const longestPauseMs = 2 * 60 * 60_000;
 export function flightsOf(document: AuditDocument, context: EntryContext): readonly LoggedFlight[] {
   const recordings = document.recordings.map((recording) => loggedRecording(recording, context));
   return splitAtPauses(recordings).map((members) => {
-    const times = members
-      .filter(({ atMs }) => atMs !== undefined)
-      .sort((a, b) => a.atMs! - b.atMs!)
-      .flatMap(({ recordedAt, longitude }) =>
-        recordedAt === undefined
-          ? []
-          : localTime({ recordedAt, longitude, zoneOffsetAt: context.zoneOffsetAt }),
-      );
+    const times = members.flatMap(({ atMs, recordedAt, longitude }) =>
+      atMs === undefined || recordedAt === undefined
+        ? []
+        : localTime({ recordedAt, longitude, zoneOffsetAt: context.zoneOffsetAt }),
+    );
     const { notes } = context;
     return {
       enteredAt: document.generatedAt,
@@ -55,16 +51,17 @@ export function flightsOf(document: AuditDocument, context: EntryContext): reado
   });
 }
 
-/** Recordings come in shooting order; one without a time stays with the one before it. */
+/** A folder may mix cards, so names tell no order; a recording without a time stays with the one before it. */
 function splitAtPauses(recordings: readonly LoggedRecording[]): LoggedRecording[][] {
+  let lastMs = recordings.find(({ atMs }) => atMs !== undefined)?.atMs ?? 0;
+  const placed = recordings
+    .map((recording) => ({ recording, atMs: (lastMs = recording.atMs ?? lastMs) }))
+    .sort((a, b) => a.atMs - b.atMs);
   const flights: LoggedRecording[][] = [];
-  let lastMs: number | undefined;
-  for (const recording of recordings) {
-    const { atMs } = recording;
-    const paused = atMs !== undefined && lastMs !== undefined && Math.abs(atMs - lastMs) > longestPauseMs;
-    if (flights.length === 0 || paused) flights.push([]);
+  for (const [index, { recording, atMs }] of placed.entries()) {
+    const before = placed[index - 1];
+    if (before === undefined || atMs - before.atMs > longestPauseMs) flights.push([]);
     flights.at(-1)!.push(recording);
-    lastMs = atMs ?? lastMs;
   }
   return flights;
 }
@@ -93,7 +90,8 @@ function loggedRecording(
   const fitted = isInDoubt ? undefined : (filter?.fitted ?? fittedOf?.(recording));
   const outside = findings.some((finding) => finding.kind === 'too-bright' || finding.kind === 'too-dark');
   return {
-    fingerprint: recording.fingerprint ?? ownFingerprint(recording),
+    // Every audit gives one; only documents of earlier versions have none.
+    fingerprint: recording.fingerprint ?? recording.path,
     path: recording.path,
     kind,
     recordedAt,
@@ -146,16 +144,4 @@ function detailOf({
   const { frames: _frames, ...measured } = picture ?? {};
   const { blur: _blur, ...verdict } = shutter ?? {};
   return { facts, shutter: verdict, picture: measured, filter, findings, refusals, sidecars };
-}
-
-/** Stands in where an audit document comes without fingerprints: what the recording says of itself, not where it lies. */
-function ownFingerprint({ kind, sizeBytes, facts }: ReportedRecording): string {
-  const { recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera } = facts;
-  const values = [recordedAt, durationSeconds, width, height, exposureSeconds, iso, camera].map(
-    (fact) => fact?.value,
-  );
-  return createHash('sha256')
-    .update(JSON.stringify([kind, sizeBytes, values]))
-    .digest('hex')
-    .slice(0, 32);
 }

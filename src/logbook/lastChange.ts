@@ -3,8 +3,8 @@ import type { Connection } from './connection.ts';
 import { readFlight } from './queries.ts';
 
 /*
- * One step back: what the last change touched is kept as it was before, and put back whole (`undo.ts`). A change of more recordings
- * than anybody corrects by hand is not kept, for the copy would double the logbook.
+ * One step back: what the last change touched is kept as it was before, and put back whole. A change of more
+ * recordings than anybody corrects by hand is not kept, for the copy would double the logbook.
  */
 
 const mostRecordings = 5000;
@@ -36,4 +36,29 @@ export function changeOf(database: Connection) {
         .run(what, JSON.stringify([...added]), JSON.stringify(removed));
     },
   };
+}
+
+type KeptFlight = LoggedFlight & { readonly id: number };
+
+interface LastChange {
+  readonly what: string;
+  readonly added: string;
+  readonly removed: string;
+}
+
+/** @returns what was taken back, as the rest of a sentence; undefined where nothing was changed */
+export function undoLastChange(
+  database: Connection,
+  restoreFlights: (database: Connection, flights: readonly KeptFlight[]) => void,
+): string | undefined {
+  const change = database.prepare('SELECT what, added, removed FROM lastChange').get() as
+    LastChange | undefined;
+  if (change === undefined) return undefined;
+  const removed = JSON.parse(change.removed) as KeptFlight[];
+  const remove = database.prepare('DELETE FROM flights WHERE id = ?');
+  for (const id of [...(JSON.parse(change.added) as number[]), ...removed.map((flight) => flight.id)])
+    remove.run(id);
+  restoreFlights(database, removed);
+  database.exec('DELETE FROM lastChange');
+  return change.what;
 }

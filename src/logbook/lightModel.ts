@@ -39,7 +39,8 @@ export interface ExpectedLight {
 }
 
 /** From a moonless night to the sun on snow (EV 16) and a stop and a half of doubt: beyond, a value is a fault. */
-const [darkestEv100, brightestEv100] = [-8, 17.5];
+const darkestEv100 = -8;
+export const brightestEv100 = 17.5;
 
 /** Before anything was learned; set so that nine of ten photographs lie inside (README). */
 const priorScaleStops = 0.93;

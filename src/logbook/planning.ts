@@ -178,19 +178,30 @@ function steadyPicks(probabilities: readonly (readonly number[])[]): readonly nu
   return picks;
 }
 
+/** A variable filter is turned where the light moved by this since it was set; common practice, no source. */
+const leastTurnStops = 1;
+
 function swapsOf(
   picks: readonly number[],
   filters: readonly KitFilter[],
   moments: readonly MomentConditions[],
   neededStops: readonly number[],
 ): PlannedExposure['swaps'] {
-  return picks.flatMap((pick, at) => {
-    const before = picks[at - 1];
-    const clock = moments[at]?.clock;
-    if (before === undefined || before === pick || clock === undefined) return [];
-    const to = filters[pick]!;
-    const settingStops = to.rangeStops === undefined ? undefined : settingOf(to, neededStops[at]!);
-    return [{ clock, from: filters[before]!.label, to: to.label, settingStops }];
+  let set = settingOf(filters[picks[0]!]!, neededStops[0]!);
+  return picks.slice(1).flatMap((pick, at) => {
+    const [before, to] = [filters[picks[at]!]!, filters[pick]!];
+    const clock = moments[at + 1]?.clock;
+    const setting = settingOf(to, neededStops[at + 1]!);
+    if (clock === undefined || (to === before && Math.abs(setting - set) < leastTurnStops)) return [];
+    set = setting;
+    return [
+      {
+        clock,
+        from: before.label,
+        to: to.label,
+        settingStops: to.rangeStops === undefined ? undefined : setting,
+      },
+    ];
   });
 }
 

@@ -2,9 +2,17 @@ import { chmodSync, closeSync, mkdirSync, openSync, readSync, statSync } from 'n
 import path from 'node:path';
 import type { LoggedFlight } from '../document/loggedFlight.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
-import { connected, disconnect, guarded, isUnwritable, noLogbook, type Connection } from './connection.ts';
+import {
+  connected,
+  connectedForReading,
+  disconnect,
+  guarded,
+  isUnwritable,
+  noLogbook,
+  type Connection,
+} from './connection.ts';
 import { correctFilters, type Correction } from './correctFilters.ts';
-import { enterFlights } from './enterFlights.ts';
+import { enterFlights, restoreFlights } from './enterFlights.ts';
 import {
   fileName,
   readFlight,
@@ -14,9 +22,7 @@ import {
   readPlaces,
   readSummaries,
 } from './queries.ts';
-import { changeOf } from './lastChange.ts';
-import { connectedForReading } from './readingOnly.ts';
-import { undoLastChange } from './undo.ts';
+import { changeOf, undoLastChange } from './lastChange.ts';
 
 /** Marks a logbook among SQLite files ("HfTn"). */
 const applicationId = 0x4866546e;
@@ -54,7 +60,7 @@ export function openLogbook(file: string, options: OpenOptions) {
     correct: (id: number, correction: Correction): number =>
       guard(() => database.transaction(() => correctFilters(database, id, correction)).immediate()),
     /** Takes the last change back, and says what it was; undefined where there is none. */
-    undo: () => guard(() => database.transaction(() => undoLastChange(database)).immediate()),
+    undo: () => guard(() => database.transaction(() => undoLastChange(database, restoreFlights)).immediate()),
     /** The recordings that were entered last, with what learning looks at; all where no number is given. */
     observations: (most = Number.MAX_SAFE_INTEGER) => guard(() => readObservations(database, most)),
     habits: () => guard(() => readHabits(database)),

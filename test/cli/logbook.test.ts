@@ -151,6 +151,14 @@ describe('audit', () => {
     expect(await refused('logbook', 'undo', '--logbook', file)).toMatch(/nothing to take back/);
   });
 
+  it('remarks on light that there is not on earth, also where nothing is entered', async () => {
+    const args = ['audit', smallCard(), ...withSettings, '--measure', 'off', '--no-logbook'];
+    expect(await halfturn(...args, '--fitted', 'ND1024')).toMatch(
+      /no light on earth .*: check what was noted/,
+    );
+    expect(await halfturn(...args, '--fitted', 'ND16')).not.toMatch(/on earth/);
+  });
+
   it('takes a named zone for clocks that recorded none, and refuses one that is no zone', async () => {
     const args = ['audit', smallCard(), ...withSettings, '--measure', 'off', '--logbook', file];
     expect(await refused(...args, '--zone', 'Mars/Olympus')).toMatch(/must be a time zone by its name/);

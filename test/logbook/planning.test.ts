@@ -91,25 +91,29 @@ describe('planFilters()', () => {
     expect(exposure!.pick).toMatchObject({ stops: 5.5, isSetting: true });
   });
 
+  const evening = sessionMoments(
+    { atMs: Date.UTC(2026, 5, 21, 16), minutes: 300, offsetMinutes: 60, latitude: 50, longitude: 0 },
+    { sky: 'clear', direction: 'away' },
+  );
+
   it('says when to swap as the sun sinks', () => {
-    const moments = sessionMoments(
-      {
-        atMs: Date.UTC(2026, 5, 21, 16),
-        minutes: 300,
-        offsetMinutes: 60,
-        latitude: 50,
-        longitude: 0,
-      },
-      { sky: 'clear', direction: 'away' },
-    );
-    expect([moments[0]!.clock, moments.at(-1)!.clock]).toEqual(['17:00', '22:00']);
-    expect(moments.at(-1)!.elevationDegrees).toBeLessThan(0);
-    const [exposure] = planned({ moments }).exposures;
+    expect([evening[0]!.clock, evening.at(-1)!.clock]).toEqual(['17:00', '22:00']);
+    expect(evening.at(-1)!.elevationDegrees).toBeLessThan(0);
+    const [exposure] = planned({ moments: evening }).exposures;
     expect(exposure!.swaps.length).toBeGreaterThanOrEqual(2);
     expect(exposure!.swaps[0]!.from).toBe(exposure!.pick.label);
     const clocks = exposure!.swaps.map(({ clock }) => clock);
     expect(clocks.toSorted()).toEqual(clocks);
     expect(exposure!.swaps.at(-1)!.to).toBe('none');
+  });
+
+  it('says when to turn a variable filter down, a stop at a time', () => {
+    const variable = { label: 'Vari', stops: 4, rangeStops: [1, 8] as const };
+    const [exposure] = planned({ kit: [variable], moments: evening }).exposures;
+    const turns = exposure!.swaps.filter(({ to }) => to === 'Vari').map(({ settingStops }) => settingStops!);
+    const settings = [exposure!.pick.stops, ...turns];
+    expect(turns.length).toBeGreaterThanOrEqual(3);
+    for (const [at, setting] of turns.entries()) expect(settings[at]! - setting).toBeGreaterThanOrEqual(1);
   });
 });
 

@@ -4,15 +4,11 @@ import type { LoggedObservation } from '../../src/logbook/queries.ts';
 
 /** What the logbook would hold of a clip: what was recorded and noted, not the truth behind it. */
 export function loggedClip(clip: TrueClip): LoggedObservation {
-  const { flight, atMs, place, sky, sunAzimuthDegrees, headingDegrees, pitchDegrees, noted, recordedEv } =
-    clip;
+  const { flight, place, sky, sunAzimuthDegrees, headingDegrees, pitchDegrees, noted, recordedEv } = clip;
   return {
-    kind: 'clip',
     flightId: flight,
-    atMs,
     camera: 'simulated',
     sensorEv100: recordedEv,
-    offsetBasis: 'metered',
     fitted: { label: noted.label, labelStops: noted.labelStops },
     headingDegrees: clip.recordsAttitude ? headingDegrees : undefined,
     cameraPitchDegrees: clip.recordsAttitude ? pitchDegrees : undefined,

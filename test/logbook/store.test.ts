@@ -12,7 +12,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { connectedForReading } from '../../src/logbook/readingOnly.ts';
+import { connectedForReading } from '../../src/logbook/connection.ts';
 import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
 import { madeFlight, madeRecording } from './madeFlight.ts';
 import { openDatabase } from './openDatabase.ts';
@@ -189,7 +189,6 @@ describe('enter()', () => {
       flightId: 1,
       place: 'Long Shoal',
       sky: 'haze',
-      kind: 'clip',
       inWindow: true,
       sensorEv100: 8.6,
       fitted: { label: 'ND16', labelStops: 4 },

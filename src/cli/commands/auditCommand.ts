@@ -98,7 +98,7 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
   await tryTargets(dump, flags);
   const owned = settingsWithAngle(await loadSettings(flags.settings), flags.shutterAngle);
   // The database, and below the page, are loaded only where they are wanted.
-  const logbook = flags.logbook === false ? undefined : await openedLogbook(flags.logbook);
+  const logbook = await openedLogbook(flags.logbook);
   const settings = { ...owned, zone: flags.zone };
   const cacheFolder = await cacheFolderFor(dump, flags.cache);
   const run = { dump, flags, settings, cacheFolder };
@@ -186,7 +186,8 @@ async function tryTargets(dump: string, { out, logbook, open }: AuditFlags): Pro
 }
 
 async function openedLogbook(named: AuditFlags['logbook']) {
-  const { openedForAudit } = await import('../logbookFile.ts');
+  const { faultsWithoutLogbook, openedForAudit } = await import('../logbookFile.ts');
+  if (named === false) return { enter: faultsWithoutLogbook };
   return openedForAudit(typeof named === 'string' ? named : undefined);
 }
 

@@ -22,7 +22,7 @@ export function flightsPage({ flights, recordings }: LearnedReport): string {
         <table>
           <thead>
             <tr>
-              {['flight', 'place', 'sky', 'sun', 'needed (stops)', 'fitted', 'landed'].map((head) => (
+              {['no.', 'flight', 'place', 'sky', 'sun', 'needed (stops)', 'fitted', 'landed'].map((head) => (
                 <th scope="col">{head}</th>
               ))}
             </tr>
@@ -44,7 +44,8 @@ function FlightRow({ flight }: { readonly flight: LearnedFlight }) {
   const fitted = fittedLabel === undefined ? '·' : displayText(fittedLabel);
   return (
     <tr>
-      <th scope="row">{startedAt?.slice(0, 10) ?? `no. ${flightId}`}</th>
+      <td>{flightId}</td>
+      <th scope="row">{startedAt?.slice(0, 10) ?? '·'}</th>
       <td>{place === undefined ? '·' : displayText(place)}</td>
       <td>{sky ?? '·'}</td>
       <td>{sun}</td>

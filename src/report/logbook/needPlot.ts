@@ -1,4 +1,5 @@
 import { skies, type Sky } from '../../domain/daylight.ts';
+import { displayText } from '../../domain/displayText.ts';
 import type { LearnedReport } from '../../domain/learned.ts';
 
 /*
@@ -55,11 +56,16 @@ export function needSpan(dots: readonly NeedDot[], { kit, today }: LearnedReport
   };
 }
 
+function at(place: string | undefined): string {
+  return place === undefined ? '' : ` at ${displayText(place)}`;
+}
+
 const plotColumns = 56;
 
-/** The picture in signs, a row a stop; the kit's filters name their rows. Today is marked in the page, which is of one day. */
+/** The picture in signs, a row a stop; the kit's filters name their rows, and a bar stands where today's nine of ten lie. */
 export function needLines(report: LearnedReport): readonly string[] {
   const dots = needDots(report);
+  const { today } = report;
   if (dots.length === 0) return [];
   const { sunDegrees, stops } = needSpan(dots, report);
   const labels = new Map([
@@ -73,6 +79,8 @@ export function needLines(report: LearnedReport): readonly string[] {
   const rows: string[] = [];
   for (let row = stops[1]; row >= lowest; row--) {
     const cells = Array.from({ length: plotColumns }, (): string => (labels.has(row) ? '·' : ' '));
+    if (today && row >= Math.round(today.neededStops[0]) && row <= Math.round(today.neededStops[2]))
+      cells[column(today.sunElevationDegrees)] = '|';
     for (const dot of dots)
       if (Math.round(dot.neededStops) === row) cells[column(dot.sunDegrees)] = skySigns[dot.sky];
     rows.push(
@@ -87,5 +95,6 @@ export function needLines(report: LearnedReport): readonly string[] {
     ...rows,
     `${left}${ends.replaceAll('-', '\u2212')}`,
     `   a sign a flight: ${signs.map((sky) => `${skySigns[sky]} ${sky}`).join(', ')}`,
+    ...(today === undefined ? [] : [`   | today${at(today.place)}: nine of ten lie here`]),
   ];
 }

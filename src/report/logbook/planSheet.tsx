@@ -106,7 +106,7 @@ function lightLines(plan: PlanReport): readonly string[] {
   return [
     `${date === undefined ? '' : `${date}, `}${times}${where}${unasked}: sun at ${heights.join(' to ')}, sky ${sky ?? 'not known'}${facing}.${sunsetClock === undefined ? '' : ` The sun sets at ${sunsetClock}.`}`,
     isNight(first)
-      ? 'It is night: the sky gives no light to plan with.'
+      ? `${sunsetClock === undefined ? 'The sun does not rise that day' : 'It is night'}: the sky gives no light to plan with.`
       : `Light on the scene: EV ${formatEv(median)} at ISO 100, nine times of ten ${formatEv(low)} to ${formatEv(high)}.`,
     settingsText(plan),
     basisSentence(plan),
@@ -136,9 +136,10 @@ function exposureSentences(exposure: PlannedExposure, { moments }: PlanReport): 
       ? []
       : [`Your strongest filter is too weak: about ${counted(missingStops, 'stop')} would be needed.`]),
     fit,
-    ...swaps.map(
-      ({ clock, to, settingStops }) =>
-        `At ${clock} change to ${choiceText({ label: to, stops: settingStops ?? 0, isSetting: settingStops !== undefined })}.`,
+    ...swaps.map(({ clock, from, to, settingStops }) =>
+      from === to
+        ? `At ${clock} turn ${to} to ${counted(settingStops ?? 0, 'stop')}.`
+        : `At ${clock} change to ${choiceText({ label: to, stops: settingStops ?? 0, isSetting: settingStops !== undefined })}.`,
     ),
   ];
 }

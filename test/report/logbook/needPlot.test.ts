@@ -46,14 +46,25 @@ describe('needLines()', () => {
     expect(row('none')).toMatch(/0 #·/);
     // Neither the contradicted flight nor the one whose need is not known.
     const signs = lines
-      .slice(0, -2)
+      .slice(0, -3)
       .join('\n')
       .match(/[o#](?=[·\n]|$)/g);
     expect(signs).toEqual(['o', '#']);
   });
 
+  it('stands a bar where nine of ten of today lie: under a sun halfway to 60 degrees, from 3 to 7 stops', () => {
+    const bars = lines.slice(0, -1).flatMap((line) => {
+      const [, stops] = /^ +\S* +(\d+) .*\|/.exec(line) ?? [];
+      return stops === undefined ? [] : [{ stops: Number(stops), column: line.indexOf('|') }];
+    });
+    expect(bars.map(({ stops }) => stops)).toEqual([7, 6, 5, 4, 3]);
+    // Picture columns 0 to 55 behind 13 of labels.
+    for (const { column } of bars) expect(Math.abs(column - 13 - 55 / 2)).toBeLessThanOrEqual(1);
+  });
+
   it('explains the signs that it uses', () => {
-    expect(lines.at(-1)).toBe('   a sign a flight: o clear, # overcast');
+    expect(lines.at(-2)).toBe('   a sign a flight: o clear, # overcast');
+    expect(lines.at(-1)).toBe('   | today: nine of ten lie here');
   });
 
   it('fits 80 columns', () => {

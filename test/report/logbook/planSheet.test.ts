@@ -37,13 +37,14 @@ test('long exposures of different lengths stay apart', () => {
 });
 
 describe('a plan by the clock', () => {
-  const plan = (change: Partial<PlannedExposure>, elevationDegrees = 40): string =>
+  const plan = (change: Partial<PlannedExposure>, elevationDegrees = 40, sunsetClock?: string): string =>
     planText(
       {
         format: 'halfturn-plan',
         formatVersion: 1,
         generatedAt: '2026-05-14T18:02:00Z',
         date: '2026-06-01',
+        sunsetClock,
         fNumber: 2.8,
         iso: 100,
         timeBasis: 'longitude-zone',
@@ -81,9 +82,20 @@ describe('a plan by the clock', () => {
     const dusk = plan({ pick: none, darkIso: 800 }, -3);
     expect(dusk).toContain('Fit no filter: it is dark, and this would take ISO 800.');
     expect(dusk).not.toContain('Power the aircraft down');
-    const night = plan({ pick: none, darkIso: 3200 }, -20);
+    const night = plan({ pick: none, darkIso: 3200 }, -20, '20:00');
     expect(night).toContain('It is night: the sky gives no light to plan with.');
     expect(night).toContain('lit buildings would take ISO 3200, which is noisy.');
+    expect(plan({ pick: none, darkIso: 3200 }, -20)).toContain('The sun does not rise that day: the sky');
+  });
+
+  it('says when to change, and to what a variable filter is turned', () => {
+    const swaps = [
+      { clock: '18:20', from: 'ND16', to: 'Vari', settingStops: 3 },
+      { clock: '18:50', from: 'Vari', to: 'Vari', settingStops: 2 },
+    ];
+    expect(plan({ swaps })).toContain(
+      'At 18:20 change to Vari set to 3 stops. At 18:50 turn Vari to 2 stops.',
+    );
   });
 
   it('says when the strongest filter is too weak', () => {
