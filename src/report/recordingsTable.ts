@@ -1,7 +1,7 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../domain/format.ts';
 import { isFlagged, weighsEnough } from './arrangement.ts';
-import { filterInShort } from './filterWording.ts';
+import { filterInShort } from './carryWording.ts';
 import { isByAssumedCurve, isRough, shownAngle, shownShutter } from './settingsNotation.ts';
 import { columnGap, tableLines } from './table.ts';
 import { shortenMiddle, textWidth, type Sheet } from './terminalText.ts';

@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged } from '../arrangement.ts';
-import { labelToCarry } from '../filterWording.ts';
+import { labelToCarry } from '../carryWording.ts';
 import { marksOf, usableSpans } from '../marks.ts';
 import { shownExposure } from '../settingsNotation.ts';
 

@@ -5,8 +5,8 @@ import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { fileName, isFlagged, ownFindings } from '../arrangement.ts';
 import { inTimecode, placeText } from '../clipPlace.ts';
-import { carryWords } from '../flightVerdict.ts';
-import { filterInShort } from '../filterWording.ts';
+import { carryWords } from '../carryWording.ts';
+import { filterInShort } from '../carryWording.ts';
 import { markTitles, marksOf, usableText, type Mark } from '../marks.ts';
 import { shownAngle, shownExposure } from '../settingsNotation.ts';
 import { Glance, PathName, type Lines } from './glance.tsx';
@@ -56,6 +56,7 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
               <Sentences
                 findings={ownFindings(recording.findings)}
                 filter={recording.filter}
+                kit={settings}
                 usable={usableText(recording, marks)}
                 inClip={(text) => inTimecode(text, recording, marks)}
               />
