@@ -20,10 +20,11 @@ export function filterInShort(filter: ReportedFilter | undefined): string | unde
   return filter.change === 'none' ? 'same' : `${formatStops(filter.additionalStops)} stops`;
 }
 
-/** The label of the filter to carry: what was on where that was right, else the best of the kit. */
+/** The label of the filter to carry: what was on where that was right, else the best of the kit; none for a guess. */
 export function labelToCarry(filter: ReportedFilter | undefined): string | undefined {
-  if (filter?.change === 'none') return filter.fitted?.label;
-  return filter?.pick?.stops === 0 ? 'none' : filter?.pick?.label;
+  if (filter === undefined || isFittedUnknown(filter)) return undefined;
+  if (filter.change === 'none') return filter.fitted?.label;
+  return filter.pick?.stops === 0 ? 'none' : filter.pick?.label;
 }
 
 /** What to carry for one recording, in the pilot's words where nobody said what was on. */

@@ -61,7 +61,7 @@ function adviceForUnknown(filter: ReportedFilter, kit: Kit): Parts {
   return [
     `${amount} of light too much came in${certainty(filter)}.`,
     carry,
-    level === undefined || level === rightLevel ? undefined : `That leaves the exposure ${level}.`,
+    level === undefined || level === rightLevel ? undefined : `The exposure is then ${level}.`,
     highlights && costOfHighlights(highlights),
   ];
 }
