@@ -5,7 +5,7 @@ import { factLabel, isFactName, shownFacts } from '../domain/factWording.ts';
 import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';
 import type { Problem } from '../domain/recording.ts';
 import { derivations } from './derivations.ts';
-import { problemText } from './dumpWording.ts';
+import { cautionLine, problemText } from './dumpWording.ts';
 import type { Kit } from './carryWording.ts';
 import { filterText } from './filterWording.ts';
 import { paragraphLines, sheetFor, textWidth, type Sheet } from './terminalText.ts';
@@ -79,7 +79,8 @@ function remedyEntries({ findings }: ReportedRecording): readonly Entry[] {
 function filterEntries(filter: ReportedFilter, kit: Kit): readonly Entry[] {
   const alternatives = filter.otherwise.map((text): Entry => ['or', text]);
   const advice = filterText(filter, kit);
-  return advice === undefined ? alternatives : [['advice', advice], ...alternatives];
+  const caution: readonly Entry[] = filter.change === 'none' ? [] : [['', cautionLine]];
+  return advice === undefined ? alternatives : [['advice', advice], ...alternatives, ...caution];
 }
 
 function factEntries({

@@ -256,7 +256,7 @@ describe('plan', () => {
     expect(html.match(/<th scope="row">/g)).toHaveLength(2);
     expect(html).toMatch(/Long Shoal · 2026-01-10/);
     expect(html).toMatch(/pocket ND\d+/);
-    expect(html).toMatch(/Power the aircraft down/);
+    expect(html).toMatch(/Power down before touching a filter/);
   });
 
   it('plans without a logbook, by published daylight, and a long exposure', async () => {

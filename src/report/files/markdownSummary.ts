@@ -9,7 +9,7 @@ import {
   displayedAudit,
   type DisplayedAudit,
 } from '../arrangement.ts';
-import { problemGroups } from '../dumpWording.ts';
+import { cautionLine, problemGroups } from '../dumpWording.ts';
 import { carryWords } from '../carryWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
 import { useSentence, verdictLines } from '../flightVerdict.ts';
@@ -33,6 +33,7 @@ export function markdownSummary(audited: AuditDocument): string {
     headlines(document)
       .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
       .join('\n'),
+    verdictLines(document).some(({ label }) => label === 'carry') ? markdownText(cautionLine) : '',
     flaggedTable(document),
     document.sequences.map((sequence) => sequenceLine(sequence, document.settings)).join('\n'),
     problems(document),

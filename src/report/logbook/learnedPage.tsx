@@ -2,6 +2,7 @@ import { scaleLinear } from 'd3-scale';
 import { skies } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import type { LearnedReport } from '../../domain/learned.ts';
+import { cautionLine } from '../dumpWording.ts';
 import { neededText, restsOn, shareText } from './learnedText.ts';
 import { needDots, needSpan, type NeedDot } from './needPlot.ts';
 import { page, pageStyle } from './pageShell.tsx';
@@ -21,6 +22,7 @@ export function learnedPage(report: LearnedReport): string {
         <NeedPicture report={report} />
         {cells.length > 0 && <CellTable cells={cells} />}
         <p>{restsOn(report)}</p>
+        {cells.length > 0 && <p>{cautionLine}</p>}
       </>
     ),
   });

@@ -1,5 +1,6 @@
 import { counted, formatStops } from '../../domain/format.ts';
 import type { LearnedCell, LearnedReport, Share } from '../../domain/learned.ts';
+import { cautionLine } from '../dumpWording.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines } from '../terminalText.ts';
 import { needLines } from './needPlot.ts';
@@ -24,7 +25,8 @@ export function learnedText(report: LearnedReport, columns: number): string {
     rows.length === 0
       ? ''
       : textTable([['   sun', 'sky', 'recordings', 'needed (stops)', 'mostly fitted', 'landed'], ...rows]);
-  return [report.sentences.map(paragraph).join(''), picture, table, paragraph(restsOn(report))]
+  const caution = rows.length === 0 ? '' : paragraph(cautionLine);
+  return [report.sentences.map(paragraph).join(''), picture, table, paragraph(restsOn(report)) + caution]
     .filter((part) => part !== '')
     .join('\n');
 }
