@@ -2,10 +2,11 @@ import { counted, formatStops } from '../../domain/format.ts';
 import type { LearnedCell, LearnedReport, Share } from '../../domain/learned.ts';
 import { cautionLine } from '../dumpWording.ts';
 import { textTable } from '../table.ts';
-import { paragraphLines } from '../terminalText.ts';
+import { paragraphLines, shortenMiddle } from '../terminalText.ts';
 import { needLines } from './needPlot.ts';
 
 const unknown = '·';
+const widestLabel = 14;
 
 /** First what to do differently, then the picture, then the table, then what it rests on. */
 export function learnedText(report: LearnedReport, columns: number): string {
@@ -18,7 +19,7 @@ export function learnedText(report: LearnedReport, columns: number): string {
     cell.sky,
     String(cell.recordings),
     neededText(cell),
-    cell.fitted === undefined ? unknown : `${cell.fitted.label} for ${cell.fitted.recordings}`,
+    cell.fitted === undefined ? unknown : shortenMiddle(cell.fitted.label, widestLabel),
     cell.fitted === undefined ? unknown : shareText(cell.fitted.landed),
   ]);
   const table =

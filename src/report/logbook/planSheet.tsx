@@ -265,7 +265,9 @@ function cardRows({ moments }: PlanReport, exposure: PlannedExposure): readonly 
   if (start === undefined) return heightRows(moments, exposure);
   if (darkIso !== undefined) return [{ when: start, what: 'no filter', note: `ISO ${darkIso}` }];
   const pocket =
-    second === undefined ? '' : `pocket ${choiceText(second)}, one of two ${percent(eitherProbability)}`;
+    second === undefined
+      ? ''
+      : `pocket ${choiceText(second)}: one of the two lands with ${percent(eitherProbability)}`;
   return [
     { when: start, what: choiceText(pick), note: pocket },
     ...swaps.map(({ clock, to, settingStops }) => ({
