@@ -2,11 +2,10 @@ import type { AuditDocument, ReportedSettings } from '../document/auditDocument.
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { capital, counted, formatDuration, formatExposure, formatRate } from '../domain/format.ts';
 import { mostFrequentFirst } from '../domain/grouping.ts';
-import { median } from '../domain/statistics.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, weighsEnough } from './arrangement.ts';
 import { spanText } from './clipPlace.ts';
-import { isFittedUnknown, labelToCarry, pilotsWords } from './carryWording.ts';
+import { carryWords, isFittedUnknown, labelToCarry } from './carryWording.ts';
 import { bestStretch, uses, usesOf, type Use } from './recordingUse.ts';
 
 interface VerdictLine {
@@ -65,8 +64,8 @@ function carryText({ recordings, settings }: AuditDocument): string | undefined 
   const filters = recordings.flatMap(({ filter }) => filter ?? []);
   const advised = filters.flatMap((filter) => (isFittedUnknown(filter) ? [] : (labelToCarry(filter) ?? [])));
   const [[first, count] = ['', 0], ...others] = mostFrequentFirst(advised);
-  const unknown = filters.filter(isFittedUnknown).flatMap(({ additionalStops }) => additionalStops ?? []);
-  const usual = unknown.length > advised.length ? median(unknown) : undefined;
+  const unknown = filters.filter(isFittedUnknown).toSorted((a, b) => a.additionalStops! - b.additionalStops!);
+  const usual = unknown.length > advised.length ? unknown[Math.floor((unknown.length - 1) / 2)] : undefined;
   const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
   const rare = others.slice(mostLabels - 1).reduce((sum, [, more]) => sum + more, 0);
   const fits = [
@@ -74,8 +73,8 @@ function carryText({ recordings, settings }: AuditDocument): string | undefined 
     ...others.slice(0, mostLabels - 1).map(([label, more]) => `${label} ${more}`),
     ...(rare > 0 ? [`others ${rare}`] : []),
   ];
-  const parts = [count > 0 && fits.join(', '), usual !== undefined && pilotsWords(usual, settings)].filter(
-    (part) => part !== false,
+  const parts = [count > 0 && fits.join(', '), usual !== undefined && carryWords(usual, settings)].filter(
+    (part) => part !== false && part !== undefined,
   );
   return parts.length === 0 ? undefined : `${parts.join('; ')}${kit}`;
 }

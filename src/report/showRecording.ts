@@ -79,7 +79,7 @@ function remedyEntries({ findings }: ReportedRecording): readonly Entry[] {
 function filterEntries(filter: ReportedFilter, kit: Kit): readonly Entry[] {
   const alternatives = filter.otherwise.map((text): Entry => ['or', text]);
   const advice = filterText(filter, kit);
-  const caution: readonly Entry[] = filter.change === 'none' ? [] : [['', cautionLine]];
+  const caution: readonly Entry[] = filter.change === 'none' ? [] : [['safety', cautionLine]];
   return advice === undefined ? alternatives : [['advice', advice], ...alternatives, ...caution];
 }
 

@@ -58,10 +58,11 @@ describe.skipIf(!has('bash'))('completion in bash', () => {
   });
 });
 
-it.skipIf(!has('fish'))('a file is offered where one is meant, and nowhere else', () => {
+const fish = 'fish';
+it.skipIf(!has(fish))('a file is offered where one is meant, and nowhere else', () => {
   const behind = (typed: string) => {
     const script = `${completionScript('fish', program)}\ncomplete -C '${typed} '`;
-    return execFileSync('fish', ['--no-config', '-c', script], {
+    return execFileSync(fish, ['--no-config', '-c', script], {
       cwd: import.meta.dirname,
       encoding: 'utf8',
     });
