@@ -66,7 +66,7 @@ function carryText({ recordings, settings }: AuditDocument): string | undefined 
   const [[first, count] = ['', 0], ...others] = mostFrequentFirst(advised);
   const unknown = filters.filter(isFittedUnknown).toSorted((a, b) => a.additionalStops! - b.additionalStops!);
   const usual = unknown.length > advised.length ? unknown[Math.floor((unknown.length - 1) / 2)] : undefined;
-  const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
+  const kit = settings.kitAssumed ? ' (no kit is set)' : '';
   const rare = others.slice(mostLabels - 1).reduce((sum, [, more]) => sum + more, 0);
   const fits = [
     `${first} fits ${count} of ${counted(advised.length, 'recording')}`,
