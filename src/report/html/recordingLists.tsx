@@ -78,7 +78,7 @@ export function Recordings({ document, recordings }: PageProps) {
 
 function flaggedNote(entries: readonly PageRecording[]): string {
   const flagged = entries.filter(({ recording }) => isFlagged(recording)).length;
-  return `${counted(entries.length, 'recording')}, ${flagged} of them flagged. A time plot runs from the start of a clip to its end; the band behind a line is what is wanted.`;
+  return `${counted(entries.length, 'recording')}, ${flagged === 0 ? 'none' : flagged} of them flagged. A time plot runs from the start of a clip to its end; the band behind a line is what is wanted.`;
 }
 
 interface ToolbarProps extends Pick<AuditDocument, 'recordings' | 'sequences'> {

@@ -253,7 +253,7 @@ const narrowStyle = `
   .use .sheet .name { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .uses details { margin-top: .3rem; }
   .uses summary { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; font-size: .8125rem; }
-  .entry h3 { width: auto; }
+  .entry h3 { width: auto; max-width: calc(100% - 1.6rem); }
   .entry > summary { padding: .2rem 0; }
   .entry .quiet, .overview .lesser:not(.alert) { display: none; }
   .overview tr { padding: .3rem 0 .3rem .9rem; }
