@@ -1,13 +1,14 @@
 import type { ReportedRecording } from '../src/document/reportedRecording.ts';
 import type { ReportedSequence } from '../src/document/auditDocument.ts';
+import { commonKit } from '../src/domain/filterKit.ts';
 import { filterText } from '../src/report/filterWording.ts';
 
 /** What a sentence may ask of the next flight, in pairs that exclude each other. */
 const pairs: readonly (readonly [RegExp, RegExp])[] = [
   [/\bmore light\b|\bbrighter\b/i, /\bless light\b|\bdarker\b/i],
   [
-    /\bweaker\b|\bno filter instead\b|\bFly without\b/,
-    /\bstronger\b|\bdarker\b|\btake the light\b.*\baway\b/,
+    /\bweaker\b|\bno filter instead\b|\bFly without\b|\btook .* too much\b/,
+    /\bstronger\b|\bdarker\b|\btake the light\b.*\baway\b|\blight too much came in\b/,
   ],
 ];
 
@@ -21,12 +22,11 @@ export function oppositesInGroup({ paths, findings, filter }: ReportedSequence):
 /** Two remedies of one recording that ask for opposite things, as texts to print; empty where none do. */
 export function oppositesIn(recording: Advised): readonly string[] {
   const { path, findings, filter, facts } = recording;
-  const texts = [...findings.map(({ nextTime }) => nextTime), filter && filterText(filter)].filter(
-    (text) => text !== undefined,
-  );
-  const opposed = pairs.filter((pair) =>
-    pair.every((asked) => texts.some((text) => asked.test(conditional(text)))),
-  );
+  const texts = [
+    ...findings.map(({ nextTime }) => nextTime),
+    filter && filterText(filter, { kit: commonKit, kitAssumed: true }),
+  ].filter((text) => text !== undefined);
+  const opposed = pairs.filter((pair) => pair.every((asked) => texts.some((text) => asked.test(text))));
   const iso = facts.iso?.value;
   const wanted = texts.flatMap((text) =>
     [...text.matchAll(/\bISO (\d+)/g)].map(([, value]) => Number(value)),
@@ -36,9 +36,4 @@ export function oppositesIn(recording: Advised): readonly string[] {
     wanted.some((value) => value > iso * 1.05) &&
     wanted.some((value) => value < iso / 1.05);
   return opposed.length > 0 || upAndDown ? [`${path}: ${texts.join(' | ')}`] : [];
-}
-
-/** "X of light too much came in … If a filter was on, take one that is stronger" says one thing twice, for two cases. */
-function conditional(text: string): string {
-  return text.replaceAll(/of light too much came in/g, '');
 }

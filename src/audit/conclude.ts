@@ -71,6 +71,7 @@ export function conclude(evidence: Evidence, { ofFlight, sequence }: FlightConte
     findings: all,
     windowStops: limits.windowStops,
     baseIso: limits.baseIso,
+    kit: evidence.kit,
   });
 }
 

@@ -1,4 +1,5 @@
 import type { Command, Option } from 'commander';
+import { findingKinds } from '../findings/index.ts';
 
 export const shells = ['bash', 'zsh', 'fish'] as const;
 export type Shell = (typeof shells)[number];
@@ -9,8 +10,16 @@ interface Place {
   readonly typed: string;
   readonly commands: readonly Word[];
   readonly options: readonly Choice[];
-  /** What its argument may be, where that is a short list. */
-  readonly values: readonly string[];
+  /** What its argument may be. */
+  readonly argument: Value;
+}
+
+interface Value {
+  /** What the help calls it. */
+  readonly name: string;
+  readonly isFile: boolean;
+  /** Empty where it is not one of a few. */
+  readonly words: readonly string[];
 }
 
 interface Word {
@@ -21,12 +30,11 @@ interface Word {
 interface Choice {
   readonly flags: readonly string[];
   readonly text: string;
-  readonly takesValue: boolean;
-  /** Empty where any file or text may follow. */
-  readonly values: readonly string[];
+  /** Absent where none follows. */
+  readonly value?: Value;
 }
 
-/** A script for a shell: it completes commands, options and values that are one of a few, and files elsewhere. */
+/** A script for a shell: it completes commands, options, values that are one of a few, and files where one is meant. */
 export function completionScript(shell: Shell, program: Command): string {
   return scripts[shell](placesBelow(program, program.name()));
 }
@@ -43,18 +51,28 @@ function placesBelow(command: Command, typed: string): readonly Place[] {
     typed,
     commands: help.visibleCommands(command).map((each) => ({ word: each.name(), text: each.description() })),
     options: help.visibleOptions(command).map(choiceOf),
-    values: command.registeredArguments[0]?.argChoices ?? [],
+    argument: valueNamed(
+      command.registeredArguments[0]?.name() ?? '',
+      command.registeredArguments[0]?.argChoices,
+    ),
   };
   return [own, ...command.commands.flatMap((each) => placesBelow(each, `${typed} ${each.name()}`))];
 }
 
-function choiceOf({ short, long, description, required, optional, argChoices }: Option): Choice {
+function choiceOf({ short, long, flags, description, argChoices }: Option): Choice {
+  const name = /[<[](.+?)[\]>]/.exec(flags)?.[1];
   return {
     flags: [short, long].filter((flag) => flag !== undefined),
     text: description,
-    takesValue: required || optional,
-    values: argChoices ?? [],
+    value: name === undefined ? undefined : valueNamed(name, argChoices),
   };
+}
+
+/** What the help calls that which names a file or a folder. */
+const fileNames: ReadonlySet<string> = new Set(['dump', 'file', 'folder', 'audit.json']);
+
+function valueNamed(name: string, choices: readonly string[] = []): Value {
+  return { name, isFile: fileNames.has(name), words: name === 'finding' ? findingKinds : choices };
 }
 
 // The shells share one idea: walk the words that stand already to the command that they name, then offer what may follow.
@@ -70,23 +88,24 @@ function steps(places: readonly Place[], indent: string): string {
 }
 
 /** What follows an option that takes a value. */
-function valueCases(places: readonly Place[], line: (choice: Choice) => string, indent: string): string {
+function valueCases(places: readonly Place[], line: (value: Value) => string, indent: string): string {
   return places
     .flatMap(({ typed, options }) =>
-      options
-        .filter(({ takesValue }) => takesValue)
-        .map((choice) => {
-          const patterns = choice.flags.map((flag) => quoted(`${typed} ${flag}`)).join(' | ');
-          return `${indent}${patterns}) ${line(choice)}; return ;;`;
-        }),
+      options.flatMap(({ flags, value }) => {
+        if (value === undefined) return [];
+        const patterns = flags.map((flag) => quoted(`${typed} ${flag}`)).join(' | ');
+        return `${indent}${patterns}) ${line(value)}; return ;;`;
+      }),
     )
     .join('\n');
 }
 
 function bashScript(places: readonly Place[]): string {
-  const words = places.map(({ typed, commands, options, values }) => {
-    const plain = [...commands.map(({ word }) => word), ...values].join(' ');
-    return `    ${quoted(typed)}) words=${quoted(plain)}; flags=${quoted(flagsOf(options).join(' '))} ;;`;
+  // Where no file is meant, bash shall not look for one. That of macOS has no compopt and looks.
+  const files = ({ isFile }: Value) => (isFile ? '' : 'compopt +o default +o bashdefault 2>/dev/null; ');
+  const words = places.map(({ typed, commands, options, argument }) => {
+    const plain = [...commands.map(({ word }) => word), ...argument.words].join(' ');
+    return `    ${quoted(typed)}) ${files(argument)}words=${quoted(plain)}; flags=${quoted(flagsOf(options).join(' '))} ;;`;
   });
   return `# Halfturn for bash
 _halfturn() {
@@ -98,7 +117,7 @@ ${steps(places, '      ')}
   done
   COMPREPLY=()
   case "$at \${COMP_WORDS[COMP_CWORD - 1]}" in
-${valueCases(places, ({ values }) => `COMPREPLY=($(compgen -W ${quoted(values.join(' '))} -- "$current"))`, '    ')}
+${valueCases(places, (value) => `${files(value)}COMPREPLY=($(compgen -W ${quoted(value.words.join(' '))} -- "$current"))`, '    ')}
   esac
   case "$at" in
 ${words.join('\n')}
@@ -112,17 +131,18 @@ complete -o bashdefault -o default -F _halfturn halfturn
 
 function zshScript(places: readonly Place[]): string {
   const described = (word: string, text: string) => quoted(`${word.replaceAll(':', '\\:')}:${text}`);
-  const offers = places.map(({ typed, commands, options, values }) => {
-    const plain = [
-      ...commands.map(({ word, text }) => described(word, text)),
-      ...values.map((value) => quoted(value)),
-    ].join(' ');
+  const files = ({ name, isFile, words }: Value) => {
+    if (words.length > 0) return `compadd -- ${listed(words)}`;
+    return isFile ? '_files' : `_message ${quoted(name === '' ? 'nothing follows' : name)}`;
+  };
+  const offers = places.map(({ typed, commands, options, argument }) => {
+    const plain = commands.map(({ word, text }) => described(word, text)).join(' ');
     const dashed = options.flatMap(({ flags, text }) => flags.map((flag) => described(flag, text))).join(' ');
-    return `    ${quoted(typed)}) plain=(${plain}); dashed=(${dashed}) ;;`;
+    return `    ${quoted(typed)}) plain=(${plain}); dashed=(${dashed}); other=${quoted(files(argument))} ;;`;
   });
   return `# Halfturn for zsh
 _halfturn() {
-  local at=halfturn i
+  local at=halfturn other= i
   local -a plain dashed
   for ((i = 2; i < CURRENT; i++)); do
     case "$at \${words[i]}" in
@@ -130,7 +150,7 @@ ${steps(places, '      ')}
     esac
   done
   case "$at \${words[CURRENT - 1]}" in
-${valueCases(places, ({ values }) => (values.length === 0 ? '_files' : `compadd -- ${listed(values)}`), '    ')}
+${valueCases(places, files, '    ')}
   esac
   case "$at" in
 ${offers.join('\n')}
@@ -140,7 +160,7 @@ ${offers.join('\n')}
   elif ((\${#plain})); then
     _describe word plain
   else
-    _files
+    eval "$other"
   fi
 }
 compdef _halfturn halfturn
@@ -150,14 +170,16 @@ compdef _halfturn halfturn
 function fishScript(places: readonly Place[]): string {
   const line = (typed: string, ...parts: readonly string[]) =>
     `complete -c halfturn -n ${quoted(`__halfturn_at ${quoted(typed)}`)} ${parts.join(' ')}`;
-  const lines = places.flatMap(({ typed, commands, options, values }) => [
+  const files = ({ isFile, words }: Value) =>
+    isFile ? ['-F'] : ['-f', ...(words.length === 0 ? [] : ['-a', quoted(words.join(' '))])];
+  const lines = places.flatMap(({ typed, commands, options, argument }) => [
     ...commands.map(({ word, text }) => line(typed, '-f', '-a', word, '-d', quoted(text))),
-    ...(values.length === 0 ? [] : [line(typed, '-f', '-a', quoted(values.join(' ')))]),
-    ...options.map(({ flags, text, takesValue, values: choices }) =>
+    ...(argument.isFile ? [] : [line(typed, ...files(argument))]),
+    ...options.map(({ flags, text, value }) =>
       line(
         typed,
         ...flags.map((flag) => (flag.startsWith('--') ? `-l ${flag.slice(2)}` : `-s ${flag.slice(1)}`)),
-        ...(takesValue ? ['-r', choices.length === 0 ? '-F' : `-f -a ${quoted(choices.join(' '))}`] : []),
+        ...(value === undefined ? [] : ['-r', ...files(value)]),
         '-d',
         quoted(text),
       ),

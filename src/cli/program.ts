@@ -36,7 +36,7 @@ export async function buildProgram(args: readonly string[], commandLine: Command
     )
     .version(packageVersion(), '--version')
     .helpOption('-h, --help', 'show this help')
-    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, 'halfturn: ')) });
+    .configureOutput({ outputError: (text, write) => write(inOurWords(text)) });
   const called = commandFiles.get(args[0] ?? '');
   const files = await Promise.all(
     (called === undefined ? [...commandFiles.values()] : [called]).map((load) => load()),
@@ -44,6 +44,14 @@ export async function buildProgram(args: readonly string[], commandLine: Command
   for (const { addCommand } of files) addCommand(program, commandLine, () => buildProgram([], commandLine));
   throwErrors(program);
   return program;
+}
+
+function inOurWords(text: string): string {
+  return text
+    .replace(/^error: /, 'halfturn: ')
+    .replace(/too many arguments for .*/, 'that is more than this command takes.')
+    .replace(/option '(.+)' argument missing/, '$1 needs its value.')
+    .replace(/missing required argument '(.+)'/, '<$1> is missing.');
 }
 
 /** Errors of the command line are thrown, behind what helps: the command's help where something is missing of it. */

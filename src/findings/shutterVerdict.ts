@@ -190,8 +190,11 @@ export const angleData = z.object({
 });
 type Angle = z.output<typeof angleData>;
 
-/** Stops. A shutter that is off by more than a factor of two is seen by anyone; common practice, no source. */
-const highStops = 1;
+/**
+ * Stops. A shutter that is off by more than a factor of two is seen by anyone; common practice, no source. Half a tenth
+ * more, as stops are told in tenths and the marks of a dial are no exact stops.
+ */
+const highStops = 1.05;
 
 export const toleranceText = `the tolerance of 1/${Math.round(1 / defaultLimits.shutterToleranceStops)} stop (shutter.toleranceStops) around ${formatAngle(defaultLimits.shutterAngleDegrees)} (shutter.angleDegrees)`;
 

@@ -9,7 +9,7 @@ import type {
 import type { SeriesAdvice, Alternative, FilterAdvice } from '../domain/advice.ts';
 import type { ExposureBasis } from '../domain/findingWeight.ts';
 import { framesPerSecond, type FrameRate } from '../domain/frameRate.ts';
-import type { KitFilter } from '../domain/filterKit.ts';
+import { commonKit, type KitFilter } from '../domain/filterKit.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Fact, Facts, RecordingKind, Track, TrackSample } from '../domain/recording.ts';
@@ -138,6 +138,7 @@ interface AuditedRecording
   readonly findings: readonly Finding[];
   readonly windowStops: readonly [number, number];
   readonly baseIso: number;
+  readonly kit: readonly KitFilter[];
 }
 
 export function reportedRecording(audited: AuditedRecording): ReportedRecording {
@@ -165,7 +166,7 @@ export function reportedRecording(audited: AuditedRecording): ReportedRecording 
         windowStops,
         durationSeconds: durationSeconds?.value,
         isoOverStops: iso === undefined ? 0 : Math.max(0, Math.log2(iso.value / audited.baseIso)),
-        advised: wholeAdvice(audited),
+        advised: wholeAdvice(audited, { kit: audited.kit, kitAssumed: audited.kit === commonKit }),
         matters: shutter?.matters,
         seen: shutter?.seen,
       }),

@@ -1,7 +1,7 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatDuration, formatSpan } from '../domain/format.ts';
 import { frameIndexAt } from '../domain/frameRate.ts';
-import { clipTime, clipTimecode } from './marks.ts';
+import { clipTime, clipTimecode, type Mark } from './marks.ts';
 
 interface Span {
   readonly startSeconds: number;
@@ -19,15 +19,24 @@ export function spanText(recording: ReportedRecording, span: Span): string {
   return ends.includes(undefined) ? formatSpan(span) : ends.join(' to ');
 }
 
-/** A sentence about a clip whose stretches are told in seconds, by the timecode that the clip carries. */
-export function inTimecode(text: string, recording: ReportedRecording, spans: readonly Span[]): string {
-  if (recording.facts.startTimecode === undefined) return text;
+/** A stretch of a finding as it is marked, which is by its tolerance longer. */
+export function markedSpan(span: Span, marks: readonly Mark[]): Span {
+  const covering = marks.filter(
+    ({ kind, startSeconds, endSeconds }) =>
+      kind !== 'usable' && startSeconds <= span.startSeconds && endSeconds >= span.endSeconds,
+  );
+  const length = ({ startSeconds, endSeconds }: Span) => endSeconds - startSeconds;
+  return covering.toSorted((a, b) => length(a) - length(b))[0] ?? span;
+}
+
+/** A sentence about a clip whose stretches are told in seconds: as they are marked, in the notation of the clip. */
+export function inClip(text: string, recording: ReportedRecording, marks: readonly Mark[]): string {
   const ofFindings = recording.findings.flatMap(({ startSeconds, endSeconds }) =>
     startSeconds === undefined || endSeconds === undefined ? [] : [{ startSeconds, endSeconds }],
   );
-  return [...ofFindings, ...spans].reduce((said, span) => {
+  return [...ofFindings, ...marks].reduce((said, span) => {
     const inSeconds = `${formatDuration(span.startSeconds)} to ${formatDuration(span.endSeconds)}`;
-    const place = spanText(recording, span);
+    const place = spanText(recording, markedSpan(span, marks));
     return said.replaceAll(inSeconds, place).replaceAll(formatSpan(span), place);
   }, text);
 }

@@ -3,6 +3,7 @@ import type { ExposureAdvice, ExposureStep, FilterAdvice, LeastFilterAdvice } fr
 import { formatAperture, formatEv, formatExposure, formatStops, stopsInWords } from '../domain/format.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { WholeAdvice } from '../findings/finding.ts';
+import { pilotsWords, type Kit } from './carryWording.ts';
 import { heldText } from './filterWording.ts';
 
 /** A recording with what was advised for it. */
@@ -20,12 +21,12 @@ export interface AdvisedRecording {
 }
 
 /** What all remedies of a recording rest on, so that no two of them ask for opposite things. */
-export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined {
+export function wholeAdvice(advised: AdvisedRecording, kit: Kit): WholeAdvice | undefined {
   const { advice, exposureAdvice, exposure, inLowLight, inSequence } = advised;
   const light = inLowLight === true ? ('low' as const) : undefined;
   if (exposureAdvice) {
     const mayBeDarker = exposureAdvice.wantedStops <= 0;
-    return { sentence: exposureText(exposureAdvice), mayBeDarker, light };
+    return { sentence: exposureText(exposureAdvice, kit), mayBeDarker, light };
   }
   if (inSequence === true) return { mayBeDarker: true, light, needsIso: inLowLight };
   // The bound is said beside it; where the picture is dark as well, the shutter alone brings the light.
@@ -43,10 +44,10 @@ export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined 
 }
 
 /** What to set otherwise next time, for all that was found of the light. */
-export function exposureText(advice: ExposureAdvice): string {
+export function exposureText(advice: ExposureAdvice, kit: Kit): string {
   const { wantedStops, missingStops, coloursLost } = advice;
   const sentences = [
-    changeText(advice),
+    changeText(advice, kit),
     missingStops === 0
       ? undefined
       : `${stopsInWords(missingStops)} ${missingStops > 0 ? 'more' : 'less'} cannot be set.`,
@@ -60,7 +61,7 @@ export function exposureText(advice: ExposureAdvice): string {
   return sentences.length === 0 ? 'Nothing needs to be set otherwise.' : sentences.join(' ');
 }
 
-function changeText(advice: ExposureAdvice): string | undefined {
+function changeText(advice: ExposureAdvice, kit: Kit): string | undefined {
   const { wantedStops, steps } = advice;
   if (steps.length === 0)
     return wantedStops === 0
@@ -69,7 +70,7 @@ function changeText(advice: ExposureAdvice): string | undefined {
   const list = steps
     .map(
       (step) =>
-        `${stepText(step, advice)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
+        `${stepText(step, advice, kit)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
     )
     .join(', ');
   const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
@@ -83,7 +84,7 @@ function direction(stops: number): string {
   return stops > 0 ? 'more light' : 'less light';
 }
 
-function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
+function stepText(step: ExposureStep, { fitted }: ExposureAdvice, kit: Kit): string {
   const isMore = step.stops > 0;
   if (step.setting === 'iso')
     return step.iso === undefined ? `a ${isMore ? 'higher' : 'lower'} ISO` : `ISO ${Math.round(step.iso)}`;
@@ -92,15 +93,14 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
       ? `a ${isMore ? 'longer' : 'shorter'} shutter`
       : formatExposure(step.exposureSeconds);
   if (step.setting === 'aperture') return formatAperture(step.fNumber);
+  if (fitted === undefined)
+    return `a ${isMore ? 'weaker' : 'stronger'} filter, ${pilotsWords(-step.stops, kit)}`;
   const amount = stopsInWords(step.stops);
-  if (isMore) {
-    if (fitted === undefined) return `a filter ${amount} weaker, if there was one`;
+  if (isMore)
     return fitted.stops - step.stops < 0.1
       ? `no filter instead of the ${fitted.label}`
       : `a filter ${amount} weaker`;
-  }
-  if (fitted?.stops === 0) return `a filter of ${amount}`;
-  return `a filter ${amount} stronger${fitted === undefined ? ' than what was on' : ''}`;
+  return fitted.stops === 0 ? `a filter of ${amount}` : `a filter ${amount} stronger`;
 }
 
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {

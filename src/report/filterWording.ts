@@ -14,36 +14,22 @@ import {
   stopsInWords,
 } from '../domain/format.ts';
 import type { FittedFilter } from '../domain/filterKit.ts';
+import { pilotsWords, setTo, type Kit } from './carryWording.ts';
 
 /** What to carry, with what it leaves and how sure that is; undefined where nothing can be said. */
-export function filterText(filter: ReportedFilter): string | undefined {
+export function filterText(filter: ReportedFilter, kit: Kit): string | undefined {
   const { fitted, additionalStops, additionalAtLeastStops } = filter;
-  if (additionalAtLeastStops !== undefined) return leastText(additionalAtLeastStops, filter);
+  if (additionalAtLeastStops !== undefined) return leastText(additionalAtLeastStops, filter, kit);
   if (fitted === undefined && additionalStops === undefined) return undefined;
-  const advice = fitted === undefined ? adviceForUnknown(filter) : adviceForFitted(fitted, filter);
+  const advice = fitted === undefined ? adviceForUnknown(filter, kit) : adviceForFitted(fitted, filter);
   return [...advice, ...reasons(filter)].filter((part) => part !== undefined).join(' ');
 }
 
-/** The filter to carry in a few characters: its label, or the change where what was fitted is unknown. */
-export function filterInShort(filter: ReportedFilter | undefined): string | undefined {
-  if (filter?.additionalAtLeastStops !== undefined)
-    return `≥ ${formatStops(filter.additionalAtLeastStops)} stops`;
-  const label = labelToCarry(filter);
-  if (label !== undefined || filter?.additionalStops === undefined) return label;
-  return filter.change === 'none' ? 'same' : `${formatStops(filter.additionalStops)} stops`;
-}
-
-/** The label of the filter to carry: what was on where that was right, else the best of the kit. */
-export function labelToCarry(filter: ReportedFilter | undefined): string | undefined {
-  if (filter?.change === 'none') return filter.fitted?.label;
-  return filter?.pick?.stops === 0 ? 'none' : filter?.pick?.label;
-}
-
-function leastText(stops: number, filter: ReportedFilter): string {
+function leastText(stops: number, filter: ReportedFilter, kit: Kit): string {
   const amount = stopsInWords(stops);
   const carry =
     filter.fitted === undefined
-      ? `If nothing was on the lens, carry a filter of at least ${amount}; if one was on, one that is at least as much stronger.`
+      ? `Carry at least, ${pilotsWords(Math.ceil(Number(stops.toFixed(1))), kit)}.`
       : `Carry a filter at least ${amount} stronger than ${filter.fitted.stops === 0 ? 'none' : filter.fitted.label}.`;
   return `At least ${amount} of light too much came in${certainty(filter)}. ${carry}`;
 }
@@ -57,25 +43,25 @@ function adviceForFitted(fitted: FittedFilter, filter: ReportedFilter): Parts {
   return [pick && carryText(pick, fitted, highlights), highlights && costOfHighlights(highlights), needed];
 }
 
-function adviceForUnknown(filter: ReportedFilter): Parts {
-  const { change, pick, highlights, lowLightEv100 } = filter;
+function adviceForUnknown(filter: ReportedFilter, kit: Kit): Parts {
+  const { change, pick, highlights, lowLightEv100, additionalStops = 0 } = filter;
   if (change === 'none')
     return [`What was on the lens was right${butForBurnt(highlights)}${certainty(filter)}.`];
-  const amount = stopsInWords(filter.additionalStops ?? 0);
+  const amount = stopsInWords(additionalStops);
+  const carry = `Carry ${pilotsWords(additionalStops, kit, pick)}.`;
   if (change === 'weaker' && lowLightEv100 !== undefined)
     return [
-      `The light was low, as it is at night and in rooms (EV ${formatEv(lowLightEv100)}), or a filter made it so${certainty(filter)}: ` +
-        `take that off, or carry one that is ${amount} weaker. A bare lens leaves ISO only.`,
+      `The light was low, as it is at night and in rooms (EV ${formatEv(lowLightEv100)}), or a filter made it so${certainty(filter)}.`,
+      carry,
+      'A bare lens leaves ISO only.',
     ];
   if (change === 'weaker')
-    return [
-      `What was on the lens took ${amount} too much${certainty(filter)}: carry one that is as much weaker.`,
-    ];
+    return [`What was on the lens took ${amount} too much${certainty(filter)}.`, carry];
+  const level = pick && levelAt(pick, highlights);
   return [
     `${amount} of light too much came in${certainty(filter)}.`,
-    pick &&
-      `If nothing was on the lens, carry ${setTo(pick)}: it leaves the exposure ${levelAt(pick, highlights)}.`,
-    `If a filter was on, take one that is ${amount} stronger.`,
+    carry,
+    level === undefined || level === rightLevel ? undefined : `The exposure is then ${level}.`,
     highlights && costOfHighlights(highlights),
   ];
 }
@@ -110,8 +96,10 @@ function certainty({ basis, uncertaintyStops, keepsIso }: ReportedFilter): strin
   return ` (${spread}from the ${basis}${keepsIso === true ? ', ISO taken as unchanged' : ''})`;
 }
 
+const rightLevel = 'right';
+
 function levelText(leavesStops: number): string {
-  if (formatStops(leavesStops) === '0.0') return 'right';
+  if (formatStops(leavesStops) === '0.0') return rightLevel;
   return `${stopsInWords(leavesStops)} ${leavesStops > 0 ? 'over' : 'under'}`;
 }
 
@@ -123,10 +111,6 @@ function levelAt({ leavesStops }: FilterPick, highlights: HighlightsWant | undef
   if (burntFraction !== undefined) return level;
   const wanted = levelText(offsetStops);
   return level === wanted ? `${level}, as the highlights want` : `${level}; the highlights want ${wanted}`;
-}
-
-function setTo({ label, stops, variable }: FilterPick): string {
-  return variable === true ? `${label}, set to about ${stopsInWords(stops)}` : label;
 }
 
 /** What an exposure for the highlights costs, and what it does not reach. */

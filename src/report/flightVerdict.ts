@@ -1,12 +1,11 @@
 import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedFilter, ReportedRecording } from '../document/reportedRecording.ts';
+import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { capital, counted, formatDuration, formatExposure, formatRate } from '../domain/format.ts';
 import { mostFrequentFirst } from '../domain/grouping.ts';
-import { median } from '../domain/statistics.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, weighsEnough } from './arrangement.ts';
 import { spanText } from './clipPlace.ts';
-import { labelToCarry } from './filterWording.ts';
+import { carryWords, isFittedUnknown, labelToCarry } from './carryWording.ts';
 import { bestStretch, uses, usesOf, type Use } from './recordingUse.ts';
 
 interface VerdictLine {
@@ -63,66 +62,21 @@ const mostLabels = 4;
 /** Filters by how many recordings they fit; where nobody said what was on, by what may have been. */
 function carryText({ recordings, settings }: AuditDocument): string | undefined {
   const filters = recordings.flatMap(({ filter }) => filter ?? []);
-  const advised = filters.flatMap((filter) => (isUnknown(filter) ? [] : (labelToCarry(filter) ?? [])));
+  const advised = filters.flatMap((filter) => (isFittedUnknown(filter) ? [] : (labelToCarry(filter) ?? [])));
   const [[first, count] = ['', 0], ...others] = mostFrequentFirst(advised);
-  const unknown = filters.filter(isUnknown).flatMap(({ additionalStops }) => additionalStops ?? []);
-  const usual = unknown.length > advised.length ? median(unknown) : undefined;
-  const kit = settings.kitAssumed ? ', of the common strengths (no kit is set)' : '';
+  const unknown = filters.filter(isFittedUnknown).toSorted((a, b) => a.additionalStops! - b.additionalStops!);
+  const usual = unknown.length > advised.length ? unknown[Math.floor((unknown.length - 1) / 2)] : undefined;
+  const kit = settings.kitAssumed ? ' (no kit is set)' : '';
   const rare = others.slice(mostLabels - 1).reduce((sum, [, more]) => sum + more, 0);
   const fits = [
     `${first} fits ${count} of ${counted(advised.length, 'recording')}`,
     ...others.slice(0, mostLabels - 1).map(([label, more]) => `${label} ${more}`),
     ...(rare > 0 ? [`others ${rare}`] : []),
   ];
-  const parts = [count > 0 && fits.join(', '), usual !== undefined && pilotsWords(usual, settings)].filter(
-    (part) => part !== false,
+  const parts = [count > 0 && fits.join(', '), usual !== undefined && carryWords(usual, settings)].filter(
+    (part) => part !== false && part !== undefined,
   );
   return parts.length === 0 ? undefined : `${parts.join('; ')}${kit}`;
-}
-
-function isUnknown({ fitted, additionalStops }: ReportedFilter): boolean {
-  return fitted === undefined && additionalStops !== undefined;
-}
-
-type Kit = Pick<ReportedSettings, 'kit' | 'kitAssumed'>;
-
-/** A filter is near enough to a wanted strength within half a stop: kits are spaced by a stop. */
-const nearStops = 0.5;
-/** A strength that stands for "a filter was on": three stops are in most kits (common practice, no source). */
-const usualStops = 3;
-
-/**
- * What to carry in place of what may have been on the lens. A strength that the kit lacks is named by its factor.
- * @example pilotsWords(6, { kitAssumed: true, kit: [{ label: 'ND8', stops: 3 }, { label: 'ND64', stops: 6 }] }) // 'with none on: ND64; with ND8 on: ND512'
- */
-export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit): string {
-  if (Math.abs(additionalStops) < nearStops) return 'what was on the lens';
-  const countable = kit.filter(({ graduated, rangeStops }) => graduated !== true && rangeStops === undefined);
-  // One from which as much can be taken away as is to come off.
-  const on = countable
-    .filter(({ stops }) => stops + additionalStops > -nearStops)
-    .toSorted((a, b) => Math.abs(a.stops - usualStops) - Math.abs(b.stops - usualStops))[0];
-  const strengthLabel = (stops: number) => {
-    if (stops < nearStops) return 'none';
-    const nearest = countable.toSorted((a, b) => Math.abs(a.stops - stops) - Math.abs(b.stops - stops))[0];
-    if (nearest !== undefined && Math.abs(nearest.stops - stops) <= nearStops) return nearest.label;
-    return `ND${2 ** Math.round(stops)}${kitAssumed ? '' : ' (not in your kit)'}`;
-  };
-  const words = (label: string, stops: number) =>
-    `with ${label} on: ${strengthLabel(stops + additionalStops)}`;
-  const parts = [
-    additionalStops > 0 ? words('none', 0) : '',
-    on === undefined ? '' : words(on.label, on.stops),
-  ];
-  const spoken = parts.filter((part) => part !== '').join('; ');
-  return spoken === '' ? 'less than the weakest of your kit' : spoken;
-}
-
-/** The filter to carry for one recording, in the same words where nobody said what was on. */
-export function carryWords(filter: ReportedFilter | undefined, settings: Kit): string | undefined {
-  if (filter === undefined) return undefined;
-  const { additionalStops } = filter;
-  return isUnknown(filter) ? pilotsWords(additionalStops!, settings) : labelToCarry(filter);
 }
 
 const weights = { high: 8, medium: 1, low: 0 };

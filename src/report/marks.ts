@@ -94,8 +94,13 @@ function clippedMarks(
     startSeconds: Math.max(0, span.startSeconds - (span.startToleranceSeconds ?? 0)),
     endSeconds: span.endSeconds + (span.endToleranceSeconds ?? 0),
     comment: `Up to ${formatPercent(span.maxFraction)} of the picture is clipped.`,
-    spoils: flagged.weight === 'high' && span.maxFraction > spoilingOverLimit * clippedFraction,
+    spoils: flagged.weight === 'high' && isPartOfPicture(span.maxFraction, clippedFraction),
   }));
+}
+
+/** Whether so much white is more than a speck. */
+export function isPartOfPicture(fraction: number, acceptedFraction: number): boolean {
+  return fraction > spoilingOverLimit * acceptedFraction;
 }
 
 function shutterMarks(

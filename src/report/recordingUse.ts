@@ -16,14 +16,14 @@ export const uses: readonly Use[] = ['use', 'trim', 'leave'];
 export const useMeanings: Readonly<Record<Use, string>> = {
   use: 'no fault that anybody will see',
   trim: 'a stretch, a setting or a crop saves it',
-  leave: 'left out, for a fault shows nearly all through',
+  leave: 'a fault shows nearly all through',
 };
 
 /** A shot that is shorter is hardly cut with (common practice, no source). */
 const leastTrimSeconds = 3;
 
-/** More than this of a still is white, and no crop is left that holds the subject (common practice, no source). */
-const lostStillFraction = 0.25;
+/** Where more of a picture is white, no crop is left that holds the subject (common practice, no source). */
+const lostFraction = 0.25;
 
 /** What an audience would see, and a setting of the editing program puts right or makes bearable. */
 const settable: ReadonlySet<FindingKind> = new Set([
@@ -55,10 +55,10 @@ function useOfClip(recording: ReportedRecording, marks: readonly Mark[]): Use {
 }
 
 function useOfStill(recording: ReportedRecording): Use {
-  const { findings, picture } = recording;
+  const { findings } = recording;
   if (findings.some(({ kind }) => kind === 'decoded-in-part')) return 'leave';
   const burnt = findings.some(({ kind, weight }) => kind === 'highlights-clipped' && weight === 'high');
-  if (burnt) return (picture?.clippedFraction.max ?? 0) > lostStillFraction ? 'leave' : 'trim';
+  if (burnt) return isCroppable(recording) ? 'trim' : 'leave';
   return needsSetting(recording) ? 'trim' : 'use';
 }
 
@@ -66,12 +66,17 @@ function needsSetting({ findings }: ReportedRecording): boolean {
   return findings.some((finding) => settable.has(finding.kind) && weighsEnough(finding));
 }
 
-/** A shutter that is off by no more than a stop weighs medium, and an effect softens what it leaves. */
-function isBearable({ kind }: Mark, { findings }: ReportedRecording): boolean {
+/** A crop leaves white out. A shutter that is off by no more than a stop weighs medium, and an effect softens it. */
+function isBearable({ kind }: Mark, recording: ReportedRecording): boolean {
+  if (kind === 'clipped') return isCroppable(recording);
   if (kind !== 'stutter' && kind !== 'smear') return false;
-  return findings.some(
+  return recording.findings.some(
     (finding) => /^shutter-(?:short|long)/.test(finding.kind) && finding.weight === 'medium',
   );
+}
+
+function isCroppable({ picture }: ReportedRecording): boolean {
+  return (picture?.clippedFraction.max ?? 0) <= lostFraction;
 }
 
 function lengthOf({ startSeconds, endSeconds }: Mark): number {
@@ -98,9 +103,11 @@ export function withUses(document: AuditDocument): AuditDocument {
   };
 }
 
-/** The longest stretch of all clips without a fault that shows; of equals the first. */
+/** The longest stretch without a fault that shows, of the clips to use where there are any; of equals the first. */
 export function bestStretch({ recordings, settings }: Pick<Audited, 'recordings' | 'settings'>) {
-  return recordings
+  const clips = recordings.filter(({ kind }) => kind === 'clip');
+  const useful = clips.filter((recording) => useOf(recording, settings) === 'use');
+  return (useful.length > 0 ? useful : clips)
     .flatMap((recording) => {
       const usable = marksOf(recording, settings).filter(({ kind }) => kind === 'usable');
       return usable.map((mark) => ({ recording, mark, seconds: lengthOf(mark) }));

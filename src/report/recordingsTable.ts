@@ -1,7 +1,7 @@
 import type { ReportedRecording } from '../document/reportedRecording.ts';
 import { formatAngle, formatDuration, formatPercent, formatRate, formatStops } from '../domain/format.ts';
 import { isFlagged, weighsEnough } from './arrangement.ts';
-import { filterInShort } from './filterWording.ts';
+import { filterInShort, isFittedUnknown } from './carryWording.ts';
 import { isByAssumedCurve, isRough, shownAngle, shownShutter } from './settingsNotation.ts';
 import { columnGap, tableLines } from './table.ts';
 import { shortenMiddle, textWidth, type Sheet } from './terminalText.ts';
@@ -80,6 +80,8 @@ export function tableLegend(
     recordings.some(isFlagged) && `! ${flag}`,
     'offsets in stops, + is more light',
     '· not known',
+    recordings.some(({ filter }) => filter && isFittedUnknown(filter)) &&
+      'stops to carry: on top of what was on the lens',
     recordings.some(({ shutter }) => shutter?.basis === 'picture') && '≈ told by motion blur',
     recordings.some(isRough) && '( ) HLG or PQ, known to two stops only',
     recordings.some(isByAssumedCurve) && '( ) curve assumed, known to a stop only',

@@ -12,6 +12,7 @@ import {
 } from '../domain/format.ts';
 import type { Bracket, IntervalSeries, MappingFlight, StillSequence } from '../domain/sequence.ts';
 import { findingTopic } from '../findings/index.ts';
+import type { Kit } from './carryWording.ts';
 import { filterText } from './filterWording.ts';
 
 /** What a group of stills is called. */
@@ -86,14 +87,14 @@ function roughly(perSecond: number): string {
 const mostAlternatives = 2;
 
 /** A group of stills: what it is, and sentences about it, by topic. */
-export function sequenceSummary(sequence: ReportedSequence) {
+export function sequenceSummary(sequence: ReportedSequence, kit: Kit) {
   const { kind, paths, filter, findings } = sequence;
   const members = `${counted(paths.length, 'still')}, ${paths[0] ?? ''} to ${paths.at(-1) ?? ''}`;
   const entries = [
     { topic: '', text: sequence.takenAs ?? '' },
     ...findings.map((finding) => ({ topic: findingTopic(finding.kind), text: finding.text })),
     { topic: 'playback', text: playbackText(sequence) },
-    { topic: 'filter', text: (filter && filterText(filter)) ?? '' },
+    { topic: 'filter', text: (filter && filterText(filter, kit)) ?? '' },
     ...(filter?.otherwise ?? []).slice(0, mostAlternatives).map((text) => ({ topic: '', text })),
   ];
   return {

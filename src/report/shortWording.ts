@@ -3,18 +3,28 @@ import type { ReportedFinding, ReportedRecording } from '../document/reportedRec
 import { capital, counted, formatPercent, stopsInWords } from '../domain/format.ts';
 import { findingTitle } from '../findings/index.ts';
 import { fileName, ownFindings, weighsEnough } from './arrangement.ts';
-import { spanText } from './clipPlace.ts';
-import { marksOf, type Mark } from './marks.ts';
+import { markedSpan, spanText } from './clipPlace.ts';
+import { isPartOfPicture, marksOf, type Mark } from './marks.ts';
 import { sequenceNames } from './sequenceWording.ts';
 
 /** All that flags a recording in one sentence, and what of it can be used where that is a part. */
 export function faultSentence(recording: ReportedRecording, settings: ReportedSettings): string {
   const flagged = ownFindings(recording.findings).filter(weighsEnough);
-  const faults = [...new Set(flagged.map((finding) => faultPhrase(finding, recording)))];
-  return `${capital([...faults, ...usablePart(recording, settings)].join('; '))}.`;
+  const marks = marksOf(recording, settings);
+  const faults = [...new Set(flagged.map((finding) => faultPhrase(finding, recording, { marks, settings })))];
+  return `${capital([...faults, ...usablePart(recording, marks)].join('; '))}.`;
 }
 
-function faultPhrase(finding: ReportedFinding, recording: ReportedRecording): string {
+interface Marked {
+  readonly marks: readonly Mark[];
+  readonly settings: ReportedSettings;
+}
+
+function faultPhrase(
+  finding: ReportedFinding,
+  recording: ReportedRecording,
+  { marks, settings }: Marked,
+): string {
   const { shutter, picture, exposure } = recording;
   switch (finding.kind) {
     case 'shutter-short':
@@ -24,8 +34,14 @@ function faultPhrase(finding: ReportedFinding, recording: ReportedRecording): st
       return `shutter ${by}${by === '' ? 'too ' : ''}${finding.kind === 'shutter-short' ? 'short' : 'long'}${unseen}`;
     }
     case 'highlights-clipped': {
-      const most = picture === undefined ? '' : `${formatPercent(picture.clippedFraction.max)} `;
-      return `${most}burnt${burntWhere(finding, recording)}`;
+      const most = picture?.clippedFraction.max;
+      const share = most === undefined ? '' : `${formatPercent(most)} `;
+      // As one part so much would weigh high.
+      const flecks =
+        finding.weight === 'medium' && isPartOfPicture(most ?? 0, settings.clippedFraction)
+          ? ' in flecks'
+          : '';
+      return `${share}burnt${flecks}${burntWhere(finding, recording, marks)}`;
     }
     case 'too-bright':
     case 'too-dark':
@@ -38,19 +54,22 @@ function faultPhrase(finding: ReportedFinding, recording: ReportedRecording): st
 }
 
 /** Nothing where it is all of the clip, or a still. */
-function burntWhere({ startSeconds, endSeconds }: ReportedFinding, recording: ReportedRecording): string {
+function burntWhere(
+  { startSeconds, endSeconds }: ReportedFinding,
+  recording: ReportedRecording,
+  marks: readonly Mark[],
+): string {
   const spans = recording.picture?.clippedSpans ?? [];
   if (recording.kind === 'still' || spans.length === 0) return '';
   if (spans.length > 1) return ` in ${counted(spans.length, 'stretch', 'stretches')}`;
   const duration = recording.facts.durationSeconds?.value ?? 0;
   if (startSeconds === undefined || endSeconds === undefined || endSeconds - startSeconds > 0.9 * duration)
     return ' all through';
-  return ` from ${spanText(recording, { startSeconds, endSeconds })}`;
+  return ` from ${spanText(recording, markedSpan({ startSeconds, endSeconds }, marks))}`;
 }
 
 /** The longest stretch that can be used, where something spoils the rest. */
-function usablePart(recording: ReportedRecording, settings: ReportedSettings): readonly string[] {
-  const marks = marksOf(recording, settings);
+function usablePart(recording: ReportedRecording, marks: readonly Mark[]): readonly string[] {
   const lengthOf = ({ startSeconds, endSeconds }: Mark) => endSeconds - startSeconds;
   const [longest, ...others] = marks
     .filter(({ kind }) => kind === 'usable')

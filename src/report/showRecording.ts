@@ -5,14 +5,15 @@ import { factLabel, isFactName, shownFacts } from '../domain/factWording.ts';
 import { formatBytes, formatExposure, formatStops } from '../domain/format.ts';
 import type { Problem } from '../domain/recording.ts';
 import { derivations } from './derivations.ts';
-import { problemText } from './dumpWording.ts';
+import { cautionLine, problemText } from './dumpWording.ts';
+import type { Kit } from './carryWording.ts';
 import { filterText } from './filterWording.ts';
 import { paragraphLines, sheetFor, textWidth, type Sheet } from './terminalText.ts';
 
 interface ShowOptions {
   readonly columns: number;
   readonly colour: boolean;
-  readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops'>;
+  readonly settings: Pick<ReportedSettings, 'shutterAngleDegrees' | 'windowStops' | 'kit' | 'kitAssumed'>;
   /** What went wrong with it and left something to show. */
   readonly problems?: readonly Problem[];
   /** The stills that it was taken with. */
@@ -38,7 +39,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
     block('Group', options.group === undefined ? [] : groupEntries(displayable(options.group)), sheet),
     block('Next time', shown.filter === undefined ? remedyEntries(shown) : [], sheet),
-    block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter), sheet),
+    block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter, options.settings), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
     block('Worked out', derivations(shown, options.settings), sheet),
@@ -75,10 +76,11 @@ function remedyEntries({ findings }: ReportedRecording): readonly Entry[] {
   return [...remedies].map((text): Entry => ['', text]);
 }
 
-function filterEntries(filter: ReportedFilter): readonly Entry[] {
+function filterEntries(filter: ReportedFilter, kit: Kit): readonly Entry[] {
   const alternatives = filter.otherwise.map((text): Entry => ['or', text]);
-  const advice = filterText(filter);
-  return advice === undefined ? alternatives : [['advice', advice], ...alternatives];
+  const advice = filterText(filter, kit);
+  const caution: readonly Entry[] = filter.change === 'none' ? [] : [['safety', cautionLine]];
+  return advice === undefined ? alternatives : [['advice', advice], ...alternatives, ...caution];
 }
 
 function factEntries({

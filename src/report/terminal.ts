@@ -12,7 +12,7 @@ import {
   type DisplayedAudit,
 } from './arrangement.ts';
 import { cautionLine, problemGroups } from './dumpWording.ts';
-import { filterInShort } from './filterWording.ts';
+import { filterInShort } from './carryWording.ts';
 import { countSentence } from './flightSummary.ts';
 import { useSentence, verdictLines } from './flightVerdict.ts';
 import { useMeanings, usesOf, type Use } from './recordingUse.ts';

@@ -12,6 +12,7 @@ import {
   type DisplayedAudit,
 } from './arrangement.ts';
 import { leftAsideTexts, problemGroups } from './dumpWording.ts';
+import type { Kit } from './carryWording.ts';
 import { filterText } from './filterWording.ts';
 import { flightLines, headlines } from './flightSummary.ts';
 import { recordingsTable, tableLegend } from './recordingsTable.ts';
@@ -34,7 +35,7 @@ export function longBlocks(
   return [
     summary(document, sheet),
     table(document, recordings, sheet),
-    ...flaggedBlocks(recordings.filter(isFlagged), sheet),
+    ...flaggedBlocks(recordings.filter(isFlagged), document.settings, sheet),
     list(
       'Remarks',
       [
@@ -45,7 +46,7 @@ export function longBlocks(
     ),
     titled(
       'Groups of stills',
-      document.sequences.map((sequence) => sequenceBlock(sequence, sheet)),
+      document.sequences.map((sequence) => sequenceBlock(sequence, document.settings, sheet)),
       sheet,
     ),
     list('Problems', problemLines(document), sheet),
@@ -81,20 +82,20 @@ function table(document: DisplayedAudit, recordings: readonly ReportedRecording[
 }
 
 /** The most serious are explained where there are too many, in the order of the table. */
-function flaggedBlocks(flagged: readonly ReportedRecording[], sheet: Sheet): readonly string[] {
+function flaggedBlocks(flagged: readonly ReportedRecording[], kit: Kit, sheet: Sheet): readonly string[] {
   const explained = new Set(mostSeriousFirst(flagged).slice(0, mostExplained));
   const blocks = flagged
     .filter((each) => explained.has(each))
-    .map((recording) => recordingBlock(recording, sheet));
+    .map((recording) => recordingBlock(recording, kit, sheet));
   const left = flagged.length - explained.size;
   if (left === 0) return blocks;
   const more = `${counted(left, 'more recording')} flagged: the page that --out writes explains every one.`;
   return [...blocks, paragraphLines(more, sheet, margin).join('\n')];
 }
 
-function recordingBlock({ path, findings, filter }: ReportedRecording, sheet: Sheet): string {
+function recordingBlock({ path, findings, filter }: ReportedRecording, kit: Kit, sheet: Sheet): string {
   const { palette, columns } = sheet;
-  const advice = filter === undefined ? [] : [filterText(filter) ?? '', filter.otherwise[0] ?? ''];
+  const advice = filter === undefined ? [] : [filterText(filter, kit) ?? '', filter.otherwise[0] ?? ''];
   const entries = [
     ...findings.filter(weighsEnough).map(({ kind, text }) => ({ topic: findingTopic(kind), text })),
     { topic: 'filter', text: advice.filter((part) => part !== '').join(' ') },
@@ -132,8 +133,8 @@ function problemLines({ problems }: DisplayedAudit): readonly string[] {
     : [...shown, `${counted(more, 'more problem')}: the page that --out writes tells every one.`];
 }
 
-function sequenceBlock(sequence: ReportedSequence, sheet: Sheet): string {
-  const { heading, entries } = sequenceSummary(sequence);
+function sequenceBlock(sequence: ReportedSequence, kit: Kit, sheet: Sheet): string {
+  const { heading, entries } = sequenceSummary(sequence, kit);
   const { palette } = sheet;
   const flagged = sequence.findings.some(weighsEnough);
   const [first = '', ...more] = paragraphLines(heading, sheet, margin).map(palette.bold);

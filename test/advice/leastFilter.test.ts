@@ -3,7 +3,9 @@ import { adviseLeastFilter } from '../../src/advice/leastFilter.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import type { FactValues } from '../../src/domain/recording.ts';
 import type { MeasuredShutter } from '../../src/domain/shutter.ts';
-import { filterInShort, filterText } from '../../src/report/filterWording.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
+import { filterInShort } from '../../src/report/carryWording.ts';
+import { filterText } from '../../src/report/filterWording.ts';
 import { clip, fps, measured } from '../findings/subject.ts';
 
 const atMost45 = {
@@ -44,9 +46,10 @@ test('nothing is said where the picture is as dark as the shutter was short: ano
   expect(advise({}, { offsetStops: -3 })).toBeUndefined();
 });
 
-test('the words name a bound and no filter', () => {
+test('the words name a bound, and the least that takes it away', () => {
   const filter = { ...advise({})!, otherwise: [] };
   expect(filterInShort(filter)).toBe('≥ +2.0 stops');
-  expect(filterText(filter)).toContain('at least 2 stops');
-  expect(filterText(filter)).not.toContain('ND');
+  const text = filterText(filter, { kit: commonKit, kitAssumed: true });
+  expect(text).toContain('At least 2 stops of light too much came in');
+  expect(text).toContain('Carry at least, with none on: ND4; with ND8 on: ND32.');
 });

@@ -43,6 +43,8 @@ describe.skipIf(!has('bash'))('completion in bash', () => {
     ],
     [['audit', 'card', '--measure', 'e'], ['every']],
     [['completion', 'z'], ['zsh']],
+    [['explain', 'highlights'], ['highlights-clipped']],
+    [['logbook', 'show', ''], []],
     // A file follows: that is for the shell to offer.
     [['audit', '--out', 're'], []],
     [['show', 'CLIP'], []],
@@ -54,6 +56,21 @@ describe.skipIf(!has('bash'))('completion in bash', () => {
     expect(offered('show', '-')).toContain('--check-shutter');
     expect(offered('show', '-')).not.toContain('--out');
   });
+});
+
+const fish = 'fish';
+it.skipIf(!has(fish))('a file is offered where one is meant, and nowhere else', () => {
+  const behind = (typed: string) => {
+    const script = `${completionScript('fish', program)}\ncomplete -C '${typed} '`;
+    return execFileSync(fish, ['--no-config', '-c', script], {
+      cwd: import.meta.dirname,
+      encoding: 'utf8',
+    });
+  };
+  for (const typed of ['show', 'report', 'logbook import', 'audit --out'])
+    expect(behind(`halfturn ${typed}`)).toContain('cards');
+  for (const typed of ['explain', 'logbook show', 'kit remove', 'schema', 'audit --fitted', 'plan --at'])
+    expect(behind(`halfturn ${typed}`)).not.toContain('cards');
 });
 
 it.each(['bash', 'zsh', 'fish'] as const)('what is printed for %s is what it reads', (shell) => {

@@ -264,7 +264,7 @@ describe('plan', () => {
     expect(html.match(/<th scope="row">/g)).toHaveLength(2);
     expect(html).toMatch(/Long Shoal · 2026-01-10/);
     expect(html).toMatch(/pocket ND\d+/);
-    expect(html).toMatch(/Power the aircraft down/);
+    expect(html).toMatch(/Power down before touching a filter/);
     const unnamed = await halfturn('plan', '--logbook', file, '--at', '2026-01-10T12:00-08:00');
     expect(unnamed).toMatch(/12:00 to 13:00 at Long Shoal, where you flew last: sun at 6\d°/);
   });

@@ -45,7 +45,7 @@ describe('learn()', () => {
   it('says so where nothing is to be changed', () => {
     const right = { shutterVerdict: 'on', pickLabel: 'ND16', neededStops: 4 } as const;
     expect(learned([...flight(1, right), ...flight(2, right)]).sentences).toEqual([
-      'No other filter stands out under any one light: 8 of 8 recordings landed with what was fitted.',
+      'Nothing to change stands out: 8 of 8 recordings landed with what was fitted.',
     ]);
   });
 

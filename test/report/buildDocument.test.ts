@@ -8,7 +8,7 @@ import { sequenceSummary } from '../../src/report/sequenceWording.ts';
 import { still } from '../findings/subject.ts';
 
 function textOf(sequence: Parameters<typeof sequenceSummary>[0]): string {
-  const { heading, entries } = sequenceSummary(sequence);
+  const { heading, entries } = sequenceSummary(sequence, { kit: commonKit, kitAssumed: true });
   return [heading, ...entries.map(({ text }) => text)].join(' ');
 }
 

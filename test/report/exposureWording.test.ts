@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import type { ExposureAdvice } from '../../src/domain/advice.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
 import { exposureText } from '../../src/report/exposureWording.ts';
 
 const bare: ExposureAdvice = { wantedStops: 0, steps: [], missingStops: 0 };
@@ -31,6 +32,10 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
     'Let in 4 stops more light: no filter instead of the ND16 (+4.0 stops).',
   ],
   [
+    { wantedStops: -3, steps: [{ setting: 'filter', stops: -3 }] },
+    'Let in 3 stops less light: a stronger filter, with none on: ND8; with ND8 on: ND64 (−3.0 stops).',
+  ],
+  [
     { wantedStops: -0.5, steps: [{ setting: 'shutter', stops: -0.5 }], coloursLost: true },
     'Let in 0.5 stops less light: a shorter shutter (−0.5 stops). Watch the histogram of each channel, not of brightness alone.',
   ],
@@ -43,5 +48,5 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
     'In low light (EV 4.9) ISO has to stay up; where nothing moves, a camera that stands still can take 0.5 s at base ISO.',
   ],
 ])('%j', (advice, text) => {
-  expect(exposureText({ ...bare, ...advice })).toBe(text);
+  expect(exposureText({ ...bare, ...advice }, { kit: commonKit, kitAssumed: true })).toBe(text);
 });

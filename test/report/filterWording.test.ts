@@ -1,7 +1,11 @@
 import { expect, test } from 'vitest';
 import type { ReportedFilter } from '../../src/document/reportedRecording.ts';
 import type { Alternative, SeriesAlternative } from '../../src/domain/advice.ts';
-import { filterInShort, filterText, alternativeText } from '../../src/report/filterWording.ts';
+import { commonKit } from '../../src/domain/filterKit.ts';
+import { filterInShort } from '../../src/report/carryWording.ts';
+import { filterText, alternativeText } from '../../src/report/filterWording.ts';
+
+const kit = { kit: commonKit, kitAssumed: true };
 
 const filter: ReportedFilter = {
   fitted: { label: 'ND16', stops: 4, source: 'notes' },
@@ -16,7 +20,8 @@ const filter: ReportedFilter = {
 
 test('burnt highlights are given as the reason, with the level that the meter would then show', () => {
   const burnt = { offsetStops: -1, burntFraction: 0.05 };
-  const text = (highlights: object) => filterText({ ...filter, highlights: { ...burnt, ...highlights } });
+  const text = (highlights: object) =>
+    filterText({ ...filter, highlights: { ...burnt, ...highlights } }, kit);
   for (const part of ['1 stop under.', 'Lift the rest in the edit', 'first step'])
     expect(text({ firstStep: true })).toContain(part);
   expect(text({ firstStep: true, leastStops: 2 })).toContain(
@@ -29,32 +34,32 @@ test('burnt highlights are given as the reason, with the level that the meter wo
 
 test('nothing is called right where a part burns', () => {
   const highlights = { offsetStops: -0.2, burntFraction: 0.03 };
-  expect(filterText({ ...filter, change: 'none', highlights })).toMatch(
+  expect(filterText({ ...filter, change: 'none', highlights }, kit)).toMatch(
     /^ND16 was right but for the 3% that burns\./,
   );
 });
 
 test('changing light names what the darkest part would be left with', () => {
   const pick = { label: 'ND32', stops: 5, leavesStops: 0, darkestLeavesStops: -1.5 };
-  expect(filterText({ ...filter, pick, lightSpanStops: 1.5 })).toContain(
+  expect(filterText({ ...filter, pick, lightSpanStops: 1.5 }, kit)).toContain(
     'changed by 1.5 stops during the clip, and the brightest part that lasts counts; the darkest is then left 1.5 stops under',
   );
 });
 
 test('meter and picture are both named where they differ', () => {
   const meterAndPicture = { meteredStops: 0, pictureStops: 1.4 };
-  expect(filterText({ ...filter, meterAndPicture })).toContain('0.0 by the meter, +1.4 by the mean');
+  expect(filterText({ ...filter, meterAndPicture }, kit)).toContain('0.0 by the meter, +1.4 by the mean');
 });
 
 test('a variable filter is told its setting', () => {
   const pick = { label: 'Vari', stops: 4.3, leavesStops: 0, variable: true };
-  expect(filterText({ ...filter, pick })).toMatch(/^Carry Vari, set to about 4\.3 stops:/);
+  expect(filterText({ ...filter, pick }, kit)).toMatch(/^Carry Vari, set to about 4\.3 stops:/);
 });
 
 test('where a kit leaves more than burnt highlights want, the level is said as it is', () => {
   const pick = { label: 'ND64', stops: 6, leavesStops: 1.1 };
   const highlights = { offsetStops: -2, burntFraction: 0.18, holdChance: 0.3, fractionLeft: 0.09 };
-  const text = filterText({ ...filter, pick, highlights });
+  const text = filterText({ ...filter, pick, highlights }, kit);
   // By the meter: 1.1 over what is wanted, which is 2 under.
   expect(text).toContain('0.9 stops under.');
   expect(text).toContain('in 3 of 10 such pictures; in the others up to 9% stays burnt');
@@ -62,7 +67,7 @@ test('where a kit leaves more than burnt highlights want, the level is said as i
 
 test('a filter that was right is what to carry, even where another of the kit comes nearer', () => {
   const right = { ...filter, neededStops: 4.3, additionalStops: 0.3, change: 'none' } as const;
-  expect(filterText(right)).toMatch(/^ND16 was right\. 4\.3 stops were needed and ND16 took 4 stops/);
+  expect(filterText(right, kit)).toMatch(/^ND16 was right\. 4\.3 stops were needed and ND16 took 4 stops/);
   expect(filterInShort(right)).toBe('ND16');
 });
 
@@ -70,7 +75,10 @@ test('without knowing what was fitted, a burnt picture is told its level by the 
   const { fitted: _, neededStops: __, ...unknown } = filter;
   const pick = { label: 'ND64', stops: 6, leavesStops: 1.1 };
   const highlights = { offsetStops: -2, burntFraction: 0.18 };
-  expect(filterText({ ...unknown, additionalStops: 7.1, pick, highlights })).toContain('0.9 stops under');
+  const text = filterText({ ...unknown, additionalStops: 7.1, pick, highlights }, kit);
+  expect(text).toContain('0.9 stops under');
+  // A pilot carries labels, not stops: 3 and 7.1 make 10.1, which is an ND1024.
+  expect(text).toContain('Carry with none on: ND64; with ND8 on: ND1024.');
 });
 
 const alternatives: readonly Alternative[] = [
@@ -118,9 +126,9 @@ test.each(seriesAlternatives)('alternativeText() has a whole sentence for $kind'
 test('a night is not told that a filter was too strong', () => {
   const { fitted: _, neededStops: __, pick: ___, ...unknown } = filter;
   const dark = { ...unknown, additionalStops: -5, change: 'weaker', lowLightEv100: 3.6 } as const;
-  expect(filterText(dark)).toContain(
+  expect(filterText(dark, kit)).toContain(
     'The light was low, as it is at night and in rooms (EV 3.6), or a filter made it so',
   );
-  expect(filterText(dark)).not.toContain('too much');
-  expect(filterText({ ...dark, lowLightEv100: undefined })).toContain('took 5 stops too much');
+  expect(filterText(dark, kit)).not.toContain('too much');
+  expect(filterText({ ...dark, lowLightEv100: undefined }, kit)).toContain('took 5 stops too much');
 });

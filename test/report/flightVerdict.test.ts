@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { AuditDocument } from '../../src/document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording } from '../../src/document/reportedRecording.ts';
-import { carryWords, pilotsWords, useSentence, verdictLines } from '../../src/report/flightVerdict.ts';
+import { carryWords, pilotsWords } from '../../src/report/carryWording.ts';
+import { useSentence, verdictLines } from '../../src/report/flightVerdict.ts';
 import { clippedOnly, fact } from './exampleClip.ts';
 import { exampleDocument } from './exampleDocument.ts';
 

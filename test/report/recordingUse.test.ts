@@ -17,10 +17,10 @@ function found(
   return { ...recording, findings: kinds.map(([kind, weight]) => ({ kind, weight, text: '' })) };
 }
 
-function burnt(endSeconds: number, maxFraction = 0.1): ReportedRecording {
+function burnt(endSeconds: number, max = 0.3): ReportedRecording {
   const clip = clippedOnly({ durationSeconds: fact(20) }, [{ startSeconds: 0, endSeconds }]);
-  const clippedSpans = [{ startSeconds: 0, endSeconds, maxFraction }];
-  return { ...clip, picture: { ...clip.picture!, clippedSpans } };
+  const clippedSpans = [{ startSeconds: 0, endSeconds, maxFraction: max }];
+  return { ...clip, picture: { ...clip.picture!, clippedSpans, clippedFraction: { max, median: max } } };
 }
 
 describe('a clip', () => {
@@ -36,7 +36,7 @@ describe('a clip', () => {
 
   test('is not spoilt by a speck of 4% white', () => {
     expect(useOf(burnt(20, 0.04), settings)).toBe('use');
-    expect(useOf(burnt(20, 0.06), settings)).toBe('leave');
+    expect(useOf(burnt(20, 0.06), settings)).toBe('trim');
   });
 
   test('is to trim where three seconds are left, and to leave where less is', () => {
@@ -58,7 +58,9 @@ describe('a clip', () => {
   });
 });
 
-test('a still that burns can be cropped, up to a quarter of it', () => {
+test('white can be cropped out of a clip and of a still, up to a quarter of it', () => {
+  expect(useOf(burnt(20, 0.25), settings)).toBe('trim');
+  expect(useOf(burnt(20, 0.26), settings)).toBe('leave');
   const still = (max: number): ReportedRecording =>
     found(
       { ...clean, kind: 'still', picture: { ...clean.picture!, clippedFraction: { max, median: max } } },
@@ -97,4 +99,8 @@ test('the best stretch is the longest one that nothing spoils', () => {
   const recordings = [burnt(4), { ...burnt(12), path: 'OTHER.MP4' }];
   expect(bestStretch({ recordings, settings })).toMatchObject({ recording: recordings[0], seconds: 16 });
   expect(bestStretch({ recordings: [burnt(20)], settings })).toBeUndefined();
+  // A clip to use stands before a longer one with a fault, such as a flicker all through.
+  const flickering = found({ ...clean, path: 'FLICKER.MP4' }, ['flicker', 'medium']);
+  const short = { ...clean, path: 'SHORT.MP4', facts: { ...clean.facts, durationSeconds: fact(5) } };
+  expect(bestStretch({ recordings: [flickering, short], settings })?.recording.path).toBe('SHORT.MP4');
 });

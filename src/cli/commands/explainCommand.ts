@@ -53,8 +53,11 @@ function sentence(text: string): string {
 function kindNamed(name: string): FindingKind {
   const kind = findingKinds.find((each) => each === name.toLowerCase());
   if (kind !== undefined) return kind;
-  const alike = findingKinds.filter((each) => each.includes(name.toLowerCase()));
-  const nearest = alike.length > 0 ? alike : [nearestName(name, findingKinds)];
+  // A word of a kind may be all that somebody remembers of it.
+  const words = [...findingKinds, ...findingKinds.flatMap((each) => each.split('-'))];
+  const alike = (part: string) => findingKinds.filter((each) => each.includes(part));
+  const given = alike(name.toLowerCase());
+  const nearest = given.length > 0 ? given : alike(nearestName(name.toLowerCase(), words) ?? '');
   throw new HalfturnError(
     `"${displayText(name)}" is no kind of finding.`,
     `The nearest: ${nearest.join(', ')}. "halfturn explain" lists them all.`,

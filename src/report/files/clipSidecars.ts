@@ -38,7 +38,7 @@ export function xmpSidecar(recording: ReportedRecording, settings: ReportedSetti
   const time = clipTime(shown);
   const parts = [
     element('xmp:Label', isFlagged(shown) ? 'flagged' : 'nothing flagged'),
-    `<dc:description><rdf:Alt><rdf:li xml:lang="x-default">${xmlText(description(shown))}</rdf:li></rdf:Alt></dc:description>`,
+    `<dc:description><rdf:Alt><rdf:li xml:lang="x-default">${xmlText(description(shown, settings))}</rdf:li></rdf:Alt></dc:description>`,
     ...(time === undefined ? [] : [startTimecode(time), markers(shown, settings, time)]),
   ];
   return `<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
@@ -53,9 +53,9 @@ ${parts.filter((part) => part !== '').join('\n')}
 `;
 }
 
-function description({ findings, filter }: ReportedRecording): string {
+function description({ findings, filter }: ReportedRecording, settings: ReportedSettings): string {
   const texts = findings.length === 0 ? ['Nothing was found wrong.'] : findings.map(({ text }) => text);
-  return [...texts, (filter && filterText(filter)) ?? []].flat().join(' ');
+  return [...texts, (filter && filterText(filter, settings)) ?? []].flat().join(' ');
 }
 
 function startTimecode(time: ClipTime): string {

@@ -4,7 +4,7 @@ import type { ReportedRecording } from '../../document/reportedRecording.ts';
 import { displayable } from '../../domain/displayText.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged } from '../arrangement.ts';
-import { labelToCarry } from '../filterWording.ts';
+import { carryWords } from '../carryWording.ts';
 import { marksOf, usableSpans } from '../marks.ts';
 import { shownExposure } from '../settingsNotation.ts';
 
@@ -53,7 +53,7 @@ const columns: readonly Column[] = [
   ['light on the scene (EV at ISO 100)', ({ exposure }) => rounded(exposure.sceneEv100, 2)],
   ['filter needed (stops)', ({ filter }) => rounded(filter?.neededStops, 2)],
   ['filter to add (stops)', ({ filter }) => rounded(filter?.additionalStops, 2)],
-  ['carry', ({ filter }) => labelToCarry(filter)],
+  ['carry', ({ filter }, settings) => carryWords(filter, settings)],
   ['best of the kit', ({ filter }) => filter?.pick?.label],
   ['best of the kit leaves (stops)', ({ filter }) => rounded(filter?.pick?.leavesStops, 2)],
 ];

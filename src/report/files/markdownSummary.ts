@@ -9,8 +9,8 @@ import {
   displayedAudit,
   type DisplayedAudit,
 } from '../arrangement.ts';
-import { problemGroups } from '../dumpWording.ts';
-import { filterInShort } from '../filterWording.ts';
+import { cautionLine, problemGroups } from '../dumpWording.ts';
+import { carryWords } from '../carryWording.ts';
 import { countSentence, flightLines, headlines } from '../flightSummary.ts';
 import { useSentence, verdictLines } from '../flightVerdict.ts';
 import { marksOf, usableText } from '../marks.ts';
@@ -33,16 +33,17 @@ export function markdownSummary(audited: AuditDocument): string {
     headlines(document)
       .map(({ text }, index) => `${index + 1}. ${markdownText(text)}`)
       .join('\n'),
+    verdictLines(document).some(({ label }) => label === 'carry') ? markdownText(cautionLine) : '',
     flaggedTable(document),
-    document.sequences.map(sequenceLine).join('\n'),
+    document.sequences.map((sequence) => sequenceLine(sequence, document.settings)).join('\n'),
     problems(document),
     folder === '' ? '' : `All of it lies in ${markdownText(folder)}`,
   ];
   return `${blocks.filter((block) => block !== '').join('\n\n')}\n`;
 }
 
-function sequenceLine(sequence: ReportedSequence): string {
-  const { heading, entries } = sequenceSummary(sequence);
+function sequenceLine(sequence: ReportedSequence, settings: ReportedSettings): string {
+  const { heading, entries } = sequenceSummary(sequence, settings);
   return `- ${markdownText([heading, ...entries.map(({ text }) => text)].join(' '))}`;
 }
 
@@ -65,7 +66,7 @@ function row(recording: ReportedRecording, settings: ReportedSettings): string {
   const cells = [
     recording.path,
     [...new Set(titles)].join(', '),
-    filterInShort(recording.filter) ?? '·',
+    carryWords(recording.filter, settings) ?? '·',
     usableText(recording, marksOf(recording, settings)) ?? '·',
   ];
   return `| ${cells.map(markdownText).join(' | ')} |`;

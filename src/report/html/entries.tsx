@@ -4,9 +4,9 @@ import { formatAperture, formatDuration, formatPercent, formatRate } from '../..
 import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { fileName, isFlagged, ownFindings } from '../arrangement.ts';
-import { inTimecode, placeText } from '../clipPlace.ts';
-import { carryWords } from '../flightVerdict.ts';
-import { filterInShort } from '../filterWording.ts';
+import { inClip, placeText } from '../clipPlace.ts';
+import { carryWords } from '../carryWording.ts';
+import { filterInShort } from '../carryWording.ts';
 import { markTitles, marksOf, usableText, type Mark } from '../marks.ts';
 import { shownAngle, shownExposure } from '../settingsNotation.ts';
 import { Glance, PathName, type Lines } from './glance.tsx';
@@ -40,7 +40,7 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
         <Verdict entry={entry} settings={settings} />
       </summary>
       <div class="body">
-        <AtAGlance recording={recording} />
+        <AtAGlance recording={recording} settings={settings} />
         <div>
           {frames.length > 1 && <Strip frames={frames} recording={recording} />}
           <UseBar recording={recording} settings={settings} />
@@ -56,8 +56,9 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
               <Sentences
                 findings={ownFindings(recording.findings)}
                 filter={recording.filter}
+                kit={settings}
                 usable={usableText(recording, marks)}
-                inClip={(text) => inTimecode(text, recording, marks)}
+                inClip={(text) => inClip(text, recording, marks)}
               />
             ) : (
               <p>
@@ -75,7 +76,7 @@ export function RecordingEntry({ entry, settings, isOpen, sameAs }: RecordingEnt
           <RecordingFacts recording={recording} settings={settings} />
           {address !== undefined && (
             <p class="note file">
-              <a href={address}>Open the file</a>, as long as it lies where it was audited.
+              <a href={address}>Open the file</a>, if it still lies where it was audited.
             </p>
           )}
         </div>
@@ -167,7 +168,7 @@ function burntCaption(recording: ReportedRecording, atSeconds: number): string {
   return `${when}Striped: what is burnt${share}.`;
 }
 
-function AtAGlance({ recording }: { readonly recording: ReportedRecording }) {
+function AtAGlance({ recording, settings }: { recording: ReportedRecording; settings: ReportedSettings }) {
   const { facts, filter } = recording;
   const { recordedAt, durationSeconds, framesPerSecond, iso, fNumber } = facts;
   const time = recordedAt && /T(\d\d:\d\d:\d\d)/.exec(recordedAt.value)?.[1];
@@ -180,7 +181,7 @@ function AtAGlance({ recording }: { readonly recording: ReportedRecording }) {
     ['ISO', iso && String(Math.round(iso.value))],
     ['aperture', fNumber && formatAperture(fNumber.value)],
     ['fitted', filter?.fitted?.label],
-    ['carry', filterInShort(filter)],
+    ['carry', carryWords(filter, settings) ?? filterInShort(filter)],
   ];
   return <Glance lines={lines} />;
 }

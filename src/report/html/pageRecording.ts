@@ -55,7 +55,7 @@ export function findingsTitle({ findings }: { readonly findings: readonly Weighe
 /** The same as a heading. */
 export function verdictText(findings: readonly Weighed[]): string {
   const words = findingsTitle({ findings });
-  if (words !== undefined) return `${capital(words)}.`;
+  if (words !== undefined) return isFlagged({ findings }) ? `${capital(words)}.` : `Remark: ${words}.`;
   // What is found of the flight as a whole stands there.
   return findings.length === 0 ? 'Nothing found wrong.' : 'Nothing found wrong by itself.';
 }

@@ -24,7 +24,7 @@ export function Recordings({ document, recordings }: PageProps) {
   const { rows, quietStills } = rowsAndQuietStills(document.recordings);
   const inTable = new Set(rows);
   const entries = recordings.filter(({ recording }) => hasEntry(recording));
-  const { opened, firstAlike } = arrangedEntries(entries);
+  const { opened, firstAlike } = arrangedEntries(entries, settings);
   const notes = [
     rows.length > 0 && tableLegend(rows, 'an audience will see it'),
     quietStills > 0 && `${counted(quietStills, 'still')} without findings of their own.`,
@@ -67,7 +67,7 @@ export function Recordings({ document, recordings }: PageProps) {
           <h2 id="series">Groups of stills</h2>
           <div data-list="">
             {sequences.map((sequence, index) => (
-              <SequenceEntry sequence={sequence} index={index} recordings={recordings} />
+              <SequenceEntry sequence={sequence} index={index} recordings={recordings} kit={settings} />
             ))}
           </div>
         </section>
@@ -78,7 +78,7 @@ export function Recordings({ document, recordings }: PageProps) {
 
 function flaggedNote(entries: readonly PageRecording[]): string {
   const flagged = entries.filter(({ recording }) => isFlagged(recording)).length;
-  return `${counted(entries.length, 'recording')}, ${flagged} of them flagged. A time plot runs from the start of a clip to its end; the band behind a line is what is wanted.`;
+  return `${counted(entries.length, 'recording')}, ${flagged === 0 ? 'none' : flagged} of them flagged. A time plot runs from the start of a clip to its end; the band behind a line is what is wanted.`;
 }
 
 interface ToolbarProps extends Pick<AuditDocument, 'recordings' | 'sequences'> {

@@ -2,12 +2,14 @@ import type { ReportedFilter, ReportedFinding } from '../../document/reportedRec
 import { capital } from '../../domain/format.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { weighsEnough } from '../arrangement.ts';
+import type { Kit } from '../carryWording.ts';
 import { filterText } from '../filterWording.ts';
 import { meaningId } from './methodSection.tsx';
 
 interface SentencesProps {
   readonly findings: readonly ReportedFinding[];
   readonly filter: ReportedFilter | undefined;
+  readonly kit: Kit;
   /** What can be used of it, where something is known of that. */
   readonly usable?: string;
   /** Says a sentence in the notation of the clip. */
@@ -15,14 +17,14 @@ interface SentencesProps {
 }
 
 /** What was found, then what to do in the edit and next time. */
-export function Sentences({ findings, filter, usable, inClip = (text) => text }: SentencesProps) {
+export function Sentences({ findings, filter, kit, usable, inClip = (text) => text }: SentencesProps) {
   const inTheEdit = [usable, ...findings.map((finding) => finding.inTheEdit)].map(
     (text) => text && inClip(text),
   );
   const [first, ...others] = filter?.otherwise ?? [];
   // Findings that share an advice quote it alike.
   const remedies = new Set(findings.map(({ nextTime: each }) => each));
-  const nextTime = [...remedies, filter && filterText(filter), first];
+  const nextTime = [...remedies, filter && filterText(filter, kit), first];
   return (
     <dl>
       {findings.map((finding) => (

@@ -10,7 +10,7 @@ import {
   stopsInWords,
 } from '../../domain/format.ts';
 import { fileName, isFlagged } from '../arrangement.ts';
-import { filterInShort } from '../filterWording.ts';
+import { filterInShort, type Kit } from '../carryWording.ts';
 import { pixelsInWords, sequenceNames } from '../sequenceWording.ts';
 import { Glance, PathName, type Lines } from './glance.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
@@ -25,10 +25,11 @@ interface SequenceEntryProps {
   /** Its place in the document, from 0. */
   readonly index: number;
   readonly recordings: readonly PageRecording[];
+  readonly kit: Kit;
 }
 
 /** A group of stills: its pictures in a row, and what is to be said of the whole. */
-export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProps) {
+export function SequenceEntry({ sequence, index, recordings, kit }: SequenceEntryProps) {
   const { kind, paths, stepsStops, filter, findings } = sequence;
   const pictures = paths.slice(0, mostPictures).flatMap((path, at) => {
     const pictured = recordings.find(({ recording }) => recording.path === path)?.pictures;
@@ -63,7 +64,7 @@ export function SequenceEntry({ sequence, index, recordings }: SequenceEntryProp
             </ul>
           )}
           <div class="said">
-            <Sentences findings={findings} filter={filter} />
+            <Sentences findings={findings} filter={filter} kit={kit} />
           </div>
         </div>
       </div>

@@ -69,6 +69,7 @@ kbd { font: inherit; color: var(--ink); border-bottom: 1px solid var(--soft); pa
 .uses h2 { display: inline; font-size: 1.2rem; margin: 0 .5rem 0 0; }
 .uses h2 + .note { display: inline; }
 .uses details { margin-top: .6rem; }
+.uses + .note { margin-top: .7rem; }
 .sheet { list-style: none; display: grid; grid-template-columns: repeat(auto-fill, minmax(6.8rem, 1fr)); gap: .7rem .7rem; margin-top: .6rem; }
 .sheet a, .sheet div { display: block; text-decoration: none; font-size: .75rem; line-height: 1.3; }
 .bar { display: block; margin-top: 2px; }
@@ -97,11 +98,10 @@ th:last-child, td:last-child { padding-right: 0; }
 .number { text-align: right; white-space: nowrap; }
 .overview td { white-space: nowrap; }
 .overview td:last-child { white-space: normal; }
-.overview .name { white-space: normal; overflow-wrap: anywhere; min-width: 9rem; padding-left: .9rem; text-indent: -.9rem; font-weight: 500; color: inherit; font-size: inherit; }
+.overview .name { white-space: normal; overflow-wrap: anywhere; min-width: 9rem; padding-left: .9rem; position: relative; font-weight: 500; color: inherit; font-size: inherit; }
 .overview .name a { text-decoration-color: var(--line); }
 .overview thead th:first-child { padding-left: .9rem; }
-.overview .name::before { content: ""; display: inline-block; width: .9rem; text-indent: 0; color: var(--alert); font-weight: 700; }
-.overview tr.flagged .name::before { content: "!"; }
+.overview tr.flagged .name::before { content: "!"; position: absolute; left: 0; color: var(--alert); font-weight: 700; }
 .unknown { color: var(--soft); }
 .alert { color: var(--alert); font-weight: 600; }
 
@@ -110,7 +110,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .entry > summary::before { content: "▸"; color: var(--soft); width: .8rem; }
 .entry[open] > summary::before { content: "▾"; }
 .entry > summary::marker { content: ""; }
-.entry h3 { font-size: inherit; font-weight: 600; min-width: 12rem; }
+.entry h3 { font-size: inherit; font-weight: 600; width: 21rem; }
 .entry .folder { display: inline; }
 .entry > summary .for { font-size: .8125rem; }
 .for { color: var(--soft); min-width: 3rem; }
@@ -131,6 +131,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .glance dd { overflow-wrap: anywhere; }
 .verdict { overflow-wrap: anywhere; }
 .verdict.flagged { color: var(--alert); }
+.verdict.quiet { color: var(--soft); }
 .strip { display: grid; grid-auto-flow: column; grid-auto-columns: 1fr; gap: 2px; clear: both; }
 .strip img, .sheet img, .members img { outline: 1px solid var(--line); outline-offset: -1px; }
 .strip img { display: block; width: 100%; height: auto; max-height: 8rem; object-fit: contain; background: var(--field); }
@@ -228,6 +229,7 @@ const narrowStyle = `
   .overview tr { display: flex; flex-wrap: wrap; gap: .1rem 1.1rem; padding: .7rem 0 .7rem .9rem; border-bottom: 1px solid var(--line); }
   .overview th, .overview td { display: block; border: 0; padding: 0; }
   .overview .name { flex: 0 0 100%; padding: 0 0 .15rem; }
+  .overview tr.flagged .name::before { left: -.9rem; }
   .overview .unknown, .overview .spare { display: none; }
   .overview td::before { content: attr(data-label); color: var(--soft); font-weight: 400; margin-right: .4em; }
 }
@@ -251,7 +253,7 @@ const narrowStyle = `
   .use .sheet .name { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .uses details { margin-top: .3rem; }
   .uses summary { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; font-size: .8125rem; }
-  .entry h3 { min-width: 0; }
+  .entry h3 { width: auto; max-width: calc(100% - 1.6rem); }
   .entry > summary { padding: .2rem 0; }
   .entry .quiet, .overview .lesser:not(.alert) { display: none; }
   .overview tr { padding: .3rem 0 .3rem .9rem; }

@@ -2,6 +2,8 @@ import { scaleLinear } from 'd3-scale';
 import { skies } from '../../domain/daylight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import type { LearnedReport } from '../../domain/learned.ts';
+import { cautionLine } from '../dumpWording.ts';
+import { shortenMiddle } from '../terminalText.ts';
 import { neededText, restsOn, shareText } from './learnedText.ts';
 import { needDots, needSpan, type NeedDot } from './needPlot.ts';
 import { page, pageStyle } from './pageShell.tsx';
@@ -21,12 +23,16 @@ export function learnedPage(report: LearnedReport): string {
         <NeedPicture report={report} />
         {cells.length > 0 && <CellTable cells={cells} />}
         <p>{restsOn(report)}</p>
+        {cells.length > 0 && <p>{cautionLine}</p>}
       </>
     ),
   });
 }
 
-const size = { width: 640, height: 380, left: 84, right: 14, top: 12, bottom: 40 };
+const size = { width: 640, height: 380, left: 110, right: 14, top: 12, bottom: 40 };
+
+/** Characters that fit beside the bands, on a phone too. */
+const widestLabel = 8;
 
 function NeedPicture({ report }: { readonly report: LearnedReport }) {
   const dots = needDots(report);
@@ -57,7 +63,7 @@ function NeedPicture({ report }: { readonly report: LearnedReport }) {
               height={y(stops - bandStops) - y(stops + bandStops)}
             />
             <text x={size.left - 6} y={y(stops) + 4} text-anchor="end">
-              {displayText(label)}
+              {shortenMiddle(displayText(label), widestLabel)}
             </text>
           </g>
         ))}
@@ -72,8 +78,8 @@ function NeedPicture({ report }: { readonly report: LearnedReport }) {
         ))}
         {signs.map((sky, at) => (
           <g>
-            <Mark sky={sky} x={size.left + 10 + at * 108} y={size.height - 8} title={sky} />
-            <text x={size.left + 19 + at * 108} y={size.height - 4}>
+            <Mark sky={sky} x={size.left + 10 + at * 102} y={size.height - 8} title={sky} />
+            <text x={size.left + 19 + at * 102} y={size.height - 4}>
               {sky}
             </text>
           </g>

@@ -1,10 +1,12 @@
 import { counted, formatStops } from '../../domain/format.ts';
 import type { LearnedCell, LearnedReport, Share } from '../../domain/learned.ts';
+import { cautionLine } from '../dumpWording.ts';
 import { textTable } from '../table.ts';
-import { paragraphLines } from '../terminalText.ts';
+import { paragraphLines, shortenMiddle } from '../terminalText.ts';
 import { needLines } from './needPlot.ts';
 
 const unknown = '·';
+const widestLabel = 14;
 
 /** First what to do differently, then the picture, then the table, then what it rests on. */
 export function learnedText(report: LearnedReport, columns: number): string {
@@ -17,14 +19,15 @@ export function learnedText(report: LearnedReport, columns: number): string {
     cell.sky,
     String(cell.recordings),
     neededText(cell),
-    cell.fitted === undefined ? unknown : `${cell.fitted.label} for ${cell.fitted.recordings}`,
+    cell.fitted === undefined ? unknown : shortenMiddle(cell.fitted.label, widestLabel),
     cell.fitted === undefined ? unknown : shareText(cell.fitted.landed),
   ]);
   const table =
     rows.length === 0
       ? ''
       : textTable([['   sun', 'sky', 'recordings', 'needed (stops)', 'mostly fitted', 'landed'], ...rows]);
-  return [report.sentences.map(paragraph).join(''), picture, table, paragraph(restsOn(report))]
+  const caution = rows.length === 0 ? '' : paragraph(cautionLine);
+  return [report.sentences.map(paragraph).join(''), picture, table, paragraph(restsOn(report)) + caution]
     .filter((part) => part !== '')
     .join('\n');
 }

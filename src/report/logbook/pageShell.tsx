@@ -54,6 +54,8 @@ svg .axis { stroke: var(--line); }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: .9375rem; }
 th { text-align: left; font-weight: 500; color: var(--soft); font-size: .8125rem; vertical-align: bottom; }
 tbody th { color: var(--ink); font-size: .9375rem; white-space: nowrap; }
+td, tbody th { vertical-align: baseline; }
+td:last-child { white-space: nowrap; }
 th, td { padding: .35rem .8rem .35rem 0; border-bottom: 1px solid var(--line); }
 @media screen and (max-width: 34rem) {
   main { padding: 1.5rem 1rem; }

@@ -9,14 +9,12 @@ import {
 } from '../../domain/format.ts';
 import { groupedBy } from '../../domain/grouping.ts';
 import type { PlannedChoice, PlannedExposure, PlanReport } from '../../domain/planReport.ts';
+import { cautionLine } from '../dumpWording.ts';
 import { textTable } from '../table.ts';
 import { paragraphLines, textWidth } from '../terminalText.ts';
 import { page } from './pageShell.tsx';
 
 const directions = { away: 'front light', across: 'side light', toward: 'back light' } as const;
-
-const cautions =
-  'Power the aircraft down before you touch a filter. A filter is no solar viewer. Local rules come first.';
 
 /** A plan for a terminal: the light to expect, then for each exposure what to fit, what to keep, when to change. */
 export function planText(plan: PlanReport, columns: number): string {
@@ -30,7 +28,7 @@ export function planText(plan: PlanReport, columns: number): string {
     paragraph(`${alike.map(({ heading }) => heading).join('; ')}: ${sentences}`),
   );
   const light = lightLines(plan).map(paragraph).join('');
-  const closing = advisesFilter(plan) ? [paragraph(cautions)] : [];
+  const closing = advisesFilter(plan) ? [paragraph(cautionLine)] : [];
   return [light, exposures.join(''), ...closing].join('\n');
 }
 
@@ -50,7 +48,7 @@ function byHeight(plan: PlanReport, paragraph: Paragraph): string {
     settingsText(plan),
     basisSentence(plan),
   ];
-  return `${about.map(paragraph).join('')}\n${textTable([head, ...rows])}\n${paragraph(cautions)}`;
+  return `${about.map(paragraph).join('')}\n${textTable([head, ...rows])}\n${paragraph(cautionLine)}`;
 }
 
 /** Label and chance, each below the others of its column. */
@@ -247,7 +245,11 @@ export function fieldCard(plan: PlanReport): string {
             </table>
           </section>
         ))}
-        <p class="foot">{[basisSentence(plan), timeSentence(plan), cautions].filter(Boolean).join(' ')}</p>
+        <p class="foot">
+          {[basisSentence(plan), timeSentence(plan), advisesFilter(plan) && cautionLine]
+            .filter(Boolean)
+            .join(' ')}
+        </p>
       </>
     ),
   });
@@ -265,7 +267,9 @@ function cardRows({ moments }: PlanReport, exposure: PlannedExposure): readonly 
   if (start === undefined) return heightRows(moments, exposure);
   if (darkIso !== undefined) return [{ when: start, what: 'no filter', note: `ISO ${darkIso}` }];
   const pocket =
-    second === undefined ? '' : `pocket ${choiceText(second)}, one of two ${percent(eitherProbability)}`;
+    second === undefined
+      ? ''
+      : `pocket ${choiceText(second)}: one of the two lands with ${percent(eitherProbability)}`;
   return [
     { when: start, what: choiceText(pick), note: pocket },
     ...swaps.map(({ clock, to, settingStops }) => ({

@@ -63,7 +63,7 @@ describe('a plan by the clock', () => {
     expect(text).toContain(
       'Fit ND16 and keep ND8 in the pocket: one of the two lands with 70%, the first with 50%.',
     );
-    expect(text).toContain('Power the aircraft down before you touch a filter.');
+    expect(text).toContain('Power down before touching a filter');
     expect(text).toContain('too little is known for more than a good guess');
   });
 
@@ -81,7 +81,7 @@ describe('a plan by the clock', () => {
     const none = { label: 'none', stops: 0, probability: 0.01 };
     const dusk = plan({ pick: none, darkIso: 800 }, -3);
     expect(dusk).toContain('Fit no filter: it is dark, and this would take ISO 800.');
-    expect(dusk).not.toContain('Power the aircraft down');
+    expect(dusk).not.toContain('Power down');
     const night = plan({ pick: none, darkIso: 3200 }, -20, '20:00');
     expect(night).toContain('It is night: the sky gives no light to plan with.');
     expect(night).toContain('lit buildings would take ISO 3200, which is noisy.');
