@@ -1,6 +1,13 @@
 import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
-import type { ReportedRecording } from '../document/reportedRecording.ts';
-import { capital, counted, formatDuration, formatExposure, formatRate } from '../domain/format.ts';
+import type { ReportedFilter, ReportedRecording } from '../document/reportedRecording.ts';
+import {
+  capital,
+  counted,
+  formatDuration,
+  formatExposure,
+  formatRate,
+  stopsInWords,
+} from '../domain/format.ts';
 import { mostFrequentFirst } from '../domain/grouping.ts';
 import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, weighsEnough } from './arrangement.ts';
@@ -65,7 +72,6 @@ function carryText({ recordings, settings }: AuditDocument): string | undefined 
   const advised = filters.flatMap((filter) => (isFittedUnknown(filter) ? [] : (labelToCarry(filter) ?? [])));
   const [[first, count] = ['', 0], ...others] = mostFrequentFirst(advised);
   const unknown = filters.filter(isFittedUnknown).toSorted((a, b) => a.additionalStops! - b.additionalStops!);
-  const usual = unknown.length > advised.length ? unknown[Math.floor((unknown.length - 1) / 2)] : undefined;
   const kit = settings.kitAssumed ? ' (no kit is set)' : '';
   const rare = others.slice(mostLabels - 1).reduce((sum, [, more]) => sum + more, 0);
   const fits = [
@@ -73,10 +79,28 @@ function carryText({ recordings, settings }: AuditDocument): string | undefined 
     ...others.slice(0, mostLabels - 1).map(([label, more]) => `${label} ${more}`),
     ...(rare > 0 ? [`others ${rare}`] : []),
   ];
-  const parts = [count > 0 && fits.join(', '), usual !== undefined && carryWords(usual, settings)].filter(
-    (part) => part !== false && part !== undefined,
-  );
+  const parts = [
+    count > 0 && fits.join(', '),
+    unknown.length > advised.length && wordsForUnknown(unknown, settings),
+  ].filter((part) => part !== false && part !== undefined);
   return parts.length === 0 ? undefined : `${parts.join('; ')}${kit}`;
+}
+
+/** From this share on of recordings that asked for more and of those that asked for less no filter is the usual one. */
+const mixedShare = 0.2;
+
+/** @param unknown advice where nobody said what was on, by the light to take away, the least first */
+function wordsForUnknown(
+  unknown: readonly ReportedFilter[],
+  settings: AuditDocument['settings'],
+): string | undefined {
+  const middle = (all: readonly ReportedFilter[]) => all[Math.floor((all.length - 1) / 2)];
+  const ofChange = (wanted: FilterChange) => unknown.filter(({ change }) => change === wanted);
+  const [more, less] = [ofChange('stronger'), ofChange('weaker')];
+  if (Math.min(more.length, less.length) < mixedShare * unknown.length)
+    return carryWords(middle(unknown), settings);
+  const amount = (all: readonly ReportedFilter[]) => stopsInWords(Math.abs(middle(all)!.additionalStops!));
+  return `${more.length} wanted ${amount(more)} more (${carryWords(middle(more), settings)}), ${less.length} wanted ${amount(less)} less`;
 }
 
 const weights = { high: 8, medium: 1, low: 0 };

@@ -14,7 +14,7 @@ export const uses: readonly Use[] = ['use', 'trim', 'leave'];
 
 /** What puts a recording there, in a few words. */
 export const useMeanings: Readonly<Record<Use, string>> = {
-  use: 'no fault that anybody will see',
+  use: 'no fault that spoils it',
   trim: 'a stretch, a setting or a crop saves it',
   leave: 'a fault shows nearly all through',
 };
