@@ -176,7 +176,9 @@ async function writeNotes(file: string, text: string, groups: number, dump: stri
       'Name another file with --out, and give it to "halfturn audit" with --notes.',
     );
   }
+  // An audit finds only what lies beside the dump by itself.
+  const named = file === notesBeside(dump) ? '' : ` --notes ${displayText(file)}`;
   process.stdout.write(
-    `${counted(groups, 'group')} of recordings proposed in ${displayText(file)}. Correct it, then run "halfturn audit ${displayText(dump)}".\n`,
+    `${counted(groups, 'group')} of recordings proposed in ${displayText(file)}. Correct it, then run "halfturn audit ${displayText(dump)}${named}".\n`,
   );
 }
