@@ -1,5 +1,6 @@
 import type { AuditDocument, ReportedSettings } from '../document/auditDocument.ts';
 import type { ReportedFilter, ReportedRecording } from '../document/reportedRecording.ts';
+import type { FilterChange } from '../domain/advice.ts';
 import {
   capital,
   counted,
