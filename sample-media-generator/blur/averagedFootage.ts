@@ -20,13 +20,21 @@ export async function averageFrames(source: {
   readonly height: number;
   readonly every: number;
   readonly open: number;
+  /** Of the frames of the source; all where left out. */
+  readonly from?: number;
+  readonly count?: number;
 }): Promise<AveragedFootage> {
-  const { width, height, every, open } = source;
+  const { width, height, every, open, from = 0, count = Infinity } = source;
   const length = width * height;
   const frames: Uint16Array[] = [];
   let light = new Float64Array(length);
-  let index = 0;
+  let index = -from;
   for await (const codes of lumaFrames(source.file, length)) {
+    if (index < 0) {
+      index++;
+      continue;
+    }
+    if (index === count) break;
     const inside = index % every;
     if (inside < open) for (let i = 0; i < length; i++) light[i]! += lightOfCode[codes[i]!]!;
     if (inside === open - 1) {
@@ -44,7 +52,8 @@ const lightOfCode = Float64Array.from({ length: 256 }, (_, code) => {
   return signal < 0.081 ? signal / 4.5 : ((signal + 0.099) / 1.099) ** (1 / 0.45);
 });
 
-async function* lumaFrames(file: string, length: number): AsyncGenerator<Uint8Array> {
+/** Luma of each frame, 8 bits a pixel. */
+export async function* lumaFrames(file: string, length: number): AsyncGenerator<Uint8Array> {
   const options = [
     '-v',
     'error',

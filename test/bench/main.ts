@@ -38,7 +38,7 @@ measured beside its goal: ${benches.join(', ')}.
 
   --quick  fewer items, so the numbers are rougher
   --all    every item there is: hours
-  --folder where stills lie that the bench "stills" is to read
+  --folder where stills lie that the bench "stills" is to read, or fast clips that "shutter" is to average
   --brackets a folder with a subfolder of stills for each exposure bracket, for "overexposure"`;
 
 interface Outcome {

@@ -128,6 +128,16 @@ function benchWhole(): void {
       note: `${statistics.toFixed(1)} against ${audit.toFixed(1)} s`,
     });
   }
+  const swept = makeClip(folder, 'h264', 5, 'swept');
+  const auditOf = (recorded: Recorded) =>
+    auditCommand(dumpOf({ folder, file: swept, count: clipsInDump, recorded }));
+  const [told, ordinary] = around(auditOf('nothing'), () => cpuSeconds(auditOf('one shutter')));
+  reportRatio({
+    what: 'telling the shutter of a clip of 4K from its motion blur, CPU over the same audit where it was recorded',
+    measured: (told - ordinary) / clipsInDump,
+    atMost: 3,
+    unit: 's',
+  });
   const clips = (['well', 'bright', 'faint'] as const).map((view) => makeClip(folder, 'hd', 10, view));
   const verdicts = clips.map((clip) => ({ ours: auditFlags(clip), theirs: statisticsFlag(clip) }));
   reportRatio({

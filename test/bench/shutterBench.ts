@@ -7,7 +7,7 @@ import { missingPackage, photographNames } from '../../sample-media-generator/bl
 import { quantile } from '../../src/domain/statistics.ts';
 import { estimateShutter } from '../../src/measuring/shutter/estimateShutter.ts';
 import { atSize, reportRatio } from './ratios.ts';
-import { scoreRealMotion } from './realMotion.ts';
+import { scoreFolder, scoreRealMotion } from './realMotion.ts';
 import { pairsOf } from './renderedClips.ts';
 import {
   errorStops,
@@ -169,7 +169,7 @@ async function main(): Promise<void> {
     printFailures(flown);
     printReasons(flown);
   }
-  const real = await scoreRealMotion();
+  const real = [...(await scoreRealMotion()), ...(await scoreFolder())];
   if (real.length === 0) return;
   printTable('real motion', real, 'source');
   printTable('real motion by angle', real, 'angle');

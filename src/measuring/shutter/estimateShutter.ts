@@ -119,8 +119,11 @@ function hindranceOf(
   return repeated * pairsPerLoss > pairCount ? 'repeated-frames' : undefined;
 }
 
-/** About where the first zero of an exposure comes into the frequencies that a camera's files still hold. */
-const leastBlurPixels = 3.3;
+/**
+ * About where the first zero of an exposure comes into the frequencies that a camera's files still hold: below it their end
+ * is taken for one, and only a bound is told.
+ */
+const leastBlurPixels = 3;
 const leastClassProbability = 0.9;
 /** In the model that is the less sure. */
 const leastOtherProbability = 0.5;
@@ -156,6 +159,7 @@ function verdictOf(
     (name) => classes[name] >= leastClassProbability && others[name] >= leastOtherProbability,
   );
   if (
+    blurPixelsOf(judged) >= leastBlurPixels &&
     judged.zerosSeen >= (judged.narrower.fit.isFilled ? leastFilledZeros : 0) &&
     highDegrees < largestDegrees &&
     apartStops < closeStops &&
@@ -181,10 +185,13 @@ function verdictOf(
 }
 
 /** Why a blur that nothing speaks against says too little. */
-function silenceOf({ narrower: { fit, posterior } }: Judgement, isFast: boolean): ShutterReason {
-  if (!isFast && fit.levelPixelsPerFrame >= leastFastPixels) return 'too-little-texture';
-  const blurPixels = (posterior.middleDegrees / 360) * fit.levelPixelsPerFrame;
-  return !isFast || blurPixels < leastBlurPixels ? 'too-little-motion' : 'interval-too-wide';
+function silenceOf(judged: Judgement, isFast: boolean): ShutterReason {
+  if (!isFast && judged.narrower.fit.levelPixelsPerFrame >= leastFastPixels) return 'too-little-texture';
+  return !isFast || blurPixelsOf(judged) < leastBlurPixels ? 'too-little-motion' : 'interval-too-wide';
+}
+
+function blurPixelsOf({ narrower: { fit, posterior } }: Judgement): number {
+  return (posterior.middleDegrees / 360) * fit.levelPixelsPerFrame;
 }
 
 function evidenceOf(

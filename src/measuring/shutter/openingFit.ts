@@ -141,10 +141,24 @@ export interface Posterior {
 const modelSpreadStops = 0.08;
 /** Added where only the roll-off before the first zero is seen: texture of the scene looks the same. */
 const rollOffSpreadStops = 0.4;
+/**
+ * Of an unevenness of 1. Where motion shakes at 0.4 cycles a frame, the speed while the shutter was open misses that from
+ * frame to frame by 0.31 of its change from pair to pair, which is 0.45 stop; by less where it shakes more slowly.
+ */
+const unevenSpreadStops = 0.45;
 /** Points that are more grain than detail show no zero. */
 const mostFloorShare = 0.6;
-/** Beliefs after a fit, widened for what the model leaves out: the more, the less of the detail it `reached`. */
-export function posteriorOf(fit: OpeningFit, reached: number): Posterior {
+
+/** How far a fit may be believed. */
+export interface Reach {
+  /** The less of the detail was reached, the more a belief is widened. */
+  readonly reached: number;
+  /** Share of the motion by which it changes from frame to frame. */
+  readonly unevenness: number;
+}
+
+/** Beliefs after a fit, widened for what the model leaves out. */
+export function posteriorOf(fit: OpeningFit, { reached, unevenness }: Reach): Posterior {
   const best = fit.costs[fit.bestIndex]!;
   const widening = Math.max(1, fit.misfit);
   const shares = new Float64Array(openFractions.length);
@@ -152,7 +166,11 @@ export function posteriorOf(fit: OpeningFit, reached: number): Posterior {
     const belief = Math.exp(-(fit.costs[i]! - best) / (2 * widening));
     if (belief < 1e-6) return;
     const beforeZero = Math.min(1, Math.max(0, (1.1 - open * reached) / 0.5));
-    spreadOut(shares, i, belief, (modelSpreadStops + rollOffSpreadStops * beforeZero) / stepStops);
+    const spreadStops = Math.hypot(
+      modelSpreadStops + rollOffSpreadStops * beforeZero,
+      unevenSpreadStops * unevenness,
+    );
+    spreadOut(shares, i, belief, spreadStops / stepStops);
   });
   return summarised(shares);
 }

@@ -1,3 +1,4 @@
+import { median } from '../../domain/statistics.ts';
 import type { Shift } from '../motion/phaseCorrelation.ts';
 import { followTiles, textured, type FollowedTile } from './followTiles.ts';
 import { tileSize, type PairLevels } from './framePair.ts';
@@ -102,6 +103,8 @@ export interface LevelTiles {
   readonly tiles: readonly TileSpectrum[];
   /** Places with texture enough; more than there are tiles where some were not found again. */
   readonly placed: number;
+  /** Median change of a place's motion from one pair to the next, as a share of it; undefined where no pair follows another. */
+  readonly unevenness?: number;
 }
 
 /** Tiles looked at in all pairs together: a picture costs some 8 ms of one core for each. */
@@ -133,5 +136,18 @@ export function measureTiles(
     };
     followTiles({ level, ...levels.at(level), followed }, places, { most, visit });
   });
-  return { level, tiles, placed };
+  return { level, tiles, placed, unevenness: unevennessOf(pairs, tiles) };
+}
+
+function unevennessOf(pairs: readonly PairLevels[], tiles: readonly TileSpectrum[]): number | undefined {
+  const changes = tiles.flatMap(({ pairIndex, place, moved }) => {
+    if (pairs[pairIndex]!.pair.second !== pairs[pairIndex + 1]?.pair.first) return [];
+    const next = tiles.find(
+      (tile) => tile.pairIndex === pairIndex + 1 && tile.place.x === place.x && tile.place.y === place.y,
+    )?.moved;
+    if (next === undefined) return [];
+    const change = Math.hypot(next.x - moved.x, next.y - moved.y);
+    return (2 * change) / (Math.hypot(next.x, next.y) + Math.hypot(moved.x, moved.y));
+  });
+  return median(changes);
 }

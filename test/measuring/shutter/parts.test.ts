@@ -3,6 +3,8 @@ import { boxAttenuation } from '../../../src/measuring/shutter/attenuationCurve.
 import { isRepeated, planPairLevels, type LumaPlane } from '../../../src/measuring/shutter/framePair.ts';
 import { contradict } from '../../../src/measuring/shutter/judgeTiles.ts';
 import { openFractions, classProbabilities } from '../../../src/measuring/shutter/openingFit.ts';
+import { measureTiles } from '../../../src/measuring/shutter/tileSpectra.ts';
+import { renderLuma, waveTexture } from '../texture.ts';
 
 type Part = Parameters<typeof contradict>[0][number];
 
@@ -97,4 +99,22 @@ test('isRepeated() knows a picture shown twice and tells it from a grainy still 
   });
   expect(isRepeated({ first: plane(1, 4), second: plane(1, 4) })).toBe(true);
   expect(isRepeated({ first: plane(1, 4), second: plane(2, 4) })).toBe(false);
+});
+
+test('measureTiles() says by what share the motion changes from one pair of a moment to the next', () => {
+  const size = { width: 400, height: 300 } as const;
+  const texture = waveTexture(5);
+  const planes = [0, 4, 12, 16].map((x, i): LumaPlane => {
+    const { codes } = renderLuma(texture, { ...size, shift: { x, y: 0 } });
+    return { ...size, bitDepth: 8, range: 'narrow', atSeconds: i, codes };
+  });
+  const unevennessOf = (...pairs: readonly (readonly [number, number])[]) =>
+    measureTiles(
+      pairs.map(([first, second]) => planPairLevels()({ first: planes[first]!, second: planes[second]! })),
+      0,
+    ).unevenness;
+  // By 4 pixels, then by 8: the change is two thirds of their mean.
+  expect(unevennessOf([0, 1], [1, 2])).toBeCloseTo(2 / 3, 2);
+  // By 4 each, but of two moments.
+  expect(unevennessOf([0, 1], [2, 3])).toBeUndefined();
 });
