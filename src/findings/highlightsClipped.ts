@@ -56,10 +56,13 @@ export const highlightsClipped = finding({
         : `in up to ${most} of the picture (${usual} in a typical frame)`;
     return `Highlights are clipped ${howMuch}${where}${whereInClip(clipped, durationSeconds)}. ${lost}`;
   },
-  remedy: (clipped, context) => ({
-    inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
-    nextTime: exposedForHighlights(context),
-  }),
+  remedy: (clipped, context) => {
+    if (clipped.weight === 'low') return { inTheEdit: 'Let it be white: nobody looks there for detail.' };
+    return {
+      inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
+      nextTime: exposedForHighlights(context),
+    };
+  },
   meaning:
     'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
     'clouds turn into white holes with hard edges.',

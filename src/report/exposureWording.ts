@@ -42,12 +42,15 @@ export function wholeAdvice(advised: AdvisedRecording): WholeAdvice | undefined 
   };
 }
 
+/** A mark of a setting: less cannot be set anyway; common practice, no source. */
+const leastSaidStops = 1 / 3;
+
 /** What to set otherwise next time, for all that was found of the light. */
 export function exposureText(advice: ExposureAdvice): string {
   const { wantedStops, missingStops, coloursLost } = advice;
   const sentences = [
     changeText(advice),
-    missingStops === 0
+    Math.abs(missingStops) < leastSaidStops
       ? undefined
       : `${stopsInWords(missingStops)} ${missingStops > 0 ? 'more' : 'less'} cannot be set.`,
     advice.highlights && heldText(advice.highlights),
@@ -66,12 +69,10 @@ function changeText(advice: ExposureAdvice): string | undefined {
     return wantedStops === 0
       ? undefined
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
-  const list = steps
-    .map(
-      (step) =>
-        `${stepText(step, advice)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
-    )
-    .join(', ');
+  // A step that is all of the change has its stops said already.
+  const share = ({ stops }: ExposureStep) =>
+    stops === wantedStops ? '' : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
+  const list = steps.map((step) => `${stepText(step, advice)}${share(step)}`).join(', ');
   const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
     ? ', if nothing moves fast'
     : '';
