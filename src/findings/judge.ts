@@ -54,6 +54,7 @@ const answeredByBracket: ReadonlySet<FindingKind> = new Set<FindingKind>([
   ...answeredBySeries,
   'channel-clipped',
   'iso-raised',
+  'not-a-scene',
 ]);
 
 /** A mapping flight wants short exposures, whatever the ISO. */

@@ -6,7 +6,7 @@ import { commonPractice, finding } from './finding.ts';
 const words: Readonly<Record<NoScene, { readonly is: string; readonly nextTime?: string }>> = {
   black: {
     is: 'The picture is black, so there is nothing to judge: a cap on the lens, or no light at all.',
-    nextTime: 'Look at the live picture before recording: the cap is off, and something is in it.',
+    nextTime: 'Look at the live picture first: the cap is off, and something is in it.',
   },
   fade: { is: 'Every picture that was looked at is black or part of a fade, so its light was not judged.' },
   drawing: {

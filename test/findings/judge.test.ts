@@ -280,7 +280,8 @@ describe('ISO', () => {
     [50, []],
     [100, []],
     [110, []],
-    [125, ['iso-raised low']],
+    [150, []],
+    [160, ['iso-raised low']],
     [400, ['iso-raised low']],
     [800, ['iso-raised medium']],
   ])('%d over a base of 100: %o', (iso, findings) => expect(found(judged(still({ iso })))).toEqual(findings));
