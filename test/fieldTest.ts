@@ -125,7 +125,7 @@ function doubtful(told: readonly Told[]): readonly string[] {
       .filter(
         (sentence) =>
           sentence.length > longestSentence ||
-          /NaN|undefined|Infinity|\[object|[−-]\d[\d.]*%|\b0(?:\.0)? stops?\b/.test(sentence),
+          /NaN|undefined|Infinity|\[object|[−-]\d[\d.]*%|(?<![\d.])0(?:\.0)? stops?\b/.test(sentence),
       )
       .map((sentence) => `${file}: ${sentence}`),
   );

@@ -163,7 +163,10 @@ function isoOver({ recording, limits, faults }: ExposureSubject): number {
 
 /** What takes so much light away at the least cost, ISO apart. */
 function lessLight(subject: ExposureSubject, stops: number, inLowLight: boolean): readonly ExposureStep[] {
-  if (subject.recording.kind === 'clip' || wantsBlur(subject, inLowLight)) return filterStep(-stops);
+  if (subject.recording.kind === 'clip') return filterStep(-stops);
+  if (stops < halfSettingStepStops) return [];
+  // Where nobody knows of a filter, a shorter exposure costs less.
+  if (subject.fitted !== undefined && wantsBlur(subject, inLowLight)) return filterStep(-stops);
   const exposureSeconds = subject.recording.facts.exposureSeconds?.value;
   const room = roomStops(exposureSeconds && exposureSeconds / shortestSeconds);
   const shutter = room < leastStepStops ? [] : shutterStep(exposureSeconds, -Math.min(stops, room));

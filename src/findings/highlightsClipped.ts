@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { counted, formatPercent, formatSpan } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { burntWeight, worstClippedFrame } from './clipping.ts';
+import { burntWeight, inPieces, worstClippedFrame } from './clipping.ts';
 import { brightnessWeight } from './exposureOffset.ts';
 import { finding, type FindingContext, type Found } from './finding.ts';
 
@@ -57,7 +57,7 @@ export const highlightsClipped = finding({
     return `Highlights are clipped ${howMuch}${where}${whereInClip(clipped, durationSeconds)}. ${lost}`;
   },
   remedy: (clipped, context) => {
-    if (clipped.weight === 'low') return { inTheEdit: 'Let it be white: nobody looks there for detail.' };
+    if (clipped.weight === 'low') return { inTheEdit: 'Let it be white.' };
     return {
       inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
       nextTime: exposedForHighlights(context),
@@ -99,8 +99,7 @@ const thirdsInWords = { upper: 'at the top', middle: 'across the middle', lower:
 /** The largest part and its place; of flecks only that they are. */
 function whereInPicture({ maxFraction, largestFraction, mostlyIn }: Clipped): string {
   const place = mostlyIn === undefined ? '' : `, most of it ${thirdsInWords[mostlyIn]}`;
-  if (largestFraction === undefined || largestFraction >= 0.5 * maxFraction) return place;
-  return `${place}, in flecks of which the largest is ${formatPercent(largestFraction)}`;
+  return place + inPieces(maxFraction, largestFraction);
 }
 
 function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {

@@ -55,7 +55,8 @@ export function exposureText(advice: ExposureAdvice): string {
       : `${stopsInWords(missingStops)} ${missingStops > 0 ? 'more' : 'less'} cannot be set.`,
     advice.highlights && heldText(advice.highlights),
     leftAsItIs(advice),
-    isoText(advice),
+    // It is said of ISO where nothing weightier is.
+    wantedStops < 0 || advice.leaves === 'contrast' ? undefined : isoText(advice),
     coloursLost === true && wantedStops <= 0
       ? 'Watch the histogram of each channel, not of brightness alone.'
       : undefined,
@@ -71,7 +72,9 @@ function changeText(advice: ExposureAdvice): string | undefined {
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
   // A step that is all of the change has its stops said already.
   const share = ({ stops }: ExposureStep) =>
-    stops === wantedStops ? '' : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
+    Math.abs(stops - wantedStops) < leastSaidStops
+      ? ''
+      : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
   const list = steps.map((step) => `${stepText(step, advice)}${share(step)}`).join(', ');
   const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
     ? ', if nothing moves fast'
@@ -106,8 +109,8 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
 
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {
   contrast:
-    'Its bright and its dark parts are farther apart than a single exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
-  shadows: 'The other parts get dark: lift those in the edit, or bracket.',
+    'Bright and dark are farther apart than one exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
+  shadows: 'The rest gets dark: lift it in the edit.',
   lamps: 'In such light lamps and windows may stay white: bracket where they matter.',
 };
 

@@ -83,6 +83,12 @@ test.each<readonly [string, Setup, readonly (readonly [string, number])[]]>([
     [['filter', -2]],
   ],
   [
+    // A bracket by hand: 0.3 s at f/8 and ISO 80, 72% burnt.
+    'too bright after a third of a second in daylight, without a word of a filter: a shorter shutter',
+    { faults: ['too-bright'], offsetStops: 4, facts: { exposureSeconds: 0.3, fNumber: 8, iso: 80 } },
+    [['shutter', -4]],
+  ],
+  [
     'too bright after two seconds at night: a shorter shutter',
     { faults: ['too-bright'], offsetStops: 2, facts: { exposureSeconds: 2, fNumber: 2.8 } },
     [['shutter', -2]],

@@ -39,6 +39,14 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
     'Let in 3 stops more light: ISO 6400 (+1.5 stops). 1.5 stops more cannot be set.',
   ],
   [
+    {
+      wantedStops: -3.8,
+      steps: [{ setting: 'shutter', stops: -3.7, exposureSeconds: 1 / 8000 }],
+      missingStops: -0.1,
+    },
+    'Let in 3.8 stops less light: 1/8000 s.',
+  ],
+  [
     { shutterAtItsEnd: true, lowLightEv100: 4.9, stillSeconds: 0.5 },
     'In low light (EV 4.9) ISO has to stay up; where nothing moves, a camera that stands still can take 0.5 s at base ISO.',
   ],
