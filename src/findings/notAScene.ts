@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { noScenes, type NoScene } from '../domain/measurement.ts';
+import { brightnessWeight } from './exposureOffset.ts';
 import { commonPractice, finding } from './finding.ts';
 
 /** What it is, and what can be done about it next time. */
@@ -22,9 +23,11 @@ export const notAScene = finding({
   data: z.object({ noScene: z.enum(noScenes) }),
   topic: 'picture',
   title: 'not a scene',
-  check: ({ measurement }) => {
+  check: ({ recording, measurement }) => {
     const noScene = measurement?.noScene;
-    return noScene && { weight: noScene === 'black' ? 'medium' : 'low', noScene };
+    return (
+      noScene && { weight: brightnessWeight(recording, noScene === 'black' ? 'medium' : 'low'), noScene }
+    );
   },
   sentence: ({ noScene }) => words[noScene].is,
   remedy: ({ noScene }) => ({ nextTime: words[noScene].nextTime }),

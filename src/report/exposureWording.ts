@@ -104,7 +104,7 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
       : `a filter ${amount} weaker`;
   }
   if (fitted?.stops === 0) return `a filter of ${amount}`;
-  return `a filter ${amount} stronger${fitted === undefined ? ' than what was on' : ''}`;
+  return fitted === undefined ? 'a stronger filter than what was on' : `a filter ${amount} stronger`;
 }
 
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {

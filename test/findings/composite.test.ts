@@ -21,6 +21,8 @@ test.each(['general', 'while-shooting'] as const)(
 test('brightness is only remarked on in a still that nothing says a camera took', () => {
   const recording = { ...still({}), facts: {} };
   expect(weights(judged(recording, { measurement: burnt }))).toEqual(['highlights-clipped low']);
+  const black = measured([], { noScene: 'black' });
+  expect(weights(judged(recording, { measurement: black }))).toEqual(['not-a-scene low']);
   const taken = { ...recording, facts: still({ exposureSeconds: 1 / 100 }).facts };
   expect(weights(judged(taken, { measurement: burnt }))).toEqual(['highlights-clipped high']);
 });
