@@ -70,9 +70,9 @@ function changeText(advice: ExposureAdvice): string | undefined {
     return wantedStops === 0
       ? undefined
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
-  // A step that is all of the change has its stops said already.
+  // A single step that is all of the change has its stops said already.
   const share = ({ stops }: ExposureStep) =>
-    Math.abs(stops - wantedStops) < leastSaidStops
+    steps.length === 1 && Math.abs(stops - wantedStops) < leastSaidStops
       ? ''
       : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
   const list = steps.map((step) => `${stepText(step, advice)}${share(step)}`).join(', ');

@@ -47,6 +47,17 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
     'Let in 3.8 stops less light: 1/8000 s.',
   ],
   [
+    {
+      wantedStops: 2,
+      steps: [
+        { setting: 'shutter', stops: 2.4, exposureSeconds: 1 / 25 },
+        { setting: 'aperture', stops: 2, fNumber: 1.4 },
+        { setting: 'iso', stops: -2.4, iso: 160 },
+      ],
+    },
+    'Let in 2 stops more light: 1/25 s (+2.4 stops), f/1.4 (+2.0 stops), ISO 160 (−2.4 stops).',
+  ],
+  [
     { shutterAtItsEnd: true, lowLightEv100: 4.9, stillSeconds: 0.5 },
     'In low light (EV 4.9) ISO has to stay up; where nothing moves, a camera that stands still can take 0.5 s at base ISO.',
   ],
