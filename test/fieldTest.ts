@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { readAuditDocument } from '../src/document/readDocument.ts';
@@ -7,19 +7,23 @@ import type { AuditDocument } from '../src/document/auditDocument.ts';
 import type { ReportedFinding, ReportedRecording } from '../src/document/reportedRecording.ts';
 import { peakMegabytes } from './bench/cost.ts';
 import { folderVariable } from './bench/ratios.ts';
+import { oppositesIn, oppositesInGroup } from './opposites.ts';
 
-// npm run field -- <folder>
+// npm run field -- <folder> [<audit.json to keep>]
 //
 // Audits a folder of media that strangers made, and prints what is to be read by eye: who says how long the shutter was
-// open, what was found and how often, groups, every distinct sentence with files that it was said of, and which facts of
-// stills a general-purpose reader reads otherwise.
+// open, what was found and how often, groups, every distinct sentence with files that it was said of, sentences that
+// cannot be right, and which facts of stills a general-purpose reader reads otherwise.
 
 /** Enough to look at beside a sentence. */
 const mostExamples = 10;
 
+/** Nobody reads a longer one twice. */
+const longestSentence = 240;
+
 async function main(): Promise<void> {
-  const [folder] = process.argv.slice(2);
-  if (folder === undefined) throw new Error('npm run field -- <folder>');
+  const [folder, kept] = process.argv.slice(2);
+  if (folder === undefined) throw new Error('npm run field -- <folder> [<audit.json to keep>]');
   const out = mkdtempSync(path.join(tmpdir(), 'halfturn-field-'));
   try {
     const startMs = performance.now();
@@ -36,6 +40,7 @@ async function main(): Promise<void> {
     ];
     const megabytes = await peakMegabytes(command);
     const seconds = (performance.now() - startMs) / 1000;
+    if (kept !== undefined) copyFileSync(path.join(out, 'audit.json'), kept);
     print(readAuditDocument(readFileSync(path.join(out, 'audit.json'), 'utf8'), 'audit.json'));
     console.log(`\n${seconds.toFixed(0)} s, ${megabytes.toFixed(0)} MB at most\n\nFacts of stills`);
     const env = { ...process.env, [folderVariable]: path.resolve(folder) };
@@ -65,6 +70,11 @@ function print({ recordings, sequences, problems }: AuditDocument): void {
     told.map(({ kind, weight }) => `${kind} (${weight})`),
   );
   printSentences(told);
+  printCounts('Doubtful', [
+    ...doubtful(told),
+    ...recordings.flatMap(oppositesIn),
+    ...sequences.flatMap(oppositesInGroup),
+  ]);
   printCounts(
     'Problems',
     problems.map(({ message }) => pattern(message)),
@@ -88,12 +98,16 @@ function pattern(text: string): string {
     .replace(/(?:# ?){2,}/g, '# ');
 }
 
-function printSentences(told: readonly (ReportedFinding & { readonly file: string })[]): void {
+type Told = ReportedFinding & { readonly file: string };
+
+function sentencesOf({ text, inTheEdit, nextTime }: ReportedFinding): readonly string[] {
+  return [text, inTheEdit, nextTime].filter((part) => part !== undefined);
+}
+
+function printSentences(told: readonly Told[]): void {
   const said = new Map<string, string[]>();
-  for (const { text, inTheEdit, nextTime, file } of told)
-    for (const sentence of [text, inTheEdit, nextTime].flatMap((part) =>
-      part === undefined ? [] : [part],
-    )) {
+  for (const { file, ...finding } of told)
+    for (const sentence of sentencesOf(finding)) {
       const key = pattern(sentence);
       said.set(key, [...(said.get(key) ?? []), `${file}: ${sentence}`]);
     }
@@ -102,6 +116,19 @@ function printSentences(told: readonly (ReportedFinding & { readonly file: strin
     console.log(`\n${examples.length} x`);
     for (const example of everySo(examples)) console.log(`  ${example}`);
   }
+}
+
+/** What a sentence never holds, whatever it is about. */
+function doubtful(told: readonly Told[]): readonly string[] {
+  return told.flatMap(({ file, ...finding }) =>
+    sentencesOf(finding)
+      .filter(
+        (sentence) =>
+          sentence.length > longestSentence ||
+          /NaN|undefined|Infinity|\[object|[−-]\d[\d.]*%|(?<![\d.])0(?:\.0)? stops?\b/.test(sentence),
+      )
+      .map((sentence) => `${file}: ${sentence}`),
+  );
 }
 
 /** Some of them, from all over. */

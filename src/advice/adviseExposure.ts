@@ -150,7 +150,7 @@ function isoStep({ recording, limits }: ExposureSubject, stops: number): readonl
   if (recorded === undefined) return stops > 0 ? [{ setting: 'iso', stops }] : [];
   const mostStops = roomStops(highestIso / recorded);
   const change = Math.min(stops, mostStops);
-  if (change === 0) return [];
+  if (Math.abs(change) < halfSettingStepStops) return [];
   const iso = recorded * ratioFromStops(change);
   const atBase = Math.abs(stopsFromRatio(iso / limits.baseIso)) < halfSettingStepStops;
   return [{ setting: 'iso', stops: change, iso: atBase ? limits.baseIso : nearestIsoMark(iso) }];
@@ -163,12 +163,16 @@ function isoOver({ recording, limits, faults }: ExposureSubject): number {
 
 /** What takes so much light away at the least cost, ISO apart. */
 function lessLight(subject: ExposureSubject, stops: number, inLowLight: boolean): readonly ExposureStep[] {
-  if (subject.recording.kind === 'clip' || wantsBlur(subject, inLowLight)) return filterStep(-stops);
+  if (subject.recording.kind === 'clip') return filterStep(-stops);
+  if (stops < halfSettingStepStops) return [];
+  // Where nobody knows of a filter, a shorter exposure costs less.
+  if (subject.fitted !== undefined && wantsBlur(subject, inLowLight)) return filterStep(-stops);
   const exposureSeconds = subject.recording.facts.exposureSeconds?.value;
   const room = roomStops(exposureSeconds && exposureSeconds / shortestSeconds);
-  const shutter = shutterStep(exposureSeconds, -Math.min(stops, room));
+  const shutter = room < leastStepStops ? [] : shutterStep(exposureSeconds, -Math.min(stops, room));
   const aperture = apertureStep(subject, -tenths(stops + sum(shutter)));
-  return [...shutter, ...aperture, ...filterStep(-tenths(stops + sum(shutter) + sum(aperture)))];
+  const left = tenths(stops + sum(shutter) + sum(aperture));
+  return [...shutter, ...aperture, ...(left < leastStepStops ? [] : filterStep(-left))];
 }
 
 interface MoreLight {

@@ -2,8 +2,11 @@ import type { Recording } from '../domain/recording.ts';
 import { stillStops } from '../domain/sequence.ts';
 import type { JudgedSequence, MemberEvidence } from './finding.ts';
 
-/** Steps that differ by less are even: third-stop marks are rounded by up to 0.093 stop each. */
-export const evenStops = 0.2;
+/**
+ * Steps that differ by less are even: third-stop marks are rounded by up to 0.093 stop each, and a difference of two steps
+ * has up to four of them in it.
+ */
+export const evenStops = 0.35;
 
 /**
  * Exposures of a bracket against the one that was meant as normal (the bias nearest to 0, else the middle one), in

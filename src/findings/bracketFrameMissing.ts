@@ -49,13 +49,13 @@ function missingFrame({ sequence, ...judged }: JudgedSequence): keyof typeof mis
   if (sequence.kind !== 'bracket') return undefined;
   const { members, skippedNumbers } = sequence;
   const sizes = stepSizes({ sequence, ...judged });
-  if (sizes === undefined) return undefined;
-  if (hasGap(sizes)) return skippedNumbers?.inside === 0 ? undefined : 'between';
-  if (members.length % 2 === 1 || (skippedNumbers?.before === 0 && skippedNumbers.after === 0))
-    return undefined;
   const biases = members.map(({ facts }) => facts.exposureBiasStops?.value ?? Number.NaN);
   const sum = Math.min(...biases) + Math.max(...biases);
-  if (Number.isNaN(sum) || new Set(biases).size < members.length || members.length > mostByCamera)
+  // By hand people step as they like.
+  const isByCamera = new Set(biases).size === members.length && members.length <= mostByCamera;
+  if (sizes === undefined || Number.isNaN(sum) || !isByCamera) return undefined;
+  if (hasGap(sizes)) return skippedNumbers?.inside === 0 ? undefined : 'between';
+  if (members.length % 2 === 1 || (skippedNumbers?.before === 0 && skippedNumbers.after === 0))
     return undefined;
   if (Math.abs(sum) <= halfSettingStepStops) return 'darkest or brightest';
   return sum < 0 ? 'brightest' : 'darkest';

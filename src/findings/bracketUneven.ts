@@ -22,7 +22,8 @@ export const bracketUneven = finding({
     'The frames of the bracket lie at uneven distances. Software that is told one step size gets the others wrong.',
   limit: {
     at: `steps that differ by more than ${evenStops} stop`,
-    reason: 'third-stop marks are rounded by up to 0.093 stop each',
+    reason:
+      'third-stop marks are rounded by up to 0.093 stop each, four of which are in a difference of steps',
     source: 'arithmetic',
   },
   example: { weight: 'low', smallestStops: 1, largestStops: 1.7 },

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { formatPercent } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { burntWeight, scenesIn } from './clipping.ts';
+import { brightnessWeight } from './exposureOffset.ts';
 import { commonPractice, finding, type WholeAdvice } from './finding.ts';
 
 /**
@@ -23,14 +24,14 @@ export const channelClipped = finding({
   data: z.object({ maxFraction: z.number(), channels: z.array(z.enum(channels)).readonly() }),
   topic: 'colour',
   title: 'colour clipped',
-  check: ({ measurement, limits }) => {
+  check: ({ recording, measurement, limits }) => {
     if (measurement === undefined) return undefined;
     // Around a part that is white colours run out too: that part is the finding then.
     if ((burntWeight(measurement, limits) ?? 'low') !== 'low') return undefined;
     const [worst] = scenesIn(measurement).toSorted((a, b) => worthOf(b) - worthOf(a));
     if (worst === undefined || worthOf(worst) <= remarkedFraction) return undefined;
     return {
-      weight: worthOf(worst) > flaggedFraction ? 'medium' : 'low',
+      weight: brightnessWeight(recording, worthOf(worst) > flaggedFraction ? 'medium' : 'low'),
       maxFraction: colourLost(worst),
       channels: channelsLost(worst),
     };

@@ -1,5 +1,6 @@
 import type { FindingWeight } from '../domain/findingWeight.ts';
-import type { Limits } from '../domain/limits.ts';
+import { formatPercent } from '../domain/format.ts';
+import { defaultLimits, type Limits } from '../domain/limits.ts';
 import type { ClippedShape, FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { HighlightRoom } from '../domain/overexposure.ts';
 
@@ -23,6 +24,13 @@ function areasIn(measurement: Measurement): readonly FrameMeasure[] {
 
 function isDisc({ clippedShape }: FrameMeasure): boolean {
   return clippedShape === 'disc';
+}
+
+/** Of what is burnt in several pieces the size of the largest, to go on with in a sentence. */
+export function inPieces(clippedFraction: number, largestFraction = clippedFraction): string {
+  if (largestFraction >= 0.5 * clippedFraction) return '';
+  const pieces = largestFraction > defaultLimits.clippedFraction ? 'parts' : 'flecks';
+  return `, in ${pieces} of which the largest is ${formatPercent(largestFraction)}`;
 }
 
 /** Share of the picture. A smaller spot is one of the glints that every sunlit scene has; common practice, no source. */

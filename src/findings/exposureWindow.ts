@@ -23,6 +23,8 @@ export const offsetData = z.object({
   leftOutStops: z.number().optional(),
   /** Set where nobody recorded the curve that brightness was read by. */
   curveIsAssumed: z.boolean().optional(),
+  /** By how much the picture could have been brighter at most, where that is less than what it is under. */
+  roomStops: z.number().optional(),
   /** The compensation that was dialled in, which is a part of the offset; absent where none was, or the meter judged. */
   dialledStops: z.number().optional(),
 });
@@ -95,12 +97,13 @@ function outside(
   if (beyondStops <= steps.remark) return undefined;
   const curveIsAssumed = offset.basis === 'picture' && isTransferAssumed(recording.facts);
   const dialledStops = offset.basis === 'picture' ? recording.facts.exposureBiasStops?.value : undefined;
+  const roomStops = side === 'dark' && offset.basis === 'picture' ? headroomStops : undefined;
   // What the photographer of a still wanted is told, and does not weigh. A dark mean beside parts that are as bright as
-  // they may be is that of a night, a silhouette, a moon: what weighs is how far it all could have been brighter.
+  // they may be is that of a night, a silhouette, a moon: what weighs is how far below the window those parts are.
   const wantedStops = recording.kind === 'still' ? wantedPart(dialledStops ?? 0, side) : 0;
   const certainStops = Math.min(
     beyondStops - wantedStops - (curveIsAssumed ? assumedTransferStops : 0),
-    side === 'dark' && offset.basis === 'picture' ? (headroomStops ?? Infinity) : Infinity,
+    roomStops === undefined ? Infinity : low + roomStops,
   );
   const isRemark = offset.basis === 'picture' && (isChosen(recording) || !isBelieved(offset));
   const weight = isRemark ? 'low' : weightOf(certainStops, steps);
@@ -109,6 +112,7 @@ function outside(
     weight: brightnessWeight(recording, weight),
     ...offset,
     leftOutStops: leftOutStops > 0 ? leftOutStops : undefined,
+    roomStops: roomStops !== undefined && roomStops < -offset.offsetStops ? roomStops : undefined,
     curveIsAssumed: curveIsAssumed || undefined,
     dialledStops: dialledStops !== undefined && Math.abs(dialledStops) >= 0.05 ? dialledStops : undefined,
   };

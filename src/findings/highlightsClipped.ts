@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { counted, formatPercent, formatSpan } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { burntWeight, worstClippedFrame } from './clipping.ts';
+import { burntWeight, inPieces, worstClippedFrame } from './clipping.ts';
 import { brightnessWeight } from './exposureOffset.ts';
 import { finding, type FindingContext, type Found } from './finding.ts';
 
@@ -56,10 +56,13 @@ export const highlightsClipped = finding({
         : `in up to ${most} of the picture (${usual} in a typical frame)`;
     return `Highlights are clipped ${howMuch}${where}${whereInClip(clipped, durationSeconds)}. ${lost}`;
   },
-  remedy: (clipped, context) => ({
-    inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
-    nextTime: exposedForHighlights(context),
-  }),
+  remedy: (clipped, context) => {
+    if (clipped.weight === 'low') return { inTheEdit: 'Let it be white.' };
+    return {
+      inTheEdit: `What is white is gone for good: ${outsideOfWhite(clipped, context)}.`,
+      nextTime: exposedForHighlights(context),
+    };
+  },
   meaning:
     'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
     'clouds turn into white holes with hard edges.',
@@ -96,8 +99,7 @@ const thirdsInWords = { upper: 'at the top', middle: 'across the middle', lower:
 /** The largest part and its place; of flecks only that they are. */
 function whereInPicture({ maxFraction, largestFraction, mostlyIn }: Clipped): string {
   const place = mostlyIn === undefined ? '' : `, most of it ${thirdsInWords[mostlyIn]}`;
-  if (largestFraction === undefined || largestFraction >= 0.5 * maxFraction) return place;
-  return `${place}, in flecks of which the largest is ${formatPercent(largestFraction)}`;
+  return place + inPieces(maxFraction, largestFraction);
 }
 
 function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {

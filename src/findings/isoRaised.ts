@@ -2,9 +2,11 @@ import { z } from 'zod';
 import { isLowLight } from '../domain/daylight.ts';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { ev100, halfSettingStepStops, settingsOf, stopsFromRatio } from '../domain/exposure.ts';
+import { ev100, settingsOf, stopsFromRatio } from '../domain/exposure.ts';
 import { commonPractice, finding, type FindingContext } from './finding.ts';
 
+/** Stops above base: two marks, less of which is not worth a change; common practice, no source. */
+const lowStops = 0.6;
 /** Stops above base from which noise shows in most cameras; common practice, no source. */
 const mediumStops = 2;
 
@@ -17,7 +19,7 @@ export const isoRaised = finding({
     const iso = recording.facts.iso?.value;
     if (iso === undefined) return undefined;
     const overStops = stopsFromRatio(iso / limits.baseIso);
-    if (overStops <= halfSettingStepStops) return undefined;
+    if (overStops <= lowStops) return undefined;
     const settings = ev100(settingsOf(recording.facts));
     const isNeeded =
       recording.kind === 'still' &&
@@ -42,9 +44,9 @@ export const isoRaised = finding({
     'The camera amplified its signal instead of letting more light in. That costs noise in the shadows and room in the ' +
     'highlights, which a weaker filter might have spared.',
   limit: {
-    at: `more than 1/6 stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops, but for stills at night and in rooms (EV 8 and less)`,
+    at: `more than ${lowStops} stop above base ISO ${defaultLimits.baseIso} (exposure.baseIso); flagged from ${mediumStops} stops, but for stills at night and in rooms (EV 8 and less)`,
     reason:
-      'half a step of the settings is rounding; from two stops on noise shows in most cameras; a still in low light has nothing else left to set',
+      'less than two marks is not worth a change; from two stops on noise shows in most cameras; a still in low light has nothing else left to set',
     source: `${commonPractice}; low light: the exposure guides of ANSI PH2.7`,
   },
   example: { weight: 'low', iso: 400, baseIso: 100, overStops: 2 },

@@ -54,6 +54,7 @@ const answeredByBracket: ReadonlySet<FindingKind> = new Set<FindingKind>([
   ...answeredBySeries,
   'channel-clipped',
   'iso-raised',
+  'not-a-scene',
 ]);
 
 /** A mapping flight wants short exposures, whatever the ISO. */
@@ -75,7 +76,7 @@ export function findingsOfMember(
   return findings.filter((finding) => !answered[kind].has(finding.kind));
 }
 
-/** What was found that another exposure would mend, without remarks that may be about the subject. */
+/** What was found that another exposure would mend, without remarks: flecks and bright subjects are in good pictures too. */
 export function lightFaults(findings: readonly Finding[]): ReadonlySet<LightFault> {
   return new Set(
     findings.flatMap((finding): readonly LightFault[] => {
@@ -85,6 +86,7 @@ export function lightFaults(findings: readonly Finding[]): ReadonlySet<LightFaul
           return isDoubtful(finding) ? [] : [finding.kind];
         case 'highlights-clipped':
         case 'channel-clipped':
+          return finding.weight === 'low' ? [] : [finding.kind];
         case 'iso-raised':
           return [finding.kind];
         default:

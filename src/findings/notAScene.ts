@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { noScenes, type NoScene } from '../domain/measurement.ts';
+import { brightnessWeight } from './exposureOffset.ts';
 import { commonPractice, finding } from './finding.ts';
 
 /** What it is, and what can be done about it next time. */
 const words: Readonly<Record<NoScene, { readonly is: string; readonly nextTime?: string }>> = {
   black: {
     is: 'The picture is black, so there is nothing to judge: a cap on the lens, or no light at all.',
-    nextTime: 'Look at the live picture before recording: the cap is off, and something is in it.',
+    nextTime: 'Look at the live picture first: the cap is off, and something is in it.',
   },
   fade: { is: 'Every picture that was looked at is black or part of a fade, so its light was not judged.' },
   drawing: {
@@ -22,9 +23,11 @@ export const notAScene = finding({
   data: z.object({ noScene: z.enum(noScenes) }),
   topic: 'picture',
   title: 'not a scene',
-  check: ({ measurement }) => {
+  check: ({ recording, measurement }) => {
     const noScene = measurement?.noScene;
-    return noScene && { weight: noScene === 'black' ? 'medium' : 'low', noScene };
+    return (
+      noScene && { weight: brightnessWeight(recording, noScene === 'black' ? 'medium' : 'low'), noScene }
+    );
   },
   sentence: ({ noScene }) => words[noScene].is,
   remedy: ({ noScene }) => ({ nextTime: words[noScene].nextTime }),

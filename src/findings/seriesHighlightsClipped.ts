@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { counted, formatPercent } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { burntWeight, worstClippedFrame } from './clipping.ts';
+import { burntWeight, inPieces, worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
 
 const fromHigh = ['high', 'medium', 'low'] as const;
@@ -34,12 +34,15 @@ export const seriesHighlightsClipped = finding({
     };
   },
   sentence: ({ frames, ofFrames, maxFraction, largestFraction }) =>
-    `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture${inFlecks(maxFraction, largestFraction)}. ` +
+    `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture${inPieces(maxFraction, largestFraction)}. ` +
     'No detail is left there to bring back.',
-  remedy: () => ({
-    inTheEdit: 'What is white is gone for good.',
-    nextTime: 'Expose for the brightest picture to come.',
-  }),
+  remedy: ({ weight }) =>
+    weight === 'low'
+      ? { inTheEdit: 'Let it be white.' }
+      : {
+          inTheEdit: 'What is white is gone for good.',
+          nextTime: 'Expose for the brightest picture to come.',
+        },
   meaning:
     'A part of the picture is pure white in frames of the series, and no detail is left there to bring back.',
   limit: {
@@ -49,9 +52,3 @@ export const seriesHighlightsClipped = finding({
   },
   example: { weight: 'medium', frames: 12, ofFrames: 240, maxFraction: 0.04, largestFraction: 0.03 },
 });
-
-function inFlecks(maxFraction: number, largestFraction = maxFraction): string {
-  return largestFraction >= 0.5 * maxFraction
-    ? ''
-    : `, in flecks of which the largest is ${formatPercent(largestFraction)}`;
-}

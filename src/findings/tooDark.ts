@@ -8,7 +8,7 @@ import {
   wantedWindow,
   windowLimits,
 } from './exposureWindow.ts';
-import { finding } from './finding.ts';
+import { finding, type Found } from './finding.ts';
 
 /**
  * Stops by which a picture at base ISO can be brightened before noise shows; each stop of ISO above base takes one
@@ -29,11 +29,12 @@ export const tooDark = finding({
     return `The picture is ${amount} under${wantedWindow(windowStops)}, ${judgedBy(offset)}.`;
   },
   remedy: (offset, { isoOverStops = 0, advised }) => {
-    const amount = stopsInWords(offset.offsetStops);
+    const stops = Math.min(-offset.offsetStops, offset.roomStops ?? Infinity);
+    const amount = stopsInWords(stops);
     if (!isBelieved(offset)) return { inTheEdit: 'Look at it before you change anything.' };
-    if (isDoubtful(offset)) return { inTheEdit: `Brighten by ${amount} if it looks too dark.` };
+    if (isDoubtful(offset)) return { inTheEdit: doubtful(offset) };
     return {
-      inTheEdit: brightening(-offset.offsetStops, isoOverStops),
+      inTheEdit: brightening(stops, isoOverStops),
       nextTime: advised
         ? advised.sentence
         : `Let in ${amount} more light: without a filter, then with a longer shutter, then a higher ISO; in a clip, a weaker filter.`,
@@ -44,6 +45,16 @@ export const tooDark = finding({
   limit: windowLimits.dark,
   example: { weight: 'medium', offsetStops: -1.4, basis: 'metered' },
 });
+
+/** Less than a mark of a setting: nothing is left to brighten; common practice, no source. */
+const leastRoomStops = 1 / 3;
+
+function doubtful({ offsetStops, roomStops }: Found<typeof offsetData>): string {
+  if (roomStops === undefined) return `Brighten by ${stopsInWords(offsetStops)} if it looks too dark.`;
+  if (roomStops < leastRoomStops)
+    return 'Its brightest parts are as bright as they may be: lift the shadows only.';
+  return `Brighten by ${stopsInWords(roomStops)} at most, or lift the shadows only: its brightest parts burn then.`;
+}
 
 function brightening(stops: number, isoOverStops: number): string {
   const room = Math.max(0, brighteningStops - isoOverStops);

@@ -6,15 +6,15 @@ import { simultaneousSeconds, type TimedStill } from './recordedTime.ts';
 /*
  * What is known of exposure brackets. A camera that takes one by itself stores 3, 5 or 7 frames (some 2 or 9) within a
  * second or a few; most, not all, record the bias of each frame, and the tag that says "auto bracket" is often
- * overwritten by the exposure program. By hand, over one mark of a dial after the other, 23 frames are seen, 3 to 15 s
+ * overwritten by the exposure program. By hand, over one mark of a dial after the other, 36 frames are seen, 3 to 15 s
  * apart, in any order, by shutter, by ISO, or both; the bias then stays 0 or holds what was dialled. So the exposure
  * pattern decides, with the pauses: no two frames alike, and the slower they came, the more regular they must be, for
  * automatic exposure moves with every scene. Two frames are as well any two stills, so they are never called a bracket.
  */
 
 const fewestInBracket = 3;
-/** One pass over eight stops in thirds. */
-const mostInBracket = 25;
+/** One pass over fourteen stops in thirds. */
+const mostInBracket = 43;
 /** Without manual exposure, where the pauses are long: three or four exposures rise by chance. */
 const fewestByPatternAlone = 5;
 

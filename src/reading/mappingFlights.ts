@@ -19,6 +19,8 @@ const leastShareOfView = 0.03;
 const downPitchDegrees = -45;
 const flyingHeightMetres = 15;
 const walkingMetresPerSecond = 3;
+/** No aircraft that maps goes faster, and clocks of whole seconds are up to one off. */
+const fastestMetresPerSecond = 120;
 const evenFraction = 0.25;
 const mostOfThem = 0.6;
 /** So even in time and in way, on lines to and fro and for so many pictures, nobody walks. */
@@ -49,9 +51,11 @@ export function mappingFlightsIn(stills: readonly TimedStill[]): readonly Mappin
 
 function isNextOf(still: TimedStill, next: TimedStill): boolean {
   const [from, to] = [still.recording.facts, next.recording.facts];
+  const [seconds, metres] = [next.atSeconds - still.atSeconds, wayMetres(from, to)];
   return (
-    next.atSeconds - still.atSeconds <= longestGapSeconds &&
-    wayMetres(from, to) !== undefined &&
+    seconds <= longestGapSeconds &&
+    metres !== undefined &&
+    metres <= fastestMetresPerSecond * (seconds + 1) &&
     from.focalLengthMm?.value === to.focalLengthMm?.value
   );
 }

@@ -43,17 +43,21 @@ export function wholeAdvice(advised: AdvisedRecording, kit: Kit): WholeAdvice | 
   };
 }
 
+/** A mark of a setting: less cannot be set anyway; common practice, no source. */
+const leastSaidStops = 1 / 3;
+
 /** What to set otherwise next time, for all that was found of the light. */
 export function exposureText(advice: ExposureAdvice, kit: Kit): string {
   const { wantedStops, missingStops, coloursLost } = advice;
   const sentences = [
     changeText(advice, kit),
-    missingStops === 0
+    Math.abs(missingStops) < leastSaidStops
       ? undefined
       : `${stopsInWords(missingStops)} ${missingStops > 0 ? 'more' : 'less'} cannot be set.`,
     advice.highlights && heldText(advice.highlights),
     leftAsItIs(advice),
-    isoText(advice),
+    // It is said of ISO where nothing weightier is.
+    wantedStops < 0 || advice.leaves === 'contrast' ? undefined : isoText(advice),
     coloursLost === true && wantedStops <= 0
       ? 'Watch the histogram of each channel, not of brightness alone.'
       : undefined,
@@ -67,12 +71,12 @@ function changeText(advice: ExposureAdvice, kit: Kit): string | undefined {
     return wantedStops === 0
       ? undefined
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
-  const list = steps
-    .map(
-      (step) =>
-        `${stepText(step, advice, kit)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
-    )
-    .join(', ');
+  // A single step that is all of the change has its stops said already.
+  const share = ({ stops }: ExposureStep) =>
+    steps.length === 1 && Math.abs(stops - wantedStops) < leastSaidStops
+      ? ''
+      : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
+  const list = steps.map((step) => `${stepText(step, advice, kit)}${share(step)}`).join(', ');
   const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
     ? ', if nothing moves fast'
     : '';
@@ -105,8 +109,8 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice, kit: Kit): str
 
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {
   contrast:
-    'Its bright and its dark parts are farther apart than a single exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
-  shadows: 'The other parts get dark: lift those in the edit, or bracket.',
+    'Bright and dark are farther apart than one exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
+  shadows: 'The rest gets dark: lift it in the edit.',
   lamps: 'In such light lamps and windows may stay white: bracket where they matter.',
 };
 

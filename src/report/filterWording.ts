@@ -138,7 +138,7 @@ export function heldText({
   if (firstStep === true)
     return leastStops === undefined
       ? 'It is a first step: what burnt does not show how far over it was.'
-      : `Most likely ${burnt} was at least ${stopsInWords(leastStops)} over; how much more cannot be told from this picture: look at the highlights again then, or bracket.`;
+      : `Most likely ${burnt} was at least ${stopsInWords(leastStops)} over, and nobody can tell how much more: look again then, or bracket.`;
   if (holdChance === undefined) return undefined;
   const chance = Math.min(9, Math.max(1, Math.round(10 * holdChance)));
   const left =

@@ -41,6 +41,7 @@ const settable: ReadonlySet<FindingKind> = new Set([
 /** Undefined where the picture was not measured: nobody can tell. */
 export function useOf(recording: ReportedRecording, settings: ReportedSettings): Use | undefined {
   if (recording.picture === undefined) return undefined;
+  if (recording.picture.noScene === 'black') return 'leave';
   return recording.kind === 'clip'
     ? useOfClip(recording, marksOf(recording, settings))
     : useOfStill(recording);

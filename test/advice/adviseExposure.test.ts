@@ -62,15 +62,31 @@ test.each<readonly [string, Setup, readonly (readonly [string, number])[]]>([
     },
     [
       // 2 log2(2.8 / 4) = -1.03
-      ['shutter', -0.1],
       ['aperture', -1],
-      ['filter', -1.9],
+      ['filter', -2],
     ],
+  ],
+  [
+    'a tenth of a stop beyond the end of the shutter: no filter for that',
+    // A still from the street, 1/1748 s: 4.4% burnt, 2.3 stops darker wanted, and log2(8000 / 1748) = 2.19.
+    {
+      faults: ['highlights-clipped'],
+      offsetStops: 0.3,
+      facts: { exposureSeconds: 1 / 1748 },
+      room: { burntFraction: 0.044, overexposure: overBy(2.3) },
+    },
+    [['shutter', -2.2]],
   ],
   [
     'too bright after two seconds in daylight: the blur was wanted, so a filter',
     { faults: ['too-bright'], offsetStops: 2, facts: { exposureSeconds: 2, fNumber: 22 }, fitted: nd16 },
     [['filter', -2]],
+  ],
+  [
+    // A bracket by hand: 0.3 s at f/8 and ISO 80, 72% burnt.
+    'too bright after a third of a second in daylight, without a word of a filter: a shorter shutter',
+    { faults: ['too-bright'], offsetStops: 4, facts: { exposureSeconds: 0.3, fNumber: 8, iso: 80 } },
+    [['shutter', -4]],
   ],
   [
     'too bright after two seconds at night: a shorter shutter',

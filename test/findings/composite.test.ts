@@ -17,6 +17,16 @@ test.each(['general', 'while-shooting'] as const)(
   },
 );
 
+// A map of an airfield beside the pictures of a flight over it: no camera and no setting.
+test('brightness is only remarked on in a still that nothing says a camera took', () => {
+  const recording = { ...still({}), facts: {} };
+  expect(weights(judged(recording, { measurement: burnt }))).toEqual(['highlights-clipped low']);
+  const black = measured([], { noScene: 'black' });
+  expect(weights(judged(recording, { measurement: black }))).toEqual(['not-a-scene low']);
+  const taken = { ...recording, facts: still({ exposureSeconds: 1 / 100 }).facts };
+  expect(weights(judged(taken, { measurement: burnt }))).toEqual(['highlights-clipped high']);
+});
+
 test('the same pictures weigh high where they were taken at once', () => {
   expect(weights(judged(still({}), { measurement: burnt }))).toEqual(['highlights-clipped high']);
   expect(weights(judged(still({}), { offset }))).toEqual(['too-bright high']);

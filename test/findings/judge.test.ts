@@ -251,6 +251,16 @@ describe('exposure offset', () => {
     expect(findings).toContain(`too-bright ${weight}`);
   });
 
+  // An eclipse of the moon: 4.2 stops under by its mean, and its brightest parts could have been 1.2 stops brighter.
+  test.each([
+    [-4.2, 1.2, 'low'],
+    [-4.2, 3, 'medium'],
+  ])('picture level %d with room for %d weighs %s', (offsetStops, headroomStops, weight) => {
+    const measurement = measured([{}], { headroomStops });
+    const findings = found(judged(still({}), { measurement, offset: { offsetStops, basis: 'picture' } }));
+    expect(findings).toContain(`too-dark ${weight}`);
+  });
+
   // White may lie 1.92 stops over its place in the report: the rest of HLG; in PQ 1000 cd/m² against 203, of which the
   // system gamma of 1.2 makes log2(1000 / 203) / 1.2 = 1.92 stops of scene light (BT.2408-7, table 1).
   test.each([
@@ -280,7 +290,8 @@ describe('ISO', () => {
     [50, []],
     [100, []],
     [110, []],
-    [125, ['iso-raised low']],
+    [150, []],
+    [160, ['iso-raised low']],
     [400, ['iso-raised low']],
     [800, ['iso-raised medium']],
   ])('%d over a base of 100: %o', (iso, findings) => expect(found(judged(still({ iso })))).toEqual(findings));

@@ -3,7 +3,7 @@ import type { FactValues, Recording } from '../../src/domain/recording.ts';
 import type { StillSequence } from '../../src/domain/sequence.ts';
 import { defaultLimits } from '../../src/domain/limits.ts';
 import { bracketSteps } from '../../src/findings/bracketExposures.ts';
-import { findingRemedy } from '../../src/findings/index.ts';
+import { findingRemedy, type Finding } from '../../src/findings/index.ts';
 import { findingsOfMember, judgeSequence } from '../../src/findings/judge.ts';
 import type { MemberEvidence } from '../../src/findings/finding.ts';
 import { measured, still } from './subject.ts';
@@ -44,6 +44,22 @@ describe('a bracket', () => {
       denominators.map((one, at) => frame(at - 1, { exposureSeconds: 1 / one }));
     expect(bracket(marks([1600, 400, 100]))).toEqual([]);
     expect(bracket(marks([1000, 250, 60]))).toEqual([]);
+  });
+
+  // A ladder by hand from 0.4 s to 1/60 s: log2(10/8) = 0.32, log2(8/6) = 0.42, and log2(15/13) = 0.21.
+  test('by hand over every mark of the dial is even, and a double step of it lost no frame', () => {
+    const marks = (seconds: readonly number[]) =>
+      seconds.map((exposureSeconds) => frame(0, { exposureSeconds, exposureBiasStops: 0 }));
+    const dial = [1 / 60, 1 / 50, 1 / 40, 1 / 30, 1 / 25, 1 / 20, 1 / 15, 1 / 13, 1 / 10, 1 / 8, 1 / 6, 0.2];
+    expect(bracket(marks(dial))).toEqual([]);
+    // A telephone from 1/50 s to 1/6 s: its last step is twice the others.
+    expect(bracket(marks([1 / 50, 1 / 30, 1 / 20, 1 / 13, 1 / 6]))).toEqual([]);
+  });
+
+  test('may be black in its darkest frame', () => {
+    const black: Finding = { kind: 'not-a-scene', weight: 'medium', noScene: 'black' };
+    expect(findingsOfMember([black], { kind: 'bracket' })).toEqual([]);
+    expect(findingsOfMember([black], { kind: 'interval' })).toEqual([black]);
   });
 
   test('that opens the aperture and raises ISO says both', () => {

@@ -22,6 +22,10 @@ weight keep that order), and plant the fault in \`sample-media-generator/planted
 there and nowhere else. What lacks a part does not compile. The document's schema, the titles, \`halfturn explain\` and the
 table below follow from the list; \`UPDATE_GOLDEN=1 npm test -- test/findings\` writes the table anew.
 
+The light of a still that nothing says a camera took (no camera, no setting), and of one that was put together from
+several exposures, is remarked on only: drawings, screens and scans are as bright as somebody made them. A remark on flecks
+or on brightness asks nothing of the next flight.
+
 A finding weighs high, medium (both flag the recording) or low (a remark). Limits are the defaults; names in brackets are
 those of the settings.
 

@@ -118,6 +118,28 @@ test('findingText() for a short shutter names shutter, angle, rate, target and h
     expect(text).toContain(part);
 });
 
+test('findingText() calls no part of 16% a fleck, and a fleck asks nothing of the next flight', () => {
+  const burnt = { kind: 'highlights-clipped', medianFraction: 0, spanCount: 0 } as const;
+  const large: Finding = { ...burnt, weight: 'high', maxFraction: 0.33, largestFraction: 0.16 };
+  expect(findingText(large, { recordingKind: 'still' })).toContain('in parts of which the largest is 16%');
+  const small: Finding = { ...burnt, weight: 'low', maxFraction: 0.014, largestFraction: 0.0025 };
+  expect(findingText(small, { recordingKind: 'still' })).toContain('in flecks of which the largest is 0.25%');
+  expect(findingRemedy(small)).toEqual({ inTheEdit: 'Let it be white.' });
+});
+
+test('findingRemedy() brightens a dark picture by no more than its brightest parts allow', () => {
+  const dark: Finding = { kind: 'too-dark', weight: 'medium', offsetStops: -4.6, basis: 'picture' };
+  expect(findingRemedy({ ...dark, roomStops: 2.1 }).inTheEdit).toMatch(
+    /^Brighten by 2\.1 stops, and denoise/,
+  );
+  expect(findingRemedy({ ...dark, weight: 'low', roomStops: 1.4 }).inTheEdit).toMatch(
+    /^Brighten by 1\.4 stops at most/,
+  );
+  expect(findingRemedy({ ...dark, weight: 'low', roomStops: 0.1 }).inTheEdit).toContain(
+    'lift the shadows only',
+  );
+});
+
 test('findingText() says what was left out of a brightness that the place of white may explain', () => {
   const finding: Finding = { kind: 'too-bright', weight: 'low', offsetStops: 0.8, basis: 'picture' };
   expect(findingText(finding)).toMatch(/^The picture is 0\.8 stops over, judged by its mean [^()]+\.$/);

@@ -20,8 +20,9 @@ export function clip(values: Partial<FactValues>, more: Partial<Recording> = {})
   };
 }
 
+/** A still that says which camera took it. */
 export function still(values: Partial<FactValues>): Recording {
-  return clip(values, { kind: 'still', path: 'STILL0001.JPG' });
+  return clip({ camera: 'Camera', ...values }, { kind: 'still', path: 'STILL0001.JPG' });
 }
 
 export function track(

@@ -261,6 +261,11 @@ describe('mapping flights', () => {
     expect(shape(lines(plain, 6, 4, 48))).toEqual(['mapping 48']);
   });
 
+  // Six pictures of six cities within three minutes, as a demonstration of maps holds them.
+  test('are none where nothing flies so fast', () => {
+    expect(shape(lines(down, 11_500_000, 36))).toEqual([]);
+  });
+
   test('are none where the camera looks at the horizon, or hovers', () => {
     expect(shape(lines({ ...down, cameraPitchDegrees: -10 }))).toEqual([]);
     expect(shape(lines(down, 1))).toEqual([]);

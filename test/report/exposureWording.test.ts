@@ -29,7 +29,7 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
   ],
   [
     { wantedStops: 4, steps: [{ setting: 'filter', stops: 4 }], fitted: nd16 },
-    'Let in 4 stops more light: no filter instead of the ND16 (+4.0 stops).',
+    'Let in 4 stops more light: no filter instead of the ND16.',
   ],
   [
     { wantedStops: -3, steps: [{ setting: 'filter', stops: -3 }] },
@@ -37,11 +37,30 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
   ],
   [
     { wantedStops: -0.5, steps: [{ setting: 'shutter', stops: -0.5 }], coloursLost: true },
-    'Let in 0.5 stops less light: a shorter shutter (−0.5 stops). Watch the histogram of each channel, not of brightness alone.',
+    'Let in 0.5 stops less light: a shorter shutter. Watch the histogram of each channel, not of brightness alone.',
   ],
   [
     { wantedStops: 3, steps: [{ setting: 'iso', stops: 1.5, iso: 6400 }], missingStops: 1.5 },
     'Let in 3 stops more light: ISO 6400 (+1.5 stops). 1.5 stops more cannot be set.',
+  ],
+  [
+    {
+      wantedStops: -3.8,
+      steps: [{ setting: 'shutter', stops: -3.7, exposureSeconds: 1 / 8000 }],
+      missingStops: -0.1,
+    },
+    'Let in 3.8 stops less light: 1/8000 s.',
+  ],
+  [
+    {
+      wantedStops: 2,
+      steps: [
+        { setting: 'shutter', stops: 2.4, exposureSeconds: 1 / 25 },
+        { setting: 'aperture', stops: 2, fNumber: 1.4 },
+        { setting: 'iso', stops: -2.4, iso: 160 },
+      ],
+    },
+    'Let in 2 stops more light: 1/25 s (+2.4 stops), f/1.4 (+2.0 stops), ISO 160 (−2.4 stops).',
   ],
   [
     { shutterAtItsEnd: true, lowLightEv100: 4.9, stillSeconds: 0.5 },

@@ -34,6 +34,11 @@ describe('a clip', () => {
     expect(useOf(found(clean, ['sources-disagree', 'medium'], ['flicker', 'low']), settings)).toBe('use');
   });
 
+  test('behind a cap is to leave', () => {
+    expect(useOf({ ...clean, picture: { ...clean.picture!, noScene: 'black' } }, settings)).toBe('leave');
+    expect(useOf({ ...clean, picture: { ...clean.picture!, noScene: 'drawing' } }, settings)).toBe('use');
+  });
+
   test('is not spoilt by a speck of 4% white', () => {
     expect(useOf(burnt(20, 0.04), settings)).toBe('use');
     expect(useOf(burnt(20, 0.06), settings)).toBe('trim');
