@@ -97,7 +97,13 @@ const thirdsInWords = { upper: 'at the top', middle: 'across the middle', lower:
 function whereInPicture({ maxFraction, largestFraction, mostlyIn }: Clipped): string {
   const place = mostlyIn === undefined ? '' : `, most of it ${thirdsInWords[mostlyIn]}`;
   if (largestFraction === undefined || largestFraction >= 0.5 * maxFraction) return place;
-  return `${place}, in flecks of which the largest is ${formatPercent(largestFraction)}`;
+  return `${place}, ${inParts(largestFraction)}`;
+}
+
+/** A fleck is no larger than what is accepted of the whole. */
+export function inParts(largestFraction: number): string {
+  const parts = largestFraction < defaultLimits.clippedFraction ? 'flecks' : 'parts';
+  return `in ${parts} of which the largest is ${formatPercent(largestFraction)}`;
 }
 
 function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {
@@ -121,9 +127,9 @@ function outsideOfWhite(clipped: Clipped, { recordingKind, durationSeconds }: Fi
   const { spanCount, startSeconds, endSeconds } = clipped;
   const anywhere = 'crop it out or let it be white';
   if (recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined) return anywhere;
-  if (spanCount > 1) return 'outside the marked stretches nothing is burnt; there, let it be white';
+  if (spanCount > 1) return 'let it be white, or leave out the marked stretches';
   if (fillsClip(clipped, durationSeconds)) return anywhere;
-  return `outside ${formatSpan({ startSeconds, endSeconds })} nothing is burnt; there, let it be white`;
+  return `let it be white, or leave out ${formatSpan({ startSeconds, endSeconds })}`;
 }
 
 /** Where the advice wants a brighter picture all the same, nothing darker is asked for. */

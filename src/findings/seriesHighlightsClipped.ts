@@ -3,6 +3,7 @@ import { counted, formatPercent } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { burntWeight, worstClippedFrame } from './clipping.ts';
 import { finding, type JudgedSequence } from './finding.ts';
+import { inParts } from './highlightsClipped.ts';
 
 const fromHigh = ['high', 'medium', 'low'] as const;
 
@@ -34,7 +35,7 @@ export const seriesHighlightsClipped = finding({
     };
   },
   sentence: ({ frames, ofFrames, maxFraction, largestFraction }) =>
-    `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture${inFlecks(maxFraction, largestFraction)}. ` +
+    `Highlights are clipped in ${frames} of ${counted(ofFrames, 'frame')}, in up to ${formatPercent(maxFraction)} of the picture${scattered(maxFraction, largestFraction)}. ` +
     'No detail is left there to bring back.',
   remedy: () => ({
     inTheEdit: 'What is white is gone for good.',
@@ -50,8 +51,6 @@ export const seriesHighlightsClipped = finding({
   example: { weight: 'medium', frames: 12, ofFrames: 240, maxFraction: 0.04, largestFraction: 0.03 },
 });
 
-function inFlecks(maxFraction: number, largestFraction = maxFraction): string {
-  return largestFraction >= 0.5 * maxFraction
-    ? ''
-    : `, in flecks of which the largest is ${formatPercent(largestFraction)}`;
+function scattered(maxFraction: number, largestFraction = maxFraction): string {
+  return largestFraction >= 0.5 * maxFraction ? '' : `, ${inParts(largestFraction)}`;
 }

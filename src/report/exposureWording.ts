@@ -61,17 +61,15 @@ export function exposureText(advice: ExposureAdvice): string {
 }
 
 function changeText(advice: ExposureAdvice): string | undefined {
-  const { wantedStops, steps } = advice;
+  const { wantedStops, missingStops, steps } = advice;
   if (steps.length === 0)
     return wantedStops === 0
       ? undefined
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
-  const list = steps
-    .map(
-      (step) =>
-        `${stepText(step, advice)} (${formatStops(step.stops)} ${Math.abs(step.stops) === 1 ? 'stop' : 'stops'})`,
-    )
-    .join(', ');
+  const saysAll = steps.length === 1 && missingStops === 0;
+  const amountOf = ({ stops }: ExposureStep): string =>
+    saysAll ? '' : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
+  const list = steps.map((step) => `${stepText(step, advice)}${amountOf(step)}`).join(', ');
   const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
     ? ', if nothing moves fast'
     : '';

@@ -28,11 +28,11 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
   ],
   [
     { wantedStops: 4, steps: [{ setting: 'filter', stops: 4 }], fitted: nd16 },
-    'Let in 4 stops more light: no filter instead of the ND16 (+4.0 stops).',
+    'Let in 4 stops more light: no filter instead of the ND16.',
   ],
   [
     { wantedStops: -0.5, steps: [{ setting: 'shutter', stops: -0.5 }], coloursLost: true },
-    'Let in 0.5 stops less light: a shorter shutter (−0.5 stops). Watch the histogram of each channel, not of brightness alone.',
+    'Let in 0.5 stops less light: a shorter shutter. Watch the histogram of each channel, not of brightness alone.',
   ],
   [
     { wantedStops: 3, steps: [{ setting: 'iso', stops: 1.5, iso: 6400 }], missingStops: 1.5 },
