@@ -46,9 +46,12 @@ export const exposurePumps = finding({
       endSeconds: turns.at(-1)!.atSeconds,
     };
   },
-  sentence: ({ swings, largestStops, basis }) =>
-    `The exposure goes up and down ${counted(swings, 'time')} during the clip, by up to ${stopsInWords(largestStops)}` +
-    `${basis === 'picture' ? ', judged by the brightness of a picture that hardly moves' : ''}: automatic exposure was at work. Lock exposure before recording.`,
+  sentence: ({ swings, largestStops, basis }) => {
+    const how = `goes up and down ${counted(swings, 'time')} during the clip, by up to ${stopsInWords(largestStops)}`;
+    return basis === 'picture'
+      ? `The brightness ${how}, though the picture hardly moves: automatic exposure does that, and so do cuts and fades.`
+      : `The exposure ${how}: automatic exposure was at work. Lock exposure before recording.`;
+  },
   remedy: () => ({
     inTheEdit: 'Level the brightness with keyframes between the turns, or cut around them.',
     nextTime: 'Lock exposure time and ISO before recording.',
