@@ -25,7 +25,7 @@ export function readAuditDocument(text: string, name: string): AuditDocument {
   const [issue] = read.error.issues;
   const place = issue === undefined || issue.path.length === 0 ? 'the whole' : issue.path.join('.');
   throw new HalfturnError(
-    `"${displayText(name)}" is damaged or was changed by hand: at ${displayText(place)}, ${issue?.message ?? 'it does not fit'}`,
+    `"${displayText(name)}" is damaged or was changed by hand: ${displayText(place)} is not what it must be`,
     'Write it again with "halfturn audit"; "halfturn schema" says what it must hold.',
   );
 }

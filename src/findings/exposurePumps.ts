@@ -10,8 +10,11 @@ import { commonPractice, finding } from './finding.ts';
  * also moves with what comes into it. Common practice, no source.
  */
 const leastStops = { recorded: 0.3, picture: 0.7 } as const;
-/** Widths of the picture per second. Where the view changes faster, a changing level says nothing of the exposure. */
-const steadyWidthsPerSecond = 1 / 14;
+/**
+ * Widths of the picture per second: of the usual part of it, and of the fastest parts, which are a turn or another shot.
+ * Where the view changes faster, a changing level says nothing of the exposure. Common practice, no source.
+ */
+const steadyWidthsPerSecond = { median: 1 / 14, high: 0.25 } as const;
 /** Up and down again. */
 const leastSwings = 2;
 const mediumStops = 0.7;
@@ -43,9 +46,12 @@ export const exposurePumps = finding({
       endSeconds: turns.at(-1)!.atSeconds,
     };
   },
-  sentence: ({ swings, largestStops, basis }) =>
-    `The exposure goes up and down ${counted(swings, 'time')} during the clip, by up to ${stopsInWords(largestStops)}` +
-    `${basis === 'picture' ? ', judged by the brightness of a picture that hardly moves' : ''}: automatic exposure was at work. Lock exposure before recording.`,
+  sentence: ({ swings, largestStops, basis }) => {
+    const how = `goes up and down ${counted(swings, 'time')} during the clip, by up to ${stopsInWords(largestStops)}`;
+    return basis === 'picture'
+      ? `The brightness ${how}, though the picture hardly moves: automatic exposure does that, and so do cuts and fades.`
+      : `The exposure ${how}: automatic exposure was at work. Lock exposure before recording.`;
+  },
   remedy: () => ({
     inTheEdit: 'Level the brightness with keyframes between the turns, or cut around them.',
     nextTime: 'Lock exposure time and ISO before recording.',
@@ -70,11 +76,17 @@ export const exposurePumps = finding({
 });
 
 function steadyLevels(measurement: Measurement | undefined): readonly BrightnessAt[] {
-  const speed = measurement?.motion?.widthsPerSecond.median;
-  if (measurement === undefined || speed === undefined || speed > steadyWidthsPerSecond) return [];
+  if (measurement?.motion === undefined || viewChanges(measurement)) return [];
   return measurement.frames.flatMap(({ atSeconds, levelStops }) =>
     levelStops === undefined ? [] : [{ atSeconds, stops: levelStops }],
   );
+}
+
+/** Whether what is in the picture changes, and its brightness with it. */
+export function viewChanges({ motion }: Measurement): boolean {
+  if (motion === undefined) return false;
+  const { median, high } = motion.widthsPerSecond;
+  return median > steadyWidthsPerSecond.median || high > steadyWidthsPerSecond.high;
 }
 
 const settings = ['exposureSeconds', 'iso', 'fNumber'] as const;

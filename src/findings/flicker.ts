@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { formatExposure, formatPercent } from '../domain/format.ts';
 import { framesPerSecond } from '../domain/frameRate.ts';
 import { flickerSafeExposuresSeconds, flickersUnder, exposureSecondsForAngle } from '../domain/shutter.ts';
+import { viewChanges } from './exposurePumps.ts';
 import { commonPractice, finding, type Judged } from './finding.ts';
 
 /** Stops, as a standard deviation. 2% of the light are seen in a still scene; common practice, no source. */
@@ -23,8 +24,10 @@ export const flicker = finding({
   topic: 'flicker',
   title: 'flicker',
   check: (judged) => {
-    const { flickerStops, noScene } = judged.measurement ?? {};
-    if (noScene !== undefined || flickerStops === undefined || flickerStops <= leastStops) return undefined;
+    const { measurement } = judged;
+    const flickerStops = measurement?.flickerStops ?? 0;
+    if (measurement === undefined || flickerStops <= leastStops) return undefined;
+    if (measurement.noScene !== undefined || viewChanges(measurement)) return undefined;
     const weight = flickerStops > mediumStops ? 'medium' : 'low';
     const mainsHertz = explainingMains(judged);
     const rate = judged.recording.facts.frameRate?.value;
@@ -56,7 +59,7 @@ export const flicker = finding({
     'Consecutive frames differ in brightness, so the picture flickers when it plays. Lamps on the mains do that at shutters ' +
     'that do not fit their pulse.',
   limit: {
-    at: `more than ${leastStops} stop (2% of the light) from frame to frame, as a standard deviation; flagged from ${mediumStops} stop`,
+    at: `more than ${leastStops} stop (2% of the light) from frame to frame, as a standard deviation, in a picture that hardly moves; flagged from ${mediumStops} stop`,
     reason: '2% of the light are seen in a still scene, a tenth of a stop is seen by anyone',
     source: commonPractice,
   },

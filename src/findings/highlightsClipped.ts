@@ -123,9 +123,9 @@ function outsideOfWhite(clipped: Clipped, { recordingKind, durationSeconds }: Fi
   const { spanCount, startSeconds, endSeconds } = clipped;
   const anywhere = 'crop it out or let it be white';
   if (recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined) return anywhere;
-  if (spanCount > 1) return 'outside the marked stretches nothing is burnt; there, let it be white';
+  if (spanCount > 1) return 'let it be white, or leave out the marked stretches';
   if (fillsClip(clipped, durationSeconds)) return anywhere;
-  return `outside ${formatSpan({ startSeconds, endSeconds })} nothing is burnt; there, let it be white`;
+  return `let it be white, or leave out ${formatSpan({ startSeconds, endSeconds })}`;
 }
 
 /** Where the advice wants a brighter picture all the same, nothing darker is asked for. */

@@ -3,7 +3,9 @@ import { isLowLight } from '../domain/daylight.ts';
 import { stopsInWords } from '../domain/format.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { ev100, settingsOf, stopsFromRatio } from '../domain/exposure.ts';
-import { commonPractice, finding, type FindingContext } from './finding.ts';
+import { framesPerSecond } from '../domain/frameRate.ts';
+import { exposureSecondsForAngle } from '../domain/shutter.ts';
+import { commonPractice, finding, type FindingContext, type Judged } from './finding.ts';
 
 /** Stops above base: two marks, less of which is not worth a change; common practice, no source. */
 const lowStops = 0.6;
@@ -12,10 +14,17 @@ const mediumStops = 2;
 
 export const isoRaised = finding({
   kind: 'iso-raised',
-  data: z.object({ iso: z.number(), baseIso: z.number(), overStops: z.number() }),
+  data: z.object({
+    iso: z.number(),
+    baseIso: z.number(),
+    overStops: z.number(),
+    /** Set where the shutter was shorter than wanted by so much that base ISO would have done at the wanted one. */
+    shutterTookIt: z.literal(true).optional(),
+  }),
   topic: 'ISO',
   title: 'ISO raised',
-  check: ({ recording, limits, offset }) => {
+  check: (judged) => {
+    const { recording, limits, offset } = judged;
     const iso = recording.facts.iso?.value;
     if (iso === undefined) return undefined;
     const overStops = stopsFromRatio(iso / limits.baseIso);
@@ -26,11 +35,12 @@ export const isoRaised = finding({
       settings !== undefined &&
       isLowLight(settings + (offset?.offsetStops ?? 0));
     const weight = overStops > mediumStops && !isNeeded ? 'medium' : 'low';
-    return { weight, iso, baseIso: limits.baseIso, overStops };
+    const shutterTookIt = shutterShortStops(judged) >= overStops || undefined;
+    return { weight, iso, baseIso: limits.baseIso, overStops, shutterTookIt };
   },
-  sentence: ({ iso, baseIso, overStops }, context) =>
+  sentence: ({ iso, baseIso, overStops, shutterTookIt }, context) =>
     `ISO ${Math.round(iso)} is ${stopsInWords(overStops)} above base ISO ${Math.round(baseIso)}, which costs noise and ` +
-    `highlight room${cause(context)}.`,
+    `highlight room${shutterTookIt ? ': the shutter was so short that it needed it' : cause(context)}.`,
   remedy: ({ baseIso, overStops }, { advised }) => ({
     inTheEdit:
       overStops > 1 ? 'Denoise before you sharpen or brighten.' : 'Brighten with care: noise comes up.',
@@ -51,6 +61,16 @@ export const isoRaised = finding({
   },
   example: { weight: 'low', iso: 400, baseIso: 100, overStops: 2 },
 });
+
+/** How much shorter the shutter of a clip was than wanted; 0 where that is not known. */
+function shutterShortStops({ recording: { kind, facts }, limits }: Judged): number {
+  if (kind !== 'clip' || !facts.exposureSeconds || !facts.frameRate) return 0;
+  const wantedSeconds = exposureSecondsForAngle({
+    angleDegrees: limits.shutterAngleDegrees,
+    framesPerSecond: framesPerSecond(facts.frameRate.value),
+  });
+  return stopsFromRatio(wantedSeconds / facts.exposureSeconds.value);
+}
 
 /** A still has more to set than a filter. */
 function cause({ advised, recordingKind }: FindingContext): string {

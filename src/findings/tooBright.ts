@@ -22,7 +22,8 @@ export const tooBright = finding({
     const amount = stopsInWords(offset.offsetStops);
     if (isDoubtful(offset)) return { inTheEdit: `Darken by ${amount} if it looks too bright.` };
     return {
-      inTheEdit: `Darken by ${amount}; what is white stays white.`,
+      // A level cannot tell a bright subject, such as a sky or a white floor, from a bright exposure.
+      inTheEdit: `Darken by ${offset.basis === 'picture' ? 'up to ' : ''}${amount}; what is white stays white.`,
       nextTime: advised
         ? advised.sentence
         : `Let in ${amount} less light: a lower ISO, then a shorter shutter; in a clip, a stronger filter.`,

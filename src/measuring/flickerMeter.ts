@@ -11,12 +11,14 @@ const leastFrames = 8;
 /**
  * How much the level of consecutive frames moves up and down, as a standard deviation in stops. What follows a
  * parabola is taken off: a pan into the light, an exposure that is being turned up; and so is a step or two: something
- * bright that comes into the picture. Undefined for too few frames.
+ * bright that comes into the picture. A level that swells once, as by a flash, does not flicker: 0. Undefined for too few
+ * frames.
  */
 export function flickerOf(allStops: readonly number[]): number | undefined {
   const levelsStops = allStops.filter((level) => level > blackStops);
   const count = levelsStops.length;
   if (count < leastFrames || isFade(levelsStops)) return undefined;
+  if (turnsOf(levelsStops) < leastTurns) return 0;
   const middle = (count - 1) / 2;
   // Orthogonal on evenly spaced places: 1, t and t² less its mean.
   const steady = levelsStops.map(() => 1);
@@ -26,6 +28,17 @@ export function flickerOf(allStops: readonly number[]): number | undefined {
   let left = withoutSteps(levelsStops);
   for (const shape of [steady, straight, bent]) left = without(left, shape);
   return Math.sqrt(left.reduce((sum, value) => sum + value * value, 0) / (count - 3));
+}
+
+/** Lamps that repeat within six frames turn three times in a dozen at the least. */
+const leastTurns = 3;
+
+function turnsOf(levelsStops: readonly number[]): number {
+  const moves = levelsStops
+    .slice(1)
+    .map((level, i) => level - levelsStops[i]!)
+    .filter((difference) => Math.abs(difference) > stillStops);
+  return moves.slice(1).filter((move, i) => move * moves[i]! < 0).length;
 }
 
 /** Black has next to no light, and a codec's noise is a large part of it: BT.709 code 17 of 16 to 235 is 7.5 under grey. */

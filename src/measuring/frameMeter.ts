@@ -150,7 +150,7 @@ function headroom(
   return brightest === undefined || end === undefined ? undefined : Math.max(0, end - brightest);
 }
 
-/** Share of a picture. Halos of sharpening and noise reach past black in a thousandth of it; a shadow is larger. */
+/** Share of a picture. Halos and grades reach past black in up to 1.4% of it, and 0.2% to the last codes; a shadow is larger. */
 const leastShare = 0.005;
 /** Share of a picture that makes a pile. */
 const leastPileShare = 0.001;
@@ -159,13 +159,13 @@ const strayShare = 0.0005;
 
 /**
  * Recommendation ITU-R BT.709-6, item 4.6: narrow range puts black at 16, and codes below are for undershoots, not for
- * picture. So a picture with a share of codes halfway below black is in full range, whatever the file says. One that
- * piles up at both 16 and 235, with nothing beyond either, is in narrow range.
+ * picture. So a picture whose shadows end at 0 is in full range, whatever the file says. One that piles up at both 16
+ * and 235, with nothing beyond either, is in narrow range.
  */
 function rangeEvidence(histogram: CodeHistogram, bitDepth: number): RangeName | undefined {
   const scale = 2 ** (bitDepth - 8);
   const [black, white, near] = [16 * scale, 235 * scale, 2 * scale];
-  if (shareBetween(histogram, 0, black / 2 + 1) >= leastShare) return 'full';
+  if (shareBetween(histogram, 0, near) >= leastShare) return 'full';
   const low = bottomCode(histogram, strayShare);
   const high = topCode(histogram, strayShare);
   const pilesAt = (code: number): boolean =>

@@ -82,6 +82,8 @@ const usualShare = 0.4;
 const mostTickShare = 1 / 8;
 // The probing program prints microseconds, so that a difference of two of them is off by one.
 const printedSeconds = 2e-6;
+// Where all gaps are whole milliseconds, a container before this one rounded them, whatever the clock of this one.
+const coarseTickSeconds = 0.001;
 
 /** The gap between frames that a clip mostly has, and whether it is the same gap each time or only about that long. */
 interface UsualGap {
@@ -97,9 +99,14 @@ function usualGap(gaps: readonly number[], tickSeconds?: number): UsualGap | und
   const middle = median(gaps);
   if (middle === undefined || gaps.length < fewestGaps || middle <= 0) return undefined;
   if (tickSeconds === undefined) return { seconds: middle, isCommon: false };
-  const common = commonestGap(gaps, tickSeconds <= mostTickShare * middle ? tickSeconds : 0);
+  const tick = gaps.every(isWholeTicks) ? Math.max(tickSeconds, coarseTickSeconds) : tickSeconds;
+  const common = commonestGap(gaps, tick <= mostTickShare * middle ? tick : 0);
   if (common.length < usualShare * gaps.length) return { seconds: middle, isCommon: false };
   return { seconds: mean(common), isCommon: true };
+}
+
+function isWholeTicks(gap: number): boolean {
+  return Math.abs(gap - coarseTickSeconds * Math.round(gap / coarseTickSeconds)) <= printedSeconds;
 }
 
 /** The most gaps of which none is longer than the shortest by more than a tick; of equals the shortest. */

@@ -25,6 +25,7 @@ type Entry = readonly [label: string, text: string];
 /** All that is known of one recording: each fact with its source, what was refused, how each number came about. */
 export function showRecording(recording: ReportedRecording, options: ShowOptions): string {
   const shown = displayable(recording);
+  const settings = displayable(options.settings);
   const sheet = sheetFor(options);
   const heading = `${shown.path}  (${shown.kind}, ${formatBytes(shown.sizeBytes)})`;
   const findings = shown.findings.flatMap(({ weight, text, detail }) => withDetail([weight, text], detail));
@@ -39,10 +40,10 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
     block('Group', options.group === undefined ? [] : groupEntries(displayable(options.group)), sheet),
     block('Next time', shown.filter === undefined ? remedyEntries(shown) : [], sheet),
-    block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter, options.settings), sheet),
+    block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter, settings), sheet),
     block('Read', shownFacts(shown.facts).flatMap(factEntries), sheet),
     block('Over time', shown.track === undefined ? [] : trackEntries(shown.track), sheet),
-    block('Worked out', derivations(shown, options.settings), sheet),
+    block('Worked out', derivations(shown, settings), sheet),
     block(
       'Not believed',
       shown.refusals.map(({ what, raw, source, reason }): Entry => [

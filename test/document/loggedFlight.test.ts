@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it, test } from 'vitest';
 import { exportedText, parseExported } from '../../src/document/loggedFlight.ts';
 import { madeFlight } from '../logbook/madeFlight.ts';
@@ -10,6 +11,13 @@ describe('an export', () => {
       leftOut: 0,
     });
     expect(parseExported([...exportedText([])].join(''), 'export.json')).toEqual({ flights: [], leftOut: 0 });
+  });
+  // By the first version that kept a logbook, cut to two recordings.
+  it('of the first version is read whole', () => {
+    const text = readFileSync(new URL('../logbook/fixtures/export-1.json', import.meta.url), 'utf8');
+    const { flights, leftOut } = parseExported(text, 'export-1.json');
+    expect(leftOut).toBe(0);
+    expect(flights).toMatchObject(JSON.parse(text).flights);
   });
   it('is read without values that no recording can have, one by one', () => {
     const flight = madeFlight(1, 2);

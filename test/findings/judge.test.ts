@@ -297,6 +297,17 @@ describe('ISO', () => {
   ])('%d over a base of 100: %o', (iso, findings) => expect(found(judged(still({ iso })))).toEqual(findings));
 });
 
+// 1/205 s at 30000/1001 frames/s are 1.8 stops short of 180 degrees, ISO 141 is half a stop over 100.
+test.each([
+  [141, true],
+  [800, undefined],
+])('at ISO %d a short shutter took the light: %o', (iso, shutterTookIt) => {
+  const frameRate = { numerator: 30_000, denominator: 1001 };
+  const findings = judge(judged(clip({ iso, exposureSeconds: 1 / 205, frameRate })));
+  const raised = findings.find(({ kind }) => kind === 'iso-raised');
+  expect(raised).toHaveProperty('shutterTookIt', shutterTookIt);
+});
+
 describe('drift', () => {
   const drift = (samples: Parameters<typeof track>[0]) =>
     judge(judged(clip({}, track(samples)))).filter(({ kind }) => kind === 'exposure-drifts');

@@ -25,6 +25,10 @@ describe('turningPoints()', () => {
   });
 });
 
+const moving = (median: number, high: number) => ({
+  motion: { widthsPerSecond: { median, high }, followedTiles: 9, tiles: 9 },
+});
+
 describe('exposure-pumps', () => {
   const pumps = (...exposures: number[]): Finding | undefined =>
     one(judged(clip({}, track(exposures.map((iso) => ({ iso }))))), 'exposure-pumps');
@@ -51,16 +55,11 @@ describe('exposure-pumps', () => {
 
   test('without telemetry the level tells, as long as the view hardly changes', () => {
     const levels = [0, 1, 0, 1].map((levelStops) => ({ levelStops }));
-    const moving = (widthsPerSecond: number) => ({
-      motion: {
-        widthsPerSecond: { median: widthsPerSecond, high: widthsPerSecond },
-        followedTiles: 9,
-        tiles: 9,
-      },
-    });
-    const seen = (widthsPerSecond: number) =>
-      one(judged(clip({}), { measurement: measured(levels, moving(widthsPerSecond)) }), 'exposure-pumps');
+    const seen = (median: number, high = median) =>
+      one(judged(clip({}), { measurement: measured(levels, moving(median, high)) }), 'exposure-pumps');
     expect(seen(0.01)).toMatchObject({ swings: 3, basis: 'picture', weight: 'low' });
+    // A film of several shots: most of them stand still.
+    expect(seen(0.03, 0.52)).toBeUndefined();
     expect(seen(0.5)).toBeUndefined();
     expect(one(judged(clip({}), { measurement: measured(levels) }), 'exposure-pumps')).toBeUndefined();
   });
@@ -92,6 +91,12 @@ describe('flicker', () => {
 
   test('a shutter that is safe under the mains blames nothing', () => {
     expect(flickers(1 / 50, 25, 50)).not.toMatchObject({ mainsHertz: expect.anything() });
+  });
+
+  // 4.3% of the light from frame to frame, in a picture that crosses half its width in a second.
+  test('a picture that moves changes its brightness by that', () => {
+    const measurement = measured([{}], { flickerStops: 0.06, ...moving(0.54, 1.5) });
+    expect(one(judged(clip({}), { measurement }), 'flicker')).toBeUndefined();
   });
 
   test('less than can be seen is not said', () => {

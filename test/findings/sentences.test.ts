@@ -224,6 +224,7 @@ test('a raised ISO blames no filter for a still, nor for low light', () => {
   expect(findingText(raised, { recordingKind: 'still' })).not.toContain('filter');
   const inLowLight = { recordingKind: 'clip', advised: { mayBeDarker: true, light: 'low' } } as const;
   expect(findingText(raised, inLowLight)).not.toContain('filter');
+  expect(findingText({ ...raised, shutterTookIt: true }, { recordingKind: 'clip' })).not.toContain('filter');
 });
 
 test('what was dialled in is a part of the sentence', () => {
@@ -262,7 +263,7 @@ test('a clip that burns from end to end is not said to be whole outside of it', 
     'crop it out',
   );
   expect(findingRemedy(burnt, { recordingKind: 'clip', durationSeconds: 20 }).inTheEdit).toContain(
-    'outside 0 s to 1.9 s nothing is burnt',
+    'leave out 0 s to 1.9 s',
   );
 });
 

@@ -244,6 +244,27 @@ test('head-room is how many stops the brightest part lies below where it would b
   expect(lightQuantilesStops!.p50).toBeCloseTo(Math.log2(0.0559 / 0.18), 1);
 });
 
+// Shares of the picture at codes 0, 4, 8 and 17 of footage by others: a broadcast with halos around its letters, a film
+// whose blacks a grade pushed down; and shadows that end at 0.
+test.each([
+  [[0.0015, 0.003, 0.0012, 0.0041], 'narrow'],
+  [[0, 0.0018, 0.0105, 0.0114], 'narrow'],
+  [[0.006, 0, 0, 0.0044], 'full'],
+] as const)('undershoots are no full range, black at 0 is: %o', (shares, name) => {
+  const facts = factsOf({ ...exposed, transfer: 'bt709', range: 'narrow' });
+  const meter = planFrameMeter(facts, { ...size, bitDepth: 8 });
+  const luma = new Uint8Array(area).map((_, i) => 40 + (i % 150));
+  let from = 0;
+  for (const [i, code] of [0, 4, 8, 17].entries()) {
+    const count = Math.round(shares[i]! * area);
+    luma.fill(code, from, from + count);
+    from += count;
+  }
+  const chroma = () => new Uint8Array(area / 4).fill(128);
+  meter.measure({ ...size, bitDepth: 8, atSeconds: 0, luma, cb: chroma(), cr: chroma() });
+  expect(meter.result().range.name).toBe(name);
+});
+
 test('one burnt channel is told from white: yellow of 100% burns red and green', () => {
   const meter = planFrameMeter(factsOf({ ...exposed, transfer: 'bt709', range: 'narrow' }), {
     ...size,

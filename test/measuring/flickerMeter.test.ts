@@ -25,6 +25,12 @@ describe('flickerOf()', () => {
     expect(flickerOf(levels((i) => (i >= 3 && i < 8 ? 0.4 : 0)))!).toBeCloseTo(0, 9);
   });
 
+  test('a flash does not flicker', () => {
+    // Mean codes of an aerial clip with a white flash between two shots, in stops by a gamma of 2.2.
+    const codes = [98, 98, 112.8, 128.4, 152.9, 155.6, 138.7, 111.6, 98.5, 97.7, 97.8, 98];
+    expect(flickerOf(codes.map((code) => 2.2 * Math.log2((code - 16) / 219)))).toBe(0);
+  });
+
   test('a fade from or to black is none, and neither is black with the noise of a codec', () => {
     // Light that grows evenly, and codes of a display gamma of 2.4 that do.
     for (const gamma of [1, 2.4]) {

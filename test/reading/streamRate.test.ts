@@ -53,6 +53,14 @@ test('rateFromTimes() takes gaps that differ by a tick for one, of their mean', 
   expect(rateFromTimes(timesOf(ticks, 1000), 0.001)).toEqual({ numerator: 30, denominator: 1 });
 });
 
+test('rateFromTimes() knows whole milliseconds for rounded ones, whatever the clock of a container that came later', () => {
+  // A clip that was wrapped anew: 235 gaps of 33 ms, 137 of 34, one of 166, on a clock of 90 kHz.
+  const ticks = Array.from({ length: 373 }, (_, frame) =>
+    frame === 200 ? 166 : Math.round(((frame + 1) * 1000) / 29.97) - Math.round((frame * 1000) / 29.97),
+  );
+  expect(rateFromTimes(timesOf(ticks, 1000), 1 / 90_000)).toEqual(television);
+});
+
 test('rateFromTimes() does not take a tick that counts frames for one that rounds times', () => {
   const ticks = Array.from({ length: 100 }, (_, frame) => (frame % 10 === 9 ? 2 : 1));
   expect(rateFromTimes(timesOf(ticks, 25), 1 / 25)).toEqual({ numerator: 25, denominator: 1 });

@@ -38,7 +38,7 @@ export function xmpSidecar(recording: ReportedRecording, settings: ReportedSetti
   const time = clipTime(shown);
   const parts = [
     element('xmp:Label', isFlagged(shown) ? 'flagged' : 'nothing flagged'),
-    `<dc:description><rdf:Alt><rdf:li xml:lang="x-default">${xmlText(description(shown, settings))}</rdf:li></rdf:Alt></dc:description>`,
+    `<dc:description><rdf:Alt><rdf:li xml:lang="x-default">${xmlText(description(shown, displayable(settings)))}</rdf:li></rdf:Alt></dc:description>`,
     ...(time === undefined ? [] : [startTimecode(time), markers(shown, settings, time)]),
   ];
   return `<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
