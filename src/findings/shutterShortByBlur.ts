@@ -11,7 +11,7 @@ export const shutterShortByBlur = finding({
     targetDegrees: z.number(),
   }),
   topic: 'shutter',
-  title: 'shutter too short by its blur',
+  title: 'shutter too short by motion blur',
   check: ({ recording, measurement, limits }) => {
     const shutter = measurement?.shutter;
     if (recording.kind !== 'clip' || recording.facts.exposureSeconds !== undefined) return undefined;

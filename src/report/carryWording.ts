@@ -42,30 +42,32 @@ const nearStops = 0.5;
 const usualStops = 3;
 
 /**
- * What to carry in place of what may have been on the lens. A strength that the kit lacks is named by its factor.
+ * What to carry in place of what may have been on the lens. A strength that the kit lacks is named by its factor on a bare
+ * lens; in place of a filter only one of the kit is.
  * @param pick the best of the kit on a bare lens, where that is known more closely
- * @example pilotsWords(6, { kitAssumed: true, kit: [{ label: 'ND8', stops: 3 }, { label: 'ND64', stops: 6 }] }) // 'with none on: ND64; with ND8 on: ND512'
+ * @example pilotsWords(3, { kitAssumed: true, kit: [{ label: 'ND8', stops: 3 }, { label: 'ND64', stops: 6 }] }) // 'with no filter on: ND8; with ND8 on: ND64'
  */
 export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit, pick?: FilterPick): string {
   if (Math.abs(additionalStops) < nearStops) return sameAgain;
   const countable = kit.filter(({ graduated, rangeStops }) => graduated !== true && rangeStops === undefined);
-  // One from which as much can be taken away as is to come off.
-  const on = countable
-    .filter(({ stops }) => stops + additionalStops > -nearStops)
-    .toSorted((a, b) => Math.abs(a.stops - usualStops) - Math.abs(b.stops - usualStops))[0];
-  const strengthLabel = (stops: number) => {
-    if (stops < nearStops) return 'none';
+  const ofKit = (stops: number): string | undefined => {
+    if (stops < nearStops) return stops > -nearStops ? 'none' : undefined;
     const nearest = countable.toSorted((a, b) => Math.abs(a.stops - stops) - Math.abs(b.stops - stops))[0];
-    if (nearest !== undefined && Math.abs(nearest.stops - stops) <= nearStops) return nearest.label;
-    return `ND${2 ** Math.round(stops)}${kitAssumed ? '' : ' (not in your kit)'}`;
+    return nearest !== undefined && Math.abs(nearest.stops - stops) <= nearStops ? nearest.label : undefined;
   };
-  const onBareLens = pick === undefined ? strengthLabel(additionalStops) : setTo(pick);
+  const byFactor = `ND${2 ** Math.round(additionalStops)}${kitAssumed ? '' : ' (not in your kit)'}`;
+  const onBareLens = pick === undefined ? (ofKit(additionalStops) ?? byFactor) : setTo(pick);
+  const [instead] = countable
+    .toSorted((a, b) => Math.abs(a.stops - usualStops) - Math.abs(b.stops - usualStops))
+    .flatMap(({ label, stops }) => {
+      const other = ofKit(stops + additionalStops);
+      return other === undefined ? [] : [`with ${label} on: ${other}`];
+    });
   const parts = [
-    additionalStops > 0 ? `with none on: ${onBareLens}` : '',
-    on === undefined ? '' : `with ${on.label} on: ${strengthLabel(on.stops + additionalStops)}`,
+    ...(additionalStops > 0 ? [`with no filter on: ${onBareLens}`] : []),
+    ...(instead ? [instead] : []),
   ];
-  const spoken = parts.filter((part) => part !== '').join('; ');
-  return spoken === '' ? 'less than the weakest of your kit' : spoken;
+  return parts.length === 0 ? 'less than the weakest of your kit' : parts.join('; ');
 }
 
 /** A filter of the kit, and what to set it to where it is variable. */

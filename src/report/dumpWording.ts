@@ -23,7 +23,7 @@ export const standingCautions: readonly string[] = [
 ];
 
 /** The same in a line, wherever a change of filter is advised. */
-export const cautionLine = 'Power down before touching a filter; it is no solar viewer; local rules first.';
+export const cautionLine = 'Power down before touching a filter; none is a solar viewer; local rules first.';
 
 const mostNames = 6;
 

@@ -14,7 +14,7 @@ import { findingTitle, type FindingKind } from '../findings/index.ts';
 import { fileName, firstFew, weighsEnough } from './arrangement.ts';
 import { spanText } from './clipPlace.ts';
 import { carryWords, isFittedUnknown, labelToCarry } from './carryWording.ts';
-import { bestStretch, uses, usesOf, type Use } from './recordingUse.ts';
+import { bestStretch, useNames, uses, usesOf, type Use } from './recordingUse.ts';
 
 interface VerdictLine {
   readonly label: 'lost' | 'best' | 'carry' | 'change';
@@ -26,7 +26,7 @@ export function useSentence(document: AuditDocument): string | undefined {
   const all = usesOf(document);
   const count = (use: Use | undefined) => all.filter((each) => each === use).length;
   if (count(undefined) === all.length) return undefined;
-  const parts = uses.map((use) => `${use} ${count(use)}`);
+  const parts = uses.map((use) => `${useNames[use]} ${count(use)}`);
   const unmeasured = count(undefined) === 0 ? '' : `; ${count(undefined)} not measured`;
   return `${capital(parts.join(', '))}${unmeasured}.`;
 }

@@ -12,6 +12,9 @@ export type Use = 'use' | 'trim' | 'leave';
 
 export const uses: readonly Use[] = ['use', 'trim', 'leave'];
 
+/** As it is said to people: "leave" alone could mean to leave it in. */
+export const useNames: Readonly<Record<Use, string>> = { use: 'use', trim: 'trim', leave: 'leave out' };
+
 /** What puts a recording there, in a few words. */
 export const useMeanings: Readonly<Record<Use, string>> = {
   use: 'no fault that spoils it',

@@ -15,7 +15,7 @@ import { cautionLine, problemGroups } from './dumpWording.ts';
 import { filterInShort } from './carryWording.ts';
 import { countSentence } from './flightSummary.ts';
 import { useSentence, verdictLines } from './flightVerdict.ts';
-import { useMeanings, usesOf, type Use } from './recordingUse.ts';
+import { useMeanings, useNames, usesOf, type Use } from './recordingUse.ts';
 import { faultSentence, sequenceRow } from './shortWording.ts';
 import { labelledLines, longBlocks, list } from './terminalLong.ts';
 import { paragraphLines, sheetFor, textWidth, type Sheet } from './terminalText.ts';
@@ -113,7 +113,7 @@ function useBlocks(
     const members = recordings.filter((recording) => useOfEach.get(recording) === use);
     if (members.length === 0) return '';
     const { bold, red } = sheet.palette;
-    const heading = `${use === undefined ? 'Not measured' : capital(use)} ${members.length}`;
+    const heading = `${use === undefined ? 'Not measured' : capital(useNames[use])} ${members.length}`;
     const meaning = use === undefined ? 'nobody looked at the picture' : useMeanings[use];
     const coloured = use === 'leave' ? red(bold(heading)) : bold(heading);
     const flagged = members.filter(isFlagged);

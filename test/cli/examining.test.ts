@@ -49,7 +49,7 @@ describe('the command, when a file crashes what examines it', () => {
   it('audits all others, and says which file it was and what to do', async () => {
     const [status, out, err] = await halfturn('audit', card, '--no-logbook');
     expect(out).toContain('CLIP0001');
-    expect(out).toContain('STIL0001');
+    expect(out).toContain('1 clip and 1 still');
     expect(out.replaceAll(/\s+/g, ' ')).toContain(
       'CRASHREAD.JPG made the part of Halfturn that reads files crash (SIGSEGV). It may be damaged: copy it from the card again.',
     );

@@ -219,7 +219,7 @@ describe('learn', () => {
     const page = path.join(folder, 'learned.html');
     // Every clip of the made flights has its shutter on, and every other one its exposure in the window.
     expect(await halfturn('learn', '--logbook', file, '--page', page)).toMatch(
-      /10° to 25° +haze +8 +4\.1 +ND16 for 8 +50% of 8/,
+      /10° to 25° +haze +8 +4\.1 +ND16 +50% of 8/,
     );
     const report = JSON.parse(await halfturn('learn', '--json', '--logbook', file)) as { format: string };
     expect(report.format).toBe('halfturn-learned');

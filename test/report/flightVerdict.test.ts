@@ -28,12 +28,16 @@ function filtered(filter: Partial<ReportedFilter>): ReportedRecording {
 
 describe('pilotsWords()', () => {
   test('names what to carry with nothing on and with a filter on', () => {
-    expect(pilotsWords(6, { kit, kitAssumed: true })).toBe('with none on: ND64; with ND8 on: ND512');
-    expect(pilotsWords(3, { kit, kitAssumed: false })).toBe('with none on: ND8; with ND8 on: ND64');
+    expect(pilotsWords(3, { kit, kitAssumed: false })).toBe('with no filter on: ND8; with ND8 on: ND64');
   });
 
   test('says of a strength that the kit lacks that it does', () => {
-    expect(pilotsWords(6, { kit, kitAssumed: false })).toContain('ND512 (not in your kit)');
+    expect(pilotsWords(4, { kit, kitAssumed: false })).toBe('with no filter on: ND16 (not in your kit)');
+    expect(pilotsWords(4, { kit, kitAssumed: true })).toBe('with no filter on: ND16');
+  });
+
+  test('names no filter that nobody owns for a lens with a filter on', () => {
+    expect(pilotsWords(6, { kit, kitAssumed: false })).toBe('with no filter on: ND64');
   });
 
   test('takes nothing from a bare lens', () => {
@@ -55,14 +59,14 @@ test('the filters to carry are counted, the most frequent first', () => {
 
 test('one recording is told in the same words', () => {
   const words = (filter: Partial<ReportedFilter>) => carryWords(filtered(filter).filter, settings);
-  expect(words({ additionalStops: 3, change: 'stronger' })).toBe('with none on: ND8; with ND8 on: ND64');
+  expect(words({ additionalStops: 3, change: 'stronger' })).toBe('with no filter on: ND8; with ND8 on: ND64');
   expect(words({ fitted: { label: 'ND8', stops: 3, source: 'test' }, change: 'none' })).toBe('ND8');
   expect(carryWords(undefined, settings)).toBeUndefined();
 });
 
 test('where nobody said what was on, the pilot reads what to carry for either', () => {
   const stronger = [2, 3, 9].map((additionalStops) => filtered({ additionalStops, change: 'stronger' }));
-  expect(line(flight(...stronger), 'carry')).toBe('with none on: ND8; with ND8 on: ND64');
+  expect(line(flight(...stronger), 'carry')).toBe('with no filter on: ND8; with ND8 on: ND64');
 });
 
 test('the change is the one that would have saved most, and never one that nobody sees', () => {
@@ -91,6 +95,6 @@ test('the best stretch is told in seconds, and in the timecode of a clip that ha
 
 test('what was not measured is counted apart, and where nothing was there is no verdict', () => {
   const { picture: _picture, ...unmeasured } = clean;
-  expect(useSentence(flight(clean, unmeasured))).toBe('Use 1, trim 0, leave 0; 1 not measured.');
+  expect(useSentence(flight(clean, unmeasured))).toBe('Use 1, trim 0, leave out 0; 1 not measured.');
   expect(useSentence(flight(unmeasured))).toBeUndefined();
 });

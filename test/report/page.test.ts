@@ -171,7 +171,7 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
       '$width px, $colorScheme: nothing complains, leaves the file or is cut off',
       async (view) => {
         const { page, complaints, requests } = await open(name, view);
-        expect(await page.locator('h1').innerText()).toMatch(/^Use \d+, trim \d+, leave \d+/);
+        expect(await page.locator('h1').innerText()).toMatch(/^Use \d+, trim \d+, leave out \d+/);
         expect(await page.locator('body').evaluate((body) => body.scrollWidth)).toBeLessThanOrEqual(
           view.width,
         );

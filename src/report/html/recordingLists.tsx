@@ -2,7 +2,7 @@ import type { AuditDocument, ReportedSettings } from '../../document/auditDocume
 import { counted } from '../../domain/format.ts';
 import { findingTitle } from '../../findings/index.ts';
 import { isFlagged, rowsAndQuietStills } from '../arrangement.ts';
-import { uses, type Use } from '../recordingUse.ts';
+import { useNames, uses, type Use } from '../recordingUse.ts';
 import { recordingColumns, tableLegend } from '../recordingsTable.ts';
 import { sequenceNames } from '../sequenceWording.ts';
 import { arrangedEntries } from './arrangedEntries.ts';
@@ -108,7 +108,7 @@ function Toolbar({ recordings, sequences, uses: inUse }: ToolbarProps) {
           <option value="flagged">what is flagged ({all.filter(isFlagged).length})</option>
           {uses.map((use) => (
             <option value={use}>
-              to {use} ({inUse.filter((each) => each === use).length})
+              to {useNames[use]} ({inUse.filter((each) => each === use).length})
             </option>
           ))}
           {kinds.map((kind) => (

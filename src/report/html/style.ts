@@ -74,7 +74,7 @@ kbd { font: inherit; color: var(--ink); border-bottom: 1px solid var(--soft); pa
 .sheet a, .sheet div { display: block; text-decoration: none; font-size: .75rem; line-height: 1.3; }
 .bar { display: block; margin-top: 2px; }
 .bar .base { fill: var(--field); }
-.bar .usable { fill: var(--fine); }
+.bar .usable { fill: var(--plot); }
 .bar .clipped { fill: var(--soft); }
 .bar .spoils.clipped { fill: url(#slanted); }
 .bar :is(.stutter, .smear, .unread) { fill: url(#upright); }
@@ -118,7 +118,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .body { display: grid; grid-template-columns: 12rem minmax(0, 1fr); gap: 0 2rem; padding: .4rem 0 1.6rem 1.6rem; }
 .places { list-style: none; display: flex; flex-wrap: wrap; gap: .1rem 1.4rem; margin: .5rem 0 0; font-size: .875rem; font-variant-numeric: tabular-nums; }
 .places li::before { content: ""; display: inline-block; width: .8rem; height: .5rem; margin-right: .4rem; background: var(--alert); }
-.places .usable::before { background: var(--fine); }
+.places .usable::before { background: var(--plot); }
 .place[role] { cursor: copy; text-decoration: underline dotted var(--soft); text-underline-offset: .2em; }
 .place[data-copied]::after { content: " copied"; color: var(--fine); }
 .body > div { position: relative; }
@@ -146,7 +146,7 @@ th:last-child, td:last-child { padding-right: 0; }
 .plot .mark line, .plot .axis line { stroke: var(--line); }
 .plot .clipped rect { fill: url(#slanted); }
 .plot :is(.stutter, .smear, .unread) rect { fill: url(#upright); }
-.plot .usable rect { fill: var(--fine); }
+.plot .usable rect { fill: var(--plot); }
 .said { display: flow-root; margin-top: .8rem; }
 .burnt { float: right; width: 20rem; margin: .2rem 0 1rem 2rem; }
 .burnt div { position: relative; width: fit-content; }

@@ -1,7 +1,7 @@
 import type { ReportedSettings } from '../../document/auditDocument.ts';
 import { capital } from '../../domain/format.ts';
 import { fileName, firstFew, isFlagged } from '../arrangement.ts';
-import { useMeanings, uses } from '../recordingUse.ts';
+import { useMeanings, useNames, uses } from '../recordingUse.ts';
 import { PathName } from './glance.tsx';
 import { middlePicture, Picture } from './pagePictures.tsx';
 import {
@@ -42,7 +42,7 @@ export function UseGroups({ document, recordings }: PageProps) {
           return (
             <section class={`group ${id}`} aria-labelledby={`to-${id}`}>
               <h2 id={`to-${id}`}>
-                {use === undefined ? 'Not measured' : capital(use)} {members.length}
+                {use === undefined ? 'Not measured' : capital(useNames[use])} {members.length}
               </h2>
               <p class="note">{use === undefined ? 'nobody looked at the picture' : useMeanings[use]}</p>
               <Sheet tiles={first} settings={document.settings} />
