@@ -9,6 +9,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import sharp from 'sharp';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { main } from '../../src/cli/main.ts';
 import { openLogbook } from '../../src/logbook/store.ts';
@@ -105,6 +106,30 @@ describe('audit', () => {
     const args = ['audit', smallCard(), ...withSettings, '--measure', 'off'];
     expect(await halfturn(...args)).toMatch(/nothing can be learned from it yet: "halfturn note" proposes/);
     expect(await halfturn(...args, '--fitted', 'ND16')).not.toMatch(/nothing can be learned/);
+  });
+
+  // 7:54 east is two hours at most from UTC; a clock of Tokyo stands nine ahead.
+  it('says that a zone cannot be where the picture was taken, with a logbook and without', async () => {
+    const dump = path.join(folder, 'card');
+    mkdirSync(dump);
+    await sharp({ create: { width: 64, height: 48, channels: 3, background: '#777' } })
+      .withExif({
+        IFD2: { DateTimeOriginal: '2026:07:14 17:00:00', ExposureTime: '1/60', FNumber: '28/10' },
+        IFD3: {
+          GPSLatitudeRef: 'N',
+          GPSLatitude: '46/1 54/1 0/1',
+          GPSLongitudeRef: 'E',
+          GPSLongitude: '7/1 54/1 0/1',
+        },
+      })
+      .jpeg()
+      .toFile(path.join(dump, 'A.JPG'));
+    const args = ['audit', dump, ...withSettings, '--measure', 'off', '--zone'];
+    for (const more of [[], ['--no-logbook']])
+      expect(await halfturn(...args, 'Asia/Tokyo', ...more)).toMatch(
+        /The clock of A\.JPG stood in a zone that cannot be at that longitude.*--zone/,
+      );
+    expect(await halfturn(...args, 'Europe/Berlin', '--no-logbook')).not.toMatch(/zone that cannot/);
   });
 
   it('corrects a mistyped filter by what a later audit is told, and keeps it where that is told nothing', async () => {
