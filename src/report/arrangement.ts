@@ -111,7 +111,8 @@ export function displayedAudit(document: AuditDocument): DisplayedAudit {
   };
 }
 
-function sharedFolder(paths: readonly string[]): string {
+/** The folder that all paths share, with a slash at its end; nothing where they share none. */
+export function sharedFolder(paths: readonly string[]): string {
   const folders = paths.map((path) => path.split('/').slice(0, -1));
   const first = folders[0] ?? [];
   const differs = first.findIndex((name, at) => folders.some((folder) => folder[at] !== name));

@@ -2,6 +2,7 @@ import { stringify } from 'csv-stringify/sync';
 import type { FlightSummary, LoggedFlight, LoggedRecording } from '../../document/loggedFlight.ts';
 import { displayText } from '../../domain/displayText.ts';
 import { counted, formatEv, formatStops } from '../../domain/format.ts';
+import { sharedFolder } from '../arrangement.ts';
 import { textTable } from '../table.ts';
 import { heightText } from './planSheet.tsx';
 
@@ -26,14 +27,16 @@ export function flightList(flights: readonly FlightSummary[]): string {
 
 export function flightText(id: number, flight: LoggedFlight): string {
   const { place, sky, startedAt, recordings, dump, notes } = flight;
+  const folder = sharedFolder(recordings.map((recording) => recording.path));
   const about = [
     `Flight ${id}, ${startedAt === undefined ? 'at a time that was not recorded' : shortTime(startedAt)}`,
     place === undefined ? undefined : `at ${displayText(place)}`,
     sky === undefined ? undefined : `sky ${sky}`,
     `${counted(recordings.length, 'recording')} of ${displayText(dump)}`,
+    folder === '' ? undefined : `all in ${displayText(folder)}`,
   ];
   const rows = recordings.map((recording) => [
-    recording.path,
+    recording.path.slice(folder.length),
     recording.recordedAt === undefined ? unknown : clockIn(recording.recordedAt, startedAt),
     recording.fitted?.label ?? unknown,
     recording.shutterVerdict === 'unknown' ? unknown : (recording.shutterVerdict ?? unknown),
