@@ -497,9 +497,9 @@ describe.skipIf(browserPath === undefined)('report.html in a real browser', () =
     const golden = fileURLToPath(new URL('./golden/report.webp', import.meta.url));
     const { page } = await open('flight', { width: 1010, colorScheme: 'light' });
     await page.evaluate(() => document.querySelector('.tools')!.remove());
-    const groups = await page.locator('.uses').boundingBox();
+    const legend = await page.locator('.uses + .note').boundingBox();
     const head = await page.screenshot({
-      clip: { x: 0, y: 0, width: 1010, height: groups!.y + groups!.height + 20 },
+      clip: { x: 0, y: 0, width: 1010, height: legend!.y + legend!.height + 16 },
       fullPage: true,
     });
     const entry = await page.locator('.entry', { hasText: 'CLIP0005.MP4' }).screenshot();

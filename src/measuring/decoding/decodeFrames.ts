@@ -24,7 +24,8 @@ export async function* decodeFrames(request: FrameRequest): AsyncGenerator<Frame
   const shape = frameShape(geometry, { rowStep });
   const buffer = frameBuffer(shape);
   const times = planTimes(
-    fed?.secondsOf ?? ((ticks) => startSeconds + ticks / 1_000_000),
+    // A jump to between two ticks of the file puts its first frame a hair before the start.
+    fed?.secondsOf ?? ((ticks) => Math.max(0, startSeconds + ticks / 1_000_000)),
     request.select === undefined ? 'leaving' : 'decoded',
   );
   const pairShape = pairs && frameShape(geometry, { lumaShrunkBy: pairs.shrunkBy });

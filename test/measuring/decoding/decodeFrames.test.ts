@@ -161,6 +161,12 @@ describe.each(programs)('with ffmpeg $version ($origin)', (program) => {
       seen.forEach(({ atSeconds }, i) => expect(atSeconds).toBeCloseTo(2.04 + i * 0.04, 4));
       expect(end.framesDecoded).toBeLessThan(30);
     }
+    // Matroska counts in thousandths: a jump to 24.9875 ms moves times by 25, and the first frame before the start.
+    const inThousandths = await encodeClip(shape, frames, { codec, extension: 'mkv' });
+    const jump = { program, geometry: shape, startSeconds: 0.0249875, select: 'gte(t,-0.06)', maxFrames: 1 };
+    const [first] = (await decodeAll(inThousandths, jump)).seen;
+    expect(first?.atSeconds).toBeGreaterThanOrEqual(0);
+    expect(first?.atSeconds).toBeCloseTo(0, 4);
   });
 });
 
