@@ -5,10 +5,10 @@ import type { SmallPicture } from '../../domain/measurement.ts';
 import { findingTopic } from '../../findings/index.ts';
 import { fileName, isFlagged, ownFindings } from '../arrangement.ts';
 import { inClip, placeText } from '../clipPlace.ts';
-import { carryWords } from '../carryWording.ts';
-import { filterInShort } from '../carryWording.ts';
+import { carryWords, filterInShort } from '../carryWording.ts';
 import { markTitles, marksOf, usableText, type Mark } from '../marks.ts';
 import { shownAngle, shownExposure } from '../settingsNotation.ts';
+import { useNames } from '../recordingUse.ts';
 import { Glance, PathName, type Lines } from './glance.tsx';
 import { BurntFrame, Picture } from './pagePictures.tsx';
 import { isVisiblyFaulty, scriptData, sectionId, verdictText, type PageRecording } from './pageRecording.ts';
@@ -95,7 +95,7 @@ function Verdict({ entry, settings }: VerdictProps) {
   const carry = carryWords(recording.filter, settings);
   return (
     <>
-      {use !== undefined && <span class={`for ${use}`}>{use}</span>}
+      {use !== undefined && <span class={`for ${use}`}>{useNames[use]}</span>}
       <span class={verdictClass(entry)}>{verdictText(recording.findings)}</span>
       {carry !== undefined && isFlagged(recording) && <span class="note">carry {carry}</span>}
     </>

@@ -213,7 +213,7 @@ function Row({ row, columns }: { row: PageRecording; columns: readonly Recording
         {hasEntry(recording) ? <a href={`#${sectionId(index)}`}>{recording.path}</a> : recording.path}
       </th>
       <td class="for" data-label="for">
-        {use ?? '·'}
+        {use === undefined ? '·' : useNames[use]}
       </td>
       {columns.map((column) => {
         const text = column.cell(recording);
