@@ -101,7 +101,7 @@ function wordsForUnknown(
   if (Math.min(more.length, less.length) < mixedShare * unknown.length)
     return carryWords(middle(unknown), settings);
   const amount = (all: readonly ReportedFilter[]) => stopsInWords(Math.abs(middle(all)!.additionalStops!));
-  return `${more.length} wanted ${amount(more)} more (${carryWords(middle(more), settings)}), ${less.length} wanted ${amount(less)} less`;
+  return `${counted(more.length, 'clip')} had ${amount(more)} of light too much (${carryWords(middle(more), settings)}), ${less.length} had ${amount(less)} too little`;
 }
 
 const weights = { high: 8, medium: 1, low: 0 };

@@ -67,6 +67,11 @@ test('one recording is told in the same words', () => {
 test('where nobody said what was on, the pilot reads what to carry for either', () => {
   const stronger = [2, 3, 9].map((additionalStops) => filtered({ additionalStops, change: 'stronger' }));
   expect(line(flight(...stronger), 'carry')).toBe('with no filter on: ND8; with ND8 on: ND64');
+  // A day on which filters were swapped has no usual filter.
+  const weaker = filtered({ additionalStops: -2, change: 'weaker' });
+  expect(line(flight(...stronger, weaker), 'carry')).toBe(
+    '3 clips had 3 stops of light too much (with no filter on: ND8; with ND8 on: ND64), 1 had 2 stops too little',
+  );
 });
 
 test('the change is the one that would have saved most, and never one that nobody sees', () => {
