@@ -126,12 +126,13 @@ async function enterAudit(
   return withLogbook(named, true, (logbook) => {
     const result = logbook.enter(flights, { saysFilters });
     const model = lightOf(logbook.observations(mostForLight));
+    const wrongLight = impossibleLight(flights);
     const sentences = [
       enteredText(result),
       unknownFilters(result),
       doubtfulFilters(document),
       contradictedFlights(model, result.ids),
-      impossibleLight(flights).replace(/.$/, '. Nothing is learned from it.'),
+      wrongLight && `${wrongLight} Nothing is learned from it.`,
       wrongZones(flights, zoneOffsetAt) || guessedZones(flights, zoneOffsetAt),
     ];
     return sentences.filter((sentence) => sentence !== '').join(' ');

@@ -61,7 +61,7 @@ export interface PlanReport {
   readonly latitude?: number;
   readonly longitude?: number;
   /** Set where no place was named: it is where was flown last. */
-  readonly isOfLastFlight?: true;
+  readonly isAtLastPlace?: true;
   readonly sky?: Sky;
   /** Where the camera looks: 0 the horizon, -90 straight down. */
   readonly pitchDegrees?: number;

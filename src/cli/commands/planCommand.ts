@@ -141,7 +141,7 @@ function planOf(
   const { limits } = settings;
   const model = lightOf(logbook?.observations(mostForLight) ?? []);
   const habits = logbook?.habits();
-  const { place, position, isOfLastFlight } = placeOf(flags, logbook);
+  const { place, position, isAtLastPlace } = placeOf(flags, logbook);
   const { sky, direction, heading: headingDegrees, camera = habits?.camera, iso = limits.baseIso } = flags;
   const fNumber = flags.fNumber ?? habits?.fNumber ?? refuseAperture();
   const pitchDegrees = flags.looking === undefined ? habits?.pitchDegrees : pitches[flags.looking];
@@ -169,7 +169,7 @@ function planOf(
     place,
     latitude: position?.latitude,
     longitude: position?.longitude,
-    isOfLastFlight,
+    isAtLastPlace,
     sky,
     pitchDegrees,
     timeBasis: start?.basis,
@@ -230,7 +230,7 @@ type Position = NonNullable<ReturnType<typeof positionFlags>>;
 interface PlannedPlace {
   readonly place?: string;
   readonly position?: Position;
-  readonly isOfLastFlight?: true;
+  readonly isAtLastPlace?: true;
 }
 
 /**
@@ -244,7 +244,7 @@ function placeOf(flags: PlanFlags, logbook: Logbook | undefined): PlannedPlace {
   if (position !== undefined) return { place: flown?.place ?? flags.place, position: coordinates(position) };
   if (flags.place === undefined) {
     const last = flags.at === undefined ? undefined : logbook?.lastPlace();
-    return last === undefined ? {} : { place: last.place, position: coordinates(last), isOfLastFlight: true };
+    return last === undefined ? {} : { place: last.place, position: coordinates(last), isAtLastPlace: true };
   }
   const names = places.map(({ place }) => displayText(place)).join(', ');
   throw new HalfturnError(

@@ -93,10 +93,10 @@ function timeSentence({ timeBasis, offsetMinutes, zone }: PlanReport): string | 
 }
 
 function lightLines(plan: PlanReport): readonly string[] {
-  const { moments, place, isOfLastFlight, sky, date, sunsetClock } = plan;
+  const { moments, place, isAtLastPlace, sky, date, sunsetClock } = plan;
   const [first, last] = [moments[0]!, moments.at(-1)!];
   const where = place === undefined ? '' : ` at ${displayText(place)}`;
-  const unasked = isOfLastFlight === true ? ', where you flew last' : '';
+  const unasked = isAtLastPlace === true ? ', where you flew last' : '';
   const times = [...new Set([first.clock, last.clock])].filter((clock) => clock !== undefined).join(' to ');
   const heights = [...new Set([first, last].map(({ elevationDegrees }) => heightText(elevationDegrees)))];
   const { median, low, high } = first.sceneEv100;
