@@ -26,11 +26,10 @@ const hevc = [
   'hvc1',
 ];
 const uhd = '3840:2160';
-/** The last three at a fraction of what cameras write, where decoding costs least beside all else. */
+/** The last two at a fraction of what cameras write, where decoding costs least beside all else. */
 const codings = {
   h264: { size: uhd, encodedSeconds: 7, encoder: [...h264, ...asCamerasWrite] },
   'hevc of 10 bits': { size: uhd, encodedSeconds: 7, encoder: [...hevc, ...asCamerasWrite], bitDepth: 10 },
-  'h264-light': { size: uhd, encodedSeconds: 10, encoder: [...h264, '-crf', '21'] },
   hd: { size: '1920:1080', encodedSeconds: 7, encoder: [...h264, '-crf', '21'] },
   small: { size: '320:180', encodedSeconds: 5, encoder: [...h264, '-crf', '21'] },
 } satisfies Readonly<Record<string, Coding>>;
@@ -42,16 +41,20 @@ export type BenchCodec = keyof typeof codings;
  * hundredth. `well`: the same with half of the light: nothing reaches the peak. `swept`: 12 pixels a frame over ground with
  * fine detail, the shutter open for half of each frame.
  */
-export type View = 'bright' | 'faint' | 'well' | 'swept';
+type View = 'bright' | 'faint' | 'well' | 'swept';
 
 /** An encoder spends up to four times as much on its very first picture as a camera does on any: it is left out. */
 const startingSeconds = 1;
 
-/** A pan over ground with detail at every size, a sky above and noise over all: 25 frames/s, 8 bits. */
-export function makeClip(folder: string, codec: BenchCodec, seconds: number, view: View = 'bright'): string {
+export interface Clip {
+  readonly codec: BenchCodec;
+  readonly seconds: number;
+  readonly view: View;
+}
+
+/** A pan over ground with detail at every size, a sky above and noise over all, at 25 frames/s; `folder` keeps what was encoded. */
+export function makeClip(folder: string, { codec, seconds, view }: Clip, file: string): void {
   const name = `${codec.replaceAll(' ', '-')}-${view}`;
-  const file = path.join(folder, `${name}-${seconds}.mp4`);
-  if (existsSync(file)) return file;
   const base = path.join(folder, `${name}.mp4`);
   const { size, encodedSeconds, encoder, bitDepth }: Coding = codings[codec];
   const { perFrame, moves, mixed } = pans[view === 'swept' || view === 'faint' ? view : 'slow'];
@@ -91,7 +94,6 @@ export function makeClip(folder: string, codec: BenchCodec, seconds: number, vie
   }
   const repeats = Math.ceil(seconds / encodedSeconds) - 1;
   run(['-stream_loop', String(repeats), '-i', base, '-c', 'copy', '-t', String(seconds), file]);
-  return file;
 }
 
 /** An open shutter is the mean of what it saw: of eight moments in a frame the first four. */

@@ -1,6 +1,7 @@
 import { spawnSync } from 'node:child_process';
-import { appendFileSync, existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import { appendFileSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { makeClip, type Clip } from './benchClips.ts';
 
 /** What is recorded beside each clip of a dump. */
 export type Recorded = 'one shutter' | 'every frame' | 'nothing';
@@ -9,28 +10,35 @@ export type Recorded = 'one shutter' | 'every frame' | 'nothing';
 const oneShutter =
   '1\n00:00:00,000 --> 00:59:59,000\nISO 100, Shutter speed 1/800 s, Aperture f/2.8, Metered offset +0.0 EV\n';
 
-interface Dump {
+interface Dump extends Clip {
   /** Where it is made. */
   readonly folder: string;
-  readonly file: string;
   readonly count: number;
   readonly recorded?: Recorded;
 }
 
-/** A dump of the same clip many times over. */
-export function dumpOf({ folder, file, count, recorded = 'one shutter' }: Dump): string {
-  const name = `${path.basename(file, '.mp4')}-times-${count}-${recorded.replaceAll(' ', '-')}`;
-  const dump = path.join(folder, name);
-  if (existsSync(dump)) return dump;
-  mkdirSync(dump);
+/** Makes a dump of one clip many times over, works with it and takes it away: a few of them fill a disk. */
+export async function withDump<T>(
+  { folder, count, recorded = 'one shutter', ...clip }: Dump,
+  work: (dump: string, first: string) => T | Promise<T>,
+): Promise<T> {
+  const dump = mkdtempSync(path.join(folder, 'dump-'));
+  const clips = Array.from({ length: count }, (_, at) =>
+    path.join(dump, `CLIP${String(at).padStart(4, '0')}.MP4`),
+  );
+  const first = clips[0]!;
+  makeClip(folder, clip, first);
+  for (const copy of clips.slice(1)) spawnSync('cp', ['--reflink=auto', first, copy]);
   const sidecar = recorded === 'one shutter' ? oneShutter : everyFrame();
-  for (let at = 0; at < count; at++) {
-    const copy = path.join(dump, `CLIP${String(at).padStart(4, '0')}.MP4`);
-    spawnSync('cp', ['--reflink=auto', file, copy]);
-    appendFileSync(copy, freeBox(at));
-    if (recorded !== 'nothing') writeFileSync(copy.replace(/MP4$/, 'SRT'), sidecar);
+  for (const [at, file] of clips.entries()) {
+    appendFileSync(file, freeBox(at));
+    if (recorded !== 'nothing') writeFileSync(file.replace(/MP4$/, 'SRT'), sidecar);
   }
-  return dump;
+  try {
+    return await work(dump, first);
+  } finally {
+    rmSync(dump, { recursive: true });
+  }
 }
 
 /** Copies of one recording are audited once: a free box at the end makes each another file of another length. */

@@ -1,9 +1,9 @@
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { makeClip, type BenchCodec, type View } from './benchClips.ts';
-import { dumpOf, type Recorded } from './benchDumps.ts';
+import type { BenchCodec, Clip } from './benchClips.ts';
+import { withDump, type Recorded } from './benchDumps.ts';
 import { costOf, peakMegabytes } from './cost.ts';
 import { decodedToNothing, picturesOf } from './fedPictures.ts';
 import { atSize, reportRatio } from './ratios.ts';
@@ -11,7 +11,7 @@ import { atSize, reportRatio } from './ratios.ts';
 // tsx test/bench/measuringBench.ts [decode] [scout] [whole] [memory]      all where none is named
 //
 // What measuring costs, as ratios of processor seconds within one run: wall time says little on a machine that does
-// other things too. Linux only, after "npm run build". Makes its clips in a temporary folder: some minutes and 20 GB.
+// other things too. Linux only, after "npm run build". Makes its clips in a temporary folder: some minutes and 10 GB.
 
 const folder = mkdtempSync(path.join(tmpdir(), 'halfturn-bench-'));
 const halfturn = [process.execPath, path.resolve(import.meta.dirname, '../../bin/halfturn.js')];
@@ -33,17 +33,17 @@ function around<T>(command: readonly string[], other: () => T): readonly [number
 const clipsInDump = 4;
 const codecs: readonly BenchCodec[] = ['h264', 'hevc of 10 bits'];
 
-function benchDecoding(): void {
+async function benchDecoding(): Promise<void> {
   for (const codec of codecs) {
     for (const seconds of [10, 60]) {
-      const well = costBeside(codec, seconds, 'well');
+      const well = await costBeside({ codec, seconds, view: 'well' });
       reportRatio({
         what: `audit of a well-exposed clip, 4K ${codec}, ${seconds} s / decoding its key frames to nothing, CPU`,
         measured: well.audit / well.keys,
         atMost: seconds === 60 ? 0.45 : undefined,
         note: `${well.audit.toFixed(2)} against ${well.keys.toFixed(2)} s; a key frame each second`,
       });
-      const faint = costBeside(codec, seconds, 'faint');
+      const faint = await costBeside({ codec, seconds, view: 'faint' });
       reportRatio({
         what: `audit of a doubtful clip, 4K ${codec}, ${seconds} s / decoding its pictures to nothing in one process, CPU`,
         measured: faint.audit / faint.pictures,
@@ -51,55 +51,66 @@ function benchDecoding(): void {
         note: `${faint.audit.toFixed(2)} against ${faint.pictures.toFixed(2)} s`,
       });
     }
-    const ofOne = (seconds: number): number =>
-      cpuSeconds(auditCommand(dumpOf({ folder, file: makeClip(folder, codec, seconds, 'well'), count: 1 })));
+    const ofOne = (seconds: number): Promise<number> =>
+      withDump({ folder, codec, seconds, view: 'well', count: 1 }, (dump) => cpuSeconds(auditCommand(dump)));
     reportRatio({
       what: `audit of a well-exposed clip, 4K ${codec}, 300 s / 60 s, CPU`,
-      measured: ofOne(300) / ofOne(60),
+      measured: (await ofOne(300)) / (await ofOne(60)),
       atMost: 1.3,
     });
   }
-  const ofFurtherClips = (codec: BenchCodec): number => {
-    const file = makeClip(folder, codec, 60, 'well');
-    const [more, fewer] = [2 * clipsInDump, clipsInDump].map((count) => dumpOf({ folder, file, count }));
-    const [ofMore, ofFewer] = around(auditCommand(more!), () => cpuSeconds(auditCommand(fewer!)));
-    return ofMore - ofFewer;
+  const ofFurtherClips = (codec: BenchCodec): Promise<number> => {
+    const clip = { folder, codec, seconds: 60, view: 'well' } as const;
+    return withDump({ ...clip, count: 2 * clipsInDump }, (more) =>
+      withDump({ ...clip, count: clipsInDump }, (fewer) => {
+        const [ofMore, ofFewer] = around(auditCommand(more), () => cpuSeconds(auditCommand(fewer)));
+        return ofMore - ofFewer;
+      }),
+    );
   };
   reportRatio({
     what: 'what further clips of 60 s in Full HD cost, once all is started / the same in 4K, CPU',
-    measured: ofFurtherClips('hd') / ofFurtherClips('h264'),
+    measured: (await ofFurtherClips('hd')) / (await ofFurtherClips('h264')),
     atMost: 0.35,
   });
 }
 
 /** What an audit of a clip costs, and beside it decoding to nothing: of its key frames, and of what the audit decodes. */
-function costBeside(codec: BenchCodec, seconds: number, view: View) {
-  const file = makeClip(folder, codec, seconds, view);
-  const clips = seconds > 60 ? 1 : clipsInDump;
-  const command = auditCommand(dumpOf({ folder, file, count: clips }));
-  const fed = picturesOf(command, folder);
-  const [audit, decoding] = around(command, () => ({
-    keys: cpuSeconds(decodedToNothing(file, '-discard', 'nokey', '-skip_frame', 'nokey')),
-    pictures: cpuSeconds(decodedToNothing(fed)),
-  }));
-  return { audit: audit / clips, keys: decoding.keys, pictures: decoding.pictures / clips };
+function costBeside(clip: Clip) {
+  return withDump({ folder, ...clip, count: clipsInDump }, (dump, file) => {
+    const command = auditCommand(dump);
+    const fed = picturesOf(command, folder);
+    const [audit, decoding] = around(command, () => ({
+      keys: cpuSeconds(decodedToNothing(file, '-discard', 'nokey', '-skip_frame', 'nokey')),
+      pictures: cpuSeconds(decodedToNothing(fed)),
+    }));
+    return { audit: audit / clipsInDump, keys: decoding.keys, pictures: decoding.pictures / clipsInDump };
+  });
 }
 
-function benchScout(): void {
+async function benchScout(): Promise<void> {
   for (const codec of codecs) {
-    const file = makeClip(folder, codec, 60, 'well');
-    const dump = dumpOf({ folder, file, count: clipsInDump });
-    const scouted = mkdtempSync(path.join(folder, 'scouted-'));
-    cpSync(dump, scouted, { recursive: true });
-    const copy = path.join(folder, 'copy.mp4');
-    const coding = ['-c:v', 'libx264', '-preset', 'veryfast', '-b:v', '8M', '-g', '25', '-an', '-y'];
-    spawnSync('ffmpeg', ['-v', 'error', '-i', file, '-vf', 'scale=1280:720,format=yuv420p', ...coding, copy]);
-    for (const name of readdirSync(scouted).filter((each) => each.endsWith('.MP4')))
-      cpSync(copy, path.join(scouted, name.replace(/MP4$/, 'LRF')));
-    const [total, keys] = around(auditCommand(scouted), () =>
-      cpuSeconds(decodedToNothing(file, '-discard', 'nokey', '-skip_frame', 'nokey')),
-    );
-    const audit = total / clipsInDump;
+    const clip = { folder, codec, seconds: 60, view: 'well', count: clipsInDump } as const;
+    const [audit, keys] = await withDump(clip, (dump, file) => {
+      const copy = path.join(folder, 'copy.mp4');
+      const coding = ['-c:v', 'libx264', '-preset', 'veryfast', '-b:v', '8M', '-g', '25', '-an', '-y'];
+      spawnSync('ffmpeg', [
+        '-v',
+        'error',
+        '-i',
+        file,
+        '-vf',
+        'scale=1280:720,format=yuv420p',
+        ...coding,
+        copy,
+      ]);
+      for (const name of readdirSync(dump).filter((each) => each.endsWith('.MP4')))
+        copyFileSync(copy, path.join(dump, name.replace(/MP4$/, 'LRF')));
+      const [total, ofKeys] = around(auditCommand(dump), () =>
+        cpuSeconds(decodedToNothing(file, '-discard', 'nokey', '-skip_frame', 'nokey')),
+      );
+      return [total / clipsInDump, ofKeys] as const;
+    });
     reportRatio({
       what: `audit of a well-exposed clip with a low-resolution copy, 4K ${codec}, 60 s / decoding its key frames, CPU`,
       measured: audit / keys,
@@ -109,17 +120,19 @@ function benchScout(): void {
   }
 }
 
-function benchWhole(): void {
+async function benchWhole(): Promise<void> {
   const seconds = atSize({ quick: 30, usual: 60 });
   for (const [view, recorded] of [
     ['well', 'one shutter'],
     ['faint', 'one shutter'],
     ['swept', 'nothing'],
   ] as const) {
-    const clip = makeClip(folder, 'h264', seconds, view);
-    const everyFrame = ['ffmpeg', '-v', 'error', '-i', clip, '-vf', 'signalstats', '-f', 'null', '-'];
-    const command = auditCommand(dumpOf({ folder, file: clip, count: 1, recorded }));
-    const [audit, statistics] = around(command, () => cpuSeconds(everyFrame));
+    const clip = { folder, codec: 'h264', seconds, view, count: 1, recorded } as const;
+    const [audit, statistics] = await withDump(clip, (dump, file) =>
+      around(auditCommand(dump), () =>
+        cpuSeconds(['ffmpeg', '-v', 'error', '-i', file, '-vf', 'signalstats', '-f', 'null', '-']),
+      ),
+    );
     reportRatio({
       what: `signalstats over the whole of ${seconds} s of 4K / audit, a clip that is ${kinds[view]}, CPU`,
       measured: statistics / audit,
@@ -128,23 +141,31 @@ function benchWhole(): void {
       note: `${statistics.toFixed(1)} against ${audit.toFixed(1)} s`,
     });
   }
-  const swept = makeClip(folder, 'h264', 5, 'swept');
-  const auditOf = (recorded: Recorded) =>
-    auditCommand(dumpOf({ folder, file: swept, count: clipsInDump, recorded }));
-  const [told, ordinary] = around(auditOf('nothing'), () => cpuSeconds(auditOf('one shutter')));
+  const swept = { folder, codec: 'h264', seconds: 5, view: 'swept', count: clipsInDump } as const;
+  const [told, ordinary] = await withDump({ ...swept, recorded: 'nothing' }, (unrecorded) =>
+    withDump({ ...swept, recorded: 'one shutter' }, (dump) =>
+      around(auditCommand(unrecorded), () => cpuSeconds(auditCommand(dump))),
+    ),
+  );
   reportRatio({
     what: 'telling the shutter of a clip of 4K from its motion blur, CPU over the same audit where it was recorded',
     measured: (told - ordinary) / clipsInDump,
     atMost: 3,
     unit: 's',
   });
-  const clips = (['well', 'bright', 'faint'] as const).map((view) => makeClip(folder, 'hd', 10, view));
-  const verdicts = clips.map((clip) => ({ ours: auditFlags(clip), theirs: statisticsFlag(clip) }));
+  const verdicts: (readonly [boolean, boolean])[] = [];
+  for (const view of ['well', 'bright', 'faint'] as const)
+    verdicts.push(
+      await withDump({ folder, codec: 'hd', seconds: 10, view, count: 1 }, (dump, file) => [
+        auditFlags(dump),
+        statisticsFlag(file),
+      ]),
+    );
   reportRatio({
     what: 'clips on which the audit and the statistics of every frame agree that highlights are clipped or not',
-    measured: verdicts.filter(({ ours, theirs }) => ours === theirs).length / clips.length,
+    measured: verdicts.filter(([ours, theirs]) => ours === theirs).length / verdicts.length,
     atLeast: 1,
-    note: verdicts.map(({ theirs }) => (theirs ? 'one that clips' : 'one that does not')).join(', '),
+    note: verdicts.map(([, theirs]) => (theirs ? 'one that clips' : 'one that does not')).join(', '),
   });
 }
 
@@ -166,8 +187,8 @@ function statisticsFlag(file: string): boolean {
   return means.some((share) => share > 0.01);
 }
 
-function auditFlags(file: string): boolean {
-  const [node, ...words] = auditCommand(dumpOf({ folder, file, count: 1 }), '--json');
+function auditFlags(dump: string): boolean {
+  const [node, ...words] = auditCommand(dump, '--json');
   const { stdout } = spawnSync(node!, words, { encoding: 'utf8', maxBuffer: 1 << 26 });
   const { recordings } = JSON.parse(stdout) as {
     readonly recordings: readonly { readonly findings: readonly { readonly kind: string }[] }[];
@@ -179,31 +200,34 @@ function auditFlags(file: string): boolean {
 const mostMegabytes = 600;
 
 async function benchMemory(): Promise<void> {
-  const uhd = makeClip(folder, 'h264', 1, 'well');
-  const light = makeClip(folder, 'small', 600, 'well');
-  const short = makeClip(folder, 'small', 1, 'well');
   const many = atSize({ quick: 20, usual: 200, all: 1000 });
-  const dumps: readonly (readonly [string, string, number, Recorded])[] = [
-    [`${many} clips of 1 s in 4K`, uhd, many, 'one shutter'],
+  const short = atSize({ quick: 100, usual: 1000 });
+  const dumps: readonly (readonly [string, Clip, number, Recorded])[] = [
+    [`${many} clips of 1 s in 4K`, { codec: 'h264', seconds: 1, view: 'well' }, many, 'one shutter'],
     [
       '4 clips of 4K whose shutter is told from the motion blur',
-      makeClip(folder, 'h264', 5, 'swept'),
+      { codec: 'h264', seconds: 5, view: 'swept' },
       4,
       'nothing',
     ],
-    ['20 clips of 600 s, recorded for every frame', light, 20, 'every frame'],
-    ['1,000 clips of 1 s', short, atSize({ quick: 100, usual: 1000 }), 'one shutter'],
+    [
+      '20 clips of 600 s, recorded for every frame',
+      { codec: 'small', seconds: 600, view: 'well' },
+      20,
+      'every frame',
+    ],
+    [`${short} clips of 1 s`, { codec: 'small', seconds: 1, view: 'well' }, short, 'one shutter'],
   ];
-  for (const [what, file, count, recorded] of dumps) {
-    const dump = dumpOf({ folder, file, count, recorded });
+  for (const [what, clip, count, recorded] of dumps)
     reportRatio({
       what: `peak memory of all processes with the whole report, ${what}`,
-      measured: await peakMegabytes(auditCommand(dump, '--out', path.join(folder, 'report'))),
+      measured: await withDump({ folder, ...clip, count, recorded }, (dump) =>
+        peakMegabytes(auditCommand(dump, '--out', path.join(folder, 'report'))),
+      ),
       atMost: mostMegabytes,
       unit: 'MB',
       digits: 0,
     });
-  }
 }
 
 const parts = { decode: benchDecoding, scout: benchScout, whole: benchWhole, memory: benchMemory };
