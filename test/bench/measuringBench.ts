@@ -29,6 +29,12 @@ function around<T>(command: readonly string[], other: () => T): readonly [number
   return [(before + cpuSeconds(command)) / 2, result];
 }
 
+/** Of commands that take two seconds each run differs by a fifth: the least of three, by turns. */
+function leastByTurns(first: readonly string[], second: readonly string[]): readonly [number, number] {
+  const turns = [1, 2, 3].map(() => [cpuSeconds(first), cpuSeconds(second)] as const);
+  return [Math.min(...turns.map(([one]) => one)), Math.min(...turns.map(([, other]) => other))];
+}
+
 /** So that starting the program is shared, as it is on a card. */
 const clipsInDump = 4;
 const codecs: readonly BenchCodec[] = ['h264', 'hevc of 10 bits'];
@@ -51,12 +57,17 @@ async function benchDecoding(): Promise<void> {
         note: `${faint.audit.toFixed(2)} against ${faint.pictures.toFixed(2)} s`,
       });
     }
-    const ofOne = (seconds: number): Promise<number> =>
-      withDump({ folder, codec, seconds, view: 'well', count: 1 }, (dump) => cpuSeconds(auditCommand(dump)));
+    const clip = { folder, codec, view: 'well', count: 1 } as const;
+    const [long, short] = await withDump({ ...clip, seconds: 300 }, (ofLong) =>
+      withDump({ ...clip, seconds: 60 }, (ofShort) =>
+        leastByTurns(auditCommand(ofLong), auditCommand(ofShort)),
+      ),
+    );
     reportRatio({
       what: `audit of a well-exposed clip, 4K ${codec}, 300 s / 60 s, CPU`,
-      measured: (await ofOne(300)) / (await ofOne(60)),
+      measured: long / short,
       atMost: 1.3,
+      note: `${long.toFixed(2)} against ${short.toFixed(2)} s`,
     });
   }
   const ofFurtherClips = (codec: BenchCodec): Promise<number> => {
