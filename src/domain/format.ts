@@ -94,7 +94,7 @@ export function formatPercent(fraction: number): string {
   if (percent > 0 && percent < 0.01) return '<0.01%';
   if (percent < 1) return `${plain(percent, percent < 0.1 ? 1 : 2)}%`;
   if (percent < 9.95) return `${plain(percent, 2)}%`;
-  if (percent < 100 && percent >= 99.5) return '>99%';
+  if (percent < 100 && percent >= 99.5) return '99%';
   return `${Math.round(percent)}%`;
 }
 

@@ -38,6 +38,11 @@ const sameAgain = 'what was on the lens';
 
 /** A filter is near enough to a wanted strength within half a stop: kits are spaced by a stop. */
 const nearStops = 0.5;
+/** Whether a change is smaller than the step to another filter. */
+export function isSameFilter(additionalStops: number): boolean {
+  return Math.abs(additionalStops) < nearStops;
+}
+
 /** A strength that stands for "a filter was on": three stops are in most kits (common practice, no source). */
 const usualStops = 3;
 
@@ -45,13 +50,13 @@ const usualStops = 3;
  * What to carry in place of what may have been on the lens. A strength that the kit lacks is named by its factor on a bare
  * lens; in place of a filter only one of the kit is.
  * @param pick the best of the kit on a bare lens, where that is known more closely
- * @example pilotsWords(3, { kitAssumed: true, kit: [{ label: 'ND8', stops: 3 }, { label: 'ND64', stops: 6 }] }) // 'with no filter on: ND8; with ND8 on: ND64'
+ * @example pilotsWords(3, { kitAssumed: true, kit: [{ label: 'ND8', stops: 3 }, { label: 'ND64', stops: 6 }] }) // 'ND8 on a bare lens, ND64 in place of ND8'
  */
 export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit, pick?: FilterPick): string {
-  if (Math.abs(additionalStops) < nearStops) return sameAgain;
+  if (isSameFilter(additionalStops)) return sameAgain;
   const countable = kit.filter(({ graduated, rangeStops }) => graduated !== true && rangeStops === undefined);
   const ofKit = (stops: number): string | undefined => {
-    if (stops < nearStops) return stops > -nearStops ? 'none' : undefined;
+    if (stops < nearStops) return stops > -nearStops ? 'no filter' : undefined;
     const nearest = countable.toSorted((a, b) => Math.abs(a.stops - stops) - Math.abs(b.stops - stops))[0];
     return nearest !== undefined && Math.abs(nearest.stops - stops) <= nearStops ? nearest.label : undefined;
   };
@@ -61,13 +66,13 @@ export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit, p
     .toSorted((a, b) => Math.abs(a.stops - usualStops) - Math.abs(b.stops - usualStops))
     .flatMap(({ label, stops }) => {
       const other = ofKit(stops + additionalStops);
-      return other === undefined ? [] : [`with ${label} on: ${other}`];
+      return other === undefined ? [] : [`${other} in place of ${label}`];
     });
   const parts = [
-    ...(additionalStops > 0 ? [`with no filter on: ${onBareLens}`] : []),
+    ...(additionalStops > 0 ? [`${onBareLens} on a bare lens`] : []),
     ...(instead ? [instead] : []),
   ];
-  return parts.length === 0 ? 'less than the weakest of your kit' : parts.join('; ');
+  return parts.length === 0 ? 'less than the weakest of your kit' : parts.join(', ');
 }
 
 /** A filter of the kit, and what to set it to where it is variable. */

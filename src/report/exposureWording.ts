@@ -3,7 +3,7 @@ import type { ExposureAdvice, ExposureStep, FilterAdvice, LeastFilterAdvice } fr
 import { formatAperture, formatEv, formatExposure, formatStops, stopsInWords } from '../domain/format.ts';
 import type { Recording } from '../domain/recording.ts';
 import type { WholeAdvice } from '../findings/finding.ts';
-import { pilotsWords, type Kit } from './carryWording.ts';
+import { isSameFilter, pilotsWords, type Kit } from './carryWording.ts';
 import { heldText } from './filterWording.ts';
 
 /** A recording with what was advised for it. */
@@ -72,11 +72,16 @@ function changeText(advice: ExposureAdvice, kit: Kit): string | undefined {
       ? undefined
       : `${stopsInWords(wantedStops)} ${direction(wantedStops)} was wanted.`;
   // A single step that is all of the change has its stops said already.
-  const share = ({ stops }: ExposureStep) =>
+  const share = ({ stops }: ExposureStep): string | undefined =>
     steps.length === 1 && Math.abs(stops - wantedStops) < leastSaidStops
-      ? ''
-      : ` (${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'})`;
-  const list = steps.map((step) => `${stepText(step, advice, kit)}${share(step)}`).join(', ');
+      ? undefined
+      : `${formatStops(stops)} ${Math.abs(stops) === 1 ? 'stop' : 'stops'}`;
+  const list = steps
+    .map((step) => {
+      const more = [share(step), filterNames(step, advice, kit)].filter((text) => text !== undefined);
+      return stepText(step, advice) + (more.length === 0 ? '' : ` (${more.join('; ')})`);
+    })
+    .join(', ');
   const ifStill = steps.some(({ setting, stops }) => setting === 'shutter' && stops > 0)
     ? ', if nothing moves fast'
     : '';
@@ -88,7 +93,7 @@ function direction(stops: number): string {
   return stops > 0 ? 'more light' : 'less light';
 }
 
-function stepText(step: ExposureStep, { fitted }: ExposureAdvice, kit: Kit): string {
+function stepText(step: ExposureStep, { fitted }: ExposureAdvice): string {
   const isMore = step.stops > 0;
   if (step.setting === 'iso')
     return step.iso === undefined ? `a ${isMore ? 'higher' : 'lower'} ISO` : `ISO ${Math.round(step.iso)}`;
@@ -97,14 +102,24 @@ function stepText(step: ExposureStep, { fitted }: ExposureAdvice, kit: Kit): str
       ? `a ${isMore ? 'longer' : 'shorter'} shutter`
       : formatExposure(step.exposureSeconds);
   if (step.setting === 'aperture') return formatAperture(step.fNumber);
-  if (fitted === undefined)
-    return `a ${isMore ? 'weaker' : 'stronger'} filter, ${pilotsWords(-step.stops, kit)}`;
+  if (fitted === undefined) return `a ${isMore ? 'weaker' : 'stronger'} filter`;
   const amount = stopsInWords(step.stops);
   if (isMore)
     return fitted.stops - step.stops < 0.1
       ? `no filter instead of the ${fitted.label}`
       : `a filter ${amount} weaker`;
   return fitted.stops === 0 ? `a filter of ${amount}` : `a filter ${amount} stronger`;
+}
+
+/** Which filter a change of filter comes to, where nobody said what was on. */
+function filterNames(
+  { setting, stops }: ExposureStep,
+  { fitted }: ExposureAdvice,
+  kit: Kit,
+): string | undefined {
+  return setting !== 'filter' || fitted !== undefined || isSameFilter(stops)
+    ? undefined
+    : pilotsWords(-stops, kit);
 }
 
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {

@@ -29,7 +29,7 @@ function leastText(stops: number, filter: ReportedFilter, kit: Kit): string {
   const amount = stopsInWords(stops);
   const carry =
     filter.fitted === undefined
-      ? `Carry at least, ${pilotsWords(Math.ceil(Number(stops.toFixed(1))), kit)}.`
+      ? `Carry at least ${pilotsWords(Math.ceil(Number(stops.toFixed(1))), kit)}.`
       : `Carry a filter at least ${amount} stronger than ${filter.fitted.stops === 0 ? 'none' : filter.fitted.label}.`;
   return `At least ${amount} of light too much came in${certainty(filter)}. ${carry}`;
 }

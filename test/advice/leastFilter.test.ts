@@ -51,5 +51,5 @@ test('the words name a bound, and the least that takes it away', () => {
   expect(filterInShort(filter)).toBe('≥ +2.0 stops');
   const text = filterText(filter, { kit: commonKit, kitAssumed: true });
   expect(text).toContain('At least 2 stops of light too much came in');
-  expect(text).toContain('Carry at least, with no filter on: ND4; with ND8 on: ND32.');
+  expect(text).toContain('Carry at least ND4 on a bare lens, ND32 in place of ND8.');
 });

@@ -55,7 +55,7 @@ test.each([
   [0.031, '3.1%'],
   [0.0996, '10%'],
   [0.184, '18%'],
-  [0.9996, '>99%'],
+  [0.9996, '99%'],
   [1, '100%'],
 ])('formatPercent(%d) is %s', (fraction, text) => expect(formatPercent(fraction)).toBe(text));
 

@@ -78,7 +78,7 @@ test('without knowing what was fitted, a burnt picture is told its level by the 
   const text = filterText({ ...unknown, additionalStops: 7.1, pick, highlights }, kit);
   expect(text).toContain('0.9 stops under');
   // A pilot carries labels, not stops: 3 and 7.1 make 10.1, which is an ND1024.
-  expect(text).toContain('Carry with no filter on: ND64; with ND8 on: ND1024.');
+  expect(text).toContain('Carry ND64 on a bare lens, ND1024 in place of ND8.');
 });
 
 const alternatives: readonly Alternative[] = [

@@ -28,20 +28,20 @@ function filtered(filter: Partial<ReportedFilter>): ReportedRecording {
 
 describe('pilotsWords()', () => {
   test('names what to carry with nothing on and with a filter on', () => {
-    expect(pilotsWords(3, { kit, kitAssumed: false })).toBe('with no filter on: ND8; with ND8 on: ND64');
+    expect(pilotsWords(3, { kit, kitAssumed: false })).toBe('ND8 on a bare lens, ND64 in place of ND8');
   });
 
   test('says of a strength that the kit lacks that it does', () => {
-    expect(pilotsWords(4, { kit, kitAssumed: false })).toBe('with no filter on: ND16 (not in your kit)');
-    expect(pilotsWords(4, { kit, kitAssumed: true })).toBe('with no filter on: ND16');
+    expect(pilotsWords(4, { kit, kitAssumed: false })).toBe('ND16 (not in your kit) on a bare lens');
+    expect(pilotsWords(4, { kit, kitAssumed: true })).toBe('ND16 on a bare lens');
   });
 
   test('names no filter that nobody owns for a lens with a filter on', () => {
-    expect(pilotsWords(6, { kit, kitAssumed: false })).toBe('with no filter on: ND64');
+    expect(pilotsWords(6, { kit, kitAssumed: false })).toBe('ND64 on a bare lens');
   });
 
   test('takes nothing from a bare lens', () => {
-    expect(pilotsWords(-3, { kit, kitAssumed: false })).toBe('with ND8 on: none');
+    expect(pilotsWords(-3, { kit, kitAssumed: false })).toBe('no filter in place of ND8');
     expect(pilotsWords(-9, { kit, kitAssumed: false })).toBe('less than the weakest of your kit');
     expect(pilotsWords(0.1, { kit, kitAssumed: false })).toBe('what was on the lens');
   });
@@ -59,18 +59,18 @@ test('the filters to carry are counted, the most frequent first', () => {
 
 test('one recording is told in the same words', () => {
   const words = (filter: Partial<ReportedFilter>) => carryWords(filtered(filter).filter, settings);
-  expect(words({ additionalStops: 3, change: 'stronger' })).toBe('with no filter on: ND8; with ND8 on: ND64');
+  expect(words({ additionalStops: 3, change: 'stronger' })).toBe('ND8 on a bare lens, ND64 in place of ND8');
   expect(words({ fitted: { label: 'ND8', stops: 3, source: 'test' }, change: 'none' })).toBe('ND8');
   expect(carryWords(undefined, settings)).toBeUndefined();
 });
 
 test('where nobody said what was on, the pilot reads what to carry for either', () => {
   const stronger = [2, 3, 9].map((additionalStops) => filtered({ additionalStops, change: 'stronger' }));
-  expect(line(flight(...stronger), 'carry')).toBe('with no filter on: ND8; with ND8 on: ND64');
+  expect(line(flight(...stronger), 'carry')).toBe('ND8 on a bare lens, ND64 in place of ND8');
   // A day on which filters were swapped has no usual filter.
   const weaker = filtered({ additionalStops: -2, change: 'weaker' });
   expect(line(flight(...stronger, weaker), 'carry')).toBe(
-    '3 clips had 3 stops of light too much (with no filter on: ND8; with ND8 on: ND64), 1 had 2 stops too little',
+    '3 clips had 3 stops of light too much (ND8 on a bare lens, ND64 in place of ND8), 1 had 2 stops too little',
   );
 });
 
