@@ -107,11 +107,15 @@ export function withUses(document: AuditDocument): AuditDocument {
   };
 }
 
-/** The longest stretch without a fault that shows, of the clips to use where there are any; of equals the first. */
+/**
+ * The longest stretch without a fault that shows, of the clips without a flag, else of those to use, else of all; of equals
+ * the first.
+ */
 export function bestStretch({ recordings, settings }: Pick<Audited, 'recordings' | 'settings'>) {
-  const clips = recordings.filter(({ kind }) => kind === 'clip');
+  const clips = recordings.filter(({ kind, picture }) => kind === 'clip' && picture?.noScene === undefined);
   const useful = clips.filter((recording) => useOf(recording, settings) === 'use');
-  return (useful.length > 0 ? useful : clips)
+  const unflagged = useful.filter((recording) => !isFlagged(recording));
+  return ([unflagged, useful].find(({ length }) => length > 0) ?? clips)
     .flatMap((recording) => {
       const usable = marksOf(recording, settings).filter(({ kind }) => kind === 'usable');
       return usable.map((mark) => ({ recording, mark, seconds: lengthOf(mark) }));

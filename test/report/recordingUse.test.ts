@@ -109,3 +109,11 @@ test('the best stretch is the longest one that nothing spoils', () => {
   const short = { ...clean, path: 'SHORT.MP4', facts: { ...clean.facts, durationSeconds: fact(5) } };
   expect(bestStretch({ recordings: [flickering, short], settings })?.recording.path).toBe('SHORT.MP4');
 });
+
+test('a title, or a clip with a flag that does not spoil it, is not the best one', () => {
+  const short = { ...clean, path: 'SHORT.MP4', facts: { ...clean.facts, durationSeconds: fact(5) } };
+  const title = { ...clean, path: 'TITLE.MP4', picture: { ...clean.picture!, noScene: 'drawing' as const } };
+  const flagged = found({ ...clean, path: 'WINDOW.MP4' }, ['highlights-clipped', 'medium']);
+  expect(useOf(flagged, settings)).toBe('use');
+  expect(bestStretch({ recordings: [title, flagged, short], settings })?.recording.path).toBe('SHORT.MP4');
+});
