@@ -1,4 +1,5 @@
 import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
 
 /** What a command and all that it started used. */
@@ -27,14 +28,21 @@ export function costOf(command: readonly string[], environment: NodeJS.ProcessEn
   return { cpuSeconds, wallSeconds };
 }
 
-/** Of a command and all that it starts, at one time; pages that several share are counted once (`Pss`, see proc(5)). */
-export async function peakMegabytes(command: readonly string[]): Promise<number> {
-  const child = spawn(command[0]!, command.slice(1), { stdio: 'ignore' });
-  const ended = new Promise((resolve) => child.once('close', resolve));
+/**
+ * Of a command and all that it starts, at one time; pages that several share are counted once (`Pss`, see proc(5)).
+ * @throws where it fails, or runs for longer than `longestMs`
+ */
+export async function peakMegabytes(command: readonly string[], longestMs?: number): Promise<number> {
+  const child = spawn(command[0]!, command.slice(1), {
+    stdio: ['ignore', 'ignore', 'inherit'],
+    timeout: longestMs,
+  });
+  const ended = once(child, 'close') as Promise<[number | null, NodeJS.Signals | null]>;
   let peak = 0;
   const timer = setInterval(() => (peak = Math.max(peak, megabytesOf(child.pid!))), 200);
-  await ended;
+  const [status, signal] = await ended;
   clearInterval(timer);
+  if (status !== 0) throw new Error(`${command.join(' ')}: ended with ${status ?? signal}`);
   return peak;
 }
 
