@@ -214,6 +214,7 @@ const blur = z.object({
       'too-much-motion',
       'too-little-texture',
       'too-noisy',
+      'too-dark',
       'too-compressed',
       'mixed-motions',
       'bands-disagree',

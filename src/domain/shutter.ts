@@ -118,6 +118,7 @@ export type ShutterReason =
   | 'too-much-motion'
   | 'too-little-texture'
   | 'too-noisy'
+  | 'too-dark'
   | 'too-compressed'
   | 'mixed-motions'
   | 'bands-disagree'

@@ -11,6 +11,7 @@ export const silentBlur: Readonly<Record<ShutterReason, string>> = {
   'too-much-motion': 'The picture moves too fast for its size to be followed from one frame to the next.',
   'too-little-texture': 'The picture holds too little detail to tell it from the motion blur.',
   'too-noisy': 'The picture is too noisy to tell it from the motion blur.',
+  'too-dark': 'The picture is too dark to tell it from the motion blur: grain would pass for detail.',
   'too-compressed':
     'The picture is softer than motion makes it: compression, lens or focus took the detail that would tell it.',
   'mixed-motions': 'Too many different motions in the picture keep it from being told from the motion blur.',

@@ -85,7 +85,10 @@ export function planFrameMeter(facts: Facts, { bitDepth }: FrameGeometry): Frame
     result: () => {
       const range = rangeInUse(
         recorded,
-        pictures.map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
+        // An editing program's black may lie at 0 whatever the range.
+        pictures
+          .filter(({ codes }) => !isAllBlack(codes.luma, codeRange(believed, bitDepth)))
+          .map(({ codes }) => rangeEvidence(codes.luma, bitDepth)),
       );
       const evidence = pictures.map(({ codes }) =>
         ceilingEvidence(codes.luma, codeRange(range.name, bitDepth), codes.channels.highest),

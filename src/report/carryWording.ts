@@ -66,7 +66,7 @@ export function pilotsWords(additionalStops: number, { kit, kitAssumed }: Kit, p
     .toSorted((a, b) => Math.abs(a.stops - usualStops) - Math.abs(b.stops - usualStops))
     .flatMap(({ label, stops }) => {
       const other = ofKit(stops + additionalStops);
-      return other === undefined ? [] : [`${other} in place of ${label}`];
+      return other === undefined || other === label ? [] : [`${other} in place of ${label}`];
     });
   const parts = [
     ...(additionalStops > 0 ? [`${onBareLens} on a bare lens`] : []),

@@ -32,8 +32,9 @@ export function atSize<T>({ quick, usual, all = usual }: { quick: T; usual: T; a
   return { quick, usual, all }[benchSize];
 }
 
-/** Prints a ratio with its goal, and hands it over to `npm run bench`. */
-export function reportRatio(ratio: Ratio): void {
+/** Prints a ratio with its goal, and hands it over to `npm run bench`. One of no items at all was not measured. */
+export function reportRatio({ measured, ...rest }: Ratio): void {
+  const ratio = Number.isNaN(measured) ? rest : { ...rest, measured };
   console.log(`${ratio.what}: ${measuredText(ratio)} (${goalText(ratio)}) ${verdict(ratio)}`.trimEnd());
   const file = process.env[ratiosFileVariable];
   if (file !== undefined) appendFileSync(file, `${JSON.stringify(ratio)}\n`);

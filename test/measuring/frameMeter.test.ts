@@ -53,6 +53,12 @@ describe('a clip between black bars', () => {
   });
 });
 
+// A real clip of narrow range whose last picture, put there in the edit, was 0 all over.
+test('black at 0 that an editor put there does not make a clip full range', () => {
+  const { range } = measure([frame(0, scene), frame(1, () => 0)], { range: 'narrow' });
+  expect(range).toEqual({ name: 'narrow', basis: 'recorded' });
+});
+
 describe('what is no scene in a clip', () => {
   /** White strokes on black. */
   const title = (x: number, y: number): number => (y > 60 && y < 120 && x % 40 < 9 && y % 20 < 14 ? 235 : 16);
