@@ -65,14 +65,12 @@ export function readPicture(frame: Frame, reading: PictureReading): PictureCodes
 export function clippingAt(codes: PictureCodes, range: RangeName, ceiling: Ceiling): Clipping {
   const { bitDepth, luma, channels } = codes;
   const limit = limitOf(ceiling.signal, range, bitDepth);
-  const clippedFraction = shareFrom(luma, limit);
+  const end = endOf(range, bitDepth, ceiling);
+  const lost = (histogram: CodeHistogram): number => lostShare(histogram, limit, end);
+  const clippedFraction = lost(luma);
   const region = clippedFraction > 0 ? nearestRegion(codes, limit) : undefined;
-  const burnt = {
-    red: shareFrom(channels.red, limit),
-    green: shareFrom(channels.green, limit),
-    blue: shareFrom(channels.blue, limit),
-  };
-  const channelClippedFraction = Math.max(clippedFraction, shareFrom(channels.highest, limit));
+  const burnt = { red: lost(channels.red), green: lost(channels.green), blue: lost(channels.blue) };
+  const channelClippedFraction = Math.max(clippedFraction, lost(channels.highest));
   return {
     clippedFraction,
     channelClippedFraction,
@@ -119,7 +117,44 @@ export function clippingInside<Shares extends Clipping>(
 
 /** How much of one picture is lost, and nothing else of it. */
 export function clippedFractionOf(frame: Frame, range: RangeName, ceiling: Ceiling): number {
-  return shareFrom(lumaHistogram(frame), limitOf(ceiling.signal, range, frame.bitDepth));
+  const { bitDepth } = frame;
+  const limit = limitOf(ceiling.signal, range, bitDepth);
+  return lostShare(lumaHistogram(frame), limit, endOf(range, bitDepth, ceiling));
+}
+
+/** What was cut off piles up; a bright cloud that ends there by itself holds hardly more codes in one band than in the next. */
+const leastPile = 2;
+/** Among the codes before it a single one stands out by so much where light was cut off there. */
+const leastSpike = 3;
+
+/**
+ * Share of the codes from `limit` on, where they pile up: where they are twice as many as those of the band of the same
+ * width below it, or one of them three times as many as the mean of the three before it. Else 0: bright, and detail is left.
+ * Of 51 real clips that took no part in it and were flagged without this, 8 do not pile up, and none of these was called
+ * burnt by the two people who looked at them; those that both called burnt have 2.8 times as many and more.
+ *
+ * @param end the highest code of the band; undefined where the ceiling is a pile that was seen
+ */
+function lostShare(histogram: CodeHistogram, limit: number, end: number | undefined): number {
+  const share = shareFrom(histogram, limit);
+  if (end === undefined || share === 0) return share;
+  if (share >= leastPile * shareBetween(histogram, 2 * limit - end - 1, limit)) return share;
+  // One code of 8 bits.
+  const step = histogram.counts.length / 256;
+  for (let code = limit; code <= end; code += step) {
+    const [here, before] = [
+      shareBetween(histogram, code, code + step),
+      shareBetween(histogram, code - 3 * step, code) / 3,
+    ];
+    if (here > 0 && here >= leastSpike * before) return share;
+  }
+  return 0;
+}
+
+/** The last code of the band from a ceiling on. */
+function endOf(range: RangeName, bitDepth: number, { basis }: Ceiling): number | undefined {
+  if (basis === 'observed') return undefined;
+  return basis === 'super-white' ? 255 * 2 ** (bitDepth - 8) - 1 : codeRange(range, bitDepth).peak;
 }
 
 function lumaHistogram({ luma, bitDepth }: Frame): CodeHistogram {

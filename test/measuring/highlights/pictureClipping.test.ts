@@ -39,6 +39,28 @@ function clippingOf(frame: Frame, range: RangeName = 'narrow') {
 
 const size = { width: 320, height: 180 };
 
+describe('what is lost piles up', () => {
+  /** A ramp from 180 on, a code every so many columns; what is brighter than the peak was cut off. */
+  const ramp = (columns: number, end = Infinity) =>
+    paint({ ...size, luma: (x) => Math.min(235, end, 180 + Math.floor(x / columns)) });
+
+  test('a ramp that ends just above 98% by itself keeps its detail', () => {
+    // Codes from 180 to 233 hold six columns each, 233 two.
+    expect(clippingOf(ramp(6))).toMatchObject({ clippedFraction: 0, channelClippedFraction: 0 });
+  });
+
+  test('a ramp that was cut off is lost from 98% on', () => {
+    // 320 columns of 3: from code 231, column 153, on.
+    expect(clippingOf(ramp(3)).clippedFraction).toBeCloseTo((320 - 153) / 320, 3);
+  });
+
+  test('a cut-off part beside a large bright one is lost', () => {
+    // A tenth white beside a sky of 226 to 230, as a sun in bright clouds.
+    const sky = paint({ ...size, luma: (x) => (x < 32 ? 235 : 226 + (x % 5)) });
+    expect(clippingOf(sky).clippedFraction).toBeCloseTo(0.1, 3);
+  });
+});
+
 describe('clippingAt()', () => {
   // Codes of black and peak: ITU-R BT.709-6, item 4.6; BT.2100-2, table 9.
   test.each([
