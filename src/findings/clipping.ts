@@ -18,8 +18,13 @@ export function scenesIn({ frames }: Measurement): readonly FrameMeasure[] {
   return frames.filter(({ noScene }) => noScene === undefined);
 }
 
+/** A sun that is round in some frames is the same sun where a branch cuts into it, or it grew by so much. */
+const sameSpotRatio = 1.5;
+
 function areasIn(measurement: Measurement): readonly FrameMeasure[] {
-  return scenesIn(measurement).filter((frame) => !isDisc(frame));
+  const scenes = scenesIn(measurement);
+  const spotFraction = Math.max(0, ...scenes.filter(isDisc).map(({ clippedFraction }) => clippedFraction));
+  return scenes.filter((frame) => !isDisc(frame) && frame.clippedFraction > sameSpotRatio * spotFraction);
 }
 
 function isDisc({ clippedShape }: FrameMeasure): boolean {
@@ -62,6 +67,29 @@ export function burntWeight(measurement: Measurement, limits: Limits): FindingWe
   return worth > limits.clippedFraction ? clippedWeight(worth, limits) : 'low';
 }
 
+/** A window that the camera passes is white for less than this, and in few of the frames that were looked at. */
+const momentSeconds = 1;
+const momentShare = 0.25;
+
+/**
+ * The same, one step less where it burns for a moment only: of six real clips that burn so, two people called one burnt
+ * together, in which a quarter of the picture was white.
+ */
+export function highlightWeight(measurement: Measurement, limits: Limits): FindingWeight | undefined {
+  const weight = burntWeight(measurement, limits);
+  if (weight === undefined || weight === 'low' || !isMoment(measurement, limits)) return weight;
+  return weight === 'high' ? 'medium' : 'low';
+}
+
+function isMoment({ clippedSpans, frames }: Measurement, { clippedFraction: accepted }: Limits): boolean {
+  const burnt = frames.filter(({ clippedFraction }) => clippedFraction > accepted);
+  const seconds = clippedSpans.reduce(
+    (sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds,
+    0,
+  );
+  return clippedSpans.length > 0 && seconds < momentSeconds && burnt.length < momentShare * frames.length;
+}
+
 /**
  * What the highlights of a picture leave. A burnt sun is none of them, nor are flecks, nor is what is smaller than
  * accepted: where only that is at the ceiling, the room that is left is not known.
@@ -73,7 +101,7 @@ export function highlightRoom(
   if (measurement === undefined || measurement.noScene !== undefined) return undefined;
   const burntFraction = worstClippedFrame(measurement, 'area')?.clippedFraction ?? 0;
   const { overexposure, headroomStops } = measurement;
-  if ((burntWeight(measurement, limits) ?? 'low') === 'low')
+  if ((highlightWeight(measurement, limits) ?? 'low') === 'low')
     return headroomStops === undefined || headroomStops === 0 ? {} : { roomStops: headroomStops };
   return { burntFraction, overexposure };
 }

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { counted, formatPercent, formatSpan } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { burntWeight, inPieces, worstClippedFrame } from './clipping.ts';
+import { highlightWeight, inPieces, worstClippedFrame } from './clipping.ts';
 import { brightnessWeight } from './exposureOffset.ts';
 import { finding, type FindingContext, type Found } from './finding.ts';
 
@@ -28,7 +28,7 @@ export const highlightsClipped = finding({
   title: 'highlights clipped',
   check: ({ recording, measurement, limits }) => {
     const worst = measurement && worstClippedFrame(measurement, 'area');
-    const weight = measurement && burntWeight(measurement, limits);
+    const weight = measurement && highlightWeight(measurement, limits);
     if (!worst || weight === undefined) return undefined;
     const { clippedSpans } = measurement;
     const span = clippedSpans.find(
@@ -67,7 +67,7 @@ export const highlightsClipped = finding({
     'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
     'clouds turn into white holes with hard edges.',
   limit: {
-    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; flagged where one part is as large, or scattered flecks add up to five times as much; one part of more than five times as much weighs high`,
+    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; flagged where one part is as large, or scattered flecks add up to five times as much; one part of more than five times as much weighs high; what burns for less than a second of a clip weighs one step less`,
     reason:
       'smaller glints are in every sunlit scene, and flecks leave what lies between them; five times the accepted area is no fleck any more but a part of the picture',
     source:

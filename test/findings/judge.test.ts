@@ -152,14 +152,42 @@ describe('clipping', () => {
   test('a disc in one frame does not hide an area in another', () => {
     const findings = judge(
       subject([
-        { clippedFraction: 0.08, clippedShape: 'disc' },
+        { clippedFraction: 0.01, clippedShape: 'disc' },
         { clippedFraction: 0.03, clippedShape: 'area' },
       ]),
     );
     expect(findings).toMatchObject([
       { kind: 'highlights-clipped', maxFraction: 0.03 },
-      { kind: 'disc-clipped', maxFraction: 0.08 },
+      { kind: 'disc-clipped', maxFraction: 0.01 },
     ]);
+  });
+
+  // A real clip of a sun in water: 1.9% and round in some frames, 2.2% and no longer round in others.
+  test('a sun that is hardly larger where it is not round is the same sun', () => {
+    const findings = judge(
+      subject([
+        { clippedFraction: 0.019, clippedShape: 'disc' },
+        { clippedFraction: 0.022, clippedShape: 'area' },
+      ]),
+    );
+    expect(findings).toMatchObject([{ kind: 'disc-clipped', maxFraction: 0.019 }]);
+  });
+
+  test('what burns for less than a second in few frames weighs one step less', () => {
+    const passing = (clippedFraction: number, endSeconds: number) =>
+      judge(
+        judged(recording, {
+          measurement: measured(
+            [{ clippedFraction, largestRegionFraction: clippedFraction }, {}, {}, {}, {}],
+            {
+              clippedSpans: [{ startSeconds: 0, endSeconds, maxFraction: clippedFraction }],
+            },
+          ),
+        }),
+      );
+    expect(passing(0.03, 0.5)).toMatchObject([{ kind: 'highlights-clipped', weight: 'low' }]);
+    expect(passing(0.2, 0.5)).toMatchObject([{ kind: 'highlights-clipped', weight: 'medium' }]);
+    expect(passing(0.03, 1.2)).toMatchObject([{ kind: 'highlights-clipped', weight: 'medium' }]);
   });
 
   test('the stretch with the worst frame is named, the others are counted', () => {
