@@ -12,6 +12,13 @@ const data = z.object({
   maxFraction: z.number(),
   medianFraction: z.number(),
   spanCount: z.number(),
+  /** Where it burns, of two or three stretches. */
+  spans: z
+    .array(z.object({ startSeconds: z.number(), endSeconds: z.number() }))
+    .readonly()
+    .optional(),
+  /** How long it burns altogether. */
+  burntSeconds: z.number().optional(),
   /** The largest burnt part of the frame that clips most. */
   largestFraction: z.number().optional(),
   /** The third of the picture that holds most of what is burnt, where one does. */
@@ -39,6 +46,8 @@ export const highlightsClipped = finding({
       maxFraction: worst.clippedFraction,
       medianFraction: measurement.clippedFraction.median,
       spanCount: clippedSpans.length,
+      spans: [2, 3].includes(clippedSpans.length) ? clippedSpans.map(timesOf) : undefined,
+      burntSeconds: clippedSpans.reduce((sum, span) => sum + span.endSeconds - span.startSeconds, 0),
       largestFraction: worst.largestRegionFraction,
       mostlyIn: thirdWithMost(worst),
       startSeconds: span?.startSeconds,
@@ -103,12 +112,23 @@ function whereInPicture({ maxFraction, largestFraction, mostlyIn }: Clipped): st
 }
 
 function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {
-  const { spanCount, startSeconds, endSeconds } = clipped;
+  const { spanCount, spans, startSeconds, endSeconds } = clipped;
+  if (spans !== undefined) return `, from ${inWords(spans)}`;
   if (spanCount > 1) return `, in ${counted(spanCount, 'stretch', 'stretches')} of the clip`;
   if (spanCount < 1 || startSeconds === undefined || endSeconds === undefined) return '';
   return fillsClip(clipped, durationSeconds)
     ? ', all through the clip'
     : `, from ${formatSpan({ startSeconds, endSeconds })}`;
+}
+
+type Span = NonNullable<Clipped['spans']>[number];
+
+function timesOf({ startSeconds, endSeconds }: Span): Span {
+  return { startSeconds, endSeconds };
+}
+
+function inWords(spans: readonly Span[]): string {
+  return `${spans.slice(0, -1).map(formatSpan).join(', ')} and ${formatSpan(spans.at(-1)!)}`;
 }
 
 function fillsClip(
@@ -120,11 +140,14 @@ function fillsClip(
 
 /** What is left to do where highlights are gone. */
 function outsideOfWhite(clipped: Clipped, { recordingKind, durationSeconds }: FindingContext): string {
-  const { spanCount, startSeconds, endSeconds } = clipped;
+  const { spanCount, spans, startSeconds, endSeconds } = clipped;
   const anywhere = 'crop it out or let it be white';
   if (recordingKind === 'still' || startSeconds === undefined || endSeconds === undefined) return anywhere;
+  // Where most of it burns hardly a shot would be left.
+  const burntSeconds = clipped.burntSeconds ?? endSeconds - startSeconds;
+  if (durationSeconds !== undefined && burntSeconds > durationSeconds / 2) return anywhere;
+  if (spans !== undefined) return `let it be white, or leave out ${inWords(spans)}`;
   if (spanCount > 1) return 'let it be white, or leave out the marked stretches';
-  if (fillsClip(clipped, durationSeconds)) return anywhere;
   return `let it be white, or leave out ${formatSpan({ startSeconds, endSeconds })}`;
 }
 

@@ -1,5 +1,7 @@
 import { z } from 'zod';
-import { formatAngle, formatBlurAngle, stopsInWords } from '../domain/format.ts';
+import { formatAngle, formatBlurAngle, formatExposure, stopsInWords } from '../domain/format.ts';
+import { framesPerSecond } from '../domain/frameRate.ts';
+import { exposureSecondsForAngle } from '../domain/shutter.ts';
 import { finding } from './finding.ts';
 import { addedBlur, shutterConsequence } from './shutterVerdict.ts';
 
@@ -9,25 +11,34 @@ export const shutterShortByBlur = finding({
     /** The angle was at most this, with 95%. */
     highDegrees: z.number(),
     targetDegrees: z.number(),
+    /** The exposure time of that angle; absent where the rate is unknown. */
+    targetSeconds: z.number().optional(),
   }),
   topic: 'shutter',
   title: 'shutter too short by motion blur',
   check: ({ recording, measurement, limits }) => {
     const shutter = measurement?.shutter;
+    const { frameRate } = recording.facts;
     if (recording.kind !== 'clip' || recording.facts.exposureSeconds !== undefined) return undefined;
     if (shutter?.verdict !== 'short' || shutter.interval === undefined) return undefined;
     return {
       weight: 'medium',
       highDegrees: shutter.interval.highDegrees,
       targetDegrees: limits.shutterAngleDegrees,
+      targetSeconds:
+        frameRate &&
+        exposureSecondsForAngle({
+          angleDegrees: limits.shutterAngleDegrees,
+          framesPerSecond: framesPerSecond(frameRate.value),
+        }),
     };
   },
   sentence: ({ highDegrees, targetDegrees }, context) =>
-    `No exposure time is known, but the motion blur shows a shutter shorter than ${formatBlurAngle(highDegrees)} (95%): at least ` +
+    `No exposure time is known, but the motion blur shows a shutter shorter than ${formatBlurAngle(highDegrees)} (95% sure): at least ` +
     `${stopsInWords(Math.log2(targetDegrees / highDegrees))} too short for ${formatAngle(targetDegrees)}. ${shutterConsequence(context, 'choppy')}`,
-  remedy: ({ highDegrees, targetDegrees }) => ({
+  remedy: ({ highDegrees, targetDegrees, targetSeconds }) => ({
     inTheEdit: addedBlur(highDegrees, targetDegrees),
-    nextTime: 'Set the shutter by hand, and take the light that is then too much away with a filter.',
+    nextTime: `Set ${targetSeconds === undefined ? 'the shutter' : formatExposure(targetSeconds)} by hand, and take the light that is then too much away with a filter.`,
   }),
   meaning:
     'No exposure time was recorded, and what moves in the picture is too sharp for the shutter angle that is wanted: ' +
@@ -37,5 +48,5 @@ export const shutterShortByBlur = finding({
     reason: 'below that the blur is too small to be measured, and still proves that the shutter was short',
     source: 'measured on rendered footage whose shutter is known exactly (npm run bench -- shutter)',
   },
-  example: { weight: 'medium', highDegrees: 60, targetDegrees: 180 },
+  example: { weight: 'medium', highDegrees: 60, targetDegrees: 180, targetSeconds: 1 / 50 },
 });

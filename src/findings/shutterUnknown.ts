@@ -83,7 +83,7 @@ export const shutterUnknown = finding({
 
 function byBlur({ blurReason, atMostDegrees }: Unknown): string {
   if (atMostDegrees !== undefined)
-    return ` By the motion blur it was at most ${formatBlurAngle(atMostDegrees)} (95%): not long, and right or short.`;
+    return ` By the motion blur it was at most ${formatBlurAngle(atMostDegrees)} (95% sure): right or short, and not long.`;
   return blurReason === undefined ? '' : ` ${silentBlur[blurReason]}`;
 }
 

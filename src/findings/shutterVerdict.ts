@@ -258,7 +258,7 @@ export function shutterConsequence(
   const numbers =
     seen === undefined
       ? ''
-      : `: ${trace} of ${formatPercent(seen.seenFractionOfWidth)} of its width, where ${formatPercent(seen.passableFractionOfWidth)} passes`;
+      : `: ${trace} of ${formatPercent(seen.seenFractionOfWidth)} of its width, where ${formatPercent(seen.passableFractionOfWidth)} goes unseen`;
   if (matters === 'yes') return `The picture moves enough for it to ${look}${numbers}.`;
   if (matters === 'no') return `The picture hardly moves, so no ${effect} will be seen${numbers}.`;
   return `How much the picture moves is not known, so neither is whether it will ${look}.`;
@@ -267,7 +267,7 @@ export function shutterConsequence(
 /** An effect that draws motion out over a share of the frame time; the recorded share is there already. */
 export function addedBlur(angleDegrees: number, targetDegrees: number): string {
   return (
-    `Motion blur can be added: set the effect to ${formatAngle(Math.round(Math.max(0, targetDegrees - angleDegrees)))} of shutter angle. ` +
-    'Edges that cross each other may tear.'
+    `An effect can add motion blur: ${formatAngle(Math.round(Math.max(0, targetDegrees - angleDegrees)))} of shutter angle in its settings. ` +
+    'It may tear edges where things pass each other.'
   );
 }

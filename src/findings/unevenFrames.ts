@@ -22,7 +22,7 @@ export const unevenFrames = finding({
     return { weight: 'low', timing, irregularFraction: facts.irregularFrameFraction?.value };
   },
   sentence: ({ timing, irregularFraction }) =>
-    `${timings[timing]}${irregularFraction === undefined ? '' : ` (${formatPercent(irregularFraction)} of the gaps looked at)`}. ` +
+    `${timings[timing]}${irregularFraction === undefined ? '' : ` (${formatPercent(irregularFraction)} of the times between frames that were looked at)`}. ` +
     'The shutter angle holds for the usual frame only, and the clip may judder after editing at a constant rate.',
   remedy: () => ({ inTheEdit: 'Convert the clip to a constant rate before cutting it.' }),
   meaning:

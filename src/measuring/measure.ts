@@ -1,7 +1,8 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
+import { framesPerSecond } from '../domain/frameRate.ts';
 import type { Limits } from '../domain/limits.ts';
 import type { Measurement, RecordingPictures } from '../domain/measurement.ts';
-import type { Recording } from '../domain/recording.ts';
+import type { Facts, Recording } from '../domain/recording.ts';
 import type { Program } from '../programs/run.ts';
 import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { measureClip } from './measureClip.ts';
@@ -56,6 +57,13 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
   }
 }
 
+/** Fewer frames a second are pictures of other moments, as of a time-lapse, and no motion; common practice, no source. */
+const leastFilmRate = 12;
+
+function isFilm({ frameRate }: Facts): boolean {
+  return frameRate === undefined || framesPerSecond(frameRate.value) >= leastFilmRate;
+}
+
 function measurePictures(
   { kind, facts, track }: Recording,
   {
@@ -78,7 +86,7 @@ function measurePictures(
     lowResolutionCopy,
     track,
     shutterTarget:
-      facts.exposureSeconds === undefined || checkShutter === true
+      isFilm(facts) && (facts.exposureSeconds === undefined || checkShutter === true)
         ? { targetAngleDegrees: limits.shutterAngleDegrees, toleranceStops: limits.shutterToleranceStops }
         : undefined,
     onFrame: collector?.frame,

@@ -93,7 +93,7 @@ function motionBlur({ shutter }: ReportedRecording): Sum {
 
 function blurAnswer({ verdict, angleDegrees, interval, reason }: MeasuredShutter): string {
   if (reason !== undefined && interval === undefined) return `cannot tell. ${silentBlur[reason]}`;
-  if (verdict !== 'measured') return `at most ${formatBlurAngle(interval?.highDegrees ?? 360)} (95%)`;
+  if (verdict !== 'measured') return `at most ${formatBlurAngle(interval?.highDegrees ?? 360)} (95% sure)`;
   if (angleDegrees === undefined || interval === undefined) return 'cannot tell';
   return `${formatBlurAngle(angleDegrees)} (95%: ${formatBlurRange(interval)})`;
 }

@@ -86,7 +86,12 @@ function changeText(advice: ExposureAdvice, kit: Kit): string | undefined {
     ? ', if nothing moves fast'
     : '';
   if (wantedStops === 0) return `Just as bright with less noise${ifStill}: ${list}.`;
-  return `Let in ${stopsInWords(wantedStops)} ${direction(wantedStops)}: ${list}.`;
+  // A filter alone changes nothing where the camera makes up for it.
+  const onAutomatic =
+    steps.length === 1 && steps[0]?.setting === 'filter' && advice.fitted === undefined
+      ? `, or exposure compensation of ${formatStops(wantedStops)} on automatic`
+      : '';
+  return `Let in ${stopsInWords(wantedStops)} ${direction(wantedStops)}: ${list}${onAutomatic}.`;
 }
 
 function direction(stops: number): string {
@@ -124,9 +129,9 @@ function filterNames(
 
 const leaving: Readonly<Record<NonNullable<ExposureAdvice['leaves']>, string>> = {
   contrast:
-    'Bright and dark are farther apart than one exposure holds: bracket, or expose for the bright parts and lift the others in the edit.',
+    'Bright and dark are farther apart than one exposure holds: expose for the bright parts and lift the others in the edit, or bracket stills.',
   shadows: 'The rest gets dark: lift it in the edit.',
-  lamps: 'In such light lamps and windows may stay white: bracket where they matter.',
+  lamps: 'In such light lamps and windows may stay white: bracket stills where they matter.',
 };
 
 function leftAsItIs({ leaves }: ExposureAdvice): string | undefined {

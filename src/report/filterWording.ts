@@ -120,7 +120,7 @@ function costOfHighlights(highlights: HighlightsWant): string | undefined {
   const beyond =
     beyondStops === undefined
       ? ''
-      : ` Holding all of it takes about ${stopsInWords(beyondStops)} more and shows as noise: let the rest burn, or bracket.`;
+      : ` Holding all of it takes about ${stopsInWords(beyondStops)} more and shows as noise: let the rest burn.`;
   const lift = offsetStops < 0 ? ' Lift the rest in the edit.' : '';
   return `${heldText(highlights) ?? ''}${lift}${beyond}`.trim();
 }
@@ -138,7 +138,7 @@ export function heldText({
   if (firstStep === true)
     return leastStops === undefined
       ? 'It is a first step: what burnt does not show how far over it was.'
-      : `Most likely ${burnt} was at least ${stopsInWords(leastStops)} over, and nobody can tell how much more: look again then, or bracket.`;
+      : `Most likely ${burnt} was at least ${stopsInWords(leastStops)} over, perhaps far more: look again then.`;
   if (holdChance === undefined) return undefined;
   const chance = Math.min(9, Math.max(1, Math.round(10 * holdChance)));
   const left =

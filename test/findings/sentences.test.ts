@@ -267,6 +267,20 @@ test('a clip that burns from end to end is not said to be whole outside of it', 
   );
 });
 
+test('two or three stretches that burn are named, more of them counted', () => {
+  const spans = [
+    { startSeconds: 0, endSeconds: 1.2 },
+    { startSeconds: 6, endSeconds: 8 },
+  ];
+  const context = { recordingKind: 'clip', durationSeconds: 20 } as const;
+  const few: Finding = { ...burnt, spanCount: 2, spans, burntSeconds: 3.2 };
+  expect(findingText(few, context)).toContain(', from 0 s to 1.2 s and 6 s to 8 s.');
+  expect(findingRemedy(few, context).inTheEdit).toContain('leave out 0 s to 1.2 s and 6 s to 8 s');
+  expect(findingText({ ...burnt, spanCount: 5 }, context)).toContain(', in 5 stretches of the clip.');
+  // Most of it burns.
+  expect(findingRemedy({ ...few, burntSeconds: 12 }, context).inTheEdit).toContain('crop it out');
+});
+
 test('a remark on the mean level of a picture changes no filter', () => {
   const remark: Finding = { kind: 'too-bright', weight: 'low', offsetStops: 1.4, basis: 'picture' };
   expect(findingRemedy(remark)).toEqual({ inTheEdit: 'Darken by 1.4 stops if it looks too bright.' });

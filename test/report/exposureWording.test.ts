@@ -33,7 +33,7 @@ test.each<readonly [Partial<ExposureAdvice>, string]>([
   ],
   [
     { wantedStops: -3, steps: [{ setting: 'filter', stops: -3 }] },
-    'Let in 3 stops less light: a stronger filter (ND8 on a bare lens, ND64 in place of ND8).',
+    'Let in 3 stops less light: a stronger filter (ND8 on a bare lens, ND64 in place of ND8), or exposure compensation of −3.0 on automatic.',
   ],
   [
     { wantedStops: -0.5, steps: [{ setting: 'shutter', stops: -0.5 }], coloursLost: true },

@@ -25,7 +25,7 @@ test('burnt highlights are given as the reason, with the level that the meter wo
   for (const part of ['1 stop under.', 'Lift the rest in the edit', 'first step'])
     expect(text({ firstStep: true })).toContain(part);
   expect(text({ firstStep: true, leastStops: 2 })).toContain(
-    'Most likely the 5% that burns was at least 2 stops over, and nobody can tell how much more: look again then, or bracket.',
+    'Most likely the 5% that burns was at least 2 stops over, perhaps far more: look again then.',
   );
   expect(text({ holdChance: 0.78, fractionLeft: 0.02 })).toContain(
     'That holds the 5% that burns in 8 of 10 such pictures; in the others up to 2% stays burnt.',
