@@ -1,7 +1,6 @@
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { CloserReason, FrameMeasure, Measurement } from '../domain/measurement.ts';
 import type { Facts, Track } from '../domain/recording.ts';
-import type { MeasuredShutter } from '../domain/shutter.ts';
 import { median } from '../domain/statistics.ts';
 import { fileSource } from '../containers/byteSource.ts';
 import { mp4Pictures } from '../containers/mp4Pictures.ts';
@@ -21,7 +20,7 @@ import { clippedFractionOf } from './highlights/pictureClipping.ts';
 import { motionFactor, planMotionPairs } from './motion/motion.ts';
 import { summarise } from './pictureSummary.ts';
 import { scoutCopy } from './scout.ts';
-import { planShutterPairs, shutterMoments } from './shutter/shutterPairs.ts';
+import { planShutterPairs, shutterMoments, unlessDark } from './shutter/shutterPairs.ts';
 
 interface ClipRequest {
   readonly program: Program;
@@ -75,21 +74,9 @@ export async function measureClip(request: ClipRequest): Promise<Measurement> {
     pictureArea,
     samplingStepSeconds: median(gaps) ?? clip.full.stepSeconds,
     ...moved,
-    shutter: shutter && withoutGrain(shutter, summary.levelStops?.median),
+    shutter: shutter && unlessDark(shutter, summary.levelStops?.median),
     endedEarly,
   };
-}
-
-/**
- * Grain passes for sharp detail, so a dark picture makes a shutter look shorter than it was. Of 30 real clips of which a bound
- * was told, three lay 2 stops under and more: two smeared, the third was sped up. The next lay 0.3 under, and was right.
- */
-const darkStops = -1.5;
-
-function withoutGrain(shutter: MeasuredShutter, levelStops: number | undefined): MeasuredShutter {
-  if (levelStops === undefined || levelStops > darkStops || shutter.class === 'long') return shutter;
-  const { pairCount, tileCount, medianMotionPixels } = shutter;
-  return { verdict: 'cannot-tell', reason: 'too-dark', pairCount, tileCount, medianMotionPixels };
 }
 
 /** Opens the pictures of a clip and plans which of them to look at. */

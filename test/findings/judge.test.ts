@@ -294,7 +294,8 @@ describe('exposure offset', () => {
   test.each([
     ['hlg', 2.2, []],
     ['hlg', 1.92 + 1.1, ['too-bright low']],
-    ['hlg', 1.92 + 2.3, ['too-bright medium']],
+    ['hlg', 1.92 + 2.3, ['too-bright low']],
+    ['hlg', 1.92 + 3.3, ['too-bright medium']],
     ['pq', 2.5, []],
     ['pq', 1.92 + 1.1, ['too-bright low']],
     // Colour bars at the end of PQ: no camera makes them, and no place of white explains them.
@@ -302,8 +303,8 @@ describe('exposure offset', () => {
     ['pq', -3, ['too-dark low']],
     ['hlg', -2, ['too-dark medium']],
     ['bt709', 0.9, ['too-bright low']],
-    // The shoulder makes 1.97 by the curve more than 2.2 of light, where no white thing lies.
-    ['bt709', 1.97, ['too-bright medium']],
+    // The shoulder makes 1.97 by the curve more than 2.2 of light, which a picture full of white things has.
+    ['bt709', 1.97, ['too-bright low']],
   ] as const)('in %s, picture level %d: %o', (transfer, level, findings) => {
     const recording = clip({ transfer });
     const levelStops = { median: level, low: level, high: level };

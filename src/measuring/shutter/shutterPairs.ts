@@ -75,3 +75,16 @@ function thinned(points: readonly BlurPoint[]): readonly BlurPoint[] {
     .filter((_, i) => i % step === 0)
     .map(({ cyclesPerFrame, attenuation, fitted }) => ({ cyclesPerFrame, attenuation, fitted }));
 }
+
+/**
+ * Grain passes for sharp detail, so a dark picture makes a shutter look shorter than it was. Of 30 real clips of which a bound
+ * was told, three lay 2 stops under and more: two smeared, the third was sped up. The next lay 0.3 under, and was right.
+ */
+const darkStops = -1.5;
+
+/** The shutter that the blur told, unless the pictures were so dark that nobody can believe it. */
+export function unlessDark(shutter: MeasuredShutter, levelStops: number | undefined): MeasuredShutter {
+  if (levelStops === undefined || levelStops > darkStops || shutter.class === 'long') return shutter;
+  const { pairCount, tileCount, medianMotionPixels } = shutter;
+  return { verdict: 'cannot-tell', reason: 'too-dark', pairCount, tileCount, medianMotionPixels };
+}

@@ -1,6 +1,6 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { Frame, FrameGeometry } from '../../../src/measuring/decoding/frame.ts';
-import { planShutterPairs, shutterMoments } from '../../../src/measuring/shutter/shutterPairs.ts';
+import { planShutterPairs, shutterMoments, unlessDark } from '../../../src/measuring/shutter/shutterPairs.ts';
 
 const hd: FrameGeometry = { width: 1920, height: 1080, bitDepth: 8 };
 const uhd: FrameGeometry = { width: 3840, height: 2160, bitDepth: 8 };
@@ -35,4 +35,32 @@ test('a pair whose second frame never came is no pair with the frame of another 
   pairs.frame(frame(10), { opensPair: true, closesPair: false });
   pairs.frame(frame(10.04), { opensPair: false, closesPair: true });
   expect(pairs.result().pairCount).toBe(1);
+});
+
+describe('unlessDark()', () => {
+  const short = {
+    verdict: 'short',
+    class: 'short',
+    interval: { highDegrees: 26 },
+    pairCount: 8,
+    tileCount: 40,
+    medianMotionPixels: 7,
+  } as const;
+
+  test('believes no short shutter of a clip two stops under, for its grain looks sharp', () => {
+    expect(unlessDark(short, -2.1)).toEqual({
+      verdict: 'cannot-tell',
+      reason: 'too-dark',
+      pairCount: 8,
+      tileCount: 40,
+      medianMotionPixels: 7,
+    });
+    expect(unlessDark(short, -0.3)).toBe(short);
+    expect(unlessDark(short, undefined)).toBe(short);
+  });
+
+  test('believes a long one, which grain would have made look shorter', () => {
+    const long = { ...short, verdict: 'measured', class: 'long', angleDegrees: 330 } as const;
+    expect(unlessDark(long, -2.1)).toBe(long);
+  });
 });
