@@ -72,8 +72,8 @@ const momentSeconds = 1;
 const momentShare = 0.25;
 
 /**
- * The same, one step less where it burns for a moment only: of six real clips that burn so, two people called one burnt
- * together, in which a quarter of the picture was white.
+ * The same, one step less where it burns for a moment only: of seven real clips that burn so, two people called one burnt
+ * alike, in which a quarter of the picture was white.
  */
 export function highlightWeight(measurement: Measurement, limits: Limits): FindingWeight | undefined {
   const weight = burntWeight(measurement, limits);

@@ -55,9 +55,10 @@ const metered: Steps = {
 /**
  * The level of a picture also depends on its subject, so without a meter no offset weighs high. White things reflect 83
  * to 90% (the cards of Report ITU-R BT.2408-7, table 1), 2.2 to 2.3 stops over grey: a picture full of them is as
- * bright with nothing wrong as long as it has not burnt out, and can be darkened: a stop more weighs (of 4 real clips that were
- * flagged for 2.2 two people called none too bright). Where it has, two stops over weigh, less what a level may be off. Dark woods and water reflect some 5%, 1.85 stops under grey (from memory), 1.15 beyond the usual window.
- * Remarked on from 0.7 under; over, from 1: a quarter of 500 ordinary photographs lie beyond 0.9.
+ * bright with nothing wrong as long as it has not burnt out, and can be darkened: a stop more weighs. (Of 4 real clips
+ * that were flagged for 2.2 two people called none too bright.) Where it has burnt out, two stops over weigh, less what a
+ * level may be off. Dark woods and water reflect some 5%, 1.85 stops under grey (from memory), 1.15 beyond the usual
+ * window. Remarked on from 0.7 under; over, from 1: a quarter of 500 ordinary photographs lie beyond 0.9.
  */
 const pictured: Readonly<Record<'bright' | 'burnt' | 'dark', Steps>> = {
   bright: { remark: 1, medium: 3.2, high: Infinity },
