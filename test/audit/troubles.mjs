@@ -11,7 +11,8 @@ const never = new Promise(() => {});
 
 /** Keeps a thread of the pool inside the system, where nothing can be cancelled. */
 function hang() {
-  const pipe = `${process.env.TROUBLE_LOG}.pipe`;
+  // Each worker has its own: two that hang at one moment would both make it.
+  const pipe = `${process.env.TROUBLE_LOG}.${process.pid}.pipe`;
   if (!existsSync(pipe)) execFileSync('mkfifo', [pipe]);
   return open(pipe, 'r');
 }
