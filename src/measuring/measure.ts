@@ -60,7 +60,8 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
 /** Fewer frames a second are pictures of other moments, as of a time-lapse, and no motion; common practice, no source. */
 const leastFilmRate = 12;
 
-function isFilm({ frameRate }: Facts): boolean {
+/** Whether frames follow each other fast enough for one motion to blur them. */
+export function isFilm({ frameRate }: Facts): boolean {
   return frameRate === undefined || framesPerSecond(frameRate.value) >= leastFilmRate;
 }
 
