@@ -86,7 +86,8 @@ export function formatAperture(fNumber: number): string {
 }
 
 /**
- * A share of a picture, [0, 1], as percent with two digits that count; what is not nothing never reads as nothing.
+ * A share of a picture, [0, 1], as percent with two digits that count; what is not nothing never reads as nothing, nor what
+ * is not all as all.
  * @example formatPercent(0.0312) // '3.1%'
  */
 export function formatPercent(fraction: number): string {

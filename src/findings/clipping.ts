@@ -81,13 +81,16 @@ export function highlightWeight(measurement: Measurement, limits: Limits): Findi
   return weight === 'high' ? 'medium' : 'low';
 }
 
-function isMoment({ clippedSpans, frames }: Measurement, { clippedFraction: accepted }: Limits): boolean {
+function isMoment(measurement: Measurement, { clippedFraction: accepted }: Limits): boolean {
+  const { clippedSpans, frames } = measurement;
   const burnt = frames.filter(({ clippedFraction }) => clippedFraction > accepted);
-  const seconds = clippedSpans.reduce(
-    (sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds,
-    0,
-  );
-  return clippedSpans.length > 0 && seconds < momentSeconds && burnt.length < momentShare * frames.length;
+  const isShort = clippedSpans.length > 0 && burntSecondsOf(measurement) < momentSeconds;
+  return isShort && burnt.length < momentShare * frames.length;
+}
+
+/** How long a clip burns, all stretches together. */
+export function burntSecondsOf({ clippedSpans }: Measurement): number {
+  return clippedSpans.reduce((sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds, 0);
 }
 
 /**

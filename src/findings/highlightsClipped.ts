@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { counted, formatPercent, formatSpan } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { defaultLimits } from '../domain/limits.ts';
-import { highlightWeight, inPieces, worstClippedFrame } from './clipping.ts';
+import { burntSecondsOf, highlightWeight, inPieces, worstClippedFrame } from './clipping.ts';
 import { brightnessWeight } from './exposureOffset.ts';
 import { finding, type FindingContext, type Found } from './finding.ts';
 
@@ -47,7 +47,7 @@ export const highlightsClipped = finding({
       medianFraction: measurement.clippedFraction.median,
       spanCount: clippedSpans.length,
       spans: [2, 3].includes(clippedSpans.length) ? clippedSpans.map(timesOf) : undefined,
-      burntSeconds: clippedSpans.reduce((sum, span) => sum + span.endSeconds - span.startSeconds, 0),
+      burntSeconds: burntSecondsOf(measurement),
       largestFraction: worst.largestRegionFraction,
       mostlyIn: thirdWithMost(worst),
       startSeconds: span?.startSeconds,
