@@ -28,10 +28,11 @@ export const channelClipped = finding({
     if (measurement === undefined) return undefined;
     // Around a part that is white colours run out too: that part is the finding then.
     if ((burntWeight(measurement, limits) ?? 'low') !== 'low') return undefined;
-    const [worst] = scenesIn(measurement).toSorted((a, b) => worthOf(b) - worthOf(a));
-    if (worst === undefined || worthOf(worst) <= remarkedFraction) return undefined;
+    const fromWorst = scenesIn(measurement).toSorted((a, b) => worthOf(b) - worthOf(a));
+    const [worst, usual] = [fromWorst[0], fromWorst[Math.floor(fromWorst.length / 2)]];
+    if (worst === undefined || usual === undefined || worthOf(worst) <= remarkedFraction) return undefined;
     return {
-      weight: brightnessWeight(recording, worthOf(worst) > flaggedFraction ? 'medium' : 'low'),
+      weight: brightnessWeight(recording, worthOf(usual) > flaggedFraction ? 'medium' : 'low'),
       maxFraction: colourLost(worst),
       channels: channelsLost(worst),
     };
@@ -55,7 +56,7 @@ export const channelClipped = finding({
     'One or two of red, green and blue reached their end over a part of the picture that is not white. Brightness may look ' +
     'right, but hues shift there and fine shades are gone: sunsets, painted metal and flowers turn into flat patches.',
   limit: {
-    at: `more than ${formatPercent(remarkedFraction)} of the picture with clipped red or green and not white, where no more is white than accepted; flagged from ${formatPercent(flaggedFraction)}; with clipped blue alone remarked on from ${formatPercent(remarkedBlueFraction)}`,
+    at: `more than ${formatPercent(remarkedFraction)} of the picture with clipped red or green and not white, where no more is white than accepted; flagged from ${formatPercent(flaggedFraction)} of a still, or of the usual frame of a clip; with clipped blue alone remarked on from ${formatPercent(remarkedBlueFraction)}`,
     reason:
       'a saturated thing of a few percent of the picture is in many good pictures; a tenth of it is part of what the picture shows; blue carries 7% of brightness, so skies keep their shades without it',
     source: `blue: Recommendation ITU-R BT.709-6, item 3.2; the shares: ${commonPractice}`,

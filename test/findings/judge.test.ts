@@ -224,6 +224,12 @@ describe('clipping', () => {
     expect(channels(0.4, 0.02)).toEqual(['highlights-clipped medium']);
   });
 
+  test('a colour that is clipped in a few frames of a clip is a remark', () => {
+    const sunset = { channelClippedFraction: 0.2 };
+    expect(found(subject([sunset, {}, {}]))).toEqual(['channel-clipped low']);
+    expect(found(subject([sunset, sunset, {}]))).toEqual(['channel-clipped medium']);
+  });
+
   test('clipped blue alone is never more than a remark', () => {
     const burnt = (red: number, blue: number) =>
       found(
