@@ -91,7 +91,9 @@ export function judgedNumbers(stated: JudgedNumbers['facts'], source: string): J
   const refusals: Refusal[] = [];
   for (const [fact, value] of Object.entries(stated) as [BoundedFact, number | undefined][]) {
     if (value === undefined) continue;
-    const judged = judgedNumber(fact, { value, raw: String(value), source });
+    // What is divided by 0 is read as infinite.
+    const raw = Number.isFinite(value) ? String(value) : 'a fraction over 0';
+    const judged = judgedNumber(fact, { value, raw, source });
     if (judged.value !== undefined) facts[fact] = judged.value;
     if (judged.refusal !== undefined) refusals.push(judged.refusal);
   }

@@ -48,6 +48,7 @@ describe('exposure', () => {
     const reading = await read({ exif: [le.rational(0x829a, numerator, denominator)] });
     expect(valueOf(reading, 'exposureSeconds')).toBeUndefined();
     expect(reading.refusals).toHaveLength(1);
+    expect(reading.refusals[0]?.raw).not.toBe('Infinity');
   });
 
   test('0/0 is how writers say unknown: no value and no complaint', async () => {
