@@ -2,7 +2,7 @@ import type { Refusal } from '../domain/recording.ts';
 import { captureFacts, type CaptureValues } from './captureFacts.ts';
 import { decodeText, type ByteSource } from '../containers/byteSource.ts';
 import { integerValues, openTiff, tiffDirectory, type Tiff, type TiffEntry } from '../containers/tiff.ts';
-import type { RecordedNumber } from './recordedNumber.ts';
+import { rawText, type RecordedNumber } from './recordedNumber.ts';
 import { exifGpsTime, exifTime } from './recordedTime.ts';
 import type { Reading } from './sighting.ts';
 import type { GpsTime } from './timeZone.ts';
@@ -93,7 +93,7 @@ function numbers(value: unknown): number[] {
 // Tags of which a writer stored several values (sensitivity for one) count by their first.
 function recordedNumber(decoded: Decoded, name: string): RecordedNumber | undefined {
   const [value] = numbers(decoded.get(name));
-  return value === undefined ? undefined : { value, raw: String(value), source: `EXIF ${name}` };
+  return value === undefined ? undefined : { value, raw: rawText(value), source: `EXIF ${name}` };
 }
 
 function integerIn(decoded: Decoded, name: string, low: number, high: number): number | undefined {

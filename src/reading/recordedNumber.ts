@@ -77,6 +77,14 @@ export function judgedNumber(
   return reason === undefined ? { value } : { refusal: { what: fact, raw, source, reason } };
 }
 
+/**
+ * The text of a number that was no text where it stood. What is divided by 0 is read as infinite.
+ * @example rawText(1 / 0) // 'a fraction over 0'
+ */
+export function rawText(value: number): string {
+  return Number.isFinite(value) ? String(value) : 'a fraction over 0';
+}
+
 export interface JudgedNumbers {
   readonly facts: { readonly [N in BoundedFact]?: number };
   readonly refusals: readonly Refusal[];
@@ -91,9 +99,7 @@ export function judgedNumbers(stated: JudgedNumbers['facts'], source: string): J
   const refusals: Refusal[] = [];
   for (const [fact, value] of Object.entries(stated) as [BoundedFact, number | undefined][]) {
     if (value === undefined) continue;
-    // What is divided by 0 is read as infinite.
-    const raw = Number.isFinite(value) ? String(value) : 'a fraction over 0';
-    const judged = judgedNumber(fact, { value, raw, source });
+    const judged = judgedNumber(fact, { value, raw: rawText(value), source });
     if (judged.value !== undefined) facts[fact] = judged.value;
     if (judged.refusal !== undefined) refusals.push(judged.refusal);
   }
