@@ -60,6 +60,18 @@ describe('a shutter that only its blur tells', () => {
     expect(kinds(judge(judged(unrecorded, { measurement: bound })))).toEqual(['shutter-short-by-blur']);
   });
 
+  // Charts for pans that camera manuals print pass a gap of 5.7 pixels of 1920.
+  test.each([
+    [6, 'low'],
+    [9, 'medium'],
+  ])('known only to be short, at %i pixels a frame of 1920, weighs %s', (high, weight) => {
+    const bound = blur({ verdict: 'short', interval: { highDegrees: 60 }, class: 'short' });
+    const measurement = { ...bound, motionPixelsPerFrame: { median: high, high } };
+    expect(judge(judged(unrecorded, { measurement }))).toMatchObject([
+      { kind: 'shutter-short-by-blur', weight },
+    ]);
+  });
+
   test('has no verdict where its interval lies on both sides of a limit, and keeps its angle', () => {
     const either = blur({
       verdict: 'measured',
