@@ -32,7 +32,8 @@ const mostTopBoxes = 4096;
 
 /**
  * Reads where the pictures of an MP4 or MOV lie (ISO/IEC 14496-12, 8.5 to 8.7). Undefined where that is not plain: in
- * fragments, with several moving pictures, sample entries or edits, encrypted, or with a table that is not whole.
+ * fragments, with several moving pictures, sample entries or edits, encrypted, with a table that is not whole, or with key
+ * frames of H.264 that are decoded rightly only after what lies before them.
  */
 export function mp4Pictures(source: ByteSource): PictureTable | undefined {
   const boxes = isoBoxes(source, 0, source.sizeBytes, mostTopBoxes);
@@ -44,6 +45,7 @@ export function mp4Pictures(source: ByteSource): PictureTable | undefined {
   const places = entries && picturePlaces(source, track);
   const fileType = firstOfType(boxes.slice(0, 1), 'ftyp');
   if (entries === undefined || places === undefined) return undefined;
+  if (!everyKeyRefreshes(source, { ...entries, ...places })) return undefined;
   return { codec: track.entryType, ...entries, ...places, fileType: wholeBox(source, fileType) };
 }
 
@@ -120,6 +122,49 @@ function keysOf(table: Rows | undefined, count: number): Uint8Array {
   const isKey = new Uint8Array(count);
   for (let row = 0; row < table.count; row++) isKey[table.at(row, 0) - 1] = 1;
   return isKey;
+}
+
+/** Writers choose one kind of key frame for a file. */
+const enoughKeys = 100;
+const mostUnits = 32;
+/** Types of H.264's units: a slice of a picture, and one of a picture that refers to nothing before it. */
+const slice = 1;
+const refreshingSlice = 5;
+
+/**
+ * H.264: whether nothing after a key frame refers back across it (IDR). The order in which the pictures after another kind
+ * are shown is counted on from those before it, and comes out wrong where some are left out (Recommendation ITU-T H.264,
+ * 7.4.1.2.4 and 8.2.1).
+ */
+function everyKeyRefreshes(
+  source: ByteSource,
+  {
+    sampleEntries,
+    isKey,
+    offsets,
+    sizesBytes,
+  }: Pick<PictureTable, 'sampleEntries' | 'isKey' | 'offsets' | 'sizesBytes'>,
+): boolean {
+  const at = sampleEntries.indexOf('avcC', 0, 'latin1');
+  if (at < 0 || at + 9 > sampleEntries.length) return true;
+  // How many bytes say how long a unit is (ISO/IEC 14496-15, 5.3.3.1).
+  const lengthBytes = (sampleEntries[at + 8]! & 3) + 1;
+  let checked = 0;
+  // There is nothing before the first.
+  for (let picture = 1; picture < isKey.length && checked < enoughKeys; picture++) {
+    if (isKey[picture] !== 1) continue;
+    checked++;
+    let unit = offsets[picture]!;
+    const end = unit + sizesBytes[picture]!;
+    for (let units = 0; units < mostUnits && unit < end; units++) {
+      const head = source.read(unit, lengthBytes + 1);
+      const type = (head[lengthBytes] ?? 0) & 31;
+      if (type === slice) return false;
+      if (type === refreshingSlice || head.length <= lengthBytes) break;
+      unit += lengthBytes + head.readUIntBE(0, lengthBytes);
+    }
+  }
+  return true;
 }
 
 /** The first picture that is shown, and the end of the last; undefined where the edit list is more than one stretch. */

@@ -87,12 +87,6 @@ const shapes: readonly (readonly [string, readonly string[], string, 8 | 10])[] 
     'mp4',
     8,
   ],
-  [
-    'H.264 in open groups',
-    ['-c:v', 'libx264', '-qp', '0', '-bf', '3', '-sc_threshold', '0', '-x264-params', 'open-gop=1'],
-    'mp4',
-    8,
-  ],
   ['HEVC in closed groups', x265('no-open-gop=1'), 'mov', 8],
   ['HEVC in open groups', [...x265('open-gop=1'), '-tag:v', 'hvc1'], 'mp4', 8],
   ['HEVC of 10 bits', [...x265('open-gop=1'), '-tag:v', 'hvc1'], 'mp4', 10],
