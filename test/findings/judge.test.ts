@@ -173,7 +173,7 @@ describe('clipping', () => {
     expect(findings).toMatchObject([{ kind: 'disc-clipped', maxFraction: 0.019 }]);
   });
 
-  test('less than a large part is a remark where it burns for less than a shot', () => {
+  test('a part that burns for less than a shot is a remark, and a large one for less than a second', () => {
     const passing = (clippedFraction: number, endSeconds: number) =>
       judge(
         judged(recording, {
@@ -186,7 +186,8 @@ describe('clipping', () => {
         }),
       );
     expect(passing(0.03, 0.5)).toMatchObject([{ kind: 'highlights-clipped', weight: 'low' }]);
-    expect(passing(0.2, 0.5)).toMatchObject([{ kind: 'highlights-clipped', weight: 'high' }]);
+    expect(passing(0.2, 0.5)).toMatchObject([{ kind: 'highlights-clipped', weight: 'low' }]);
+    expect(passing(0.2, 1.2)).toMatchObject([{ kind: 'highlights-clipped', weight: 'high' }]);
     expect(passing(0.03, 5.2)).toMatchObject([{ kind: 'highlights-clipped', weight: 'medium' }]);
   });
 
