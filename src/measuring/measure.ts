@@ -38,7 +38,7 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
   const media = await openMedia(options.file);
   try {
     const measured = await measurePictures(recording, { ...options, media }, collector);
-    const { frames, ceiling } = measured;
+    const { frames } = measured;
     const measurement = {
       ...measured,
       overexposure: overexposureIn(frames, {
@@ -47,7 +47,7 @@ export async function measureRecording(recording: Recording, options: MeasureOpt
       }),
     };
     // A page without small pictures is better than a recording without its measurement.
-    const pictures = await collector?.result(recording.path, ceiling).catch((error: unknown) => {
+    const pictures = await collector?.result(recording.path, measured).catch((error: unknown) => {
       if (!(error instanceof HalfturnError)) throw error;
       return undefined;
     });

@@ -1,7 +1,8 @@
-import type { BurntPicture, SmallPicture, Ceiling, RecordingPictures } from '../domain/measurement.ts';
+import type { BurntPicture, SmallPicture, Measurement, RecordingPictures } from '../domain/measurement.ts';
 import type { RangeName, TransferName, Facts } from '../domain/recording.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 import type { Frame } from './decoding/frame.ts';
+import { limitOf } from './highlights/pictureClipping.ts';
 import { turnAfterDecoding, type StillPixels } from './stillPixels.ts';
 import { codeRange, colourFactors, lumaWeights } from './videoCodes.ts';
 
@@ -16,11 +17,12 @@ interface Size {
   readonly height: number;
 }
 
-/** One frame made small: R'G'B', and the luma signal of each place (255 = nominal peak) to find what clips. */
+/** One frame made small: R'G'B', and the luma code of each place, as it was recorded, to find what clips. */
 interface Thumbnail extends Size {
   readonly atSeconds: number;
+  readonly bitDepth: number;
   readonly rgb: Uint8Array;
-  readonly luma: Uint8Array;
+  readonly codes: Uint16Array;
 }
 
 /** Longest sides, in pixels: of the frames of a strip, and of the one that clips most. */
@@ -49,36 +51,36 @@ export function thumbnailOfFrame(frame: Frame, video: Video, longestSide: number
   const height = frame.height * (frame.rowStep ?? 1);
   const size = smallSize({ width: frame.width, height }, longestSide);
   const rgb = new Uint8ClampedArray(size.width * size.height * 3);
-  const luma = new Uint8ClampedArray(size.width * size.height);
-  showFrame(frame, video, { ...size, rgb, luma, averages: meanCodes(frame, size) });
-  return { atSeconds: frame.atSeconds, ...size, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+  const codes = new Uint16Array(size.width * size.height);
+  showFrame(frame, video, { ...size, rgb, codes, averages: meanCodes(frame, size) });
+  return { atSeconds: frame.atSeconds, bitDepth: frame.bitDepth, ...size, rgb: bytesOf(rgb), codes };
 }
 
 interface Shown extends Size {
   readonly rgb: Uint8ClampedArray;
-  readonly luma: Uint8ClampedArray;
+  readonly codes: Uint16Array;
   readonly averages: Float32Array;
 }
 
 // Nothing stands behind the loop, and all that it uses are numbers and arrays: else its compiled code was left at the end
 // of every frame, and the next one began uncompiled.
-function showFrame(frame: Frame, video: Video, { width, height, rgb, luma, averages }: Shown): void {
+function showFrame(frame: Frame, video: Video, { width, height, rgb, codes, averages }: Shown): void {
   const { black, peak, chromaZero, chromaSpan } = codeRange(video.range, frame.bitDepth);
   const { redFromCr, greenFromCr, greenFromCb, blueFromCb } = colourFactors(lumaWeights(video.transfer));
   const lumaScale = 255 / (peak - black);
   const chromaScale = 255 / chromaSpan;
-  const { width: frameWidth, luma: codes, cb: blues, cr: reds } = frame;
+  const { width: frameWidth, luma, cb: blues, cr: reds } = frame;
   const chromaWidth = Math.ceil(frameWidth / 2);
   const columns = middles(frameWidth, width);
   const rows = middles(frame.height, height);
-  for (let at = 0; at < luma.length; at++) {
+  for (let at = 0; at < codes.length; at++) {
     const y = rows[Math.floor(at / width)]!;
     const x = columns[at % width]!;
     const chromaAt = (y >> 1) * chromaWidth + (x >> 1);
     const grey = (averages[at]! - black) * lumaScale;
     const cb = (blues[chromaAt]! - chromaZero) * chromaScale;
     const cr = (reds[chromaAt]! - chromaZero) * chromaScale;
-    luma[at] = (codes[y * frameWidth + x]! - black) * lumaScale;
+    codes[at] = luma[y * frameWidth + x]!;
     rgb[3 * at] = grey + redFromCr * cr;
     rgb[3 * at + 1] = grey + greenFromCr * cr + greenFromCb * cb;
     rgb[3 * at + 2] = grey + blueFromCb * cb;
@@ -131,16 +133,18 @@ export function thumbnailOfPixels(pixels: StillPixels, longestSide: number): Thu
   const { red, blue } = lumaWeights(undefined);
   const scale = 255 / (2 ** pixels.bitDepth - 1);
   const rgb = new Uint8ClampedArray(width * height * 3);
-  const luma = new Uint8ClampedArray(width * height);
+  const codes = new Uint16Array(width * height);
   for (let at = 0; at < width * height; at++) {
     const fromX = Math.floor((((at % width) + 0.5) * pixels.width) / width);
     const fromY = Math.floor(((Math.floor(at / width) + 0.5) * pixels.height) / height);
     const from = 3 * (fromY * pixels.width + fromX);
     for (let channel = 0; channel < 3; channel++)
       rgb[3 * at + channel] = pixels.codes[from + channel]! * scale;
-    luma[at] = red * rgb[3 * at]! + (1 - red - blue) * rgb[3 * at + 1]! + blue * rgb[3 * at + 2]!;
+    codes[at] = Math.round(
+      red * rgb[3 * at]! + (1 - red - blue) * rgb[3 * at + 1]! + blue * rgb[3 * at + 2]!,
+    );
   }
-  return { atSeconds: 0, width, height, rgb: bytesOf(rgb), luma: bytesOf(luma) };
+  return { atSeconds: 0, bitDepth: 8, width, height, rgb: bytesOf(rgb), codes };
 }
 
 function bytesOf(clamped: Uint8ClampedArray): Uint8Array {
@@ -152,10 +156,9 @@ function smallSize({ width, height }: Size, longestSide: number): Size {
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
 
-/** How many places of a thumbnail clip. `ceilingSignal`: 1 is the nominal peak. */
-export function clippedPlaces({ luma }: Thumbnail, ceilingSignal: number): number {
-  const limit = Math.floor(ceilingSignal * 255);
-  return luma.reduce((count, code) => (code >= limit ? count + 1 : count), 0);
+/** How many places of a thumbnail clip, from the code `limit` on. */
+export function clippedPlaces({ codes }: Thumbnail, limit: number): number {
+  return codes.reduce((count, code) => (code >= limit ? count + 1 : count), 0);
 }
 
 /** A frame of the strip, turned as it is to be shown. */
@@ -167,11 +170,11 @@ export async function stripPicture(thumbnail: Thumbnail, rotationDegrees: number
 /** The frame that clips most, with stripes over what clips. */
 export async function burntPicture(
   thumbnail: Thumbnail,
-  { rotationDegrees, ceilingSignal }: { readonly rotationDegrees: number; readonly ceilingSignal: number },
+  { rotationDegrees, limit }: { readonly rotationDegrees: number; readonly limit: number },
 ): Promise<BurntPicture> {
   const { atSeconds, width, height } = thumbnail;
   const open = await pictureLibrary();
-  const stripes = await open(stripesOver(thumbnail, ceilingSignal), { raw: { width, height, channels: 4 } })
+  const stripes = await open(stripesOver(thumbnail, limit), { raw: { width, height, channels: 4 } })
     .rotate(rotationDegrees)
     .png({ palette: true, colours: 4, effort: 1 })
     .toBuffer();
@@ -181,11 +184,10 @@ export async function burntPicture(
 }
 
 // Two colours in turn: one of them shows on whatever lies beneath, and white does lie beneath.
-function stripesOver({ width, height, luma }: Thumbnail, ceilingSignal: number): Uint8Array {
-  const limit = Math.floor(ceilingSignal * 255);
+function stripesOver({ width, height, codes }: Thumbnail, limit: number): Uint8Array {
   const pixels = new Uint8Array(width * height * 4);
-  for (let at = 0; at < luma.length; at++) {
-    if (luma[at]! < limit) continue;
+  for (let at = 0; at < codes.length; at++) {
+    if (codes[at]! < limit) continue;
     const along = (at % width) + Math.floor(at / width);
     pixels.set(along % (2 * stripePixels) < stripePixels ? stripeColour : gapColour, 4 * at);
   }
@@ -239,7 +241,10 @@ export function planPictures(facts: Facts) {
       strip.push(thumbnailOfPixels(pixels, stripPixels));
       brightest = { thumbnail: thumbnailOfPixels(pixels, burntPixels), brightness: 1 };
     },
-    result: async (path: string, ceiling: Ceiling): Promise<RecordingPictures> => {
+    result: async (
+      path: string,
+      { ceiling, rangeInUse }: Pick<Measurement, 'ceiling' | 'rangeInUse'>,
+    ): Promise<RecordingPictures> => {
       const turned = turnAfterDecoding(facts);
       const frames: SmallPicture[] = [];
       // Steps with a pair are looked at last.
@@ -247,10 +252,11 @@ export function planPictures(facts: Facts) {
       for (const thumbnail of evenlySpread(inOrder, framesShown))
         frames.push(await stripPicture(thumbnail, turned));
       const worst = brightest?.thumbnail;
-      if (worst === undefined || clippedPlaces(worst, ceiling.signal) < leastMarked * worst.luma.length)
-        return { path, frames };
-      const marked = { rotationDegrees: turned, ceilingSignal: ceiling.signal };
-      return { path, frames, burnt: await burntPicture(worst, marked) };
+      if (worst === undefined) return { path, frames };
+      // The pixels of a still are in full range.
+      const limit = limitOf(ceiling.signal, rangeInUse?.name ?? 'full', worst.bitDepth);
+      if (clippedPlaces(worst, limit) < leastMarked * worst.codes.length) return { path, frames };
+      return { path, frames, burnt: await burntPicture(worst, { rotationDegrees: turned, limit }) };
     },
   };
 }

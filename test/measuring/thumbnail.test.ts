@@ -49,8 +49,8 @@ describe('thumbnailOfFrame()', () => {
 
   it('tells the clipped quarter of the picture', () => {
     const small = thumbnailOfFrame(frame(), video, 320);
-    expect(clippedPlaces(small, 0.98) / small.luma.length).toBeCloseTo(0.25, 2);
-    expect(clippedPlaces(small, 1.01)).toBe(0);
+    expect(clippedPlaces(small, 231) / small.codes.length).toBeCloseTo(0.25, 2);
+    expect(clippedPlaces(small, 236)).toBe(0);
   });
 });
 
@@ -70,7 +70,7 @@ describe('a frame of which every second row is there', () => {
   it('looks the same as the whole one', () => {
     const [small, same] = [whole, halved].map((one) => thumbnailOfFrame(one, video, 320));
     expect([same!.width, same!.height]).toEqual([small!.width, small!.height]);
-    expect(clippedPlaces(same!, 0.98)).toBeCloseTo(clippedPlaces(small!, 0.98), -3);
+    expect(clippedPlaces(same!, 231)).toBeCloseTo(clippedPlaces(small!, 231), -3);
     expect(same!.rgb.slice(-300)).toEqual(small!.rgb.slice(-300));
   });
 });
@@ -110,11 +110,11 @@ describe('small pictures', () => {
 
   it('are striped over what clips, and nowhere else', async () => {
     const small = thumbnailOfFrame(frame(), video, 320);
-    const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
+    const burnt = await burntPicture(small, { rotationDegrees: 0, limit: 231 });
     expect([burnt.width, burnt.height]).toEqual([320, 180]);
     const { data } = await sharp(burnt.stripes).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
     const opaque = Array.from({ length: 320 * 180 }, (_, at) => data[4 * at + 3]! > 0);
-    expect(opaque.filter(Boolean)).toHaveLength(clippedPlaces(small, 0.98));
+    expect(opaque.filter(Boolean)).toHaveLength(clippedPlaces(small, 231));
     expect(opaque.slice(320 * 46)).not.toContain(true);
   });
 
@@ -128,7 +128,7 @@ describe('small pictures', () => {
     const strip = thumbnailOfFrame(noisy, video, 176);
     expect((await stripPicture(strip, 0)).bytes.length).toBeLessThan(6_000);
     const small = thumbnailOfFrame(noisy, video, 320);
-    const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
+    const burnt = await burntPicture(small, { rotationDegrees: 0, limit: 231 });
     expect(burnt.sizeBytes).toBeLessThan(22_000);
   });
 
@@ -136,13 +136,14 @@ describe('small pictures', () => {
     const small = thumbnailOfFrame(frame(), video, 320);
     const picture = await stripPicture(small, 0);
     expect(picture.sizeBytes).toBe(picture.bytes.length);
-    const burnt = await burntPicture(small, { rotationDegrees: 0, ceilingSignal: 0.98 });
+    const burnt = await burntPicture(small, { rotationDegrees: 0, limit: 231 });
     expect(burnt.sizeBytes).toBe(burnt.bytes.length + burnt.stripes.length);
   });
 });
 
 describe('planPictures()', () => {
-  const nominal = { signal: 0.98, basis: 'nominal' } as const;
+  const narrow = { name: 'narrow', basis: 'recorded' } as const;
+  const nominal = { ceiling: { signal: 0.98, basis: 'nominal' }, rangeInUse: narrow } as const;
 
   it('keeps six frames in order and the one that clips most', async () => {
     const pictures = planPictures({});
@@ -175,6 +176,20 @@ describe('planPictures()', () => {
     dark.luma.fill(60);
     pictures.frame(dark);
     expect((await pictures.result('A.MP4', nominal)).burnt).toBeUndefined();
+  });
+
+  // 16 to 235 of 255 are the nominal range (Recommendation ITU-R BT.709-6); cameras that write beyond end at 254.
+  it('marks what clips by the codes and the range that were measured', async () => {
+    const pictures = planPictures({});
+    const beyond = frame();
+    beyond.luma.fill(254, 0, beyond.luma.length / 4);
+    pictures.frame(beyond);
+    const superWhite = { ceiling: { signal: 1.067, basis: 'super-white' }, rangeInUse: narrow } as const;
+    expect((await pictures.result('A.MP4', superWhite)).burnt).toBeDefined();
+    const full = { name: 'full', basis: 'codes' } as const;
+    const atPeak = planPictures({});
+    atPeak.frame(frame());
+    expect((await atPeak.result('A.MP4', { ...nominal, rangeInUse: full })).burnt).toBeUndefined();
   });
 
   it('takes all frames of a short clip', async () => {

@@ -59,16 +59,16 @@ function countCells(
   { low, high }: { readonly low: number; readonly high: number },
 ): CellGrid {
   const smallest = Math.max(1, Math.ceil(Math.max(width, height * rowStep) / cellsAcross));
-  // Whole steps, so that cells are square in the picture.
-  const side = Math.ceil(smallest / rowStep) * rowStep;
+  // Where rows are left out, as many columns may be, and large cells need no more than a few of their pixels.
+  const step = smallest > 8 - rowStep ? 2 : 1;
+  // Whole steps, so that cells are square in the picture and each begins with a pixel that is looked at.
+  const side = Math.ceil(smallest / (rowStep * step)) * rowStep * step;
   const sideRows = side / rowStep;
   const columns = Math.ceil(width / side);
   const rows = Math.ceil(height / sideRows);
   const counts = new Uint32Array(columns * rows);
   const below = (low - 1) | 0;
   const above = (high + 1) | 0;
-  // Where rows are left out, as many columns may be, and large cells need no more than a few of their pixels.
-  const step = side >= 8 ? 2 : 1;
   for (let y = 0; y < height; y += step) {
     let cell = Math.floor(y / sideRows) * columns;
     const rowEnd = (y + 1) * width;

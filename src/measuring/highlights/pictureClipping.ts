@@ -162,7 +162,7 @@ function lumaHistogram({ luma, bitDepth }: Frame): CodeHistogram {
 }
 
 /** The lowest code that counts as lost. */
-function limitOf(signal: number, range: RangeName, bitDepth: number): number {
+export function limitOf(signal: number, range: RangeName, bitDepth: number): number {
   const { black, peak } = codeRange(range, bitDepth);
   return Math.ceil(black + signal * (peak - black) - 1e-9);
 }

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { regionsOf, looksRound } from '../../../src/measuring/highlights/clippedRegion.ts';
+import { clippedRegion, looksRound, regionsOf } from '../../../src/measuring/highlights/clippedRegion.ts';
 
 /** Digits are counts, a point is none. */
 function regionsIn(rows: readonly string[], needed = 1) {
@@ -9,6 +9,32 @@ function regionsIn(rows: readonly string[], needed = 1) {
   const grid = { columns, rows: rows.length, counts, pixels: counts.length, cellPixels: 1 };
   return regionsOf(grid, needed).map(({ pixels, cells }) => ({ pixels, cells: [...cells()] }));
 }
+
+describe('clippedRegion()', () => {
+  // Sizes at which cameras write, and how many of their rows are looked at.
+  test.each([
+    [1920, 1080, 1],
+    [2704, 1520, 2],
+    [3840, 2160, 4],
+    [4000, 3000, 1],
+    [4096, 2160, 4],
+    [5120, 2700, 2],
+    [5280, 3956, 1],
+    [5472, 3078, 1],
+    [641, 361, 1],
+  ])('a white picture of %i x %i, every %i. row of it, is white in all of it', (width, height, rowStep) => {
+    const rows = height / rowStep;
+    const codes = new Uint8Array(width * rows).fill(255);
+    const { largestFraction, thirds } = clippedRegion(
+      { width, height: rows, codes, rowStep },
+      { low: 250, high: 255 },
+    );
+    // Of a corner with less than a quarter of a cell nothing counts.
+    expect(largestFraction).toBeCloseTo(1, 4);
+    expect(largestFraction).toBeLessThanOrEqual(1);
+    expect(thirds!.upper + thirds!.middle + thirds!.lower).toBeCloseTo(1, 9);
+  });
+});
 
 describe('regionsOf()', () => {
   test.each([
