@@ -33,7 +33,9 @@ export async function loadFlightNotes(
       if (named === undefined && ['ENOENT', 'ENOTDIR'].includes(error.code ?? '')) return undefined;
       throw new HalfturnError(
         `The notes ${displayText(file)} could not be read: ${fileTrouble(error)}`,
-        'Check the path after --notes.',
+        named === undefined
+          ? 'Mend it or take it away, or name other notes with --notes.'
+          : 'Check the path after --notes.',
       );
     });
     if (text === undefined) continue;

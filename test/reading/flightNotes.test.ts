@@ -204,9 +204,19 @@ describe('loadFlightNotes()', async () => {
   });
 
   test('does not do without a file that was named', async () => {
-    await expect(loadFlightNotes(folder.path, join(folder.path, 'no.toml'), kit)).rejects.toThrow(
-      /could not be read/,
-    );
+    await expect(loadFlightNotes(folder.path, join(folder.path, 'no.toml'), kit)).rejects.toMatchObject({
+      message: expect.stringContaining('could not be read'),
+      hint: 'Check the path after --notes.',
+    });
+  });
+
+  test('speaks of no path after --notes where none was given', async () => {
+    const dump = join(folder.path, 'unreadable');
+    await mkdir(join(dump, 'flight.toml'), { recursive: true });
+    await expect(loadFlightNotes(dump, undefined, kit)).rejects.toMatchObject({
+      message: expect.stringContaining('it is a folder'),
+      hint: expect.stringMatching(/^Mend it /),
+    });
   });
 });
 
