@@ -4,11 +4,12 @@ import { expect, test } from 'vitest';
 
 // A folder under src imports domain/ and itself; containers/ also programs/, reading/ and measuring/ also both, report/
 // also document/ and findings/, document/ also findings/, logbook/ also document/; only audit/ and cli/ join the rest,
-// and index.ts shows what they joined. domain/ imports nothing, not even node:.
+// and index.ts shows what they joined. cache/ imports nothing of other folders, domain/ nothing, not even node:.
 const root = path.resolve(import.meta.dirname, '..');
 const joining = new Set(['audit', 'cli']);
 const mayAlsoImport: Readonly<Record<string, readonly string[]>> = {
   domain: [],
+  cache: [],
   containers: ['domain', 'programs'],
   reading: ['domain', 'programs', 'containers'],
   measuring: ['domain', 'programs', 'containers'],
@@ -81,7 +82,8 @@ test.each([
   ['src/logbook/flightsOf.ts', '../reading/flightNotes.ts'],
   ['src/findings/judge.ts', '../document/reportedRecording.ts'],
   ['src/document/auditDocument.ts', '../report/index.ts'],
-  ['src/cache/cache.ts', '../programs/openMedia.ts'],
+  ['src/cache/cache.ts', '../domain/format.ts'],
+  ['src/containers/mp4.ts', '../reading/clip.ts'],
   ['src/reading/identity.ts', '../cache/cache.ts'],
   ['sample-media-generator/main.ts', '../src/domain/shutter.ts'],
 ])('the rule refuses %s importing %s', (file, specifier) => {
@@ -93,6 +95,7 @@ test.each([
   ['src/document/reportedRecording.ts', '../findings/index.ts'],
   ['src/report/terminal.ts', '../findings/index.ts'],
   ['src/reading/dump.ts', '../programs/run.ts'],
+  ['src/containers/mp4.ts', '../programs/openMedia.ts'],
   ['src/programs/run.ts', 'node:child_process'],
   ['src/report/index.ts', '../document/auditDocument.ts'],
   ['src/cli/commands/auditCommand.ts', '../../report/index.ts'],

@@ -8,7 +8,7 @@ import { counted, stopsInWords } from '../domain/format.ts';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { FittedFilter, KitFilter } from '../domain/filterKit.ts';
 import { isClockGuessed, isZoneAt, momentOf, type ZoneOffsetAt } from '../domain/localTime.ts';
-import { cannotBeWritten, noRoom } from '../logbook/connection.ts';
+import { fileFailure } from '../logbook/connection.ts';
 import type { LoggedFlight, LoggedRecording } from '../document/loggedFlight.ts';
 import { flightsOf } from '../logbook/flightsOf.ts';
 import { lightOf, mostForLight } from '../logbook/learning.ts';
@@ -29,8 +29,7 @@ function tryLogbookFolder(named: string | undefined): void {
   try {
     tryFolder(path.dirname(path.resolve(file)));
   } catch (error) {
-    const { code, message } = error as NodeJS.ErrnoException;
-    throw code === 'ENOSPC' ? noRoom(file, message) : cannotBeWritten(file);
+    throw fileFailure(file, error as NodeJS.ErrnoException);
   }
 }
 

@@ -45,7 +45,7 @@ const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } 
   recordedAt: { label: 'recorded at', notation: asWritten },
   startTimecode: { label: 'start timecode', notation: asWritten },
   durationSeconds: { label: 'duration', notation: formatDuration },
-  frameCount: { label: 'frames', notation: plainNumber },
+  frameCount: { label: 'frames', notation: String },
   framesPerSecond: { label: 'frame rate', notation: (rate) => `${formatRate(rate)} fps` },
   playbackFramesPerSecond: { label: 'playback rate', notation: (rate) => `${formatRate(rate)} fps` },
   scan: { label: 'fields', notation: (scan) => scanWords[scan] },
@@ -83,7 +83,7 @@ const wordings: { readonly [N in ShownFactName]-?: FactWording<ShownValue<N>> } 
     label: 'speed over ground',
     notation: (value) => `${Number(value.toFixed(1))} m/s`,
   },
-  headingDegrees: { label: 'heading', notation: (value) => `${Math.round(value)}°` },
+  headingDegrees: { label: 'heading', notation: (value) => `${Math.round(value) % 360}°` },
   cameraPitchDegrees: {
     label: "camera's pitch",
     notation: (value) => `${Math.round(value)}°`.replace('-', '−'),

@@ -96,7 +96,8 @@ export function guarded<T>(file: string, work: () => T): T {
     return work();
   } catch (error) {
     if (isSqliteError(error)) throw storeFailure(file, error);
-    throw (error as NodeJS.ErrnoException).syscall === undefined ? error : cannotBeWritten(file);
+    const failure = error as NodeJS.ErrnoException;
+    throw failure.syscall === undefined ? error : fileFailure(file, failure);
   }
 }
 
@@ -134,14 +135,19 @@ export function noLogbook(file: string): HalfturnError {
   );
 }
 
-export function noRoom(file: string, message: string): HalfturnError {
+/** Of the file itself, its folder, or the copy of it that is read. */
+export function fileFailure(file: string, { code, message }: NodeJS.ErrnoException): HalfturnError {
+  return code === 'ENOSPC' ? noRoom(file, message) : cannotBeWritten(file);
+}
+
+function noRoom(file: string, message: string): HalfturnError {
   return new HalfturnError(
     `The logbook "${file}" could not be written: ${message}.`,
     'Check that the disk has room and is sound. What was entered before is still there.',
   );
 }
 
-export function cannotBeWritten(file: string): HalfturnError {
+function cannotBeWritten(file: string): HalfturnError {
   return new HalfturnError(
     `The logbook "${file}" cannot be written.`,
     'Check that you may write the file and its folder, or name another one with --logbook.',

@@ -154,11 +154,13 @@ function bandOf(degrees: number): string | undefined {
 
 function cellOf(sun: string, sky: LearnedCell['sky'], members: readonly LoggedObservation[]): LearnedCell {
   const needed = members.flatMap(({ neededStops }) => neededStops ?? []);
-  const fitted = mostFrequentFirst(members.flatMap((each) => each.fitted?.label ?? []))[0];
-  const others = members.flatMap(({ pickLabel, fitted: own }) =>
-    pickLabel === undefined || own === undefined || pickLabel === own.label ? [] : pickLabel,
-  );
-  const better = mostFrequentFirst(others)[0];
+  const pick = mostFrequentFirst(members.flatMap(({ pickLabel }) => pickLabel ?? []))[0];
+  // Of two that were fitted equally often, the one that does not fit the light comes first.
+  const labels = members
+    .flatMap((each) => each.fitted?.label ?? [])
+    .toSorted((a, b) => Number(a === pick?.[0]) - Number(b === pick?.[0]));
+  const fitted = mostFrequentFirst(labels)[0];
+  const better = pick?.[0] === fitted?.[0] ? undefined : pick;
   return {
     sun,
     sky,
@@ -241,12 +243,13 @@ function changeOf(cell: LearnedCell): readonly { readonly gain: number; readonly
   const result =
     fitted.landed.of < fewestToConclude
       ? ''
-      : `, which landed ${fitted.landed.right} of ${fitted.landed.of} times`;
+      : `; that landed ${fitted.landed.right} of ${fitted.landed.of} times`;
   const start = better.label === 'none' ? 'start without a filter' : `start with ${better.label}`;
+  const habit = fitted.label === 'none' ? 'flew without a filter' : `fitted ${fitted.label}`;
   return [
     {
       gain: better.recordings,
-      sentence: `${capital(light)}, ${start}: it fits ${better.recordings} of ${recordings} recordings. You mostly fitted ${fitted.label === 'none' ? 'none' : fitted.label}${result}.`,
+      sentence: `${capital(light)}, ${start}: it fits ${better.recordings} of ${recordings} recordings. Most often you ${habit}${result}.`,
     },
   ];
 }

@@ -24,7 +24,10 @@ export async function openMedia(file: string | Buffer): Promise<OpenMedia> {
   const handle = await open(file, openFlags).catch((error: NodeJS.ErrnoException) => {
     throw refusedOpen(file, error);
   });
-  const stats = await handle.stat();
+  const stats = await handle.stat().catch(async (error: NodeJS.ErrnoException) => {
+    await handle.close();
+    throw refusedOpen(file, error);
+  });
   if (!stats.isFile()) {
     await handle.close();
     throw new HalfturnError(`${displayText(file)} is not a regular file`, 'Leave it out of the dump.');

@@ -116,7 +116,7 @@ async function embeddedXmp(source: ByteSource, boxes: ReturnType<typeof mp4Conte
 }
 
 const overloaded: Trouble = {
-  message: 'says more about itself than can be read',
+  message: 'claims more tracks, keys or samples than any camera writes',
   hint: 'It may be damaged or made to do harm. Leave it out.',
 };
 

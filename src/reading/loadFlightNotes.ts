@@ -25,7 +25,7 @@ export async function loadFlightNotes(
 ): Promise<FlightNotes | undefined> {
   const places =
     named === undefined
-      ? [join(dump, 'flight.toml'), notesBeside(dump), join(dirname(dump), 'flight.toml')]
+      ? [join(dump, 'flight.toml'), notesBeside(dump), join(dirname(withName(dump)), 'flight.toml')]
       : [named];
   for (const file of places) {
     const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
@@ -33,7 +33,9 @@ export async function loadFlightNotes(
       if (named === undefined && ['ENOENT', 'ENOTDIR'].includes(error.code ?? '')) return undefined;
       throw new HalfturnError(
         `The notes ${displayText(file)} could not be read: ${fileTrouble(error)}`,
-        'Check the path after --notes.',
+        named === undefined
+          ? 'Mend it or take it away, or name other notes with --notes.'
+          : 'Check the path after --notes.',
       );
     });
     if (text === undefined) continue;
@@ -44,9 +46,13 @@ export async function loadFlightNotes(
 
 /** @example notesBeside('cards/monday') // 'cards/monday.flight.toml' */
 export function notesBeside(dump: string): string {
-  // Of "." and "..", neither says the name of the folder.
-  const plain = ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
-  return join(dirname(plain), `${basename(plain)}.flight.toml`);
+  const folder = withName(dump);
+  return join(dirname(folder), `${basename(folder)}.flight.toml`);
+}
+
+/** Of "." and "..", neither says the name of the folder, nor what lies beside it. */
+function withName(dump: string): string {
+  return ['.', '..'].includes(basename(dump)) ? resolve(dump) : dump;
 }
 
 // An offset without a date says no moment: the day may be another one there.

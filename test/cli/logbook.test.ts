@@ -352,6 +352,9 @@ describe('note', () => {
     expect(await refused('note', dump, '--out', inside)).toMatch(/inside the dump.*for --out/);
     expect(existsSync(inside)).toBe(false);
     expect(await refused('note', dump, '--logbook', path.join(dump, 'x.sqlite'))).toMatch(/for --logbook/);
+    // Beside the top of a disk is still on it. The settings, which are not there, are never come to.
+    const top = path.parse(dump).root;
+    expect(await refused('note', top, '--settings', 'none.toml')).toMatch(/inside the dump.*for --out/);
   });
 
   it('proposes notes beside the dump that the audit then reads, and never overwrites any', async () => {

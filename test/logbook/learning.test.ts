@@ -33,8 +33,32 @@ describe('learn()', () => {
   it('says first what to fit instead, where most recordings of several flights agree', () => {
     const { sentences } = learned([...flight(1), ...flight(2)]);
     expect(sentences).toEqual([
-      'With the sun 25° to 45°, sky clear, start with ND64: it fits 8 of 8 recordings. You mostly fitted ND16, which landed 0 of 8 times.',
+      'With the sun 25° to 45°, sky clear, start with ND64: it fits 8 of 8 recordings. Most often you fitted ND16; that landed 0 of 8 times.',
     ]);
+  });
+
+  // ND16 is wanted throughout, and the others were flown: what fits is counted over all of them.
+  it('counts every recording that a filter fits, and offers none that was fitted most', () => {
+    const wanted = (label: string, labelStops: number, flightId: number, clips: number) =>
+      flight(flightId, { fitted: { label, labelStops }, neededStops: 4, pickLabel: 'ND16' }, clips);
+    const sixes = [wanted('ND16', 4, 1, 6), wanted('ND8', 3, 2, 6)] as const;
+    const sentence =
+      'With the sun 25° to 45°, sky clear, start with ND16: it fits 12 of 12 recordings. Most often you fitted ND8; that landed 0 of 6 times.';
+    expect(learned(sixes.flat()).sentences).toEqual([sentence]);
+    expect(learned(sixes.toReversed().flat()).sentences).toEqual([sentence]);
+    const mixed = [
+      ...wanted('ND16', 4, 1, 4),
+      ...wanted('ND4', 2, 2, 2),
+      ...wanted('ND8', 3, 3, 2),
+      ...wanted('none', 0, 4, 2),
+    ];
+    const { cells, sentences } = learned(mixed);
+    expect(cells[0]!.better).toBeUndefined();
+    expect(sentences.join(' ')).not.toContain('start with');
+    const bare = learned([...wanted('none', 0, 1, 5), ...wanted('ND16', 4, 2, 2)]);
+    expect(bare.sentences[0]).toMatch(
+      /start with ND16: it fits 7 of 7 .* Most often you flew without a filter; that landed 0 of 5 times\.$/,
+    );
   });
 
   it('concludes nothing from fewer than five recordings, nor from one flight', () => {

@@ -1,6 +1,7 @@
 import {
   chmodSync,
   copyFileSync,
+  existsSync,
   mkdirSync,
   mkdtempSync,
   readFileSync,
@@ -12,7 +13,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { connectedForReading } from '../../src/logbook/connection.ts';
+import { connectedForReading, guarded } from '../../src/logbook/connection.ts';
 import { migrations, openLogbook, type Logbook } from '../../src/logbook/store.ts';
 import { madeFlight, madeRecording } from './madeFlight.ts';
 import { openDatabase } from './openDatabase.ts';
@@ -366,6 +367,12 @@ describe('a logbook on a disk that takes nothing', () => {
       database.close();
       discard();
     }
+  });
+
+  // Reading makes a copy where there is a journal, and the disk for that may be full.
+  it.skipIf(!existsSync('/dev/full'))('is said to have no room for its copy', () => {
+    const copied = () => guarded(file, () => writeFileSync('/dev/full', 'a copy'));
+    expect(copied).toThrow(/could not be written: ENOSPC/);
   });
 });
 

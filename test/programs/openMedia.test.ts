@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
-import { mkdir, symlink, writeFile } from 'node:fs/promises';
+import { mkdir, open, symlink, writeFile, type FileHandle } from 'node:fs/promises';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import { scratchFolder } from '../reading/madeMedia.ts';
 
@@ -36,4 +36,19 @@ test.each([
   ['absent', /was there when the folder was read and is gone now/],
 ])('openMedia() refuses a %s with a sentence', async (name, sentence) => {
   await expect(openMedia(at(name))).rejects.toThrow(sentence);
+});
+
+test('openMedia() leaves nothing open where a disk fails under it', async () => {
+  const other = await open(at('file'));
+  await other.close();
+  const opened: FileHandle[] = [];
+  const stat = vi.spyOn(Object.getPrototypeOf(other) as FileHandle, 'stat');
+  stat.mockImplementationOnce(function (this: FileHandle) {
+    opened.push(this);
+    return Promise.reject(Object.assign(new Error('EIO: i/o error'), { code: 'EIO' }));
+  });
+  await expect(openMedia(at('file'))).rejects.toThrow(/could not be opened \(EIO\)$/);
+  stat.mockRestore();
+  // A handle that is closed has no number.
+  expect(opened.map(({ fd }) => fd)).toEqual([-1]);
 });

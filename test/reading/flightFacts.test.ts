@@ -45,10 +45,12 @@ test.each([
   ['13.2', undefined],
   ['-10', undefined],
 ])("a camera's pitch of %s counts only where its zero is certain: %s", (pitch, expected) => {
-  expect(valueOf(parse(`air:CameraPitch="${pitch}" air:CameraYaw="-167.0"`), 'cameraPitchDegrees')).toBe(
-    expected,
-  );
-  expect(valueOf(parse(`air:CameraYaw="-167.0"`), 'headingDegrees')).toBe(193);
+  expect(valueOf(parse(`air:CameraPitch="${pitch}"`), 'cameraPitchDegrees')).toBe(expected);
+});
+
+test("a camera's yaw says where it looks, whatever its pitch counts from", () => {
+  const reading = parse('air:CameraPitch="13.2" air:CameraYaw="-167.0"');
+  expect(valueOf(reading, 'headingDegrees')).toBe(193);
 });
 
 test('a height without a flight around it is another thing', () => {

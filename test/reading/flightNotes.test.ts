@@ -184,10 +184,39 @@ describe('loadFlightNotes()', async () => {
     expect((await loadFlightNotes(dump, undefined, kit))?.place).toBe('inside');
   });
 
+  test.each([
+    ['.', 'monday'],
+    ['..', 'monday/DCIM'],
+    ['./', 'monday'],
+  ])('of %s, looks beside the folder that it is, and not inside', async (dump, from) => {
+    const cards = await scratchFolder();
+    const before = process.cwd();
+    try {
+      await mkdir(join(cards.path, 'monday', 'DCIM'), { recursive: true });
+      await writeFile(join(cards.path, 'monday', 'DCIM', 'flight.toml'), 'place = "deep inside"');
+      await writeFile(join(cards.path, 'flight.toml'), 'place = "beside"');
+      process.chdir(join(cards.path, from));
+      expect((await loadFlightNotes(dump, undefined, kit))?.place).toBe('beside');
+    } finally {
+      process.chdir(before);
+      await cards.remove();
+    }
+  });
+
   test('does not do without a file that was named', async () => {
-    await expect(loadFlightNotes(folder.path, join(folder.path, 'no.toml'), kit)).rejects.toThrow(
-      /could not be read/,
-    );
+    await expect(loadFlightNotes(folder.path, join(folder.path, 'no.toml'), kit)).rejects.toMatchObject({
+      message: expect.stringContaining('could not be read'),
+      hint: 'Check the path after --notes.',
+    });
+  });
+
+  test('speaks of no path after --notes where none was given', async () => {
+    const dump = join(folder.path, 'unreadable');
+    await mkdir(join(dump, 'flight.toml'), { recursive: true });
+    await expect(loadFlightNotes(dump, undefined, kit)).rejects.toMatchObject({
+      message: expect.stringContaining('it is a folder'),
+      hint: expect.stringMatching(/^Mend it /),
+    });
   });
 });
 

@@ -12,7 +12,7 @@ import { outputStyle } from '../streams.ts';
 export function addCommand(program: Command, { end }: CommandLine): void {
   program
     .command('explain')
-    .description('what a finding means, from where on it is said, who says so, and what to do about it')
+    .description('what a finding means, when it is reported, who says so, and what to do about it')
     .addArgument(new Argument('[finding]', 'a kind of finding (default: all kinds in a list)'))
     .addHelpText('after', '\nExample:\n  halfturn explain highlights-clipped')
     .action((finding: string | undefined) => end(runExplain(finding)));
@@ -37,11 +37,11 @@ function explained(kind: FindingKind, style: ReturnType<typeof outputStyle>): re
   return [
     `${kind}: ${title}`,
     ...block('What it means', meaning),
-    ...block('From where on it is said', sentence(limit.at)),
-    ...block('Why there', sentence(limit.reason)),
+    ...block('When it is reported', sentence(limit.at)),
+    ...block('Why this limit', sentence(limit.reason)),
     ...block('Source', sentence(limit.source)),
-    ...block('How one reads', reads),
-    ...block('What to do about that one in the edit', inTheEdit),
+    ...block('Example', reads),
+    ...block('In the edit', inTheEdit),
     ...block('What to do next time', nextTime),
   ];
 }

@@ -80,7 +80,9 @@ export function addCommand(program: Command, { end, cardPlaces }: CommandLine): 
 }
 
 async function runNote(dump: string, flags: NoteFlags): Promise<number> {
-  if (flags.out !== undefined) await refuseOutputInsideDump(flags.out, dump);
+  // Beside the top of a disk there is no place for them: they would lie on it.
+  const file = flags.out ?? notesBeside(dump);
+  if (flags.print !== true) await refuseOutputInsideDump(file, dump);
   // Even reading a database writes beside it.
   if (flags.logbook !== undefined) await refuseOutputInsideDump(flags.logbook, dump, '--logbook');
   const settings = await loadSettings(flags.settings);
@@ -122,7 +124,7 @@ async function runNote(dump: string, flags: NoteFlags): Promise<number> {
     kit: settings.kit.map(({ label }) => label),
   });
   if (flags.print === true) process.stdout.write(text);
-  else await writeNotes(flags.out ?? notesBeside(dump), text, groups.length, dump);
+  else await writeNotes(file, text, groups.length, dump);
   return exitStatus.finished;
 }
 

@@ -1,9 +1,10 @@
 import { execFileSync } from 'node:child_process';
 import { describe, expect, it, test } from 'vitest';
 import type { AuditDocument } from '../../../src/document/auditDocument.ts';
+import { displayText } from '../../../src/domain/displayText.ts';
 import { otioTimeline } from '../../../src/report/files/otioTimeline.ts';
 import { clippedOnly, fact } from '../exampleClip.ts';
-import { exampleDocument } from '../exampleDocument.ts';
+import { exampleDocument, hostileName } from '../exampleDocument.ts';
 import { otioFaults } from './otioSchema.ts';
 
 interface Time {
@@ -42,11 +43,13 @@ function oneClip(recording: AuditDocument['recordings'][number]): Clip {
 }
 
 test('the timeline fits the published classes and holds every clip in shooting order', () => {
-  const clips = clipsOf(exampleDocument);
-  const timed = exampleDocument.recordings.filter(({ kind }) => kind === 'clip');
-  expect(clips).toHaveLength(timed.length);
-  expect(clips[0]!.name).toBe('CLIP0001.MP4');
-  expect(clips[0]!.media_references.DEFAULT_MEDIA.target_url).toBe('DCIM/100_AERO/CLIP0001.MP4');
+  const [first, ...later] = exampleDocument.recordings;
+  // Its numbers began again after the first: the order of the names is another one.
+  const renamed = { ...first!, path: 'DCIM/100_AERO/CLIP9999.MP4' };
+  const clips = clipsOf({ ...exampleDocument, recordings: [renamed, ...later] });
+  const numbered = [9999, 2, 3, 4, 5, 6].map((number) => `CLIP${String(number).padStart(4, '0')}.MP4`);
+  expect(clips.map(({ name }) => name)).toEqual([...numbered, displayText(hostileName)]);
+  expect(clips[0]!.media_references.DEFAULT_MEDIA.target_url).toBe('DCIM/100_AERO/CLIP9999.MP4');
 });
 
 test('the validator finds a missing field, a strange one, a wrong colour and a wrong class', () => {
