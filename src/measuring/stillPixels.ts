@@ -42,7 +42,7 @@ export async function readStillPixels(file: Buffer, codec?: string): Promise<Sti
   try {
     return await decode(open, file, 'truncated');
   } catch (error) {
-    const reason = firstSentence(error);
+    const reason = lastLine(error);
     const whatIsThere = await decode(open, file, 'none').catch(() => undefined);
     if (whatIsThere === undefined) throw cannotDecode(reason);
     return withoutFill(whatIsThere, reason);
@@ -95,7 +95,7 @@ function cannotDecode(reason: string): HalfturnError {
   );
 }
 
-function firstSentence(error: unknown): string {
+function lastLine(error: unknown): string {
   const text = error instanceof Error ? error.message : String(error);
   const lines = text.split('\n').filter((line) => line.trim() !== '');
   return (lines.at(-1) ?? 'unknown reason').replace(/[^ -~]/g, '?').slice(0, 160);
