@@ -18,7 +18,15 @@ function fact<T extends z.ZodType>(value: T) {
 /** Rates are numbers here, and `framesPerSecond` is the capture rate. */
 type RateName = 'framesPerSecond' | 'playbackFramesPerSecond';
 const facts = z.object({
-  recordedAt: fact(z.string()),
+  recordedAt: fact(z.string())
+    .unwrap()
+    .extend({
+      zoneWorkedOut: z
+        .literal(true)
+        .optional()
+        .describe('its clock wrote no offset from UTC; source says what told it'),
+    })
+    .optional(),
   durationSeconds: fact(seconds),
   frameCount: fact(z.number()),
   width: fact(z.number()),

@@ -1,8 +1,5 @@
 import type { Recording } from '../domain/recording.ts';
 
-/** Stands in the source of a time whose zone was worked out, before what told it. */
-export const workedOutZone = ', zone by ';
-
 /** A wall time as text, or the reason why it cannot be one. */
 type WallTime = { readonly recordedAt: string } | { readonly reason: string };
 
@@ -147,11 +144,11 @@ const isoTime = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)(\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
 
 /** The recorded time of a recording; undefined where there is none, or it is of no calendar. */
 export function clockTime({ facts }: Recording): ClockTime | undefined {
-  const { value = '', source = '' } = facts.recordedAt ?? {};
+  const { value = '', zoneWorkedOut } = facts.recordedAt ?? {};
   const [, seconds, fraction = '', written] = isoTime.exec(value) ?? [];
   if (seconds === undefined) return undefined;
   // A zone that was worked out: the clock wrote none, and a recording of the same clock without a fix has none.
-  const offset = source.includes(workedOutZone) ? undefined : written;
+  const offset = zoneWorkedOut === true ? undefined : written;
   const milliseconds = Date.parse(`${seconds}${offset ?? 'Z'}`);
   if (Number.isNaN(milliseconds)) return undefined;
   return {
