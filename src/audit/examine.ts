@@ -4,7 +4,7 @@ import type { Facts, Note, Problem, Recording } from '../domain/recording.ts';
 import { measureRecording, type MeasureOptions } from '../measuring/measure.ts';
 import type { Program } from '../programs/run.ts';
 import type { DumpEntry } from '../reading/dumpEntries.ts';
-import { withoutName } from '../reading/walk.ts';
+import { withoutName } from '../reading/openFile.ts';
 import { readRecording } from '../reading/recordings.ts';
 
 /** What is to be done with each file, apart from the file itself: all that the outcome can depend on. */

@@ -1,4 +1,5 @@
-import type { RangeName, Refusal, TransferName } from '../domain/recording.ts';
+import type { RangeName, Refusal } from '../domain/recording.ts';
+import { codedTransfers } from '../domain/transferCurves.ts';
 import { bytesSource, partSource, type ByteSource } from './byteSource.ts';
 import { firstOfType, fullBoxBody, isoBoxes, type IsoBox } from './isoBoxes.ts';
 import {
@@ -16,26 +17,32 @@ export function heifContents(source: ByteSource, format: 'heif' | 'avif'): Still
   const exif: ByteSource[] = [];
   const xmp: Uint8Array[] = [];
   const refusals: Refusal[] = [];
-  let picture: PictureHeader = {};
   const refuse = (raw: string, reason: string) =>
     refusals.push({ what: 'HEIF items', raw, source: 'HEIF', reason });
-  try {
-    const meta = metaParts(source);
-    if (meta === undefined) refuse('meta', 'it holds no table of its items that can be read');
-    else {
-      picture = primaryPicture(source, meta);
-      for (const { entry, location } of metadataItems(source, meta)) {
-        const maxBytes = entry.type === 'Exif' ? maxExifBytes : maxXmpBytes;
-        const bytes = location && itemBytes(source, meta.get('idat'), location, maxBytes);
-        if (!bytes) refuse(`item ${entry.id}`, `cut short, or larger than ${maxBytes} bytes`);
-        else if (entry.type === 'Exif') exif.push(exifBlock(bytes));
-        else xmp.push(bytes);
-      }
+  /** Buffer's own bounds checks guard every read; what one table lacks takes nothing from the others. */
+  const readTable = <T>(name: string, read: () => T): T | undefined => {
+    try {
+      return read();
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      refuse(name, 'ends too early');
+      return undefined;
     }
-  } catch (error) {
-    // Buffer's own bounds checks guard every read in the tables.
-    if (!(error instanceof RangeError)) throw error;
-    refuse('meta', 'a table of the file ends too early');
+  };
+  const meta = metaParts(source);
+  if (meta === undefined) {
+    refuse('meta', 'it holds no table of its items that can be read');
+    return { format, picture: {}, exif, xmp, refusals };
+  }
+  const properties = readTable('meta', () => pictureProperties(source, meta)) ?? [];
+  const values = properties.map((box) => readTable(box.type, () => propertyValues(source, box)));
+  const picture: PictureHeader = Object.assign({}, ...values);
+  for (const { entry, location } of readTable('meta', () => metadataItems(source, meta)) ?? []) {
+    const maxBytes = entry.type === 'Exif' ? maxExifBytes : maxXmpBytes;
+    const bytes = location && itemBytes(source, meta.get('idat'), location, maxBytes);
+    if (!bytes) refuse(`item ${entry.id}`, `cut short, or larger than ${maxBytes} bytes`);
+    else if (entry.type === 'Exif') exif.push(exifBlock(bytes));
+    else xmp.push(bytes);
   }
   return { format, picture, exif, xmp, refusals };
 }
@@ -188,36 +195,21 @@ function itemBytes(
 
 const maxProperties = 1024;
 
-// ITU-T H.273 table 3; 6 and 14 are the same curve as 1.
-const transferNames: Readonly<Record<number, TransferName>> = {
-  1: 'bt709',
-  6: 'bt709',
-  14: 'bt709',
-  8: 'linear',
-  13: 'srgb',
-  16: 'pq',
-  18: 'hlg',
-};
-
 /** The properties of the primary item (ISO/IEC 23008-12, 6.5; ISO/IEC 14496-12, 8.11.4 and 8.11.14). */
-function primaryPicture(source: ByteSource, meta: MetaParts): PictureHeader {
+function pictureProperties(source: ByteSource, meta: MetaParts): readonly IsoBox[] {
   const pitm = meta.get('pitm');
   const iprp = meta.get('iprp');
   const primary = pitm && fullBoxBody(source, pitm, 64);
-  if (!primary || !iprp) return {};
+  if (!primary || !iprp) return [];
   const itemId = primary.version === 0 ? primary.body.readUInt16BE(0) : primary.body.readUInt32BE(0);
   const parts = isoBoxes(source, iprp.bodyStart, iprp.end, 64);
   const ipco = firstOfType(parts, 'ipco');
-  if (!ipco) return {};
+  if (!ipco) return [];
   const properties = isoBoxes(source, ipco.bodyStart, ipco.end, maxProperties);
-  let picture: PictureHeader = {};
-  for (const ipma of parts.filter((box) => box.type === 'ipma')) {
-    for (const index of associations(source, ipma, itemId)) {
-      const property = properties[index - 1];
-      if (property) picture = { ...picture, ...propertyValues(source, property) };
-    }
-  }
-  return picture;
+  const indexes = parts
+    .filter((box) => box.type === 'ipma')
+    .flatMap((ipma) => associations(source, ipma, itemId));
+  return [...new Set(indexes)].flatMap((index) => properties[index - 1] ?? []);
 }
 
 function associations(source: ByteSource, ipma: IsoBox, itemId: number): number[] {
@@ -270,7 +262,8 @@ function cleanAperture(bytes: Buffer): PictureHeader {
 
 function colour(bytes: Buffer): PictureHeader {
   if (bytes.toString('latin1', 0, 4) !== 'nclx') return { colour: 'profile' };
-  const transfer = transferNames[bytes.readUInt16BE(6)];
+  const code = bytes.readUInt16BE(6);
+  const transfer = codedTransfers.find((each) => each.code === code)?.transfer;
   const range: RangeName = (bytes.readUInt8(10) & 0x80) === 0 ? 'narrow' : 'full';
   return transfer ? { transfer, range } : { range };
 }

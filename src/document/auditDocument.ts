@@ -3,12 +3,10 @@ import { fraction, filterSchema, findingSchema, recordingSchema, type Infer } fr
 
 const kitFilter = z.object({
   label: z.string(),
-  // Of a variable filter, its weakest setting.
-  stops: z.number(),
+  stops: z.number().describe('of a variable filter, its weakest setting'),
   rangeStops: z.tuple([z.number(), z.number()]).optional(),
   polariser: z.boolean().optional(),
-  // Owned, and never counted.
-  graduated: z.boolean().optional(),
+  graduated: z.boolean().optional().describe('owned, and never counted'),
   measured: z
     .object({
       labelStops: z.number(),
@@ -32,34 +30,36 @@ const settings = z.object({
   kit: z.array(kitFilter),
   longestExposureSeconds: z.number().optional(),
   secondBaseIso: z.number().optional(),
-  // The pilot named no filters: common strengths stand for them.
-  kitAssumed: z.boolean(),
+  kitAssumed: z.boolean().describe('the pilot named no filters: common strengths stand for them'),
 });
 
 const sequence = z.object({
   kind: z.enum(['bracket', 'interval', 'mapping', 'burst', 'panorama']),
   paths: z.array(z.string()),
   takenAs: z.string().optional().describe('what it was taken as and what tells, for people'),
-  // Of a bracket: each frame against the normal one, + = brighter.
-  stepsStops: z.array(z.number()).optional(),
+  stepsStops: z
+    .array(z.number())
+    .optional()
+    .describe('of a bracket: each frame against the normal one, + = brighter'),
   spanStops: z.number().optional().describe('from the darkest to the brightest frame of a bracket'),
   intervalSeconds: z.number().optional(),
   angleDegrees: z.number().optional().describe('360 x exposure / interval'),
   exposureSeconds: z.number().optional(),
   targetSeconds: z.number().optional().describe('the exposure that the interval wants'),
-  // Frames that the interval promises and that are not there.
-  missingFrames: z.number().optional(),
-  // How long the series plays at common rates.
-  playback: z.array(z.object({ framesPerSecond: z.number(), seconds: z.number().nonnegative() })).optional(),
-  // Of a mapping flight.
-  stepMetres: z.number().optional().describe('usual way between two pictures'),
-  speedMetresPerSecond: z.number().optional(),
-  heightMetres: z.number().optional().describe('over the start'),
-  blurPixels: z.number().optional().describe('usual motion of the ground while the shutter was open'),
-  // Of a burst.
-  picturesPerSecond: z.number().optional(),
-  // Of a panorama.
-  turnDegrees: z.number().optional(),
+  missingFrames: z.number().optional().describe('frames that the interval promises and that are not there'),
+  playback: z
+    .array(z.object({ framesPerSecond: z.number(), seconds: z.number().nonnegative() }))
+    .optional()
+    .describe('how long the series plays at common rates'),
+  stepMetres: z.number().optional().describe('of a mapping flight: usual way between two pictures'),
+  speedMetresPerSecond: z.number().optional().describe('of a mapping flight'),
+  heightMetres: z.number().optional().describe('of a mapping flight: over the start'),
+  blurPixels: z
+    .number()
+    .optional()
+    .describe('of a mapping flight: usual motion of the ground while the shutter was open'),
+  picturesPerSecond: z.number().optional().describe('of a burst'),
+  turnDegrees: z.number().optional().describe('of a panorama'),
   filter: filterSchema.optional(),
   findings: z.array(findingSchema),
 });
@@ -69,8 +69,7 @@ export const auditDocumentSchema = z.object({
   format: z.literal('halfturn-audit'),
   formatVersion: z.literal(1),
   generatedAt: z.string(),
-  // As it was given.
-  dump: z.string(),
+  dump: z.string().describe('as it was given'),
   settings,
   recordings: z.array(recordingSchema),
   sequences: z.array(sequence),
@@ -83,10 +82,13 @@ export const auditDocumentSchema = z.object({
       about: z.literal('notes').optional(),
     }),
   ),
-  // Files that were recognised and left alone, counted by what they are.
-  leftAside: z.record(z.string(), z.number()),
-  // What was done with single files, where the counts do not say enough.
-  notes: z.array(z.object({ path: z.string(), message: z.string() })).optional(),
+  leftAside: z
+    .record(z.string(), z.number())
+    .describe('files that were recognised and left alone, counted by what they are'),
+  notes: z
+    .array(z.object({ path: z.string(), message: z.string() }))
+    .optional()
+    .describe('what was done with single files, where the counts do not say enough'),
   cautions: z.array(z.string()),
 });
 

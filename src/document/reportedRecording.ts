@@ -18,7 +18,15 @@ function fact<T extends z.ZodType>(value: T) {
 /** Rates are numbers here, and `framesPerSecond` is the capture rate. */
 type RateName = 'framesPerSecond' | 'playbackFramesPerSecond';
 const facts = z.object({
-  recordedAt: fact(z.string()),
+  recordedAt: fact(z.string())
+    .unwrap()
+    .extend({
+      zoneWorkedOut: z
+        .literal(true)
+        .optional()
+        .describe('its clock wrote no offset from UTC; source says what told it'),
+    })
+    .optional(),
   durationSeconds: fact(seconds),
   frameCount: fact(z.number()),
   width: fact(z.number()),
@@ -85,13 +93,13 @@ const minMedianMax = z.object({ min: z.number(), median: z.number(), max: z.numb
 
 const track = z.object({
   source: z.string(),
-  // How many were read.
-  samples: z.number().int().nonnegative(),
+  samples: z.number().int().nonnegative().describe('how many were read'),
   exposureSeconds: minMedianMax.optional(),
   iso: minMedianMax.optional(),
   meteredOffsetStops: minMedianMax.optional(),
-  // Thinned to at most 600 samples, and to fewer where a document holds more than 33 clips.
-  timeline: z.array(trackSample),
+  timeline: z
+    .array(trackSample)
+    .describe('thinned to at most 600 samples, and to fewer where a document holds more than 33 clips'),
 });
 
 const maxAndMedian = z.object({ max: fraction, median: fraction });
@@ -108,7 +116,6 @@ const picture = z.object({
     .int()
     .optional()
     .describe('frames of a low-resolution copy that showed where to look; no number here is theirs'),
-  // Fewer where a document holds more than 100 clips; of each stretch the one that clips most.
   frames: z
     .array(
       z.object({
@@ -119,7 +126,9 @@ const picture = z.object({
       }),
     )
     .optional()
-    .describe('the looked-at frames of a clip over time, thinned to at most 200'),
+    .describe(
+      'the looked-at frames of a clip over time, thinned to at most 200, and to fewer where a document holds more than 100 clips; of each stretch the one that clips most',
+    ),
   samplingStepSeconds: z.number().optional(),
   noScene: z
     .enum(noScenes)
@@ -160,14 +169,19 @@ const picture = z.object({
     .optional()
     .describe('shares of the whole picture, as displayed'),
   clippedSpots: z.number().int().optional(),
-  // Of the frame that loses most.
-  burntChannels: z.object({ red: fraction, green: fraction, blue: fraction }).optional(),
+  burntChannels: z
+    .object({ red: fraction, green: fraction, blue: fraction })
+    .optional()
+    .describe('of the frame that loses most'),
   lightQuantilesStops: z
     .object({ p5: z.number(), p50: z.number(), p95: z.number() })
     .optional()
     .describe('scene light within the typical frame against mid-grey'),
-  // How much brighter the brightest frame could have been.
-  headroomStops: z.number().nonnegative().optional(),
+  headroomStops: z
+    .number()
+    .nonnegative()
+    .optional()
+    .describe('how much brighter the brightest frame could have been'),
   overexposure: z
     .object({
       leastStops: z.number(),
@@ -256,10 +270,11 @@ const shutter = z.object({
 });
 
 const exposure = z.object({
-  // Of the recorded settings.
-  ev100: z.number().optional(),
-  // The light on the scene: adds the fitted filter and the exposure offset where they are known.
-  sceneEv100: z.number().optional(),
+  ev100: z.number().optional().describe('of the recorded settings'),
+  sceneEv100: z
+    .number()
+    .optional()
+    .describe('the light on the scene: adds the fitted filter and the exposure offset where they are known'),
   offsetStops: z.number().optional().describe('+ = over'),
   basis: z.enum(['metered', 'picture']).optional(),
 });

@@ -92,6 +92,8 @@ export type FactName = keyof FactValues;
 export interface Sighting<T> {
   readonly value: T;
   readonly source: string;
+  /** Set on a time whose offset from UTC its clock did not write; the source says what told it. */
+  readonly zoneWorkedOut?: true;
 }
 
 /** The value that was chosen, where it was read, and what other readers said where they disagree beyond rounding. */

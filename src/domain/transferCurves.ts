@@ -133,6 +133,25 @@ export function lightOfLevel(levelStops: number, transfer: TransferName | undefi
   return levelStops + Math.log2((1 - shoulder * grey) / (1 - shoulder * written));
 }
 
+/**
+ * The curves above by their code in streams and pictures (ITU-T H.273, table 3) and by FFmpeg's name for it. BT.601,
+ * BT.709 and both BT.2020 curves are one function.
+ */
+export const codedTransfers: readonly {
+  readonly code: number;
+  readonly ffmpegName: string;
+  readonly transfer: TransferName;
+}[] = [
+  { code: 1, ffmpegName: 'bt709', transfer: 'bt709' },
+  { code: 6, ffmpegName: 'smpte170m', transfer: 'bt709' },
+  { code: 8, ffmpegName: 'linear', transfer: 'linear' },
+  { code: 13, ffmpegName: 'iec61966-2-1', transfer: 'srgb' },
+  { code: 14, ffmpegName: 'bt2020-10', transfer: 'bt709' },
+  { code: 15, ffmpegName: 'bt2020-12', transfer: 'bt709' },
+  { code: 16, ffmpegName: 'smpte2084', transfer: 'pq' },
+  { code: 18, ffmpegName: 'arib-std-b67', transfer: 'hlg' },
+];
+
 /** Stands as the source of a transfer curve that nobody recorded. */
 export const assumedTransferSource = 'assumed for untagged 8-bit video (ITU-R BT.709)';
 

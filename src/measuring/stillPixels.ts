@@ -1,7 +1,7 @@
 import type { Sharp } from 'sharp';
 import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Facts } from '../domain/recording.ts';
-import { readHeifPixels } from './heif/heifPixels.ts';
+import { mostStillPixels, readHeifPixels, tooManyPixels } from './heif/heifPixels.ts';
 import { pictureLibrary } from '../programs/pictureLibrary.ts';
 
 /** R'G'B' codes of a still as it was decoded, pixel by pixel and without alpha; see turnAfterDecoding(). */
@@ -20,9 +20,6 @@ export interface StillPixels {
 export function turnAfterDecoding({ codec, rotationDegrees }: Facts): number {
   return codec?.value === 'heif' || codec?.value === 'avif' ? 0 : (rotationDegrees?.value ?? 0);
 }
-
-// Larger than any camera that flies; a crafted header of more costs memory without end.
-const limitInputPixels = 160_000_000;
 
 const recognised: readonly ((head: Buffer) => boolean)[] = [
   (head) => head.readUInt16BE(0) === 0xffd8, // JPEG
@@ -45,7 +42,7 @@ export async function readStillPixels(file: Buffer, codec?: string): Promise<Sti
   try {
     return await decode(open, file, 'truncated');
   } catch (error) {
-    const reason = firstSentence(error);
+    const reason = lastLine(error);
     const whatIsThere = await decode(open, file, 'none').catch(() => undefined);
     if (whatIsThere === undefined) throw cannotDecode(reason);
     return withoutFill(whatIsThere, reason);
@@ -58,7 +55,7 @@ async function decode(
   failOn: 'truncated' | 'none',
 ): Promise<StillPixels> {
   // Without the profile: converting to sRGB would move codes to the ceiling that the camera had below it.
-  const image = open(file, { failOn, limitInputPixels, ignoreIcc: true });
+  const image = open(file, { failOn, limitInputPixels: mostStillPixels, ignoreIcc: true });
   const { depth, channels } = await image.metadata();
   const bitDepth = depth === 'ushort' ? 16 : 8;
   const { data, info } = await toRgb(image, bitDepth).toBuffer({ resolveWithObject: true });
@@ -90,8 +87,7 @@ function withoutFill(pixels: StillPixels, detail: string): StillPixels {
 }
 
 function cannotDecode(reason: string): HalfturnError {
-  if (/pixel limit/i.test(reason))
-    return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
+  if (/pixel limit/i.test(reason)) return tooManyPixels();
   return new HalfturnError(
     'The still cannot be decoded',
     'Copy it from the card again; if it still fails, the file is damaged.',
@@ -99,7 +95,7 @@ function cannotDecode(reason: string): HalfturnError {
   );
 }
 
-function firstSentence(error: unknown): string {
+function lastLine(error: unknown): string {
   const text = error instanceof Error ? error.message : String(error);
   const lines = text.split('\n').filter((line) => line.trim() !== '');
   return (lines.at(-1) ?? 'unknown reason').replace(/[^ -~]/g, '?').slice(0, 160);

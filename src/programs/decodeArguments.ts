@@ -1,5 +1,5 @@
 import ffmpeg from 'fluent-ffmpeg';
-import type { Program } from './run.ts';
+import { mostPicturePixels, type Program } from './run.ts';
 
 // fluent-ffmpeg composes the command; it does not run it. Its repository is archived, and its own runner ends a
 // child with SIGTERM, which an ffmpeg that is stuck in open() survives. So only its argument list is taken
@@ -19,18 +19,15 @@ interface DecodeRequest extends PictureOutput {
   /** From mediaArgument(), or `pipe:0`. */
   readonly input: string;
   /** Extra options that go before the input, such as `['-skip_frame', 'nokey']`. */
-  readonly inputOptions?: readonly string[];
-  /** What ffmpeg may say on standard error: `error` where nothing is said. */
-  readonly logLevel?: string;
-  readonly program?: Program;
+  readonly inputOptions: readonly string[];
+  /** What ffmpeg may say on standard error. */
+  readonly logLevel: string;
+  readonly program: Program;
   /** Seek before decoding: to the frame shown at this time. */
   readonly startSeconds?: number;
   /** The same pictures once more in another form, written to descriptor 4. */
   readonly secondOutput?: PictureOutput;
 }
-
-// Room for a 100 megapixel still; beyond this a crafted header of a few bytes costs gigabytes.
-const maxPixels = 140_000_000;
 
 /** The arguments that make ffmpeg write raw frames of the first moving picture to its standard output. */
 export function decodeArguments(request: DecodeRequest): string[] {
@@ -41,7 +38,7 @@ export function decodeArguments(request: DecodeRequest): string[] {
   return (command as unknown as { _getArguments(): (string | number)[] })._getArguments().map(String);
 }
 
-function inputOptions({ input, logLevel = 'error', inputOptions: more = [] }: DecodeRequest): string[] {
+function inputOptions({ input, logLevel, inputOptions: more }: DecodeRequest): string[] {
   return [
     '-hide_banner',
     '-nostdin',
@@ -50,7 +47,7 @@ function inputOptions({ input, logLevel = 'error', inputOptions: more = [] }: De
     '-protocol_whitelist',
     input === 'pipe:0' ? 'pipe' : 'file,pipe',
     '-max_pixels',
-    String(maxPixels),
+    String(mostPicturePixels),
     '-threads',
     '1',
     ...more,
@@ -61,17 +58,17 @@ function addOutput(
   command: ffmpeg.FfmpegCommand,
   pipe: string,
   { filters, frames, pixelFormat }: PictureOutput,
-  program: Program | undefined,
+  program: Program,
 ): void {
   command.output(pipe).outputOptions(outputOptions(pixelFormat, program)).format('rawvideo');
   if (filters.length > 0) command.videoFilters([...filters]);
   if (frames !== undefined) command.frames(frames);
 }
 
-function outputOptions(pixelFormat: string, program: Program | undefined): string[] {
+function outputOptions(pixelFormat: string, program: Program): string[] {
   // Frames as they were recorded, none doubled or dropped. The option was renamed in 5.1 (libavcodec 59) and the
   // old name is on its way out.
-  const passthrough = (program?.libavcodecMajor ?? 0) >= 60 ? '-fps_mode' : '-vsync';
+  const passthrough = (program.libavcodecMajor ?? 0) >= 60 ? '-fps_mode' : '-vsync';
   // Capital V: a cover picture is not the recording.
   // A picture is written at once; through its buffer ffmpeg writes it in pieces of 32 kB.
   const unbuffered = ['-avioflags', 'direct'];

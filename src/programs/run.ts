@@ -29,6 +29,9 @@ interface ProgramRun {
   readonly signal?: AbortSignal;
 }
 
+/** Room for a clip of 16K (15,360 × 8640); beyond it a crafted header of a few bytes costs gigabytes. */
+export const mostPicturePixels = 140_000_000;
+
 type Ended = 'exit' | 'time-out' | 'output-limit' | 'crash';
 
 export interface ProgramEnd {

@@ -36,7 +36,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
   const picture = pictureStream(probed);
   if (picture === undefined) return { readings: [], problem: noPicture };
   const first = await readFirstFrames(media, programs.ffprobe, probed);
-  const stated = parseFfprobe(probed, first);
+  const stated = statedFacts(probed, first);
   const clip = { media, source, moov: boxes?.moov, probed, stated };
   const timed = await readTimedCarriers(clip, programs.ffprobe);
   const problem = readInPart(result, boxes?.missingBytes ?? missingEnd(source));
@@ -53,7 +53,7 @@ export async function readClip(media: OpenMedia, programs: Programs): Promise<Ow
 }
 
 /** Facts from ffprobe's answer and what was read of the first frames. */
-export function parseFfprobe(probed: Probed, first?: FirstFrames): Reading {
+export function statedFacts(probed: Probed, first?: FirstFrames): Reading {
   const stream = pictureStream(probed);
   const tags = containerTags(probed, stream);
   if (stream === undefined) return tags;

@@ -15,8 +15,8 @@ type Tags = ReadonlyMap<string, string>;
 export function containerTags(probed: Probed, stream: ProbedStream | undefined): Reading {
   const tags: Tags = new Map([...tagsOf(probed.format), ...tagsOf(stream)]);
   const reading = combinedReadings([
-    recordedAt(tags),
-    place(tags),
+    firstBelieved(tags, timeTags, recordedAt),
+    firstBelieved(tags, placeTags, place),
     captureRate(tags),
     camera(tags),
     exposure(tags),
@@ -34,7 +34,7 @@ function writtenBy(tags: Tags): string | undefined {
   return `container tag ${tag} "${shown(text ?? '').slice(0, 80)}"`;
 }
 
-function sighted(sightings: readonly FactSighting[]): Reading {
+function readingOf(sightings: readonly FactSighting[]): Reading {
   return { sightings, refusals: [] };
 }
 
@@ -54,31 +54,37 @@ function first(tags: Tags, names: readonly string[]): Tag | undefined {
   return name === undefined ? undefined : [name, tags.get(name)!];
 }
 
+/** What the first tag says that can be believed; those before it are refused. */
+function firstBelieved(tags: Tags, names: readonly string[], read: (tag: Tag) => Reading): Reading {
+  const readings = names.flatMap((name) => {
+    const text = tags.get(name);
+    return text === undefined ? [] : [read([name, text])];
+  });
+  const believed = readings.findIndex(({ sightings }) => sightings.length > 0);
+  return combinedReadings(believed < 0 ? readings : readings.slice(0, believed + 1));
+}
+
 // The one with a zone stands first: the other is meant to be UTC, and some cameras write local time there.
 const timeTags = ['com.apple.quicktime.creationdate', 'creation_time', 'date_recorded', 'datetimeoriginal'];
 
-function recordedAt(tags: Tags): Reading {
-  const tag = first(tags, timeTags);
-  if (tag === undefined) return emptyReading;
+function recordedAt(tag: Tag): Reading {
   const time = containerTime(tag[1]);
   if ('reason' in time) return refused('recordedAt', tag, time.reason);
   // The zero of the container's clock (1904) and of most cameras' (1970, 1980) stand for a clock that was not set.
   if (Number(time.recordedAt.slice(0, 4)) < 1990)
     return refused('recordedAt', tag, 'is the zero of a clock that was never set');
-  return sighted([see('recordedAt', time.recordedAt, tag[0])]);
+  return readingOf([see('recordedAt', time.recordedAt, tag[0])]);
 }
 
 const placeTags = ['com.apple.quicktime.location.iso6709', 'location', 'location-eng'];
 
-function place(tags: Tags): Reading {
-  const tag = first(tags, placeTags);
-  if (tag === undefined) return emptyReading;
+function place(tag: Tag): Reading {
   const point = parseIso6709(tag[1]);
   if (point === undefined) return refused('latitude', tag, 'is not a position in the form of ISO 6709');
   if (point.latitude === 0 && point.longitude === 0)
     return refused('latitude', tag, 'is written where no position was known');
   const { latitude, longitude, altitudeMetres } = point;
-  return sighted([
+  return readingOf([
     see('latitude', latitude, tag[0]),
     see('longitude', longitude, tag[0]),
     ...(altitudeMetres === undefined ? [] : [see('altitudeMetres', altitudeMetres, tag[0])]),
@@ -97,7 +103,7 @@ function captureRate(tags: Tags): Reading {
   const rate = number > 0 && number <= plausibleRate.high ? frameRateFromNumber(number) : undefined;
   if (rate === undefined)
     return refused('frameRate', [captureTag, text], `is not between 0 and ${plausibleRate.high}`);
-  return sighted([see('frameRate', rate, captureTag)]);
+  return readingOf([see('frameRate', rate, captureTag)]);
 }
 
 const makeTags = ['com.apple.quicktime.make', 'com.android.manufacturer', 'make'];
@@ -107,7 +113,7 @@ function camera(tags: Tags): Reading {
   const make = first(tags, makeTags);
   const model = first(tags, modelTags);
   const name = cameraName(shownOf(make), shownOf(model));
-  return name === undefined ? emptyReading : sighted([see('camera', name, (model ?? make)![0])]);
+  return name === undefined ? emptyReading : readingOf([see('camera', name, (model ?? make)![0])]);
 }
 
 function shownOf(tag: Tag | undefined): string | undefined {
@@ -167,7 +173,7 @@ function wordTags(tags: ReadonlyMap<string, string>): Reading {
     const fact = kind === 'exposureMode' ? 'exposureProgram' : kind;
     return [sighting(fact, word, 'container-tag', `container tag ${displayText(tag)}`)];
   });
-  return sighted(sightings);
+  return readingOf(sightings);
 }
 
 function wordOf(kind: WordFact, value: string): string | undefined {

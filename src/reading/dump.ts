@@ -5,7 +5,14 @@ import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
 import { mapWithLimit } from '../programs/concurrency.ts';
 import { pairedEntries, type DumpEntry } from './dumpEntries.ts';
-import { classifyName, copiedStem, dcfName, nameParts, type LeftAside } from './fileNames.ts';
+import {
+  classifyName,
+  copiedStem,
+  dcfName,
+  nameParts,
+  recognisedEndings,
+  type LeftAside,
+} from './fileNames.ts';
 import { withoutCopies } from './identity.ts';
 import { recognise } from './sniff.ts';
 import { listFiles, walk, type WalkedFile } from './walk.ts';
@@ -17,9 +24,6 @@ interface Dump {
   /** Set where one file was named: what lies beside it is another matter. */
   readonly isOneFile?: true;
 }
-
-const recognisedEndings =
-  'mp4, mov, m4v, mkv, webm, mts, m2ts, ts, mxf, avi, cine; jpg, tif, dng, heic, avif, png, webp';
 
 /** Walks a card dump, or takes one file of it, and says what of it can be audited. */
 export async function readDump(path: string): Promise<Dump> {
@@ -85,10 +89,10 @@ function noSuchDump(path: string, error: NodeJS.ErrnoException): HalfturnError {
 }
 
 async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
-  const sorted = await mapWithLimit(walked.files, openAtOnce, sortedFile);
+  const classified = await mapWithLimit(walked.files, openAtOnce, classifiedFile);
   const paired = pairedEntries(
-    sorted.flatMap(({ recording }) => recording ?? []),
-    sorted.flatMap(({ sidecar }) => sidecar ?? []),
+    classified.flatMap(({ recording }) => recording ?? []),
+    classified.flatMap(({ sidecar }) => sidecar ?? []),
     [...walked.files, ...walked.copies],
   );
   const entries = await withoutCopies(paired.entries);
@@ -97,13 +101,13 @@ async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
     if (times > 0) leftAside[reason] = (leftAside[reason] ?? 0) + times;
   };
   for (const reason of walked.foldersLeftAside) count(reason, 1);
-  for (const file of sorted) if (file.leftAside !== undefined) count(file.leftAside, 1);
+  for (const file of classified) if (file.leftAside !== undefined) count(file.leftAside, 1);
   count('proxies', paired.proxies);
   count('duplicates', paired.entries.length - entries.length);
   count('unpaired-sidecars', paired.unpaired);
   return {
     entries: markedBesideCard(entries),
-    problems: [...walked.problems, ...sorted.flatMap(({ problem }) => problem ?? [])],
+    problems: [...walked.problems, ...classified.flatMap(({ problem }) => problem ?? [])],
     leftAside,
   };
 }
@@ -112,14 +116,14 @@ async function dumpOf(walked: Awaited<ReturnType<typeof walk>>): Promise<Dump> {
 const openAtOnce = 16;
 
 /** What became of one file: exactly one of these. */
-interface Sorted {
+interface ClassifiedFile {
   readonly recording?: Parameters<typeof pairedEntries>[0][number];
   readonly sidecar?: Parameters<typeof pairedEntries>[1][number];
   readonly leftAside?: LeftAside;
   readonly problem?: Problem;
 }
 
-async function sortedFile(walked: WalkedFile): Promise<Sorted> {
+async function classifiedFile(walked: WalkedFile): Promise<ClassifiedFile> {
   const named = classifyName(walked.names.at(-1)!);
   const isLink = walked.what === 'link';
   if (named.is === 'left-aside')

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { OpenMedia } from '../programs/openMedia.ts';
-import { mediaArgument, runProgram, type Program } from '../programs/run.ts';
+import { mediaArgument, mostPicturePixels, runProgram, type Program } from '../programs/run.ts';
 import type { SamplePlace } from '../containers/mp4Tracks.ts';
 import type { TimedBytes } from './timed/trackReading.ts';
 
@@ -9,7 +9,7 @@ const formats = 'mov,mp4,m4a,3gp,3g2,mj2,matroska,webm,mpegts,mxf,avi,cine';
 
 // Found on made files: without these bounds, files of a few kilobytes cost gigabytes and minutes.
 const probeBounds =
-  `-protocol_whitelist file -format_whitelist ${formats} -max_streams 64 -max_pixels 140000000 ` +
+  `-protocol_whitelist file -format_whitelist ${formats} -max_streams 64 -max_pixels ${mostPicturePixels} ` +
   '-analyzeduration 5M -probesize 10M -threads 1';
 const limits = { stdoutBytes: 16 << 20, stderrBytes: 65_536, memoryKiB: 800_000 };
 

@@ -2,6 +2,10 @@ import type { RecordingKind } from '../domain/recording.ts';
 
 const clipExtensions = new Set('mp4 mov m4v mkv webm mts m2ts ts mxf avi cine'.split(' '));
 const stillExtensions = new Set('jpg jpeg tif tiff dng heic heif hif avif png webp'.split(' '));
+/** For people: those of clips, then those of stills. */
+export const recognisedEndings = [clipExtensions, stillExtensions]
+  .map((endings) => [...endings].join(', '))
+  .join('; ');
 /** Of low-resolution copies that cameras write beside their clips (common practice, no source). */
 const copyExtensions = new Set(['lrv', 'lrf']);
 const copySuffix = /[._-]proxy$/;

@@ -2,13 +2,13 @@ import { posix } from 'node:path';
 import { groupedBy } from '../domain/grouping.ts';
 import type { Recording } from '../domain/recording.ts';
 
-// Cameras count their files, up to 9999, and begin again at 1. Where the numbers of a card run on, no file is missing,
-// whatever the times say; a number that no file has was deleted, moved, or never stored. Names that end in more digits
-// hold a time.
+// Cameras count their files: in four digits up to 9999, and begin again at 1 (CIPA DC-009); in five they go on. Where
+// the numbers of a card run on, no file is missing, whatever the times say; a number that no file has was deleted, moved,
+// or never stored. Names that end in more digits hold a time.
 
 /** The number at the end of a file's name, and what comes before it. */
 const numbered = /^(.*?)(\d{2,5})$/;
-const highest = 9999;
+const highestOfFourDigits = 9999;
 /** More in a row were numbered otherwise. */
 const mostSkipped = 99;
 
@@ -24,14 +24,16 @@ export interface FileNumbers {
 interface FileNumber {
   readonly series: string;
   readonly number: number;
+  /** After it the series begins again at 1. */
+  readonly highest: number;
 }
 
 function fileNumber(path: string): FileNumber | undefined {
   const [, prefix = '', digits] = numbered.exec(posix.parse(path).name) ?? [];
   // The folder is no part of it: numbers run on from 100 to 101.
-  return digits === undefined || /\d$/.test(prefix)
-    ? undefined
-    : { series: `${prefix.toUpperCase()} ${digits.length}`, number: Number(digits) };
+  if (digits === undefined || /\d$/.test(prefix)) return undefined;
+  const highest = digits.length === 4 ? highestOfFourDigits : Infinity;
+  return { series: `${prefix.toUpperCase()} ${digits.length}`, number: Number(digits), highest };
 }
 
 /** What the numbers of all files of a card say. */
@@ -45,9 +47,10 @@ export function fileNumbersOf(recordings: readonly Recording[]): FileNumbers {
   const skippedBetween = (from: string, to: string): number | undefined => {
     const [a, b] = [fileNumber(from), fileNumber(to)];
     if (a === undefined || b === undefined || a.series !== b.series) return undefined;
-    const between = (b.number - a.number + highest) % highest || highest;
+    const { number: start, highest } = a;
+    const between = b.number > start ? b.number - start : b.number - start + highest;
     if (between > mostSkipped) return undefined;
-    const numbers = Array.from({ length: between - 1 }, (_, at) => ((a.number + at) % highest) + 1);
+    const numbers = Array.from({ length: between - 1 }, (_, at) => ((start + at) % highest) + 1);
     return numbers.filter((number) => !taken.get(a.series)!.has(number)).length;
   };
   const skippedNextTo = ({ series, number }: FileNumber, step: 1 | -1): number => {

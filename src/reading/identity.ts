@@ -6,7 +6,7 @@ import { groupedBy } from '../domain/grouping.ts';
 import type { OpenMedia } from '../programs/openMedia.ts';
 import { fileSource, type ByteSource } from '../containers/byteSource.ts';
 import type { DumpEntry } from './dumpEntries.ts';
-import { withFile } from './walk.ts';
+import { withFile } from './openFile.ts';
 
 // A fingerprint looks at parts of a file, so it cannot prove that the rest is unchanged; a digest of all of it would
 // cost a fifth to a third of measuring it, and longer than that from a slow card. The system's own time of the last

@@ -22,13 +22,13 @@ const walkingMetresPerSecond = 3;
 /** No aircraft that maps goes faster, and clocks of whole seconds are up to one off. */
 const fastestMetresPerSecond = 120;
 const evenFraction = 0.25;
-const mostOfThem = 0.6;
+const leastEvenShare = 0.6;
 /** So even in time and in way, on lines to and fro and for so many pictures, nobody walks. */
 const autopilot = { evenFraction: 0.1, pictures: 40 };
 /** Directions within this angle are one line: wind and turns bend it. */
 const lineDegrees = 25;
 /** Of the steps, so many go along the lines, and so many either way. */
-const mostAlong = 0.5;
+const leastShareAlong = 0.5;
 const leastBack = 0.15;
 
 interface Step {
@@ -77,7 +77,7 @@ function mappingFlight(flight: readonly TimedStill[]): MappingFlight | undefined
       recordedSpeed ?? median(steps.map(({ metres, seconds }) => metres / Math.max(seconds, 1e-3)))!,
     heightMetres: median(facts.flatMap(({ heightOverStartMetres }) => heightOverStartMetres?.value ?? [])),
     pitchDegrees: median(facts.flatMap(({ cameraPitchDegrees }) => cameraPitchDegrees?.value ?? [])),
-    isInLines: isInLines(steps),
+    isInLines: goesInLines(steps),
   };
   if (!looksLikeMapping(evidence, steps)) return undefined;
   return { kind: 'mapping', members: flight.map(({ recording }) => recording), ...evidence };
@@ -93,34 +93,30 @@ function stepBetween(still: TimedStill, next: TimedStill): Step {
 }
 
 function looksLikeMapping(
-  {
-    speedMetresPerSecond,
-    heightMetres,
-    pitchDegrees,
-    isInLines: inLines,
-  }: Omit<MappingFlight, 'kind' | 'members' | 'stepMetres'>,
+  evidence: Omit<MappingFlight, 'kind' | 'members' | 'stepMetres'>,
   steps: readonly Step[],
 ): boolean {
+  const { speedMetresPerSecond, heightMetres, pitchDegrees, isInLines } = evidence;
   const [times, ways] = [steps.map(({ seconds }) => seconds), steps.map(({ metres }) => metres)];
   const regular = isEven(times) || isEven(ways);
-  const isFlown = [times, ways].every((values) => isEven(values, autopilot.evenFraction));
-  if (pitchDegrees !== undefined) return pitchDegrees <= downPitchDegrees && (regular || inLines);
+  if (pitchDegrees !== undefined) return pitchDegrees <= downPitchDegrees && (regular || isInLines);
   const signs = [
     (heightMetres ?? 0) >= flyingHeightMetres,
     speedMetresPerSecond > walkingMetresPerSecond,
-    inLines,
+    isInLines,
   ].filter(Boolean).length;
-  return (regular && signs >= 2) || (inLines && isFlown && steps.length >= autopilot.pictures);
+  const isFlown = [times, ways].every((values) => isEven(values, autopilot.evenFraction));
+  return (regular && signs >= 2) || (isInLines && isFlown && steps.length >= autopilot.pictures);
 }
 
 function isEven(values: readonly number[], within = evenFraction): boolean {
   const usual = median(values)!;
   const even = values.filter((value) => Math.abs(value - usual) <= within * usual);
-  return even.length >= mostOfThem * values.length;
+  return even.length >= leastEvenShare * values.length;
 }
 
 /** Whether most of the way goes along one line, to and fro. */
-function isInLines(steps: readonly Step[]): boolean {
+function goesInLines(steps: readonly Step[]): boolean {
   // Doubled angles make both ways of a line one direction.
   const x = steps.reduce((sum, { metres, direction }) => sum + metres * Math.cos(2 * direction), 0);
   const y = steps.reduce((sum, { metres, direction }) => sum + metres * Math.sin(2 * direction), 0);
@@ -132,7 +128,7 @@ function isInLines(steps: readonly Step[]): boolean {
     steps.filter((step) => along(step) <= -limit),
   ];
   return (
-    there.length + back.length >= mostAlong * steps.length &&
+    there.length + back.length >= leastShareAlong * steps.length &&
     Math.min(there.length, back.length) >= leastBack * steps.length
   );
 }

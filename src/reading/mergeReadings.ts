@@ -62,7 +62,7 @@ function mergeFacts(sightings: readonly FactSighting[]): Facts {
 function merge<N extends FactName>(name: N, sightings: readonly FactSighting[]): Fact<FactValues[N]> {
   const [first, ...others] = sightings
     .toSorted(comparePrecedence)
-    .map(({ value, source }) => ({ value, source }) as Sighting<FactValues[N]>);
+    .map(({ value, source, zoneWorkedOut }) => ({ value, source, zoneWorkedOut }) as Sighting<FactValues[N]>);
   const disagreeing = others
     .filter(({ value }) => !agree(name, first!.value, value))
     .filter(isFirstOfItsKind);

@@ -1,8 +1,5 @@
 import type { Recording } from '../domain/recording.ts';
 
-/** Stands in the source of a time whose zone was worked out, before what told it. */
-export const workedOutZone = ', zone by ';
-
 /** A wall time as text, or the reason why it cannot be one. */
 type WallTime = { readonly recordedAt: string } | { readonly reason: string };
 
@@ -33,7 +30,7 @@ export function exifTime(recorded: {
   if (!fields) return { reason: 'it is no date and time of the form YYYY:MM:DD hh:mm:ss' };
   const digits = /^\d{1,9}/.exec(recorded.subSeconds?.trim() ?? '')?.[0];
   const offset = recorded.offset?.trim() ?? '';
-  return composed(fields, digits, isOffset(offset) ? offset : '');
+  return wallTime(fields, digits, isOffset(offset) ? offset : '');
 }
 
 /**
@@ -48,7 +45,7 @@ export function xmpTime(text: string): RecordedTime {
   const offset = fields[7] ?? '';
   if (offset !== '' && offset !== 'Z' && !isOffset(offset))
     return { reason: 'its offset from UTC does not exist' };
-  return composed([...fields.slice(0, 5), fields[5] ?? '00'], fields[6], offset);
+  return wallTime([...fields.slice(0, 5), fields[5] ?? '00'], fields[6], offset);
 }
 
 const gpsDate = /^(\d{4})[:-](\d\d)[:-](\d\d)$/;
@@ -67,7 +64,7 @@ export function exifGpsTime(date: string | undefined, time: readonly number[]): 
     !(hour >= 0 && hour < 24 && minute >= 0 && minute < 60 && second >= 0 && second < 61)
   )
     return undefined;
-  const midnight = composed([year, month, day, '00', '00', '00'], undefined, 'Z');
+  const midnight = wallTime([year, month, day, '00', '00', '00'], undefined, 'Z');
   if ('reason' in midnight) return undefined;
   return Date.parse(midnight.recordedAt) + Math.round((hour * 3600 + minute * 60 + second) * 1000);
 }
@@ -83,10 +80,10 @@ export function containerTime(text: string): WallTime {
   const [fraction, utc = '', offsetHours, offsetMinutes] = fields.slice(6);
   const offset = offsetHours === undefined ? utc : `${offsetHours}:${offsetMinutes}`;
   if (offsetHours !== undefined && !isOffset(offset)) return { reason: 'its offset from UTC does not exist' };
-  return composed(fields.slice(0, 6), /^0+$/.test(fraction ?? '') ? undefined : fraction, offset);
+  return wallTime(fields.slice(0, 6), /^0+$/.test(fraction ?? '') ? undefined : fraction, offset);
 }
 
-function composed(
+function wallTime(
   fields: readonly (string | undefined)[],
   fraction: string | undefined,
   offset: string,
@@ -147,11 +144,11 @@ const isoTime = /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)(\.\d+)?(Z|[+-]\d\d:\d\d)?$/;
 
 /** The recorded time of a recording; undefined where there is none, or it is of no calendar. */
 export function clockTime({ facts }: Recording): ClockTime | undefined {
-  const { value = '', source = '' } = facts.recordedAt ?? {};
+  const { value = '', zoneWorkedOut } = facts.recordedAt ?? {};
   const [, seconds, fraction = '', written] = isoTime.exec(value) ?? [];
   if (seconds === undefined) return undefined;
   // A zone that was worked out: the clock wrote none, and a recording of the same clock without a fix has none.
-  const offset = source.includes(workedOutZone) ? undefined : written;
+  const offset = zoneWorkedOut === true ? undefined : written;
   const milliseconds = Date.parse(`${seconds}${offset ?? 'Z'}`);
   if (Number.isNaN(milliseconds)) return undefined;
   return {

@@ -4,7 +4,7 @@ import type { Programs } from './clip.ts';
 import { clipContext, type ClipContext } from './telemetryPairs.ts';
 import type { DumpEntry } from './dumpEntries.ts';
 import { mergeReadings } from './mergeReadings.ts';
-import { openProblem, withFile } from './walk.ts';
+import { openProblem, withFile } from './openFile.ts';
 import { mayHoldMore, type OwnReadings, type Reading, type Trouble } from './sighting.ts';
 import { readSubRipSidecar } from './textTracks.ts';
 

@@ -10,6 +10,7 @@ export type FactSighting = {
     readonly value: FactValues[N];
     readonly carrier: Carrier;
     readonly source: string;
+    readonly zoneWorkedOut?: true;
     /** Set on what the chosen one of several timed tracks says. */
     readonly ofChosenTrack?: true;
   };

@@ -3,7 +3,8 @@ import { beginsAsMp4 } from '../programs/openMedia.ts';
 import { fileSource } from '../containers/byteSource.ts';
 import type { LeftAside } from './fileNames.ts';
 import { fingerprint } from './identity.ts';
-import { openProblem, withFile, displayPath, type WalkedFile } from './walk.ts';
+import { openProblem, withFile } from './openFile.ts';
+import { displayPath, type WalkedFile } from './walk.ts';
 
 /** What the first bytes of a file say it is. `text` covers playlists, scripts and everything else that is printable. */
 type Sniffed = 'clip' | 'still' | 'playlist' | 'text' | 'empty' | 'unknown';

@@ -1,20 +1,8 @@
 import type { FactValues, Refusal, TransferName, FactName } from '../domain/recording.ts';
-import { assumedTransferSource } from '../domain/transferCurves.ts';
+import { assumedTransferSource, codedTransfers } from '../domain/transferCurves.ts';
 import { tagsOf, type Probed, type ProbedStream } from './ffprobe.ts';
 import { optionalSighting, type FactSighting, type Reading } from './sighting.ts';
 
-// The names are FFmpeg's for the code points of ITU-T H.273. BT.601, BT.709 and both BT.2020 curves are one function.
-const transfers: Readonly<Record<string, TransferName>> = {
-  bt709: 'bt709',
-  smpte170m: 'bt709',
-  bt601: 'bt709',
-  'bt2020-10': 'bt709',
-  'bt2020-12': 'bt709',
-  'iec61966-2-1': 'srgb',
-  'arib-std-b67': 'hlg',
-  smpte2084: 'pq',
-  linear: 'linear',
-};
 const unstated = new Set(['unknown', 'unspecified', 'reserved']);
 const ranges: Readonly<Record<string, FactValues['range']>> = {
   tv: 'narrow',
@@ -111,7 +99,8 @@ function rangeOf(stream: ProbedStream): FactValues['range'] | undefined {
 
 function transferOf({ color_transfer: name }: ProbedStream): TransferName | Refusal | undefined {
   if (name === undefined || unstated.has(name)) return undefined;
-  if (Object.hasOwn(transfers, name)) return transfers[name];
+  const transfer = codedTransfers.find(({ ffmpegName }) => ffmpegName === name)?.transfer;
+  if (transfer !== undefined) return transfer;
   const source = 'stream colour transfer';
   return { what: 'transfer', raw: name, source, reason: 'is a curve that Halfturn cannot undo' };
 }

@@ -10,8 +10,8 @@
 //   quarter-hours from UTC) and the longitude bears it out. A difference of 0 far from longitude 0 proves nothing.
 import { offsetText, type ZoneOffsetAt } from '../domain/localTime.ts';
 import type { Refusal } from '../domain/recording.ts';
-import { hasOffset, momentMs, workedOutZone } from './recordedTime.ts';
-import { sightedValue, sighting, type FactSighting, type Reading } from './sighting.ts';
+import { hasOffset, momentMs } from './recordedTime.ts';
+import { sightedValue, type FactSighting, type Reading } from './sighting.ts';
 
 /** The zone that this computer is set to, which usually is that of the flight. */
 const computerZoneOffsetAt: ZoneOffsetAt = (atMs) => -new Date(atMs).getTimezoneOffset();
@@ -92,8 +92,7 @@ export function zonesByGpsTime(sightings: readonly FactSighting[], gps: GpsTime 
       refusals.push({ what: 'recordedAt', raw: gps.raw, source: gps.source, reason });
       return each;
     }
-    const source = `${each.source}${workedOutZone}GPS time`;
-    return sighting('recordedAt', `${each.value}${offsetText(zoneMinutes)}`, each.carrier, source);
+    return withZone(each, zoneMinutes, 'GPS time');
   });
   return { sightings: zoned, refusals: refusals.slice(0, 1) };
 }
@@ -115,9 +114,13 @@ export function zoneByContainer(sightings: readonly FactSighting[]): Reading {
   const fromEndMs = fromStartMs + (sightedValue(sightings, 'durationSeconds') ?? 0) * 1000;
   const zoneMinutes = zoneAt(longitude, fromStartMs) ?? zoneAt(longitude, fromEndMs);
   if (zoneMinutes === undefined) return { sightings, refusals: [noZone(container, fromStartMs)] };
-  const value = `${local.value}${offsetText(zoneMinutes)}`;
-  const zoned = { ...local, value, source: `${local.source}${workedOutZone}${container.source}` };
+  const zoned = withZone(local, zoneMinutes, container.source);
   return { sightings: sightings.map((sighted) => (sighted === local ? zoned : sighted)), refusals: [] };
+}
+
+function withZone(time: TimeSighting, zoneMinutes: number, by: string): TimeSighting {
+  const value = `${time.value}${offsetText(zoneMinutes)}`;
+  return { ...time, value, source: `${time.source}, zone by ${by}`, zoneWorkedOut: true };
 }
 
 /** Minutes that a local time is ahead of UTC, where the difference is a zone and the longitude bears it out. */

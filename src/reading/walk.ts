@@ -1,9 +1,7 @@
 import type { Dirent } from 'node:fs';
 import { lstat, opendir } from 'node:fs/promises';
 import { displayText } from '../domain/displayText.ts';
-import { HalfturnError } from '../domain/halfturnError.ts';
 import type { Problem } from '../domain/recording.ts';
-import { openMedia, type OpenMedia } from '../programs/openMedia.ts';
 import { folderLeftAside, type LeftAside } from './fileNames.ts';
 
 // Node's own recursive reading follows loops of links, stops without a word in deep trees, and cannot give names
@@ -162,32 +160,4 @@ async function kindOf(entry: Dirent, file: Buffer): Promise<WalkedFile['what'] |
   if (says.isDirectory()) return 'folder';
   if (says.isFile()) return 'file';
   return says.isSymbolicLink() ? 'link' : 'special';
-}
-
-export async function withFile<T>(file: Buffer, use: (media: OpenMedia) => T | Promise<T>): Promise<T> {
-  const media = await openMedia(file);
-  try {
-    return await use(media);
-  } finally {
-    await media.close();
-  }
-}
-
-/** The problem that a failure to open or read a file is; anything unexpected is thrown on. */
-export function openProblem(path: string, file: Buffer, error: unknown): Problem {
-  if (error instanceof HalfturnError)
-    return { path, message: withoutName(error.message, file), hint: error.hint ?? '' };
-  const code = (error as NodeJS.ErrnoException).code;
-  if (code === undefined) throw error;
-  return {
-    path,
-    message: `could not be read (${code})`,
-    hint: 'Copy the card again and check it for errors.',
-  };
-}
-
-/** A message that begins with the name of the file, as the rest of the sentence. */
-export function withoutName(message: string, file: string | Buffer): string {
-  const name = `${displayText(file)} `;
-  return message.startsWith(name) ? message.slice(name.length) : message;
 }

@@ -225,6 +225,37 @@ test('a movie that promises to be a picture as well is a movie first', () => {
   expect(sniff(isoBox('ftyp', Buffer.from('isom\0\0\0\0isommp42', 'latin1')))).toBe('clip');
 });
 
+test('a property that ends too early takes nothing from the others and from EXIF', async () => {
+  const file = heifFile('avif', [{ type: 'Exif', bytes: block }]);
+  // A box of one byte: no room for a number of bits.
+  file.write('pixi', file.indexOf('irot'), 'latin1');
+  const reading = await readStillBytes(file);
+  expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);
+  expect([valueOf(reading, 'width'), valueOf(reading, 'transfer')]).toEqual([400, 'pq']);
+  expect(reading.refusals.map(({ raw, reason }) => `${raw} ${reason}`)).toEqual(['pixi ends too early']);
+});
+
+test('a table of items that ends too early leaves what the picture says of itself', async () => {
+  const file = heifFile('avif', [{ type: 'Exif', bytes: block }]);
+  // More items than the table has room for.
+  file.writeUInt16BE(9, file.indexOf('iloc') + 10);
+  const reading = await readStillBytes(file);
+  expect([valueOf(reading, 'width'), valueOf(reading, 'transfer')]).toEqual([300, 'pq']);
+  expect(reading.refusals.map(({ raw, reason }) => `${raw} ${reason}`)).toEqual(['meta ends too early']);
+});
+
+test.each([
+  // ITU-T H.273, table 3: both of BT.2020 are the function of BT.709; 2 is unspecified.
+  [14, 'bt709'],
+  [15, 'bt709'],
+  [18, 'hlg'],
+  [2, undefined],
+])('transfer characteristics %d of an AVIF are %s', async (code, transfer) => {
+  const file = heifFile('avif', []);
+  file.writeUInt16BE(code, file.indexOf('nclx') + 6);
+  expect(valueOf(await readStillBytes(file), 'transfer')).toBe(transfer);
+});
+
 test('an Exif item without the distance to its block is read', async () => {
   const reading = await readStillBytes(heifFile('heic', [{ type: 'Exif', bytes: block }]));
   expect(valueOf(reading, 'exposureSeconds')).toBe(0.02);

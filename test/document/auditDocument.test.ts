@@ -26,3 +26,19 @@ test('auditJsonSchema() names its dialect and what must be there', () => {
     required: expect.arrayContaining(['format', 'formatVersion', 'recordings', 'problems']),
   });
 });
+
+test('auditJsonSchema() says of a field what its name cannot', () => {
+  const schema = auditJsonSchema() as { properties: Record<string, { properties?: object; items?: object }> };
+  expect(schema.properties['settings']).toMatchObject({
+    properties: { kitAssumed: { description: expect.stringContaining('common strengths') } },
+  });
+  expect(schema.properties['recordings']).toMatchObject({
+    items: {
+      properties: {
+        exposure: {
+          properties: { sceneEv100: { description: expect.stringContaining('light on the scene') } },
+        },
+      },
+    },
+  });
+});

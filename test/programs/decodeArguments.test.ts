@@ -11,7 +11,15 @@ afterAll(() => folder.remove());
 const file = join(folder.path, 'clip.mp4');
 beforeAll(() => makeMedia(...testPicture('25', 2), '-pix_fmt', 'yuv420p', file));
 
-const request = { input: 'file:x', filters: [], pixelFormat: 'gray' };
+const program = { name: 'ffmpeg', path: '', version: '', origin: 'system', libavcodecMajor: 60 } as const;
+const request = {
+  input: 'file:x',
+  filters: [],
+  pixelFormat: 'gray',
+  inputOptions: [],
+  logLevel: 'error',
+  program,
+};
 const follows = (args: readonly string[], name: string): string | undefined => args[args.indexOf(name) + 1];
 
 test('decodeArguments() bounds what ffmpeg may open and never lets it ask', () => {
@@ -24,11 +32,8 @@ test('decodeArguments() bounds what ffmpeg may open and never lets it ask', () =
 });
 
 test('decodeArguments() names the frame timing as the build at hand knows it', () => {
-  const program = { name: 'ffmpeg', path: '', version: '', origin: 'system' } as const;
   expect(decodeArguments({ ...request, program: { ...program, libavcodecMajor: 58 } })).toContain('-vsync');
-  expect(decodeArguments({ ...request, program: { ...program, libavcodecMajor: 60 } })).toContain(
-    '-fps_mode',
-  );
+  expect(decodeArguments(request)).toContain('-fps_mode');
 });
 
 test('decodeArguments() keeps a filter with commas and quotes whole', () => {
@@ -42,6 +47,7 @@ test('ffmpeg understands the arguments and gives exactly the frames asked for', 
   const { ffmpeg } = await locatePrograms();
   const media = await openMedia(file);
   const args = decodeArguments({
+    ...request,
     input: mediaArgument(media),
     program: ffmpeg,
     startSeconds: 0.5,

@@ -1,5 +1,4 @@
 import type { FactName } from '../../src/domain/recording.ts';
-import { workedOutZone } from '../../src/reading/recordedTime.ts';
 import type { Carrier, FactSighting, Reading } from '../../src/reading/sighting.ts';
 
 // What is compared with a general-purpose reader, and how its tags name each fact. It is asked with -n -a -G1 -struct.
@@ -128,7 +127,7 @@ function ourValue(sightings: readonly FactSighting[], { fact, carrier }: Compare
   const asked = turned && fact === 'width' ? 'height' : turned && fact === 'height' ? 'width' : fact;
   const found = sightings.find((each) => each.fact === asked && each.carrier === carrier);
   // A zone that was worked out is none that was recorded.
-  if (found?.fact === 'recordedAt' && found.source.includes(workedOutZone)) return found.value.slice(0, -6);
+  if (found?.fact === 'recordedAt' && found.zoneWorkedOut === true) return found.value.slice(0, -6);
   return found?.value as Value;
 }
 

@@ -7,7 +7,7 @@ import type { FactName, FactValues } from '../../src/domain/recording.ts';
 import { locateAll, locatePrograms } from '../../src/programs/locate.ts';
 import { openMedia } from '../../src/programs/openMedia.ts';
 import type { Program } from '../../src/programs/run.ts';
-import { parseFfprobe } from '../../src/reading/clip.ts';
+import { statedFacts } from '../../src/reading/clip.ts';
 import {
   parseFirstPictures,
   parseProbeJson,
@@ -29,7 +29,7 @@ async function readingOf(file: string, program: Program = ffprobe): Promise<Read
   try {
     const { probed, stderr } = await readFfprobe(media, program);
     if (probed === undefined) throw new Error(`not read: ${stderr}`);
-    return parseFfprobe(probed, await readFirstFrames(media, program, probed));
+    return statedFacts(probed, await readFirstFrames(media, program, probed));
   } finally {
     await media.close();
   }
@@ -63,7 +63,7 @@ async function turnedCopy(flat: string, degrees: 90 | 270): Promise<string> {
 /** A reading of a stream as ffprobe describes it, with these fields set. */
 function described(stream: object, format: object = {}): Reading {
   const all = { index: 0, codec_type: 'video', avg_frame_rate: '25/1', r_frame_rate: '25/1', ...stream };
-  return parseFfprobe(parseProbeJson(JSON.stringify({ streams: [all], format }))!);
+  return statedFacts(parseProbeJson(JSON.stringify({ streams: [all], format }))!);
 }
 
 describe('made clips', () => {
@@ -269,7 +269,7 @@ describe('what a stream says', () => {
 
   test('a cover picture is not the recording', () => {
     const cover = { index: 0, codec_type: 'video', width: 1, height: 1, disposition: { attached_pic: 1 } };
-    expect(parseFfprobe(parseProbeJson(JSON.stringify({ streams: [cover] }))!).sightings).toEqual([]);
+    expect(statedFacts(parseProbeJson(JSON.stringify({ streams: [cover] }))!).sightings).toEqual([]);
   });
 });
 
@@ -318,9 +318,9 @@ describe('a stream in fields', () => {
     nb_frames: '200',
     duration: '4',
   };
-  const said = (stream: object, first?: Parameters<typeof parseFfprobe>[1]) => {
+  const said = (stream: object, first?: Parameters<typeof statedFacts>[1]) => {
     const all = { index: 0, codec_type: 'video', ...stream };
-    return parseFfprobe(parseProbeJson(JSON.stringify({ streams: [all] }))!, first);
+    return statedFacts(parseProbeJson(JSON.stringify({ streams: [all] }))!, first);
   };
 
   // 50/I and 60/I of Recommendation ITU-R BT.709-6: 25 and 30/1.001 frames of two fields.

@@ -21,6 +21,13 @@ describe('file numbers', () => {
     expect(numbers.skippedBetween('AERO9999.JPG', 'AERO0001.JPG')).toBe(0);
   });
 
+  test('of five digits go on after 9999', () => {
+    const numbers = card('AERO00002.JPG', 'AERO00003.JPG', 'AERO10000.JPG', 'AERO10003.JPG', 'AERO10004.JPG');
+    expect(numbers.skippedBetween('AERO10000.JPG', 'AERO10003.JPG')).toBe(2);
+    expect(numbers.skippedBetween('AERO10003.JPG', 'AERO10004.JPG')).toBe(0);
+    expect(numbers.skippedBetween('AERO10003.JPG', 'AERO00002.JPG')).toBeUndefined();
+  });
+
   test('are no times, no plain names, and not those of another series', () => {
     const numbers = card(
       '20260602_090014.JPG',

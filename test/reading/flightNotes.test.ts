@@ -1,10 +1,9 @@
 import { writeFile, mkdir } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import fc from 'fast-check';
 import { afterAll, describe, expect, test } from 'vitest';
 import { audit } from '../../src/audit/audit.ts';
 import { HalfturnError } from '../../src/domain/halfturnError.ts';
-import { fittedFor, isNotedTimeLapse, nearestName, unmatchedNotes } from '../../src/reading/flightNotes.ts';
+import { fittedFor, isNotedTimeLapse, unmatchedNotes } from '../../src/reading/flightNotes.ts';
 import { loadFlightNotes, parseFlightNotes } from '../../src/reading/loadFlightNotes.ts';
 import { scratchFolder } from './madeMedia.ts';
 
@@ -305,27 +304,6 @@ describe('notes that match nothing', () => {
       ['flight.toml', 'notes'],
     ]);
     expect((await audit(join(dump, 'A.MP4'))).problems).toHaveLength(1);
-  });
-});
-
-describe('nearestName()', () => {
-  test.each([
-    ['kitten.jpg', ['sitting.jpg', 'mitten.jpg'], 'mitten.jpg'],
-    ['CLIP01*.MP4', ['AERO0123.MP4', 'CLlP0123.MP4'], 'CLlP0123.MP4'],
-    ['DCIM/101/A.JPG', ['DCIM/100/A.JPG', 'A.JPG'], 'DCIM/100/A.JPG'],
-    ['A.JPG', [], undefined],
-  ])('of %j among %j is %j', (pattern, names, nearest) => {
-    expect(nearestName(pattern, names)).toBe(nearest);
-  });
-
-  test('of a name that is among them is that name in any case', () => {
-    const name = fc.stringMatching(/^[A-Za-z0-9_.]{1,20}$/);
-    fc.assert(
-      fc.property(fc.uniqueArray(name, { selector: (one) => one.toLowerCase(), minLength: 1 }), (names) => {
-        const last = names.at(-1)!;
-        expect(nearestName(last.toUpperCase(), names)).toBe(last);
-      }),
-    );
   });
 });
 

@@ -196,6 +196,13 @@ test('a still with a zone by the receiver compares with one of the same clock wi
   expect(clocks[1]!.atSeconds - clocks[0]!.atSeconds).toBe(3);
 });
 
+test('a clock that wrote its zone keeps it, whatever its file is called', () => {
+  const source = 'XMP sidecar A, zone by hand.xmp exif:DateTimeOriginal';
+  const facts = { recordedAt: { value: '2026-05-14T07:08:09+02:00', source } };
+  const taken = { path: 'A.JPG', kind: 'still', sizeBytes: 1, facts, refusals: [], sidecars: [] } as const;
+  expect(clockTime(taken)?.hasOffset).toBe(true);
+});
+
 // Offsets of the IANA time zone database: Berlin an hour ahead of UTC and two in summer, Kathmandu five and three quarters,
 // St. John's three and a half behind.
 test.each([

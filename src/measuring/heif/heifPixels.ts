@@ -29,9 +29,11 @@ export type HeifAnswer = HeifPixels | Failure;
 // Built, also from the tests: Node runs no TypeScript before version 22.18.
 const program = fileURLToPath(new URL('../../../dist/measuring/heif/heifWorker.js', import.meta.url));
 
+/** Larger than any camera that flies; a crafted header of more costs memory without end. */
+export const mostStillPixels = 160_000_000;
+
 const usualLimits = {
-  // Larger than any camera that flies.
-  mostPixels: 160_000_000,
+  mostPixels: mostStillPixels,
   // Such a picture in three channels, its coded planes, and as much again for the decoder.
   mostMemoryBytes: 1 << 30,
   // 12 megapixels take a second, and several on a slow computer.
@@ -86,7 +88,7 @@ function refused({ failed, reason }: Failure): HalfturnError {
         true,
       );
     case 'large':
-      return new HalfturnError('The still is larger than 160 million pixels', 'Make a smaller copy of it.');
+      return tooManyPixels();
     case 'slow':
       return new HalfturnError(
         `Decoding the HEIF picture was given up after ${reason}`,
@@ -102,6 +104,11 @@ function refused({ failed, reason }: Failure): HalfturnError {
         );
       return new HalfturnError(`The HEIF picture cannot be decoded (${reason})`, convert);
   }
+}
+
+export function tooManyPixels(): HalfturnError {
+  const most = mostStillPixels / 1_000_000;
+  return new HalfturnError(`The still is larger than ${most} million pixels`, 'Make a smaller copy of it.');
 }
 
 function firstLine(text: string): string {
