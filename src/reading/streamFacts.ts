@@ -16,9 +16,10 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
   const rotation = rotationDegrees(stream);
   const size = displayedSize(stream, rotation);
   const transfer = transferOf(stream);
+  const duration = durationOf(stream, probed);
   return {
     sightings: [
-      ...duration(stream, probed),
+      ...duration.sightings,
       ...frameCount(stream),
       ...see('width', size?.width, 'stream width'),
       ...see('height', size?.height, 'stream height'),
@@ -30,7 +31,7 @@ export function streamFacts(stream: ProbedStream, probed: Probed): Reading {
       ...(transfer === undefined ? assumedTransfer(stream) : []),
       ...see('startTimecode', startTimecode(stream, probed), 'timecode track'),
     ],
-    refusals: typeof transfer === 'object' ? [transfer] : [],
+    refusals: [...duration.refusals, ...(typeof transfer === 'object' ? [transfer] : [])],
   };
 }
 
@@ -40,15 +41,28 @@ const see = <N extends FactName>(fact: N, value: FactValues[N] | undefined, sour
 /** ISO 14496-12, section 8.4.2: a duration that cannot be determined is set to all ones. */
 const unknownDuration = 0xffffffff;
 
+/** A day: no card holds a longer recording, and looking into what a damaged file calls one takes hours. */
+const longestClipSeconds = 86_400;
+
 /** From the stream, from a Matroska statistics tag, or from the container as a whole. */
-function duration(stream: ProbedStream, probed: Probed): FactSighting[] {
+function durationOf(stream: ProbedStream, probed: Probed): Reading {
   // What the container says then is the longest of such.
-  if (stream.duration_ts === unknownDuration) return [];
-  return [
+  if (stream.duration_ts === unknownDuration) return { sightings: [], refusals: [] };
+  const stated = [
     ...see('durationSeconds', positive(stream.duration), 'stream duration'),
     ...see('durationSeconds', clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'),
     ...see('durationSeconds', positive(probed.format?.duration), 'container duration'),
-  ].slice(0, 1);
+  ];
+  const isTooLong = ({ value }: FactSighting): boolean => Number(value) > longestClipSeconds;
+  return {
+    sightings: stated.filter((each) => !isTooLong(each)).slice(0, 1),
+    refusals: stated.filter(isTooLong).map(({ value, source }) => ({
+      what: 'durationSeconds',
+      raw: String(value),
+      source,
+      reason: 'is longer than a day',
+    })),
+  };
 }
 
 function frameCount(stream: ProbedStream): FactSighting[] {

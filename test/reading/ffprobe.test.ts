@@ -267,6 +267,13 @@ describe('what a stream says', () => {
     expect(sightings.filter(({ fact }) => fact === 'durationSeconds')).toEqual([]);
   });
 
+  // A damaged file of a stranger: looking into 408 years took longer than anyone waits.
+  test('a length of more than a day is refused, and the next place is asked', () => {
+    const { sightings, refusals } = described({ duration: '12893491822.592' }, { duration: '4' });
+    expect(sightings.find(({ fact }) => fact === 'durationSeconds')).toMatchObject({ value: 4 });
+    expect(refusals).toMatchObject([{ what: 'durationSeconds', source: 'stream duration' }]);
+  });
+
   test('a cover picture is not the recording', () => {
     const cover = { index: 0, codec_type: 'video', width: 1, height: 1, disposition: { attached_pic: 1 } };
     expect(statedFacts(parseProbeJson(JSON.stringify({ streams: [cover] }))!).sightings).toEqual([]);
