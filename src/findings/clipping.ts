@@ -73,14 +73,17 @@ export function burntWeight(measurement: Measurement, limits: Limits): FindingWe
  */
 const leastSeconds = { high: 1, medium: 5, low: 0 };
 
+const leastShare = 0.25;
+
 /**
- * The same; but a remark where it burns for less than that and in less than half of the clip: of 17 real clips that burn so
- * the two people who looked at each called one burnt alike.
+ * The same; but a remark where it burns for less than that and in less than a quarter of the clip: of 16 real clips that burn
+ * so the two people who looked at each called one burnt alike.
  */
 export function highlightWeight(measurement: Measurement, limits: Limits): FindingWeight | undefined {
   const weight = burntWeight(measurement, limits);
-  const { clippedFraction, clippedSpans } = measurement;
-  const isLasting = clippedSpans.length === 0 || clippedFraction.median > limits.clippedFraction;
+  const { clippedSpans, frames } = measurement;
+  const burnt = frames.filter(({ clippedFraction }) => clippedFraction > limits.clippedFraction);
+  const isLasting = clippedSpans.length === 0 || burnt.length >= leastShare * frames.length;
   if (weight === undefined || isLasting) return weight;
   return burntSecondsOf(measurement) < leastSeconds[weight] ? 'low' : weight;
 }

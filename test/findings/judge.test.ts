@@ -191,10 +191,10 @@ describe('clipping', () => {
     expect(passing(0.03, 5.2)).toMatchObject([{ kind: 'highlights-clipped', weight: 'medium' }]);
   });
 
-  test('what burns in the usual frame of a short clip weighs in full', () => {
+  test('what burns in a quarter of a short clip weighs in full', () => {
     const burnt = { clippedFraction: 0.03, largestRegionFraction: 0.03 };
     const clippedSpans = [{ startSeconds: 0, endSeconds: 2, maxFraction: 0.03 }];
-    const measurement = measured([burnt, burnt, {}], { clippedSpans });
+    const measurement = measured([burnt, {}, {}, {}], { clippedSpans });
     expect(found(judged(recording, { measurement }))).toEqual(['highlights-clipped medium']);
   });
 
