@@ -129,7 +129,11 @@ function intervalPart(
 function seriesFilter(advice: SeriesAdvice, basis: ExposureBasis | undefined): ReportedFilter {
   const { targetSeconds: _target, reachableSeconds: _reachable, otherwise, ...others } = advice;
   const level = { metered: ' and meter', picture: ' and picture level', none: '' }[basis ?? 'none'];
-  return { ...others, basis: `recorded exposure${level}`, otherwise: otherwise.map(alternativeText) };
+  return {
+    ...others,
+    basis: `recorded exposure${level}`,
+    otherwise: otherwise.map((each) => alternativeText(each)),
+  };
 }
 
 /** What the audit found out about one recording, before it is put into words. */
@@ -214,7 +218,7 @@ const coveredByPick: readonly Alternative['kind'][] = ['nearest-leaves-outside',
 
 function reportedFilter({ otherwise, ...advice }: FilterAdvice): ReportedFilter {
   const more = otherwise.filter(({ kind }) => advice.pick === undefined || !coveredByPick.includes(kind));
-  return { ...advice, otherwise: more.map(alternativeText) };
+  return { ...advice, otherwise: more.map((each) => alternativeText(each, advice.highlights)) };
 }
 
 /** Samples of one clip, and of all clips together. */

@@ -71,8 +71,11 @@ function butForBurnt(highlights: HighlightsWant | undefined): string {
   return burnt === undefined ? '' : ` but for the ${formatPercent(burnt)} that burns`;
 }
 
+/** At the start of a sentence: "No filter comes nearest" would read as its opposite. */
+const bareLens = 'A bare lens';
+
 function nameOf({ label, stops }: FittedFilter): string {
-  return stops === 0 ? 'No filter' : label;
+  return stops === 0 ? bareLens : label;
 }
 
 function carryText(pick: FilterPick, fitted: FittedFilter, highlights: HighlightsWant | undefined): string {
@@ -149,18 +152,23 @@ export function heldText({
 }
 
 /** Why the advice is not what meter and shutter alone ask for. */
-function reasons({ lightSpanStops, pick, meterAndPicture }: ReportedFilter): Parts {
+function reasons({ lightSpanStops, pick, highlights, meterAndPicture }: ReportedFilter): Parts {
   return [
-    lightSpanStops === undefined ? undefined : lightSpanText(lightSpanStops, pick),
+    lightSpanStops === undefined ? undefined : lightSpanText(lightSpanStops, pick, highlights),
     meterAndPicture &&
       `Meter and picture differ: ${formatStops(meterAndPicture.meteredStops)} by the meter, ` +
         `${formatStops(meterAndPicture.pictureStops)} by the mean of the picture; the meter was used.`,
   ];
 }
 
-function lightSpanText(lightSpanStops: number, pick: FilterPick | undefined): string {
+function lightSpanText(
+  lightSpanStops: number,
+  pick: FilterPick | undefined,
+  highlights: HighlightsWant | undefined,
+): string {
   const darkest = pick?.darkestLeavesStops;
-  const left = darkest === undefined ? '' : `; the darkest is then left ${levelText(darkest)}`;
+  const level = darkest === undefined ? undefined : levelText(darkest + (highlights?.offsetStops ?? 0));
+  const left = level === undefined ? '' : `; the darkest is then left ${level}`;
   return `The light changed by ${stopsInWords(lightSpanStops)} during the clip, and the brightest part that lasts counts${left}.`;
 }
 
@@ -210,10 +218,11 @@ const alternativeSentences: {
   'series-strength-not-in-kit': notInKit,
 };
 
-/** What else would have worked and what it costs, in one or two sentences. */
-export function alternativeText(alternative: AnyAlternative): string {
+/** What else would have worked and what it costs, in one or two sentences; over and under by meter or mean, as in the advice. */
+export function alternativeText(alternative: AnyAlternative, highlights?: HighlightsWant): string {
   const sentence = alternativeSentences[alternative.kind] as (alternative: AnyAlternative) => string;
-  return sentence(alternative);
+  if (highlights === undefined || !('leavesStops' in alternative)) return sentence(alternative);
+  return sentence({ ...alternative, leavesStops: alternative.leavesStops + highlights.offsetStops });
 }
 
 function notInKit({ stops, factor }: { readonly stops: number; readonly factor: number }): string {
@@ -221,7 +230,7 @@ function notInKit({ stops, factor }: { readonly stops: number; readonly factor: 
 }
 
 function named(label: string): string {
-  return label === 'none' ? 'No filter' : displayText(label);
+  return label === 'none' ? bareLens : displayText(label);
 }
 
 function againstWanted(stops: number): string {
