@@ -33,7 +33,11 @@ export function countSentence(document: AuditDocument): string {
   // Of pictures that nobody looked at, "none flagged" would say too much.
   const unjudged = unmeasured !== '' && flagged === 0 && recordings.every(isUnmeasured);
   const verdict = unjudged ? '' : `, ${flagged === 0 ? 'none' : flagged} flagged`;
-  return `${kinds}${verdict}${series && `; ${series} flagged as a whole`}.${unmeasured}`;
+  // They look like recordings to whoever put them there.
+  const edited = document.leftAside['edited'] ?? 0;
+  const exports =
+    edited === 0 ? '' : ` ${counted(edited, 'export', 'exports')} of other programs left aside.`;
+  return `${kinds}${verdict}${series && `; ${series} flagged as a whole`}.${unmeasured}${exports}`;
 }
 
 function isUnmeasured({ picture }: ReportedRecording): boolean {

@@ -109,13 +109,14 @@ export function withUses(document: AuditDocument): AuditDocument {
 
 /**
  * The longest stretch without a fault that shows, of the clips without a flag, else of those to use, else of all; of equals
- * the first.
+ * the first of those with the fewest remarks.
  */
 export function bestStretch({ recordings, settings }: Pick<Audited, 'recordings' | 'settings'>) {
   const clips = recordings.filter(({ kind, picture }) => kind === 'clip' && picture?.noScene === undefined);
   const useful = clips.filter((recording) => useOf(recording, settings) === 'use');
   const unflagged = useful.filter((recording) => !isFlagged(recording));
   return ([unflagged, useful].find(({ length }) => length > 0) ?? clips)
+    .toSorted((a, b) => a.findings.length - b.findings.length)
     .flatMap((recording) => {
       const usable = marksOf(recording, settings).filter(({ kind }) => kind === 'usable');
       return usable.map((mark) => ({ recording, mark, seconds: lengthOf(mark) }));
