@@ -20,7 +20,7 @@ export const shutterShort = finding({
   remedy: ({ angleDegrees, targetSeconds, offsetStops }, { matters, advised }) => ({
     inTheEdit:
       matters === 'no'
-        ? 'Nothing needs to be done.'
+        ? 'Nothing needs to be done about the shutter.'
         : addedBlur(angleDegrees, angleDegrees / 2 ** offsetStops),
     nextTime: `Set ${formatExposure(targetSeconds)} by hand${advised ? '' : ' and take the light away with a filter'}.`,
   }),

@@ -38,7 +38,10 @@ export const shutterShortByBlur = finding({
     `No exposure time is known, but the motion blur shows a shutter shorter than ${formatBlurAngle(highDegrees)} (95% sure): at least ` +
     `${stopsInWords(Math.log2(targetDegrees / highDegrees))} too short for ${formatAngle(targetDegrees)}. ${shutterConsequence(context, 'choppy')}`,
   remedy: ({ highDegrees, targetDegrees, targetSeconds }, { matters }) => ({
-    inTheEdit: matters === 'no' ? 'Nothing needs to be done.' : addedBlur(highDegrees, targetDegrees),
+    inTheEdit:
+      matters === 'no'
+        ? 'Nothing needs to be done about the shutter.'
+        : addedBlur(highDegrees, targetDegrees),
     nextTime: `Set ${targetSeconds === undefined ? 'the shutter' : formatExposure(targetSeconds)} by hand, and take the light that is then too much away with a filter.`,
   }),
   meaning:

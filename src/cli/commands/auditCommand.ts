@@ -10,6 +10,7 @@ import type { RecordingPictures } from '../../domain/measurement.ts';
 import { jsonReport } from '../../report/files/jsonReport.ts';
 import { openPage } from '../../programs/openPage.ts';
 import { terminalReport, terminalVerdict } from '../../report/terminal.ts';
+import { paragraphLines } from '../../report/terminalText.ts';
 import { askFitted } from '../askFitted.ts';
 import { dumpOrCard } from '../cards/dumpOrCard.ts';
 import { auditExitStatus, exitStatus } from '../exitStatus.ts';
@@ -120,7 +121,11 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     const entered = await orComplain(async () =>
       logbook?.enter(document, { notesFile: flags.notes, fitted: answered, settings }),
     );
-    say(flags, [entered.sentence, cacheUseSentence(first.cacheUse)]);
+    const style = outputStyle(process.stdout);
+    say(
+      flags,
+      [...paragraphLines(entered.sentence ?? '', style), cacheUseSentence(first.cacheUse)].filter(Boolean),
+    );
     return report.isDone && entered.isDone;
   });
   return isDone ? auditExitStatus(first.document, flags.strict === true) : exitStatus.notDone;
