@@ -68,24 +68,23 @@ export function burntWeight(measurement: Measurement, limits: Limits): FindingWe
 }
 
 /**
- * What a part of the picture must burn for to be a fault: a shot where the part is small, for an editor cuts round less,
- * and a moment where it is large. The shots of films last some 4 s to 5 s (from memory, of published counts of films).
+ * What a part of the picture must burn for to be a fault, in seconds or as a share of the clip: a shot where the part is
+ * small, for an editor cuts round less, and a moment where it is large. The shots of films last some 4 s to 5 s (from
+ * memory, of published counts of films).
  */
-const leastSeconds = { high: 1, medium: 5, low: 0 };
-
-const leastShare = 0.25;
+const leastBurning = { high: { seconds: 1, share: 0.25 }, medium: { seconds: 5, share: 0.5 } };
 
 /**
- * The same; but a remark where it burns for less than that and in less than a quarter of the clip: of 16 real clips that burn
- * so the two people who looked at each called one burnt alike.
+ * The same; but a remark where it burns for less: of 17 real clips that burn so the two people who looked at each called
+ * one burnt alike.
  */
 export function highlightWeight(measurement: Measurement, limits: Limits): FindingWeight | undefined {
   const weight = burntWeight(measurement, limits);
   const { clippedSpans, frames } = measurement;
+  if (weight === undefined || weight === 'low' || clippedSpans.length === 0) return weight;
+  const { seconds, share } = leastBurning[weight];
   const burnt = frames.filter(({ clippedFraction }) => clippedFraction > limits.clippedFraction);
-  const isLasting = clippedSpans.length === 0 || burnt.length >= leastShare * frames.length;
-  if (weight === undefined || isLasting) return weight;
-  return burntSecondsOf(measurement) < leastSeconds[weight] ? 'low' : weight;
+  return burnt.length < share * frames.length && burntSecondsOf(measurement) < seconds ? 'low' : weight;
 }
 
 /** How long a clip burns, all stretches together. */

@@ -76,7 +76,7 @@ export const highlightsClipped = finding({
     'A part of the picture is as bright as the camera can record. No detail is there any more, and no grade brings it back: ' +
     'clouds turn into white holes with hard edges.',
   limit: {
-    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; flagged where one part is as large, or scattered flecks add up to five times as much; one part of more than five times as much weighs high; what burns in less than a quarter of a clip, for less than 5 s or as so large a part for less than 1 s, is a remark`,
+    at: `more than ${formatPercent(defaultLimits.clippedFraction)} of the picture; flagged where one part is as large, or scattered flecks add up to five times as much; one part of more than five times as much weighs high; what burns for less than 5 s and half of a clip is a remark, and so large a part for less than 1 s and a quarter of it`,
     reason:
       'smaller glints are in every sunlit scene, and flecks leave what lies between them; five times the accepted area is no fleck any more but a part of the picture; an editor cuts round what lasts less than a shot, and nobody sees a flash as a fault',
     source:

@@ -191,11 +191,16 @@ describe('clipping', () => {
     expect(passing(0.03, 5.2)).toMatchObject([{ kind: 'highlights-clipped', weight: 'medium' }]);
   });
 
-  test('what burns in a quarter of a short clip weighs in full', () => {
-    const burnt = { clippedFraction: 0.03, largestRegionFraction: 0.03 };
-    const clippedSpans = [{ startSeconds: 0, endSeconds: 2, maxFraction: 0.03 }];
-    const measurement = measured([burnt, {}, {}, {}], { clippedSpans });
-    expect(found(judged(recording, { measurement }))).toEqual(['highlights-clipped medium']);
+  test('what burns in half of a short clip weighs in full, and a large part in a quarter', () => {
+    const weighed = (fraction: number, ...others: readonly object[]) => {
+      const burnt = { clippedFraction: fraction, largestRegionFraction: fraction };
+      const clippedSpans = [{ startSeconds: 0, endSeconds: 0.8, maxFraction: fraction }];
+      return found(judged(recording, { measurement: measured([burnt, ...others], { clippedSpans }) }));
+    };
+    expect(weighed(0.03, {})).toEqual(['highlights-clipped medium']);
+    expect(weighed(0.03, {}, {})).toEqual(['highlights-clipped low']);
+    expect(weighed(0.2, {}, {}, {})).toEqual(['highlights-clipped high']);
+    expect(weighed(0.2, {}, {}, {}, {})).toEqual(['highlights-clipped low']);
   });
 
   test('the stretch with the worst frame is named, the others are counted', () => {
