@@ -188,7 +188,8 @@ function swapsOf(
   neededStops: readonly number[],
 ): PlannedExposure['swaps'] {
   let set = settingOf(filters[picks[0]!]!, neededStops[0]!);
-  return picks.slice(1).flatMap((pick, at) => {
+  // Nobody lands to swap at the end.
+  return picks.slice(1, -1).flatMap((pick, at) => {
     const [before, to] = [filters[picks[at]!]!, filters[pick]!];
     const clock = moments[at + 1]?.clock;
     const setting = settingOf(to, neededStops[at + 1]!);

@@ -49,16 +49,19 @@ function durationOf(stream: ProbedStream, probed: Probed): Reading {
   // What the container says then is the longest of such.
   if (stream.duration_ts === unknownDuration) return { sightings: [], refusals: [] };
   const stated = [
-    ...see('durationSeconds', positive(stream.duration), 'stream duration'),
-    ...see('durationSeconds', clockSeconds(tagsOf(stream).get('duration')), 'stream tag DURATION'),
-    ...see('durationSeconds', positive(probed.format?.duration), 'container duration'),
+    { seconds: positive(stream.duration), source: 'stream duration' },
+    { seconds: clockSeconds(tagsOf(stream).get('duration')), source: 'stream tag DURATION' },
+    { seconds: positive(probed.format?.duration), source: 'container duration' },
   ];
-  const isTooLong = ({ value }: FactSighting): boolean => Number(value) > longestClipSeconds;
+  const isTooLong = ({ seconds = 0 }: (typeof stated)[number]): boolean => seconds > longestClipSeconds;
   return {
-    sightings: stated.filter((each) => !isTooLong(each)).slice(0, 1),
-    refusals: stated.filter(isTooLong).map(({ value, source }) => ({
+    sightings: stated
+      .filter((each) => !isTooLong(each))
+      .flatMap(({ seconds, source }) => see('durationSeconds', seconds, source))
+      .slice(0, 1),
+    refusals: stated.filter(isTooLong).map(({ seconds, source }) => ({
       what: 'durationSeconds',
-      raw: String(value),
+      raw: String(seconds),
       source,
       reason: 'is longer than a day',
     })),

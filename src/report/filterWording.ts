@@ -53,7 +53,7 @@ function adviceForUnknown(filter: ReportedFilter, kit: Kit): Parts {
     return [
       `The light was low, as it is at night and in rooms (EV ${formatEv(lowLightEv100)}), or a filter made it so${certainty(filter)}.`,
       carry,
-      'A bare lens leaves ISO only.',
+      'With no filter on, only a higher ISO makes such light bright enough.',
     ];
   if (change === 'weaker')
     return [`What was on the lens took ${amount} too much${certainty(filter)}.`, carry];

@@ -13,8 +13,9 @@ interface FlightLine {
 
 /** How many of what, how many of them are flagged, and how many brackets and series are flagged as a whole. */
 export function countSentence(document: AuditDocument): string {
-  const { recordings, sequences } = document;
-  if (recordings.length === 0) return 'No clips or stills were found.';
+  const { recordings, sequences, problems } = document;
+  if (recordings.length === 0)
+    return problems.length === 0 ? 'No clips or stills were found.' : 'No clip or still could be read.';
   const clips = recordings.filter(({ kind }) => kind === 'clip').length;
   const kinds = listed([
     [clips, 'clip'],

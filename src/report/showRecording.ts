@@ -37,7 +37,7 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
       problems.flatMap((problem) => withDetail(['', `It ${problemText(problem)}`], problem.detail)),
       sheet,
     ),
-    block('Findings', findings.length === 0 ? [['', 'Nothing was found wrong.']] : findings, sheet),
+    block('Findings', findings.length === 0 ? [['', nothingWrong(options)]] : findings, sheet),
     block('Group', options.group === undefined ? [] : groupEntries(displayable(options.group)), sheet),
     block('Next time', shown.filter === undefined ? remedyEntries(shown) : [], sheet),
     block('Filter', shown.filter === undefined ? [] : filterEntries(shown.filter, settings), sheet),
@@ -60,6 +60,11 @@ export function showRecording(recording: ReportedRecording, options: ShowOptions
     ),
   ];
   return `${blocks.filter((text) => text !== '').join('\n\n')}\n`;
+}
+
+/** What is wrong with a whole series is said of none of its stills. */
+function nothingWrong({ group }: ShowOptions): string {
+  return group === undefined ? 'Nothing was found wrong.' : 'Nothing was found wrong with it alone.';
 }
 
 function withDetail(entry: Entry, detail: string | undefined): readonly Entry[] {

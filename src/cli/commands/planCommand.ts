@@ -64,7 +64,7 @@ export function addCommand(program: Command, { end }: CommandLine): void {
       '--at <time>',
       'start: 18:00, "tomorrow 18:00" or 2026-06-01T10:30, by the clock at the place (default: now)',
     )
-    .option('--for <length>', 'length of the session, such as 90min or 2h', '1h')
+    .option('--for <length>', 'length of the session, such as 2h or 90min; a bare number is minutes', '1h')
     .option('--place <name>', 'a place of your logbook (default with --at: where you flew last)')
     .option('--latitude <degrees>', 'or where it is, + = north')
     .option('--longitude <degrees>', 'and + = east')
