@@ -35,7 +35,7 @@ function isDisc({ clippedShape }: FrameMeasure): boolean {
 export function inPieces(clippedFraction: number, largestFraction = clippedFraction): string {
   if (largestFraction >= 0.5 * clippedFraction) return '';
   const pieces = largestFraction > defaultLimits.clippedFraction ? 'parts' : 'flecks';
-  return `, in ${pieces} of which the largest is ${formatPercent(largestFraction)}`;
+  return `, in ${pieces} of up to ${formatPercent(largestFraction)}`;
 }
 
 /** Share of the picture. A smaller spot is one of the glints that every sunlit scene has; common practice, no source. */

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { counted, formatPercent, formatSpan } from '../domain/format.ts';
+import { counted, formatDuration, formatPercent, formatSpan } from '../domain/format.ts';
 import type { FrameMeasure } from '../domain/measurement.ts';
 import { defaultLimits } from '../domain/limits.ts';
 import { burntSecondsOf, highlightWeight, inPieces, worstClippedFrame } from './clipping.ts';
@@ -59,10 +59,10 @@ export const highlightsClipped = finding({
     const lost = 'No detail is left there to bring back.';
     const where = whereInPicture(clipped);
     if (recordingKind === 'still') return `Highlights are clipped in ${most} of the picture${where}. ${lost}`;
+    const isUsual = clipped.medianFraction > defaultLimits.clippedFraction;
+    const inUsual = isUsual ? ` (${usual} in a typical frame)` : '';
     const howMuch =
-      most === usual
-        ? `in ${most} of the picture`
-        : `in up to ${most} of the picture (${usual} in a typical frame)`;
+      most === usual ? `in ${most} of the picture` : `in up to ${most} of the picture${inUsual}`;
     return `Highlights are clipped ${howMuch}${where}${whereInClip(clipped, durationSeconds)}. ${lost}`;
   },
   remedy: (clipped, context) => {
@@ -114,11 +114,15 @@ function whereInPicture({ maxFraction, largestFraction, mostlyIn }: Clipped): st
 function whereInClip(clipped: Clipped, durationSeconds: number | undefined): string {
   const { spanCount, spans, startSeconds, endSeconds } = clipped;
   if (spans !== undefined) return `, from ${inWords(spans)}`;
-  if (spanCount > 1) return `, in ${counted(spanCount, 'stretch', 'stretches')} of the clip`;
+  if (spanCount > 1) return `, in ${counted(spanCount, 'stretch', 'stretches')}${inAll(clipped)}`;
   if (spanCount < 1 || startSeconds === undefined || endSeconds === undefined) return '';
   return fillsClip(clipped, durationSeconds)
     ? ', all through the clip'
     : `, from ${formatSpan({ startSeconds, endSeconds })}`;
+}
+
+function inAll({ burntSeconds }: Clipped): string {
+  return burntSeconds === undefined ? '' : `, ${formatDuration(burntSeconds)} in all`;
 }
 
 type Span = NonNullable<Clipped['spans']>[number];
@@ -147,7 +151,8 @@ function outsideOfWhite(clipped: Clipped, { recordingKind, durationSeconds }: Fi
   const burntSeconds = clipped.burntSeconds ?? endSeconds - startSeconds;
   if (durationSeconds !== undefined && burntSeconds > durationSeconds / 2) return anywhere;
   if (spans !== undefined) return `let it be white, or leave out ${inWords(spans)}`;
-  if (spanCount > 1) return 'let it be white, or leave out the marked stretches';
+  if (spanCount > 1)
+    return 'let it be white, or leave these stretches out: the page and the timeline mark them';
   return `let it be white, or leave out ${formatSpan({ startSeconds, endSeconds })}`;
 }
 

@@ -22,7 +22,7 @@ export const shutterShort = finding({
       matters === 'no'
         ? 'Nothing needs to be done about the shutter.'
         : addedBlur(angleDegrees, angleDegrees / 2 ** offsetStops),
-    nextTime: `Set ${formatExposure(targetSeconds)} by hand${advised ? '' : ' and take the light away with a filter'}.`,
+    nextTime: `Set ${formatExposure(targetSeconds)} by hand${advised ? '' : '; a filter takes away what is then too bright'}.`,
   }),
   meaning:
     'Each frame is sharper than the eye expects of motion: gaps between one frame and the next make what moves look choppy. ' +

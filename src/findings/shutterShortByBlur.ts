@@ -42,7 +42,7 @@ export const shutterShortByBlur = finding({
       matters === 'no'
         ? 'Nothing needs to be done about the shutter.'
         : addedBlur(highDegrees, targetDegrees),
-    nextTime: `Set ${targetSeconds === undefined ? 'the shutter' : formatExposure(targetSeconds)} by hand, and take the light that is then too much away with a filter.`,
+    nextTime: `Set ${targetSeconds === undefined ? 'the shutter' : formatExposure(targetSeconds)} by hand; a filter takes away what is then too bright.`,
   }),
   meaning:
     'No exposure time was recorded, and what moves in the picture is too sharp for the shutter angle that is wanted: ' +

@@ -246,7 +246,7 @@ export function comparedWithTarget(angle: Angle, side: 'short' | 'long'): string
 
 /** How a shutter shows: what the picture does, what one sees, and what is measured of it. */
 const shutterLooks = {
-  choppy: { look: 'look choppy', effect: 'choppiness', trace: 'gaps' },
+  choppy: { look: 'look choppy', effect: 'choppiness', trace: 'gaps between frames' },
   smeared: { look: 'look smeared', effect: 'smear', trace: 'blur' },
 } as const;
 
@@ -267,7 +267,7 @@ export function shutterConsequence(
 /** An effect that draws motion out over a share of the frame time; the recorded share is there already. */
 export function addedBlur(angleDegrees: number, targetDegrees: number): string {
   return (
-    `An effect can add motion blur: ${formatAngle(Math.round(Math.max(0, targetDegrees - angleDegrees)))} of shutter angle in its settings. ` +
-    'It may tear edges where things pass each other.'
+    `A motion-blur effect set to ${formatAngle(Math.round(Math.max(0, targetDegrees - angleDegrees)))} of shutter angle softens it; ` +
+    'edges may tear where things pass each other.'
   );
 }

@@ -141,14 +141,14 @@ export function heldText({
   if (firstStep === true)
     return leastStops === undefined
       ? 'It is a first step: what burnt does not show how far over it was.'
-      : `Most likely ${burnt} was at least ${stopsInWords(leastStops)} over, perhaps far more: look again then.`;
+      : `How far over ${burnt} was does not show: at least ${stopsInWords(leastStops)}, most likely. Look again after the next flight.`;
   if (holdChance === undefined) return undefined;
   const chance = Math.min(9, Math.max(1, Math.round(10 * holdChance)));
   const left =
     chance === 9 || fractionLeft === undefined
       ? ''
       : `; in the others up to ${formatPercent(fractionLeft)} stays burnt`;
-  return `That holds ${burnt} in ${chance} of 10 such pictures${left}.`;
+  return `In ${chance} of 10 pictures like this one that holds all of ${burnt}${left}.`;
 }
 
 /** Why the advice is not what meter and shutter alone ask for. */

@@ -47,6 +47,11 @@ async function halfturn(...args: readonly string[]): Promise<string> {
   return said;
 }
 
+/** What an audit says, without the breaks of its lines. */
+async function audited(...args: readonly string[]): Promise<string> {
+  return (await halfturn(...args)).replaceAll('\n', ' ');
+}
+
 async function refused(...args: readonly string[]): Promise<string> {
   complained = '';
   expect(await main(args)).toBe(2);
@@ -104,8 +109,8 @@ describe('audit', () => {
 
   it('says that nothing can be learned without a filter', async () => {
     const args = ['audit', smallCard(), ...withSettings, '--measure', 'off'];
-    expect(await halfturn(...args)).toMatch(/nothing can be learned from it yet: "halfturn note" proposes/);
-    expect(await halfturn(...args, '--fitted', 'ND16')).not.toMatch(/nothing can be learned/);
+    expect(await audited(...args)).toMatch(/nothing can be learned from it yet: "halfturn note" proposes/);
+    expect(await audited(...args, '--fitted', 'ND16')).not.toMatch(/nothing can be learned/);
   });
 
   // 7:54 east is two hours at most from UTC; a clock of Tokyo stands nine ahead.
@@ -126,19 +131,19 @@ describe('audit', () => {
       .toFile(path.join(dump, 'A.JPG'));
     const args = ['audit', dump, ...withSettings, '--measure', 'off', '--zone'];
     for (const more of [[], ['--no-logbook']])
-      expect(await halfturn(...args, 'Asia/Tokyo', ...more)).toMatch(
+      expect(await audited(...args, 'Asia/Tokyo', ...more)).toMatch(
         /The clock of A\.JPG stood in a zone that cannot be at that longitude.*--zone/,
       );
-    expect(await halfturn(...args, 'Europe/Berlin', '--no-logbook')).not.toMatch(/zone that cannot/);
+    expect(await audited(...args, 'Europe/Berlin', '--no-logbook')).not.toMatch(/zone that cannot/);
   });
 
   it('corrects a mistyped filter by what a later audit is told, and keeps it where that is told nothing', async () => {
     const args = ['audit', smallCard(), ...withSettings, '--measure', 'off', '--logbook', file];
-    expect(await halfturn(...args, '--fitted', 'ND64')).not.toMatch(/corrected/);
-    expect(await halfturn(...args, '--fitted', 'ND16')).toMatch(/The filter of 2 recordings was corrected\./);
-    expect(await halfturn(...args)).not.toMatch(/corrected|nothing can be learned/);
+    expect(await audited(...args, '--fitted', 'ND64')).not.toMatch(/corrected/);
+    expect(await audited(...args, '--fitted', 'ND16')).toMatch(/The filter of 2 recordings was corrected\./);
+    expect(await audited(...args)).not.toMatch(/corrected|nothing can be learned/);
     writeFileSync(path.join(folder, 'card.flight.toml'), '[[fitted]]\nfilter = "ND16"\nfiles = "*.MP4"\n');
-    expect(await halfturn(...args)).toMatch(/The filter of 1 recording was corrected\./);
+    expect(await audited(...args)).toMatch(/The filter of 1 recording was corrected\./);
   });
 
   it('completes a flight whose still was cut off while it was copied', async () => {
@@ -178,10 +183,10 @@ describe('audit', () => {
 
   it('remarks on light that there is not on earth, also where nothing is entered', async () => {
     const args = ['audit', smallCard(), ...withSettings, '--measure', 'off', '--no-logbook'];
-    expect(await halfturn(...args, '--fitted', 'ND1024')).toMatch(
+    expect(await audited(...args, '--fitted', 'ND1024')).toMatch(
       /no light on earth .*: check what was noted/,
     );
-    expect(await halfturn(...args, '--fitted', 'ND16')).not.toMatch(/on earth/);
+    expect(await audited(...args, '--fitted', 'ND16')).not.toMatch(/on earth/);
   });
 
   it('takes a named zone for clocks that recorded none, and refuses one that is no zone', async () => {

@@ -121,9 +121,9 @@ test('findingText() for a short shutter names shutter, angle, rate, target and h
 test('findingText() calls no part of 16% a fleck, and a fleck asks nothing of the next flight', () => {
   const burnt = { kind: 'highlights-clipped', medianFraction: 0, spanCount: 0 } as const;
   const large: Finding = { ...burnt, weight: 'high', maxFraction: 0.33, largestFraction: 0.16 };
-  expect(findingText(large, { recordingKind: 'still' })).toContain('in parts of which the largest is 16%');
+  expect(findingText(large, { recordingKind: 'still' })).toContain('in parts of up to 16%');
   const small: Finding = { ...burnt, weight: 'low', maxFraction: 0.014, largestFraction: 0.0025 };
-  expect(findingText(small, { recordingKind: 'still' })).toContain('in flecks of which the largest is 0.25%');
+  expect(findingText(small, { recordingKind: 'still' })).toContain('in flecks of up to 0.25%');
   expect(findingRemedy(small)).toEqual({ inTheEdit: 'Let it be white.' });
 });
 
@@ -276,7 +276,9 @@ test('two or three stretches that burn are named, more of them counted', () => {
   const few: Finding = { ...burnt, spanCount: 2, spans, burntSeconds: 3.2 };
   expect(findingText(few, context)).toContain(', from 0 s to 1.2 s and 6 s to 8 s.');
   expect(findingRemedy(few, context).inTheEdit).toContain('leave out 0 s to 1.2 s and 6 s to 8 s');
-  expect(findingText({ ...burnt, spanCount: 5 }, context)).toContain(', in 5 stretches of the clip.');
+  expect(findingText({ ...burnt, spanCount: 5, burntSeconds: 7.5 }, context)).toContain(
+    ', in 5 stretches, 7.5 s in all.',
+  );
   // Most of it burns.
   expect(findingRemedy({ ...few, burntSeconds: 12 }, context).inTheEdit).toContain('crop it out');
 });

@@ -25,10 +25,10 @@ test('burnt highlights are given as the reason, with the level that the meter wo
   for (const part of ['1 stop under.', 'Lift the rest in the edit', 'first step'])
     expect(text({ firstStep: true })).toContain(part);
   expect(text({ firstStep: true, leastStops: 2 })).toContain(
-    'Most likely the 5% that burns was at least 2 stops over, perhaps far more: look again then.',
+    'How far over the 5% that burns was does not show: at least 2 stops, most likely. Look again after the next flight.',
   );
   expect(text({ holdChance: 0.78, fractionLeft: 0.02 })).toContain(
-    'That holds the 5% that burns in 8 of 10 such pictures; in the others up to 2% stays burnt.',
+    'In 8 of 10 pictures like this one that holds all of the 5% that burns; in the others up to 2% stays burnt.',
   );
 });
 
@@ -62,7 +62,9 @@ test('where a kit leaves more than burnt highlights want, the level is said as i
   const text = filterText({ ...filter, pick, highlights }, kit);
   // By the meter: 1.1 over what is wanted, which is 2 under.
   expect(text).toContain('0.9 stops under.');
-  expect(text).toContain('in 3 of 10 such pictures; in the others up to 9% stays burnt');
+  expect(text).toContain(
+    'In 3 of 10 pictures like this one that holds all of the 18% that burns; in the others up to 9% stays burnt.',
+  );
 });
 
 test('a filter that was right is what to carry, even where another of the kit comes nearer', () => {
