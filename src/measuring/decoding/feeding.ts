@@ -272,8 +272,11 @@ function planFeeding(table: PictureTable, places: Places, wanted: Wanted) {
         const shownTicks =
           pictureTicks * (groupTicks + pictures.length + ranks.get(picture)!) + purposeTicks(wanted, picture);
         const seconds = table.shownSeconds[picture]!;
-        if (wanted.has(picture)) secondsOfTicks.set(shownTicks, seconds);
-        pictureOfSeconds.set(seconds, picture);
+        // In a damaged table others are shown at the same time.
+        if (wanted.has(picture)) {
+          secondsOfTicks.set(shownTicks, seconds);
+          pictureOfSeconds.set(seconds, picture);
+        }
         yield fragmentStart(bytes.length, { decodedTicks, shownTicks, isKey: at === 0 });
         yield bytes;
       }

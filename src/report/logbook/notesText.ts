@@ -29,8 +29,11 @@ const reasons = {
   brightness: 'after a jump of the brightness',
 } as const;
 
-/** Less likely than not is no proposal: it stays a comment until somebody takes the # away. */
-const likelyEnough = 0.5;
+/**
+ * What is less likely stays a comment until somebody takes the # away: notes are often taken over unread, and the logbook
+ * learns from them; common practice, no source.
+ */
+const likelyEnough = 0.8;
 
 /** Flight notes to confirm, in TOML. What is not known stands as a comment, so that the file is valid as it is. */
 export function notesText({

@@ -80,6 +80,29 @@ test('a moment gives frames that follow each other, each but the last opening a 
   ]);
 });
 
+// A file of a stranger, damaged: its table showed several pictures at once.
+test('a picture that is shown with one that was asked for is not taken for it', async () => {
+  const size = { width: 64, height: 48, bitDepth: 8 } as const;
+  const codec = ['-c:v', 'libx264', '-qp', '0', '-bf', '0', '-g', '10'];
+  const file = await encodeClip(size, numbered(size, 40), { codec, extension: 'mp4' });
+  const table = mp4Pictures(bytesSource(readFileSync(file)))!;
+  const shownSeconds = table.shownSeconds.map((seconds, at) =>
+    at === 11 ? table.shownSeconds[10]! : seconds,
+  );
+  const media = await openMedia(file);
+  const reader = feedPictures(
+    { program: programs[0]!, media, geometry: size, framesPerSecond: 25 },
+    { ...table, shownSeconds },
+  );
+  const run = { startSeconds: 0.4, endSeconds: 0.6, everySeconds: 0.08, mostFrames: 24 };
+  const pictures = reader.look({ plan: { stepSeconds: 0.4, steps: 4, stepsPerPair: 4 }, runs: [run] });
+  const numbers: number[] = [];
+  for (let next = await pictures.next(); next.done !== true; next = await pictures.next())
+    numbers.push(Math.round((next.value.frame.luma[100]! - 20) / 2));
+  await media.close();
+  expect(numbers).toEqual([0, 10, 12, 14, 20, 30]);
+});
+
 const shapes: readonly (readonly [string, readonly string[], string, 8 | 10])[] = [
   [
     'H.264 with frames out of order',
