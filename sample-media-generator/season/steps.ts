@@ -21,7 +21,7 @@ export interface Excerpt {
 
 export const first = (lines: number): readonly Excerpt[] => [{ from: /^/, lines }];
 export const whole = first(Infinity);
-export const entered = { from: /^In the logbook/, lines: 1 };
+export const entered = { from: /^In the logbook/, lines: 3 };
 
 export interface Tour extends Installed {
   /** Where the cards of the season are made. */

@@ -113,11 +113,8 @@ async function lookBack(tour: Tour): Promise<Pick<TourResult, 'learned' | 'logbo
   tour.onStep({ heading: 'What was learned' });
   tour.onStep({ say: 'All flights are in the logbook, each of them once.' });
   await run(tour, ['logbook', 'list'], whole);
-  await run(
-    tour,
-    ['learn'],
-    [...first(2), { from: /^Stops needed/, lines: 14 }, { from: /^ +sun +sky/, lines: 4 }],
-  );
+  // The plot before the table shows the sun of the moment, too.
+  await run(tour, ['learn'], [...first(2), { from: /^ +sun +sky/, lines: 4 }]);
   const { stdout: learned } = await runHalfturn(tour, ['learn', '--json']);
   const { stdout: logbook } = await runHalfturn(tour, ['logbook', 'export']);
   return { learned, logbook };
