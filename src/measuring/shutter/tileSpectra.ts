@@ -146,8 +146,9 @@ function unevennessOf(pairs: readonly PairLevels[], tiles: readonly TileSpectrum
       (tile) => tile.pairIndex === pairIndex + 1 && tile.place.x === place.x && tile.place.y === place.y,
     )?.moved;
     if (next === undefined) return [];
-    const change = Math.hypot(next.x - moved.x, next.y - moved.y);
-    return (2 * change) / (Math.hypot(next.x, next.y) + Math.hypot(moved.x, moved.y));
+    const both = Math.hypot(next.x, next.y) + Math.hypot(moved.x, moved.y);
+    // What stands still, as a landing gear does, moves evenly or not: nobody can tell.
+    return both === 0 ? [] : (2 * Math.hypot(next.x - moved.x, next.y - moved.y)) / both;
   });
   return median(changes);
 }
