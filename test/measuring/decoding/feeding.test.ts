@@ -63,7 +63,7 @@ const x265 = (more: string) => [
   '-c:v',
   'libx265',
   '-x265-params',
-  `log-level=error:lossless=1:scenecut=0:${more}`,
+  `log-level=error:lossless=1:scenecut=0:keyint=10:min-keyint=10:${more}`,
 ];
 
 test('a moment gives frames that follow each other, each but the last opening a pair', async () => {
