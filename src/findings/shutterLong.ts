@@ -24,7 +24,7 @@ export const shutterLong = finding({
     'Each frame holds so much motion that what moves is smeared, and fine detail is lost for good. It shows most in pans and ' +
     'low, fast flight.',
   limit: {
-    at: `an angle above ${toleranceText}; more than one stop long weighs high`,
+    at: `an angle above ${toleranceText}; more than one stop long weighs high where it was recorded`,
     reason: 'it accepts the usual 1/48, 1/50 and 1/60 s at 24 to 30 frames/s and no neighbouring mark',
     source: 'half the frame time: common practice, no source',
   },

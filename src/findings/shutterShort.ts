@@ -28,7 +28,7 @@ export const shutterShort = finding({
     'Each frame is sharper than the eye expects of motion: gaps between one frame and the next make what moves look choppy. ' +
     'It shows in pans, fly-bys and turning rotors, and hardly where the picture stands still.',
   limit: {
-    at: `an angle below ${toleranceText}; more than one stop short weighs high`,
+    at: `an angle below ${toleranceText}; more than one stop short weighs high where it was recorded`,
     reason:
       'it accepts the usual 1/48, 1/50 and 1/60 s at 24 to 30 frames/s and no neighbouring mark. ' +
       'In a picture that hardly moves it weighs one step less: the setting is wrong, and nobody sees it',

@@ -221,13 +221,22 @@ export function angleOf(subject: ShutterSubject) {
 export function angleOutside(subject: ShutterSubject, side: 'short' | 'long') {
   const angle = angleOf(subject);
   if (angle?.verdict !== side) return undefined;
+  const { interval, offsetStops } = angle.data;
   const isUnseen = side === 'short' && angle.matters === 'no';
-  return { weight: weightOf(Math.abs(angle.data.offsetStops), isUnseen), ...angle.data };
+  return { weight: weightOf({ offsetStops, isUnseen, isEstimate: interval !== undefined }), ...angle.data };
 }
 
-/** A short shutter in a picture that hardly moves is one step less serious: the setting is wrong, nobody sees it. */
-function weightOf(distanceStops: number, isUnseen: boolean): FindingWeight {
-  if (distanceStops > highStops) return isUnseen ? 'medium' : 'high';
+/**
+ * A short shutter in a picture that hardly moves is one step less serious: the setting is wrong, nobody sees it. An estimate
+ * weighs medium at most, as does a bound, which may stand for a shutter that was far shorter.
+ */
+function weightOf(shutter: {
+  readonly offsetStops: number;
+  readonly isUnseen: boolean;
+  readonly isEstimate: boolean;
+}): FindingWeight {
+  const { offsetStops, isUnseen, isEstimate } = shutter;
+  if (Math.abs(offsetStops) > highStops && !isEstimate) return isUnseen ? 'medium' : 'high';
   return isUnseen ? 'low' : 'medium';
 }
 

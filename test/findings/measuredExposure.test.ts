@@ -52,6 +52,14 @@ describe('a shutter that only its blur tells', () => {
     expect(kinds(judge(judged(recording, { measurement: ninety })))).toEqual(['shutter-short']);
   });
 
+  test('weighs medium at most: 45 degrees are two stops short', () => {
+    const short = { verdict: 'measured', angleDegrees: 45, class: 'short' } as const;
+    const measurement = blur({ ...short, interval: { lowDegrees: 40, highDegrees: 50 } });
+    const recording = withMeasuredExposure(unrecorded, measurement);
+    const [finding] = judge(judged(recording, { measurement }));
+    expect(finding).toMatchObject({ kind: 'shutter-short', weight: 'medium' });
+  });
+
   test('may be known only to be short', () => {
     const bound = blur({ verdict: 'short', interval: { highDegrees: 60 }, class: 'short' });
     const shutter = judgeShutter({ recording: unrecorded, limits: defaultLimits, measurement: bound });
