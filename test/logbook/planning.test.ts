@@ -107,6 +107,14 @@ describe('planFilters()', () => {
     expect(exposure!.swaps.at(-1)!.to).toBe('none');
   });
 
+  it('says nothing of a swap at the end, wherever that is', () => {
+    for (let count = 2; count <= evening.length; count++) {
+      const moments = evening.slice(0, count);
+      const clocks = planned({ moments }).exposures[0]!.swaps.map(({ clock }) => clock);
+      expect(clocks).not.toContain(moments.at(-1)!.clock);
+    }
+  });
+
   it('says when to turn a variable filter down, a stop at a time', () => {
     const variable = { label: 'Vari', stops: 4, rangeStops: [1, 8] as const };
     const [exposure] = planned({ kit: [variable], moments: evening }).exposures;

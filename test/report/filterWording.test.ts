@@ -32,6 +32,13 @@ test('burnt highlights are given as the reason, with the level that the meter wo
   );
 });
 
+test('what else would have worked is over or under by the same scale as the advice', () => {
+  const raised: Alternative = { kind: 'raise-iso', label: 'ND8', iso: 125, leavesStops: -0.8 };
+  expect(alternativeText(raised)).toContain('0.8 stops under what is wanted');
+  // The highlights want 2 stops under, and it leaves 0.8 less than that.
+  expect(alternativeText(raised, { offsetStops: -2 })).toContain('2.8 stops under what is wanted');
+});
+
 test('nothing is called right where a part burns', () => {
   const highlights = { offsetStops: -0.2, burntFraction: 0.03 };
   expect(filterText({ ...filter, change: 'none', highlights }, kit)).toMatch(

@@ -166,6 +166,17 @@ describe('the short report', () => {
   });
 });
 
+test('exports of other programs that were left aside stand in the first line', () => {
+  const text = terminalReport({ ...exampleDocument, leftAside: { edited: 8, hidden: 2 } }, plain);
+  expect(text.replaceAll(/\n */g, ' ')).toContain(' 8 exports of other programs left aside.');
+});
+
+test('a dump of which nothing could be read is no empty one', () => {
+  const unread = { ...exampleDocument, recordings: [], sequences: [], leftAside: {} };
+  expect(unread.problems).not.toEqual([]);
+  expect(terminalReport(unread, plain)).toContain('No clip or still could be read.');
+});
+
 test('an empty dump says so', () => {
   const empty = { ...exampleDocument, recordings: [], sequences: [], problems: [], leftAside: {} };
   expect(terminalReport(empty, plain)).toContain('card-014: No clips or stills were found.');

@@ -121,11 +121,8 @@ async function runAudit(dump: string, flags: AuditFlags): Promise<number> {
     const entered = await orComplain(async () =>
       logbook?.enter(document, { notesFile: flags.notes, fitted: answered, settings }),
     );
-    const style = outputStyle(process.stdout);
-    say(
-      flags,
-      [...paragraphLines(entered.sentence ?? '', style), cacheUseSentence(first.cacheUse)].filter(Boolean),
-    );
+    const wrapped = entered.sentence && paragraphLines(entered.sentence, outputStyle(process.stdout));
+    say(flags, [...(wrapped || []), cacheUseSentence(first.cacheUse)]);
     return report.isDone && entered.isDone;
   });
   return isDone ? auditExitStatus(first.document, flags.strict === true) : exitStatus.notDone;
